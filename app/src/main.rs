@@ -1,0 +1,2 @@
+//! Soundbead: which sounds, and how many, did the child say?
+fn main() {}

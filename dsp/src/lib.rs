@@ -1,0 +1,2 @@
+//! Sound in, evidence out.
+#![warn(missing_docs)]
