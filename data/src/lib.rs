@@ -2,6 +2,7 @@
 //! teachers count them, the words, and how letters spell sounds. No audio, no screen, no clock.
 #![warn(missing_docs)]
 
+pub mod lexicon;
 pub mod rule;
 pub mod sound;
 

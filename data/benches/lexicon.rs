@@ -1,0 +1,30 @@
+//! Look-up of a word, and opening the dictionary. Limits of the project: under 2 us, under 5 ms.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use soundbead_data::lexicon::{self, Lexicon};
+use std::hint::black_box;
+
+fn look_up(c: &mut Criterion) {
+    // Words spread over the whole table, in an order that keeps no block warm, then words it does not have.
+    let all: Vec<&str> = lexicon::words().map(|e| e.spelling()).collect();
+    let spread: Vec<&str> = (0..all.len()).map(|i| all[i * 7919 % all.len()]).collect();
+    let mut next = spread.iter().cycle();
+    c.bench_function("look up a word", |b| {
+        b.iter(|| lexicon::look_up(black_box(next.next().unwrap())).is_some())
+    });
+    c.bench_function("look up and say", |b| {
+        b.iter(|| lexicon::look_up(black_box(next.next().unwrap())).and_then(|e| e.variants().next()))
+    });
+    c.bench_function("look up a word that is not there", |b| {
+        b.iter(|| lexicon::look_up(black_box("soundbead")))
+    });
+}
+
+fn open(c: &mut Criterion) {
+    c.bench_function("open the dictionary", |b| {
+        b.iter(|| black_box(Lexicon::builtin()).len())
+    });
+}
+
+criterion_group!(benches, look_up, open);
+criterion_main!(benches);
