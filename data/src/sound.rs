@@ -9,11 +9,24 @@ use std::str::FromStr;
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Sound(u8);
 
-/// ARPAbet names in index order.
-const NAMES: [&str; Sound::COUNT] = [
-    "AA", "AE", "AH", "AO", "AW", "AY", "B", "CH", "D", "DH", "EH", "ER", "EY", "F", "G", "HH", "IH", "IY", "JH", "K",
-    "L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH", "UW", "V", "W", "Y", "Z", "ZH",
-];
+/// Declares the sounds once, so that a sound's constant, name and index cannot drift apart.
+macro_rules! sounds {
+    ($($index:literal $name:ident,)*) => {
+        /// ARPAbet names in index order.
+        const NAMES: [&str; Sound::COUNT] = [$(stringify!($name)),*];
+
+        impl Sound {
+            $(#[doc = concat!("ARPAbet `", stringify!($name), "`.")] pub const $name: Sound = Sound($index);)*
+        }
+    };
+}
+
+#[rustfmt::skip]
+sounds! {
+    0 AA, 1 AE, 2 AH, 3 AO, 4 AW, 5 AY, 6 B, 7 CH, 8 D, 9 DH, 10 EH, 11 ER, 12 EY, 13 F, 14 G, 15 HH, 16 IH, 17 IY,
+    18 JH, 19 K, 20 L, 21 M, 22 N, 23 NG, 24 OW, 25 OY, 26 P, 27 R, 28 S, 29 SH, 30 T, 31 TH, 32 UH, 33 UW, 34 V,
+    35 W, 36 Y, 37 Z, 38 ZH,
+}
 
 impl Sound {
     /// How many sounds there are.
@@ -51,7 +64,11 @@ pub struct NotASound(pub String);
 
 impl fmt::Display for NotASound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "`{}` is not an ARPAbet sound; use names such as P, IH or CH (`soundbead sounds` lists them)", self.0)
+        write!(
+            f,
+            "`{}` is not an ARPAbet sound; use names such as P, IH or CH (`soundbead sounds` lists them)",
+            self.0
+        )
     }
 }
 
@@ -64,7 +81,9 @@ impl FromStr for Sound {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let bare = text.strip_suffix(['0', '1', '2']).unwrap_or(text);
         let found = NAMES.iter().position(|name| name.eq_ignore_ascii_case(bare));
-        let sound = found.map(|i| Sound(i as u8)).filter(|s| bare.len() == text.len() || s.is_vowel());
+        let sound = found
+            .map(|i| Sound(i as u8))
+            .filter(|s| bare.len() == text.len() || s.is_vowel());
         sound.ok_or_else(|| NotASound(text.to_owned()))
     }
 }

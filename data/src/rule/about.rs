@@ -1,0 +1,100 @@
+//! What each rule is called, what it may be, and why.
+
+use super::{CotCaught, Counted, Flap, Rules};
+
+/// One counting rule, explained.
+#[derive(Clone, Copy, Debug)]
+pub struct RuleInfo {
+    /// Its name, as on the command line.
+    pub name: &'static str,
+    /// What it may be set to.
+    pub values: &'static [&'static str],
+    /// What it is in the default set.
+    pub default: &'static str,
+    /// Why teachers differ, in one line.
+    pub reason: &'static str,
+    /// A word that the rule bears on.
+    pub example: &'static str,
+    /// Reads the rule as an index into `values`.
+    pub(super) get: fn(&Rules) -> usize,
+    /// Writes the rule from an index into `values`.
+    pub(super) put: fn(&mut Rules, usize),
+}
+
+/// A rule is its name: two entries with one name cannot be.
+impl PartialEq for RuleInfo {
+    fn eq(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
+}
+
+const COUNTED: [Counted; 2] = [Counted::One, Counted::Two];
+const FLAP: [Flap; 2] = [Flap::T, Flap::D];
+const COT_CAUGHT: [CotCaught; 2] = [CotCaught::Merged, CotCaught::Apart];
+
+/// A rule of the one-or-two kind; all of them count two by default.
+macro_rules! counted {
+    ($field:ident, $example:literal, $reason:literal) => {
+        RuleInfo {
+            name: stringify!($field),
+            values: &["one", "two"],
+            default: "two",
+            reason: $reason,
+            example: $example,
+            get: |rules| rules.$field as usize,
+            put: |rules, choice| rules.$field = COUNTED[choice],
+        }
+    };
+}
+
+pub(super) static RULES: [RuleInfo; 8] = [
+    counted!(
+        r_vowels,
+        "car",
+        "The vowel of car or four colours into its r, so many lessons teach ar and or as one sound; the dictionary \
+         writes two. The er of bird is one sound either way."
+    ),
+    counted!(
+        yu,
+        "cute",
+        "The long u of cute is taught as one vowel, yet starts with the very y of yes; few and beauty go with it."
+    ),
+    counted!(
+        x,
+        "box",
+        "One letter x stands for two sounds, k and s; some lessons let one letter be one sound."
+    ),
+    counted!(
+        qu,
+        "queen",
+        "The letters qu always come together and are taught as a team, yet say two sounds, k and w."
+    ),
+    counted!(
+        syllabic,
+        "button",
+        "In quick speech the last vowel of button or bottle melts into the n or l, which then is a beat by itself."
+    ),
+    RuleInfo {
+        name: "flap",
+        values: &["t", "d"],
+        default: "t",
+        reason: "The middle of water is a quick tap that many children hear as d; spelling calls it t. The count stays.",
+        example: "water",
+        get: |rules| rules.flap as usize,
+        put: |rules, choice| rules.flap = FLAP[choice],
+    },
+    RuleInfo {
+        name: "cot_caught",
+        values: &["merged", "apart"],
+        default: "apart",
+        reason: "Many Americans say cot and caught alike; to them the two vowels are one sound. The count stays.",
+        example: "caught",
+        get: |rules| rules.cot_caught as usize,
+        put: |rules, choice| rules.cot_caught = COT_CAUGHT[choice],
+    },
+    counted!(
+        ngk,
+        "pink",
+        "The nk of pink is often taught as one glued chunk; the ear finds the ng of sing, then a k."
+    ),
+];
