@@ -1,2 +1,5 @@
 //! Sound in, evidence out.
 #![warn(missing_docs)]
+
+pub mod audio;
+pub mod resample;

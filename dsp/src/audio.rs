@@ -1,0 +1,189 @@
+//! Recordings in: any common sound file to mono at 16 kHz.
+//!
+//! WAV (8 to 32 bit whole numbers, 32 and 64 bit float), FLAC, MP3, Ogg Vorbis and AAC (or lossless ALAC) in MP4, any
+//! rate from 8 to 192 kHz, any number of channels up to [`MAX_CHANNELS`]. Several channels are made one as
+//! [`mix`] says; the rate is changed as [`crate::resample`] says; clipping is looked for before either.
+//!
+//! ```no_run
+//! use soundbead_dsp::audio;
+//! let pig = audio::decode("pig.wav".as_ref())?;
+//! println!("{:.2} s, clipped: {}", pig.clip.seconds(), pig.clipped);
+//!
+//! // Many words of one long file: decoded once, cut as often as wanted.
+//! let lesson = audio::Source::open("lesson.flac".as_ref())?;
+//! let word = lesson.cut(61.2, 62.0)?;
+//! # Ok::<(), audio::AudioError>(())
+//! ```
+
+mod clipping;
+mod container;
+mod error;
+mod intake;
+pub mod mix;
+mod source;
+
+use std::fs::File;
+use std::io::Cursor;
+use std::ops::Range;
+use std::path::Path;
+
+use symphonia::core::io::MediaSource;
+
+pub use error::{AudioError, Fault};
+pub use mix::Mix;
+pub use source::{Cache, Source};
+
+/// Samples a second of every [`Clip`].
+pub const RATE: u32 = 16_000;
+/// Longest recording of one word or answer that [`decode`] takes, in seconds.
+pub const MAX_SECONDS: f64 = 600.0;
+/// Longest file that words may be cut out of, in hours times channels: 4 h mono, 2 h stereo.
+pub const MAX_SOURCE_CHANNEL_HOURS: f64 = 4.0;
+/// Most channels that are read.
+pub const MAX_CHANNELS: usize = 32;
+/// Shortest recording that can hold a speech sound, in seconds.
+pub const MIN_SECONDS: f64 = 0.02;
+/// What must be left of a damaged file for it to be used, in seconds.
+pub const MIN_BROKEN_SECONDS: f64 = 0.1;
+
+/// Sound: one channel at [`RATE`], full scale at -1 to 1 (a float source may go beyond).
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Clip {
+    /// The samples; all finite.
+    pub samples: Vec<f32>,
+}
+
+impl Clip {
+    /// Length in seconds.
+    pub fn seconds(&self) -> f64 {
+        self.samples.len() as f64 / f64::from(RATE)
+    }
+}
+
+/// A decoded recording and what is worth knowing of where it came from.
+#[derive(Debug, Clone)]
+pub struct Recording {
+    /// The sound.
+    pub clip: Clip,
+    /// Samples a second in the file.
+    pub source_rate: u32,
+    /// Channels in the file.
+    pub channels: u16,
+    /// Whether any channel was clipped, at the source's own scale.
+    pub clipped: bool,
+    /// Where, as ranges of `clip.samples`, in order.
+    pub clipped_at: Vec<Range<usize>>,
+    /// Whether the file was damaged or ended early, so that sound is missing.
+    pub truncated: bool,
+    /// How the channels were made one.
+    pub mix: Mix,
+    /// Name of the container: WAV, FLAC, MP3, Ogg, MP4, AAC.
+    pub container: &'static str,
+}
+
+impl Recording {
+    /// A recording made of samples already at [`RATE`], as from a microphone or a synthesiser.
+    ///
+    /// Clipping is looked for at 16 bits. Errors: no samples, or samples that are not finite.
+    pub fn from_samples(samples: Vec<f32>) -> Result<Recording, Fault> {
+        let mut intake = intake::Intake::new(RATE, 1, None, false, f64::INFINITY)?;
+        intake.take(&[samples])?;
+        intake.finish("samples", false)
+    }
+}
+
+/// Reads and decodes a recording of at most [`MAX_SECONDS`].
+///
+/// Errors name the file, what is wrong and what to do. A file cut short is used if at least [`MIN_BROKEN_SECONDS`] of
+/// it can be read, with `truncated` set. A file that is too long is refused without decoding the whole of it.
+pub fn decode(path: &Path) -> Result<Recording, AudioError> {
+    let name = || path.display().to_string();
+    let file = open(path).map_err(|f| f.in_file(name()))?;
+    read(Box::new(file), &extension(path), |_| MAX_SECONDS).map_err(|f| f.in_file(name()))
+}
+
+/// As [`decode`], from bytes in memory. `hint` is a file extension such as `"wav"`, or empty.
+pub fn decode_bytes(bytes: Vec<u8>, hint: &str) -> Result<Recording, AudioError> {
+    read(Box::new(Cursor::new(bytes)), hint, |_| MAX_SECONDS).map_err(|f| f.in_file("recording"))
+}
+
+/// As [`decode`], but only from `start_s` to `end_s`. Reads the file from its start: for many ranges use [`Source`].
+pub fn decode_range(path: &Path, start_s: f64, end_s: f64) -> Result<Recording, AudioError> {
+    Source::open(path)?.cut(start_s, end_s)
+}
+
+fn extension(path: &Path) -> String {
+    path.extension()
+        .map(|e| e.to_string_lossy().to_lowercase())
+        .unwrap_or_default()
+}
+
+fn open(path: &Path) -> Result<File, Fault> {
+    let about = std::fs::metadata(path).map_err(|e| match e.kind() {
+        std::io::ErrorKind::NotFound => Fault::Missing,
+        _ => Fault::Unreadable(e.to_string()),
+    })?;
+    if about.is_dir() {
+        return Err(Fault::Folder);
+    }
+    if !about.is_file() {
+        return Err(Fault::NotAFile);
+    }
+    File::open(path).map_err(|e| Fault::Unreadable(e.to_string()))
+}
+
+/// Decodes a source whose longest length, given its channels, is `limit` seconds.
+fn read(source: Box<dyn MediaSource>, hint: &str, limit: impl Fn(usize) -> f64) -> Result<Recording, Fault> {
+    // The decoding library is written not to panic, and is fuzzed here too; should a damaged file ever find a way,
+    // that is still a fault of the file and not a reason to lose a batch.
+    let work = std::panic::AssertUnwindSafe(|| read_plain(source, hint, &limit));
+    std::panic::catch_unwind(work)
+        .unwrap_or_else(|_| Err(Fault::Header("sound", "its data make no sense to the decoder".into())))
+}
+
+fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) -> f64) -> Result<Recording, Fault> {
+    let mut reader = container::Reader::open(source, hint)?;
+    let header = reader.header.clone();
+    if let (Some(frames), Some(rate)) = (header.frames, header.rate) {
+        let (seconds, most) = (frames as f64 / f64::from(rate.max(1)), limit(1));
+        if seconds > most {
+            return Err(Fault::TooLong(Some(seconds), most));
+        }
+    }
+    let mut intake: Option<intake::Intake> = None;
+    while let Some((rate, planes)) = reader.next() {
+        let taking = match &mut intake {
+            Some(i) => i,
+            None => {
+                let most = limit(planes.len());
+                intake.insert(intake::Intake::new(
+                    rate,
+                    planes.len(),
+                    header.bits,
+                    header.lossy,
+                    most,
+                )?)
+            }
+        };
+        if !taking.fits(rate, planes.len()) {
+            // Chained streams may change shape midway; what came before is kept.
+            reader.broken = true;
+            break;
+        }
+        taking.take(planes)?;
+    }
+    let Some(intake) = intake else {
+        return Err(if reader.broken {
+            Fault::Truncated(0.0)
+        } else {
+            Fault::NoSamples
+        });
+    };
+    let short = header.frames.is_some_and(|n| intake.frames() + slack(&header) < n);
+    intake.finish(header.kind, reader.broken || short)
+}
+
+/// Frames by which a sound file may fall short of its header's promise: lossy coders pad, and say so loosely.
+fn slack(header: &container::Header) -> u64 {
+    if header.lossy { 4_800 } else { 0 }
+}
