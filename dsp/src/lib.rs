@@ -3,3 +3,4 @@
 
 pub mod audio;
 pub mod resample;
+pub mod voice;

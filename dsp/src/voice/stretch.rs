@@ -1,0 +1,236 @@
+//! Stretches of sound that stand out of the noise, and which of them are the word.
+
+use super::Span;
+use super::floor::{Floor, HIGH_DB, LOW_DB};
+use super::frames::{BANDS, FINE, Frames, HOP, decibels};
+
+/// Periodicity from which a frame counts as voiced.
+const VOICED: f32 = 0.6;
+/// Band from which "high" counts: about 2.3 kHz; below [`BASS`] (about 0.6 kHz) counts as low.
+const TREBLE: usize = 10;
+const BASS: usize = 4;
+
+/// Why a sound was left out of the word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LeftOut {
+    /// Too short and sudden for a speech sound.
+    Click,
+    /// Soft and breathy, before or after the word.
+    Breath,
+    /// A voice much softer than the speaker's.
+    FarVoice,
+    /// A knock, a scrape, or noise that goes on.
+    Noise,
+    /// Speech, but more than [`super::FARTHEST_S`] from the word.
+    Apart,
+}
+
+/// One unbroken stretch, in frames.
+#[derive(Debug, Clone)]
+pub struct Stretch {
+    pub start: usize,
+    pub end: usize,
+    /// Greatest level of 30 ms, in dBFS.
+    pub peak: f32,
+    /// Greatest level among voiced frames.
+    pub voiced_peak: f32,
+    /// Voiced frames.
+    pub voiced: usize,
+    /// Share of its power, less the noise's, in the treble and in the bass.
+    pub treble: f32,
+    pub bass: f32,
+    /// How long the fine envelope stays within 10 dB of its top, in ms.
+    pub width_ms: f32,
+    /// How far it stands out at most, in dB.
+    pub excess: f32,
+}
+
+impl Stretch {
+    pub fn ms(&self) -> f32 {
+        (self.end - self.start) as f32 * 10.0
+    }
+
+    pub fn span(&self, len: usize) -> Span {
+        Span {
+            start: (self.start * HOP).min(len),
+            end: (self.end * HOP).min(len),
+        }
+    }
+
+    fn is_voiced(&self) -> bool {
+        self.voiced >= 3 && self.voiced_peak > self.peak - 12.0
+    }
+
+    fn is_click(&self) -> bool {
+        !self.is_voiced() && self.width_ms < 8.0 && self.ms() <= 110.0
+    }
+
+    /// Soft noise without the weight in the treble that fricatives have, or the suddenness of a burst.
+    fn is_breathy(&self) -> bool {
+        !self.is_voiced() && self.treble < 0.55 && self.ms() > 120.0
+    }
+
+    fn is_fricative(&self) -> bool {
+        !self.is_voiced() && self.treble >= 0.55 && self.ms() >= 40.0
+    }
+}
+
+/// All stretches that stand out of the floor, in order.
+pub fn all(frames: &Frames, floor: &Floor) -> Vec<Stretch> {
+    let mut out = Vec::new();
+    let mut t = 0;
+    while t < frames.len() {
+        if floor.excess[t] < LOW_DB {
+            t += 1;
+            continue;
+        }
+        let end = (t..frames.len())
+            .find(|&u| floor.excess[u] < LOW_DB)
+            .unwrap_or(frames.len());
+        if floor.excess[t..end].iter().any(|&x| x >= HIGH_DB) {
+            // Smoothing has widened it by two frames a side: draw the ends in to where sound begins.
+            let stands = |u: &usize| floor.sharp[*u] >= LOW_DB;
+            let a = (t..end).find(stands).unwrap_or(t);
+            let b = (t..end).rev().find(stands).map_or(end, |u| u + 1);
+            if b > a {
+                out.push(describe(frames, floor, a, b));
+            }
+        }
+        t = end;
+    }
+    out.into_iter().map(|s| without_steady_ends(frames, floor, s)).collect()
+}
+
+fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch {
+    let level = |t: usize| {
+        let near = &frames.level[t.saturating_sub(1).max(start)..(t + 2).min(end)];
+        near.iter().sum::<f32>() / near.len() as f32
+    };
+    let fold = |it: &mut dyn Iterator<Item = f32>| it.fold(-160.0, f32::max);
+    let peak = fold(&mut (start..end).map(level));
+    // A frame counts as voiced only if it is not a faint echo of the stretch's own loudest part.
+    let is_voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > peak - 30.0;
+    let voiced = (start..end).filter(is_voiced).count();
+    let voiced_peak = fold(&mut (start..end).filter(is_voiced).map(level));
+    let mut power = [0.0f32; BANDS];
+    for frame in &frames.bands[start..end] {
+        for b in 0..BANDS {
+            power[b] += (frame[b] - floor.bands[b]).max(0.0);
+        }
+    }
+    let total = power.iter().sum::<f32>().max(1e-16);
+    Stretch {
+        start,
+        end,
+        peak,
+        voiced_peak,
+        voiced,
+        treble: power[TREBLE..].iter().sum::<f32>() / total,
+        bass: power[..BASS].iter().sum::<f32>() / total,
+        width_ms: width_ms(frames, start, end),
+        excess: fold(&mut floor.excess[start..end].iter().copied()),
+    }
+}
+
+/// How long the fine envelope stays within 10 dB of its top.
+fn width_ms(frames: &Frames, start: usize, end: usize) -> f32 {
+    let per = HOP / FINE;
+    let part = &frames.fine[(start * per).min(frames.fine.len())..(end * per).min(frames.fine.len())];
+    let top = part.iter().copied().fold(0.0, f32::max);
+    part.iter().filter(|&&p| p > 0.1 * top).count() as f32 * 1000.0 * FINE as f32 / crate::audio::RATE as f32
+}
+
+/// Frames of unvoiced, steady, dull noise at a stretch's end that are a fan or a tap, not a sound held: half a second.
+const STEADY_FRAMES: usize = 50;
+
+fn without_steady_ends(frames: &Frames, floor: &Floor, s: Stretch) -> Stretch {
+    let voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > s.peak - 30.0;
+    let (Some(first), Some(last)) = ((s.start..s.end).find(voiced), (s.start..s.end).rev().find(voiced)) else {
+        return s;
+    };
+    let (mut start, mut end) = (s.start, s.end);
+    if end - last > STEADY_FRAMES && is_steady(frames, floor, last + 1 + (end - last) / 3, end) {
+        end = last + 1;
+    }
+    if first - start > STEADY_FRAMES && is_steady(frames, floor, start, first - (first - start) / 3) {
+        start = first;
+    }
+    if (start, end) == (s.start, s.end) {
+        s
+    } else {
+        describe(frames, floor, start, end)
+    }
+}
+
+/// Whether the level stays within a small spread and the sound has no weight in the treble, as no fricative does.
+fn is_steady(frames: &Frames, floor: &Floor, start: usize, end: usize) -> bool {
+    let part = &frames.level[start..end];
+    let mean = part.iter().sum::<f32>() / part.len() as f32;
+    let spread = (part.iter().map(|x| (x - mean).powi(2)).sum::<f32>() / part.len() as f32).sqrt();
+    let own = |b: usize| {
+        frames.bands[start..end]
+            .iter()
+            .map(|f| (f[b] - floor.bands[b]).max(0.0))
+            .sum::<f32>()
+    };
+    let treble: f32 = (TREBLE..BANDS).map(own).sum();
+    let all: f32 = (0..BANDS).map(own).sum();
+    spread < 2.0 && treble < 0.55 * all
+}
+
+/// Which stretch the word is built around: the loudest, longest voiced one; without any voice, the clearest hiss.
+pub fn main(stretches: &[Stretch]) -> Option<usize> {
+    let worth = |s: &Stretch| s.voiced_peak + 10.0 * (s.voiced.min(30) as f32).log10();
+    let voiced = (0..stretches.len()).filter(|&i| stretches[i].is_voiced() && stretches[i].peak > -65.0);
+    let best = voiced.max_by(|&a, &b| worth(&stretches[a]).total_cmp(&worth(&stretches[b])));
+    best.or_else(|| {
+        let hiss =
+            |s: &Stretch| s.is_fricative() && !s.is_click() && s.ms() >= 60.0 && s.excess > 10.0 && s.peak > -60.0;
+        let hissing = (0..stretches.len()).filter(|&i| hiss(&stretches[i]));
+        hissing.max_by(|&a, &b| stretches[a].peak.total_cmp(&stretches[b].peak))
+    })
+}
+
+/// A pause this long, in ms, may be the closure of a stop inside a word; a longer one parts two pieces.
+pub const CLOSURE_MS: f32 = 150.0;
+
+/// Why a stretch `gap_ms` from what is already the word, whose voice peaks at `loud` dB, is no part of it; None if it is.
+pub fn verdict(s: &Stretch, gap_ms: f32, loud: f32) -> Option<LeftOut> {
+    let rel = s.peak - loud;
+    if s.is_click() {
+        return Some(LeftOut::Click);
+    }
+    if s.is_voiced() && s.voiced >= 5 && rel < -17.0 && gap_ms > 40.0 {
+        return Some(LeftOut::FarVoice);
+    }
+    if gap_ms <= CLOSURE_MS + 30.0 {
+        let soft = s.is_breathy() && s.ms() > 160.0 && rel < -18.0 && gap_ms >= 40.0;
+        let thump = !s.is_voiced() && s.bass > 0.75 && s.ms() > 60.0 && gap_ms >= 60.0;
+        return if soft {
+            Some(LeftOut::Breath)
+        } else {
+            thump.then_some(LeftOut::Noise)
+        };
+    }
+    if gap_ms > 1000.0 * super::FARTHEST_S {
+        return Some(if s.is_voiced() { LeftOut::Apart } else { LeftOut::Noise });
+    }
+    if s.is_voiced() {
+        return None;
+    }
+    if s.is_breathy() && (s.ms() > 400.0 || rel < -24.0) {
+        return Some(LeftOut::Breath);
+    }
+    let dull = s.bass > 0.5 && s.ms() > 30.0;
+    (dull || rel < -34.0 || s.ms() > 3000.0 || s.ms() < 20.0).then_some(LeftOut::Noise)
+}
+
+/// Mean power of some frames' bands, in dB.
+pub fn mean_level(frames: &Frames, of: impl Iterator<Item = usize>) -> Option<f32> {
+    let (mut sum, mut n) = (0.0, 0usize);
+    for t in of {
+        sum += frames.bands[t].iter().sum::<f32>();
+        n += 1;
+    }
+    (n > 0).then(|| decibels(sum / n as f32))
+}
