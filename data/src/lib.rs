@@ -1,7 +1,24 @@
 //! What is known of the language: the sounds of General American English, the rules by which
 //! teachers count them, the words, and how letters spell sounds. No audio, no screen, no clock.
+//!
+//! ```
+//! use soundbead_data::{Rules, Sound, inventory};
+//!
+//! let mut rules = Rules::default();
+//! rules.set("r_vowels", "one")?;
+//! let farm = ["F", "AA", "R", "M"].map(|name| name.parse::<Sound>().unwrap());
+//! println!("farm has {} sounds, by the rules {rules}", rules.count(&farm, &[]));
+//! for unit in rules.units(&farm, &[]) {
+//!     let sound = inventory::of_unit(&farm[unit]).expect("f, ar and m are in the inventory");
+//!     println!("/{}/ as in {:?}: {}", sound.ipa, sound.words.medial, sound.cues.tongue);
+//! }
+//! # Ok::<(), soundbead_data::rule::RuleError>(())
+//! ```
+//!
+//! Counting rules are in [`rule`], what a mouth does for each sound is in [`inventory`].
 #![warn(missing_docs)]
 
+pub mod inventory;
 pub mod lexicon;
 pub mod rule;
 pub mod sound;
