@@ -203,7 +203,15 @@ pub fn of(sound: Sound) -> &'static Entry {
 }
 
 /// The entry for sounds counted as one, such as AA R; `None` where there is none.
+///
+/// IY R and UW R give the entries of IH R and UH R, for the dictionary wavers between the two (*hear* and *near*,
+/// *poor* and *tour*), and no one tells them apart before r.
 pub fn of_unit(sounds: &[Sound]) -> Option<&'static Entry> {
+    let sounds = match sounds {
+        [Sound::IY, Sound::R] => &[Sound::IH, Sound::R],
+        [Sound::UW, Sound::R] => &[Sound::UH, Sound::R],
+        _ => sounds,
+    };
     all().iter().find(|entry| entry.arpabet.sounds() == sounds)
 }
 
