@@ -1,0 +1,257 @@
+//! Laying a row of sounds on the evidence: sums over every way to do it (forward and backward), and the best way.
+//!
+//! A hypothesis is silence, then each sound for at least two frames, then silence. All values are natural logs.
+//! The sums follow Rabiner (1989), *A tutorial on hidden Markov models*, Proc. IEEE 77, 257-286.
+
+use crate::model::{CLASSES, PathWeights, SILENCE, Scores};
+
+/// The log of nothing. Finite, so that sums of it stay numbers.
+pub const NEVER: f32 = -1e9;
+
+/// `ln(exp(a) + exp(b))`.
+pub fn log_add(a: f32, b: f32) -> f32 {
+    let (high, low) = if a > b { (a, b) } else { (b, a) };
+    // Further apart than this, the smaller one is under the last digit of the larger.
+    if high - low > 17.0 {
+        high
+    } else {
+        high + (low - high).exp().ln_1p()
+    }
+}
+
+/// `ln(sum(exp(values)))`; [`NEVER`] when there are none.
+pub fn log_sum(values: impl Iterator<Item = f32> + Clone) -> f32 {
+    let top = values.clone().fold(NEVER, f32::max);
+    if top <= NEVER {
+        return NEVER;
+    }
+    top + values.map(|v| (v - top).exp()).sum::<f32>().ln()
+}
+
+/// The evidence of a recording, ready to be walked: one row of weighted log-likelihoods a frame.
+pub struct Lattice<'a> {
+    rows: Vec<[f32; CLASSES]>,
+    path: &'a PathWeights,
+    pauses: bool,
+}
+
+/// How the evidence is weighed.
+#[derive(Clone, Copy, Debug)]
+pub struct Weighing {
+    /// Factor on the evidence of each frame; below 1 for speech drawn out, whose frames repeat each other.
+    pub slow: f32,
+    /// Whether there may be silence between sounds.
+    pub pauses: bool,
+}
+
+impl Default for Weighing {
+    fn default() -> Self {
+        Weighing {
+            slow: 1.0,
+            pauses: false,
+        }
+    }
+}
+
+impl<'a> Lattice<'a> {
+    /// Divides half of each class's share out of the scores, so that rare sounds are not held against.
+    pub fn new(scores: &Scores, path: &'a PathWeights, weighing: Weighing) -> Lattice<'a> {
+        let scale = path.scale * weighing.slow;
+        let weigh = |row: &[f32; CLASSES]| std::array::from_fn(|c| (row[c] - 0.5 * path.prior[c]) * scale);
+        Lattice {
+            rows: scores.rows.iter().map(weigh).collect(),
+            path,
+            pauses: weighing.pauses,
+        }
+    }
+
+    /// Frames.
+    pub fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Whether there is nothing to lay sounds on.
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
+    /// The weighted evidence of frame `t`.
+    pub fn row(&self, t: usize) -> &[f32; CLASSES] {
+        &self.rows[t]
+    }
+
+    /// `out[t]`: the first sound may start at frame `t`, with silence before it. Length `len() + 1`.
+    pub fn opening(&self) -> Vec<f32> {
+        let mut out = vec![NEVER; self.len() + 1];
+        out[0] = 0.0;
+        let mut silence = 0.0;
+        for t in 0..self.len() {
+            silence += self.rows[t][SILENCE] + if t > 0 { self.path.stay[SILENCE] } else { 0.0 };
+            out[t + 1] = silence + self.path.leave[SILENCE];
+        }
+        out
+    }
+
+    /// `out[t]`: the last sound may have ended before frame `t`, with silence from there on.
+    pub fn closing(&self) -> Vec<f32> {
+        let n = self.len();
+        let mut out = vec![NEVER; n + 1];
+        out[n] = 0.0;
+        let mut silence = 0.0;
+        for t in (0..n).rev() {
+            silence += self.rows[t][SILENCE] + if t + 1 < n { self.path.stay[SILENCE] } else { 0.0 };
+            out[t] = silence;
+        }
+        out
+    }
+
+    /// From "may start at t" (`from`) through one sound to "the next may start at t" (`out`).
+    pub fn forward(&self, class: usize, from: &[f32], out: &mut Vec<f32>) {
+        let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
+        out.clear();
+        out.resize(self.len() + 1, NEVER);
+        let (mut first, mut rest) = (NEVER, NEVER);
+        for t in 0..self.len() {
+            let e = self.rows[t][class];
+            rest = log_add(rest + stay, first) + e;
+            first = from[t] + enter + e;
+            out[t + 1] = (rest + leave).max(NEVER);
+        }
+        if self.pauses {
+            self.pause(out);
+        }
+    }
+
+    /// The mirror of [`Lattice::forward`]: from "what follows may start at t" to "this sound may start at t".
+    pub fn backward(&self, class: usize, after: &[f32], out: &mut Vec<f32>) {
+        let n = self.len();
+        let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
+        let mut paused;
+        let mut after = after;
+        if self.pauses {
+            paused = after.to_vec();
+            self.pause_back(&mut paused);
+            after = &paused;
+        }
+        out.clear();
+        out.resize(n + 1, NEVER);
+        let mut rest = NEVER;
+        for t in (0..n).rev() {
+            let e = self.rows[t][class];
+            let before = rest;
+            out[t] = (enter + e + before).max(NEVER);
+            rest = log_add(before + stay, after[t + 1] + leave) + e;
+        }
+    }
+
+    /// Lets silence follow: `x[t]` gains the ways that stop earlier and are silent until `t`.
+    fn pause(&self, x: &mut [f32]) {
+        let mut silent = NEVER;
+        for t in 0..self.len() {
+            silent = log_add(silent + self.path.stay[SILENCE], x[t]) + self.rows[t][SILENCE];
+            x[t + 1] = log_add(x[t + 1], silent + self.path.leave[SILENCE]).max(NEVER);
+        }
+    }
+
+    fn pause_back(&self, x: &mut [f32]) {
+        let mut silent = NEVER;
+        for t in (0..self.len()).rev() {
+            let started = x[t + 1] + self.path.leave[SILENCE];
+            silent = log_add(silent + self.path.stay[SILENCE], started) + self.rows[t][SILENCE];
+            x[t] = log_add(x[t], silent).max(NEVER);
+        }
+    }
+
+    /// Score of a whole hypothesis: the sum over every way to lay it on the frames. [`NEVER`] or near it when it does
+    /// not fit in the frames.
+    pub fn score(&self, classes: &[usize]) -> f32 {
+        let mut from = self.opening();
+        let mut next = Vec::new();
+        for &class in classes {
+            self.forward(class, &from, &mut next);
+            std::mem::swap(&mut from, &mut next);
+        }
+        join(&from, &self.closing())
+    }
+
+    /// The best single way: the first and one past the last frame of each sound. `None` when it does not fit.
+    pub fn cuts(&self, classes: &[usize]) -> Option<Vec<(usize, usize)>> {
+        let n = self.len();
+        // best[i][t]: sounds 0..i are laid and the next may start at frame t; from[i][t]: where sound i - 1 started.
+        let mut best = vec![self.opening()];
+        let mut began: Vec<Vec<usize>> = Vec::new();
+        for &class in classes {
+            let (value, start) = self.best_forward(class, &best[best.len() - 1]);
+            best.push(value);
+            began.push(start);
+        }
+        let closing = self.closing();
+        let last = &best[best.len() - 1];
+        let total = |t: &usize| last[*t] + closing[*t];
+        let mut end = (0..=n).max_by(|a, b| total(a).total_cmp(&total(b)))?;
+        if total(&end) < NEVER / 2.0 {
+            return None;
+        }
+        let mut cuts = vec![(0, 0); classes.len()];
+        for i in (0..classes.len()).rev() {
+            if self.pauses {
+                end = self.sound_end(classes[i], &best[i], &began[i], end);
+            }
+            cuts[i] = (began[i][end], end);
+            end = cuts[i].0;
+        }
+        Some(cuts)
+    }
+
+    /// With pauses, a sound may end well before the next begins: gives back the silent frames before `end`.
+    fn sound_end(&self, class: usize, from: &[f32], began: &[usize], end: usize) -> usize {
+        let start = began[end];
+        let mut value = from[start];
+        let mut best = (NEVER, end);
+        for t in start..end {
+            value += self.rows[t][class];
+            let silent: f32 = self.rows[t + 1..end].iter().map(|r| r[SILENCE]).sum();
+            if t > start && value + silent > best.0 {
+                best = (value + silent, t + 1);
+            }
+        }
+        best.1
+    }
+
+    fn best_forward(&self, class: usize, from: &[f32]) -> (Vec<f32>, Vec<usize>) {
+        let n = self.len();
+        let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
+        let (mut value, mut start) = (vec![NEVER; n + 1], vec![0; n + 1]);
+        let (mut first, mut rest, mut rest_start) = (NEVER, NEVER, 0);
+        for t in 0..n {
+            let e = self.rows[t][class];
+            if first > rest + stay {
+                (rest, rest_start) = (first + e, t.saturating_sub(1));
+            } else {
+                rest += stay + e;
+            }
+            first = from[t] + enter + e;
+            value[t + 1] = (rest + leave).max(NEVER);
+            start[t + 1] = rest_start;
+        }
+        if self.pauses {
+            let (mut silent, mut silent_start) = (NEVER, 0);
+            for t in 0..n {
+                if value[t] > silent + self.path.stay[SILENCE] {
+                    (silent, silent_start) = (value[t] + self.rows[t][SILENCE], start[t]);
+                } else {
+                    silent += self.path.stay[SILENCE] + self.rows[t][SILENCE];
+                }
+                if silent + self.path.leave[SILENCE] > value[t + 1] {
+                    (value[t + 1], start[t + 1]) = (silent + self.path.leave[SILENCE], silent_start);
+                }
+            }
+        }
+        (value, start)
+    }
+}
+
+/// The sum over every frame at which one part may end and the other start.
+pub fn join(before: &[f32], after: &[f32]) -> f32 {
+    log_sum(before.iter().zip(after).map(|(a, b)| a + b))
+}

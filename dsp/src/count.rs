@@ -1,0 +1,221 @@
+//! Hypotheses around a target: what a child may have said instead, each with a prior and a forward score.
+//!
+//! Given the target's sounds, the readings weighed are the target itself and every reading with one sound fewer, one
+//! more or one changed, at any place. Their scores share the forward sums of the target's beginnings and the backward
+//! sums of its endings, so that some three hundred readings cost little more than one.
+
+use std::ops::Range;
+
+use soundbead_data::{Rules, Sound};
+
+use crate::align::{Lattice, join, log_sum};
+use crate::model::class_of;
+
+/// How a reading differs from the target.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Slip {
+    /// Not at all.
+    None,
+    /// The sound at this place is left out.
+    Fewer(usize),
+    /// A sound is added before this place (the length of the target: at the end).
+    More(usize, Sound),
+    /// The sound at this place is another.
+    Changed(usize, Sound),
+}
+
+/// One reading of the recording.
+#[derive(Clone, Debug)]
+pub struct Reading {
+    /// Its difference from the target.
+    pub slip: Slip,
+    /// Natural log of prior times likelihood.
+    pub weight: f32,
+}
+
+/// Priors and temperature, set on speakers kept from training (`measure calibrate`).
+#[derive(Clone, Copy, Debug)]
+pub struct Calibration {
+    /// Natural log of the prior of any sound being left out, against the target's 0.
+    pub fewer: f32,
+    /// The same for any sound being added.
+    pub more: f32,
+    /// The same for any sound being changed.
+    pub changed: f32,
+    /// The same for something else altogether being said.
+    pub other: f32,
+    /// Factor on forward scores: below 1 where frames in a row repeat each other's evidence.
+    pub temperature: f32,
+}
+
+/// Pairs that are often taken for one another (common practice, no source); a change between them is likelier.
+const NEAR: &[&str] = &[
+    "P B", "T D", "K G", "F V", "TH DH", "S Z", "SH ZH", "CH JH", "F TH", "V DH", "TH S", "DH Z", "TH T", "DH D",
+    "S SH", "Z ZH", "T CH", "D JH", "SH CH", "ZH JH", "M N", "N NG", "L R", "W R", "L W", "Y JH", "IY IH", "IH EH",
+    "EH AE", "AE AH", "AH AA", "AA AO", "AO OW", "OW UH", "UH UW", "AH UH", "EY EH", "AY AE", "AY AA", "AW AA",
+    "OY AO", "ER AH", "ER AO", "AH EH", "AH IH", "AH OW",
+];
+/// How much likelier a change between near sounds is than one between any others.
+const NEAR_BONUS: f32 = 6.0;
+/// How much likelier a schwa is than another sound where one slips in: after a final stop, inside a cluster.
+const SCHWA_BONUS: f32 = 30.0;
+
+/// Whether two sounds are a near pair, either way round.
+pub fn near(a: Sound, b: Sound) -> bool {
+    NEAR.iter().any(|pair| {
+        pair.split_once(' ')
+            .is_some_and(|(x, y)| (x == a.arpabet() && y == b.arpabet()) || (y == a.arpabet() && x == b.arpabet()))
+    })
+}
+
+/// Every reading around `target`, the target itself first. `target` must not be empty.
+pub fn readings(lattice: &Lattice<'_>, target: &[Sound], calibration: &Calibration) -> Vec<Reading> {
+    let n = target.len();
+    let classes: Vec<usize> = target.iter().map(|s| class_of(*s)).collect();
+    // starts[i]: sound i may start at t; ends[i]: sounds i.. may start at t, to the end of the recording.
+    let mut starts = vec![lattice.opening()];
+    let mut ends = vec![lattice.closing()];
+    for i in 0..n {
+        let mut next = Vec::new();
+        lattice.forward(classes[i], &starts[i], &mut next);
+        starts.push(next);
+        let mut next = Vec::new();
+        lattice.backward(classes[n - 1 - i], &ends[i], &mut next);
+        ends.push(next);
+    }
+    ends.reverse();
+    let heat = calibration.temperature;
+    let mut out = vec![Reading {
+        slip: Slip::None,
+        weight: heat * join(&starts[n], &ends[n]),
+    }];
+    out.extend(fewer(target, &starts, &ends, calibration));
+    let mut through = Vec::new();
+    for at in 0..=n {
+        for sound in Sound::all() {
+            lattice.forward(class_of(sound), &starts[at], &mut through);
+            if let Some(weight) = added(target, at, sound) {
+                let weight = weight.ln() + heat * join(&through, &ends[at]) + calibration.more;
+                out.push(Reading {
+                    slip: Slip::More(at, sound),
+                    weight,
+                });
+            }
+            if let Some(weight) = changed(target, at, sound) {
+                let weight = weight.ln() + heat * join(&through, &ends[at + 1]) + calibration.changed;
+                out.push(Reading {
+                    slip: Slip::Changed(at, sound),
+                    weight,
+                });
+            }
+        }
+    }
+    share_priors(&mut out, target);
+    out
+}
+
+fn fewer(target: &[Sound], starts: &[Vec<f32>], ends: &[Vec<f32>], calibration: &Calibration) -> Vec<Reading> {
+    let n = target.len();
+    // A sound alone cannot be left out: that is silence.
+    let places = if n > 1 { 0..n } else { 0..0 };
+    places
+        .map(|i| {
+            let score = calibration.temperature * join(&starts[i], &ends[i + 1]);
+            Reading {
+                slip: Slip::Fewer(i),
+                weight: score + calibration.fewer,
+            }
+        })
+        .collect()
+}
+
+/// Relative prior of adding `sound` before place `at`; none where it could not be told from its neighbour.
+fn added(target: &[Sound], at: usize, sound: Sound) -> Option<f32> {
+    let before = at.checked_sub(1).map(|i| target[i]);
+    let after = target.get(at).copied();
+    if before == Some(sound) || after == Some(sound) {
+        return None;
+    }
+    let between_consonants = before.is_some_and(|s| !s.is_vowel()) && after.is_none_or(|s| !s.is_vowel());
+    Some(if sound.arpabet() == "AH" && between_consonants {
+        SCHWA_BONUS
+    } else {
+        1.0
+    })
+}
+
+/// Relative prior of `sound` in place of the one at `at`.
+fn changed(target: &[Sound], at: usize, sound: Sound) -> Option<f32> {
+    let old = *target.get(at)?;
+    let beside = [at.checked_sub(1), Some(at + 1)];
+    let twin = beside.iter().flatten().any(|&i| target.get(i) == Some(&sound));
+    (sound != old && !twin).then(|| if near(old, sound) { NEAR_BONUS } else { 1.0 })
+}
+
+/// Shares the prior of each kind out over its readings: what a longer word can go wrong in more ways, it does not do
+/// more often.
+fn share_priors(readings: &mut [Reading], target: &[Sound]) {
+    let (mut fewer, mut more, mut other) = (0.0f32, 0.0f32, 0.0f32);
+    for reading in readings.iter() {
+        match reading.slip {
+            Slip::None => {}
+            Slip::Fewer(_) => fewer += 1.0,
+            Slip::More(at, sound) => more += added(target, at, sound).unwrap_or(0.0),
+            Slip::Changed(at, sound) => other += changed(target, at, sound).unwrap_or(0.0),
+        }
+    }
+    for reading in readings {
+        reading.weight -= match reading.slip {
+            Slip::None => 0.0,
+            Slip::Fewer(_) => fewer.ln(),
+            Slip::More(..) => more.ln(),
+            Slip::Changed(..) => other.ln(),
+        };
+    }
+}
+
+/// The sounds of a reading.
+pub fn sounds_of(target: &[Sound], slip: Slip) -> Vec<Sound> {
+    let mut out = target.to_vec();
+    match slip {
+        Slip::None => {}
+        Slip::Fewer(i) => drop(out.remove(i)),
+        Slip::More(i, sound) => out.insert(i, sound),
+        Slip::Changed(i, sound) => out[i] = sound,
+    }
+    out
+}
+
+/// Sounds of a reading as counted under `rules`; `letters` are those of the target.
+pub fn count_of(target: &[Sound], letters: &[(String, Range<usize>)], slip: Slip, rules: &Rules) -> usize {
+    let sounds = sounds_of(target, slip);
+    let moved: Vec<(&str, Range<usize>)> = letters
+        .iter()
+        .filter_map(|(l, r)| Some((l.as_str(), moved(r, slip)?)))
+        .collect();
+    rules.count(&sounds, &moved)
+}
+
+/// Where a box of letters lies after the slip; none when the slip is inside it, and it no longer spells its sounds.
+fn moved(range: &Range<usize>, slip: Slip) -> Option<Range<usize>> {
+    match slip {
+        Slip::None => Some(range.clone()),
+        Slip::Changed(i, _) => (!range.contains(&i)).then(|| range.clone()),
+        Slip::Fewer(i) if range.contains(&i) => None,
+        Slip::Fewer(i) if i < range.start => Some(range.start - 1..range.end - 1),
+        Slip::Fewer(_) => Some(range.clone()),
+        Slip::More(i, _) if i <= range.start => Some(range.start + 1..range.end + 1),
+        Slip::More(i, _) if i < range.end => None,
+        Slip::More(..) => Some(range.clone()),
+    }
+}
+
+/// Probabilities of the readings, in order, with `other` (a natural log on the same scale) as what else may have been
+/// said. Returns them and the probability of `other`.
+pub fn probabilities(readings: &[Reading], other: f32) -> (Vec<f32>, f32) {
+    let all = log_sum(readings.iter().map(|r| r.weight).chain(std::iter::once(other)));
+    (
+        readings.iter().map(|r| (r.weight - all).exp()).collect(),
+        (other - all).exp(),
+    )
+}

@@ -1,0 +1,323 @@
+//! From a recording to a judgement: features, model, hypotheses, words.
+
+use std::fmt;
+
+use soundbead_data::{Rules, Sound};
+
+use crate::align::{Lattice, Weighing};
+use crate::apart::{self, ApartCalibration};
+use crate::audio::{RATE, Recording};
+use crate::blind::{self, BlindCalibration};
+use crate::count::{self, Calibration, Reading, Slip};
+use crate::frame::{FRAME, Mel};
+use crate::heard::{self, Heard};
+use crate::judgement::{Judgement, Speaking, Target};
+use crate::model::{Model, ModelError, Scores, class_of};
+use crate::voice::{self, Span, Voice};
+
+/// Samples kept on each side of the word: real where the recording has them, else near-silence (150 ms).
+const MARGIN: usize = 2400;
+/// Longest stretch that is judged as one word, in seconds; a word drawn out by a patient child takes about six.
+pub const LONGEST_S: f32 = 15.0;
+
+/// All that was set on speakers kept from training, in one place.
+#[derive(Clone, Copy, Debug)]
+pub struct Settings {
+    /// Around a target, for words said whole.
+    pub target: Calibration,
+    /// Without a target.
+    pub blind: BlindCalibration,
+    /// Sounds said apart.
+    pub apart: ApartCalibration,
+    /// Factor on forward scores when choosing between words.
+    pub compare: f32,
+    /// Least probability at which the target's own sounds are said to be heard.
+    pub affirm: f32,
+    /// Least probability at which the target is contradicted.
+    pub contradict: f32,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            target: Calibration {
+                fewer: -1.5,
+                more: -1.5,
+                changed: -1.5,
+                other: -4.0,
+                temperature: 1.0,
+            },
+            blind: BlindCalibration {
+                frequency: 0.3,
+                strange: -3.0,
+                follow: 0.6,
+                temperature: 1.0,
+            },
+            apart: ApartCalibration {
+                scale: 0.5,
+                lean: 0.0,
+                turn: -2.0,
+            },
+            compare: 1.0,
+            affirm: 0.6,
+            contradict: 0.95,
+        }
+    }
+}
+
+/// Why there is no judgement.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum EarError {
+    /// Nothing that sounds like speech was found.
+    NoSpeech,
+    /// The speech is longer than one word can be; seconds found.
+    TooLong(u32),
+    /// A target or choice without sounds.
+    NoSounds,
+    /// The recording is too short for the sounds asked about.
+    TooShort,
+}
+
+impl fmt::Display for EarError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            EarError::NoSpeech => {
+                f.write_str("no speech was found in the recording; record again, closer to the microphone")
+            }
+            EarError::TooLong(s) => {
+                write!(
+                    f,
+                    "the speech is {s} s long, more than one word; record one word, or give its start and end"
+                )
+            }
+            EarError::NoSounds => f.write_str("the target has no sounds; name at least one"),
+            EarError::TooShort => f.write_str("the recording is too short for so many sounds; record the whole word"),
+        }
+    }
+}
+
+impl std::error::Error for EarError {}
+
+/// Listens. Made once, it keeps its working space between words.
+pub struct Ear {
+    model: Model,
+    mel: Mel,
+    settings: Settings,
+    samples: Vec<f32>,
+    frames: Vec<f32>,
+    scores: Scores,
+}
+
+/// Where the scored frames lie in the recording.
+#[derive(Clone, Copy)]
+struct Place {
+    /// Seconds from the recording's start to the first frame (negative where silence was put before it).
+    offset_s: f32,
+    /// Length of the recording in seconds.
+    end_s: f32,
+}
+
+impl Place {
+    fn at(&self, frame: usize) -> f32 {
+        (self.offset_s + (frame * FRAME) as f32 / RATE as f32).clamp(0.0, self.end_s)
+    }
+}
+
+impl Ear {
+    /// Loads the model.
+    ///
+    /// # Errors
+    /// When the weights that come with the program are broken.
+    pub fn new() -> Result<Ear, ModelError> {
+        Ear::with(Settings::default())
+    }
+
+    /// The same with other settings, for calibration.
+    ///
+    /// # Errors
+    /// As [`Ear::new`].
+    pub fn with(settings: Settings) -> Result<Ear, ModelError> {
+        let (samples, frames) = (Vec::new(), Vec::new());
+        Ok(Ear {
+            model: Model::new()?,
+            mel: Mel::new(1.0),
+            settings,
+            samples,
+            frames,
+            scores: Scores::default(),
+        })
+    }
+
+    /// Judges what was said against the target, or counts blindly when there is none.
+    ///
+    /// # Errors
+    /// When there is no speech, more than a word of it, or a target without sounds.
+    pub fn judge(
+        &mut self,
+        recording: &Recording,
+        target: Option<&Target>,
+        speaking: Speaking,
+        rules: &Rules,
+    ) -> Result<Judgement, EarError> {
+        if target.is_some_and(|t| t.variants.is_empty() || t.variants.iter().any(Vec::is_empty)) {
+            return Err(EarError::NoSounds);
+        }
+        let voice = voice::find(&recording.clip);
+        let place = self.hear(recording, &voice)?;
+        let heard = match (speaking, target) {
+            (Speaking::Separate, _) => self.judge_apart(target, rules, place),
+            (_, Some(target)) => self.judge_target(target, speaking, rules, place)?,
+            (_, None) => self.judge_blind(speaking, rules, place),
+        };
+        let quality = voice::quality(recording, &voice);
+        Ok(heard.settle(&self.settings, speaking, quality))
+    }
+
+    /// Which of several words was said: one probability a choice. Each choice is a list of pronunciations.
+    ///
+    /// # Errors
+    /// As [`Ear::judge`].
+    pub fn compare(&mut self, recording: &Recording, choices: &[Vec<Vec<Sound>>]) -> Result<Vec<f32>, EarError> {
+        if choices.is_empty() || choices.iter().any(|c| c.is_empty() || c.iter().any(Vec::is_empty)) {
+            return Err(EarError::NoSounds);
+        }
+        let voice = voice::find(&recording.clip);
+        self.hear(recording, &voice)?;
+        let lattice = Lattice::new(&self.scores, self.model.path(), Weighing::default());
+        let best = |choice: &Vec<Vec<Sound>>| {
+            let scores = choice.iter().map(|sounds| lattice.score(&classes(sounds)));
+            scores.fold(f32::MIN, f32::max) * self.settings.compare
+        };
+        let scores: Vec<f32> = choices.iter().map(best).collect();
+        let top = scores.iter().fold(f32::MIN, |m, s| m.max(*s));
+        if top < crate::align::NEVER * self.settings.compare / 2.0 {
+            return Err(EarError::TooShort);
+        }
+        let sum: f32 = scores.iter().map(|s| (s - top).exp()).sum();
+        Ok(scores.iter().map(|s| (s - top).exp() / sum).collect())
+    }
+
+    /// Scores the word in the recording, with [`MARGIN`] on each side.
+    fn hear(&mut self, recording: &Recording, voice: &Voice) -> Result<Place, EarError> {
+        let samples = &recording.clip.samples;
+        let span = voice.word.ok_or(EarError::NoSpeech)?;
+        if span.seconds() > LONGEST_S {
+            return Err(EarError::TooLong(span.seconds().round() as u32));
+        }
+        let place = self.cut(samples, span);
+        self.mel.frames(&self.samples, &mut self.frames);
+        self.model.score(&self.frames, &mut self.scores);
+        Ok(place)
+    }
+
+    /// Copies the word with its margins, in whole frames, into the working space.
+    fn cut(&mut self, samples: &[f32], span: Span) -> Place {
+        let first = span.start as isize - MARGIN as isize;
+        let wanted = (span.end + MARGIN) as isize - first;
+        let length = (wanted as usize).next_multiple_of(FRAME);
+        let inside = &samples[first.max(0) as usize..(span.end + MARGIN).min(samples.len())];
+        let peak = inside.iter().fold(0.0f32, |m, x| m.max(x.abs()));
+        self.samples.clear();
+        // Where the recording has nothing, a hiss 60 dB down stands for silence: a fixed one, so that the same recording
+        // always gives the same answer (the multiplier is that of Numerical Recipes, 2nd ed., section 7.1).
+        let mut seed = 1u32;
+        let mut hiss = || {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (seed >> 8) as f32 / (1u32 << 23) as f32 - 1.0
+        };
+        for i in 0..length as isize {
+            let real = usize::try_from(first + i).ok().and_then(|at| samples.get(at)).copied();
+            self.samples.push(real.unwrap_or(0.0) + 1.7e-3 * peak * hiss());
+        }
+        Place {
+            offset_s: first as f32 / RATE as f32,
+            end_s: samples.len() as f32 / RATE as f32,
+        }
+    }
+
+    fn judge_target(
+        &self,
+        target: &Target,
+        speaking: Speaking,
+        rules: &Rules,
+        place: Place,
+    ) -> Result<Heard, EarError> {
+        let longest = target.variants.iter().map(Vec::len).max().unwrap_or(1);
+        let lattice = Lattice::new(
+            &self.scores,
+            self.model.path(),
+            weighing(speaking, self.scores.rows.len(), longest),
+        );
+        let calibration = &self.settings.target;
+        let all: Vec<Vec<Reading>> = target
+            .variants
+            .iter()
+            .map(|v| count::readings(&lattice, v, calibration))
+            .collect();
+        // The variant that fits best stands for the target; the others count as the same word.
+        let best = (0..all.len())
+            .max_by(|a, b| all[*a][0].weight.total_cmp(&all[*b][0].weight))
+            .unwrap_or(0);
+        let sounds = &target.variants[best];
+        let cuts = lattice.cuts(&classes(sounds)).ok_or(EarError::TooShort)?;
+        let blind = blind::row(&lattice, self.model.path(), &self.settings.blind);
+        let other = calibration.other + calibration.temperature * blind.total as f32;
+        let (probabilities, other) = count::probabilities(&all[best], other);
+        let no_letters = Vec::new();
+        let letters = target.letters.get(best).unwrap_or(&no_letters);
+        let mut heard = Heard::new(rules.count(sounds, &heard::borrowed(letters)), sounds.clone());
+        let mut missing = vec![other; sounds.len()];
+        for (reading, p) in all[best].iter().zip(&probabilities) {
+            let slip = heard::forgiven(target, sounds, reading.slip, rules);
+            heard.add(count::count_of(sounds, letters, slip, rules), slip, *p);
+            if let Slip::Fewer(i) | Slip::Changed(i, _) = slip {
+                missing[i] += p;
+            }
+        }
+        heard.add_other(&blind.counts, other);
+        let evidence: Vec<f32> = missing.iter().map(|m| 1.0 - m).collect();
+        heard.place(sounds, &cuts, &evidence, |frame| place.at(frame));
+        Ok(heard)
+    }
+
+    fn judge_blind(&self, speaking: Speaking, rules: &Rules, place: Place) -> Heard {
+        let lattice = Lattice::new(
+            &self.scores,
+            self.model.path(),
+            weighing(speaking, self.scores.rows.len(), 3),
+        );
+        let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
+        let mut heard = Heard::blind(&blind);
+        if let Some(cuts) = lattice.cuts(&classes(&blind.best)) {
+            let sure = heard::sureness(&self.scores, &blind.best, &cuts);
+            heard.place(&blind.best, &cuts, &sure, |frame| place.at(frame));
+        }
+        heard
+    }
+
+    fn judge_apart(&self, target: Option<&Target>, rules: &Rules, place: Place) -> Heard {
+        let pieces = apart::pieces(&self.scores, &self.settings.apart);
+        heard::judge_pieces(&self.scores, self.model.path(), &pieces, target, rules, |frame| {
+            place.at(frame)
+        })
+    }
+}
+
+fn classes(sounds: &[Sound]) -> Vec<usize> {
+    sounds.iter().map(|s| class_of(*s)).collect()
+}
+
+/// Speech drawn out has more frames a sound, each of which says the same again: weigh them down to what a word said
+/// whole would have (about nine frames a sound, counted over the children of the training speech).
+fn weighing(speaking: Speaking, frames: usize, sounds: usize) -> Weighing {
+    match speaking {
+        Speaking::Stretched => {
+            let spoken = frames.saturating_sub(2 * MARGIN / FRAME) as f32;
+            Weighing {
+                slow: (9.0 * sounds as f32 / spoken.max(1.0)).clamp(0.15, 1.0),
+                pauses: true,
+            }
+        }
+        _ => Weighing::default(),
+    }
+}

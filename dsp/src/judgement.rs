@@ -1,0 +1,151 @@
+//! What is said about one recording: the only thing that the window, the command line and the notebook know.
+
+use std::fmt;
+use std::ops::Range;
+use std::str::FromStr;
+
+use soundbead_data::Sound;
+
+use crate::voice::Quality;
+
+/// How the word was spoken.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Speaking {
+    /// As one word: sun.
+    #[default]
+    Whole,
+    /// Drawn out without a break: sss-uuu-nnn.
+    Stretched,
+    /// Each sound by itself, with a gap between: s, u, n.
+    Separate,
+}
+
+impl Speaking {
+    /// Every way, with the word that names it on the command line.
+    pub const ALL: [(Speaking, &'static str); 3] = [
+        (Speaking::Whole, "whole"),
+        (Speaking::Stretched, "stretched"),
+        (Speaking::Separate, "separate"),
+    ];
+
+    /// The word that names it.
+    pub fn name(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(way, _)| *way == self)
+            .map_or("", |(_, name)| name)
+    }
+}
+
+/// The text named no way of speaking.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotAWay(pub String);
+
+impl fmt::Display for NotAWay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "`{}` is no way of speaking; use whole, stretched or separate",
+            self.0
+        )
+    }
+}
+
+impl std::error::Error for NotAWay {}
+
+impl FromStr for Speaking {
+    type Err = NotAWay;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let found = Self::ALL.iter().find(|(_, name)| *name == text);
+        found.map(|(way, _)| *way).ok_or_else(|| NotAWay(text.to_owned()))
+    }
+}
+
+/// How what was said compares with the target.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// The target's sounds.
+    Same,
+    /// A sound of the target was left out.
+    Fewer,
+    /// A sound was added.
+    More,
+    /// As many sounds, but not the same ones.
+    Changed,
+    /// The evidence does not settle it.
+    Unsure,
+}
+
+impl Verdict {
+    /// The word that names it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Verdict::Same => "same",
+            Verdict::Fewer => "fewer",
+            Verdict::More => "more",
+            Verdict::Changed => "changed",
+            Verdict::Unsure => "unsure",
+        }
+    }
+}
+
+/// One sound at its place in the recording.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    /// The sound.
+    pub sound: Sound,
+    /// Start in seconds from the recording's start.
+    pub start_s: f32,
+    /// End in seconds.
+    pub end_s: f32,
+    /// How sure it is that this sound was said here, 0 to 1.
+    pub evidence: f32,
+}
+
+/// How probable each relation to the target is; sums to one.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Fit {
+    /// The target's sounds.
+    pub same: f32,
+    /// Fewer sounds than the target's.
+    pub fewer: f32,
+    /// More sounds.
+    pub more: f32,
+    /// As many, but others.
+    pub changed: f32,
+}
+
+/// What was asked of the child.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Target {
+    /// Every pronunciation that counts as right; at least one, none of them empty.
+    pub variants: Vec<Vec<Sound>>,
+    /// For each variant, letters tied to ranges of its sounds, where known (rules on x and qu need them). May be empty.
+    pub letters: Vec<Vec<(String, Range<usize>)>>,
+}
+
+/// What is said about one recording.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judgement {
+    /// How the word was held to be spoken.
+    pub speaking: Speaking,
+    /// Sounds in the target under the rules in force; none when there is no target.
+    pub expected: Option<usize>,
+    /// The pronunciation of the target that fits best; empty when there is no target.
+    pub expected_sounds: Vec<Sound>,
+    /// The most probable count of sounds in the recording.
+    pub heard: usize,
+    /// Probability of each count, lowest count first; those under a thousandth are left out.
+    pub count_probabilities: Vec<(usize, f32)>,
+    /// None when there is no target.
+    pub verdict: Option<Verdict>,
+    /// None when there is no target.
+    pub fit: Option<Fit>,
+    /// The target's sounds where they lie best, or those heard when there is no target.
+    pub sounds: Vec<Placed>,
+    /// How good the recording is.
+    pub quality: Quality,
+    /// One plain line on where to listen, when the recording differs from the target or leaves a doubt.
+    pub said: Option<String>,
+}

@@ -1,0 +1,436 @@
+//! The acoustic model: frames in, log-probabilities of 39 sounds and silence out.
+//!
+//! Depthwise-separable convolutions with one recurrent layer both ways over time (`training/network.py` is its twin).
+//! Everything runs on one CPU core, in space that is kept between calls.
+
+use std::fmt;
+
+use half::f16;
+use multiversion::multiversion;
+use ndarray::linalg::general_mat_mul;
+use ndarray::{ArrayView2, ArrayViewMut2};
+use safetensors::{Dtype, SafeTensors};
+use soundbead_data::Sound;
+
+use crate::frame::FRAME_WIDTH;
+
+/// Outputs of the model: silence first, then the sounds in ARPAbet order.
+pub const CLASSES: usize = Sound::COUNT + 1;
+/// The class of silence.
+pub const SILENCE: usize = 0;
+
+/// The output class of a sound.
+pub fn class_of(sound: Sound) -> usize {
+    sound.index() + 1
+}
+
+const TAPS: usize = 7;
+const WEIGHTS: &[u8] = include_bytes!("../weights/ear.safetensors");
+
+/// The weights could not be used: a broken build, never the user's fault.
+#[derive(Debug)]
+pub struct ModelError(String);
+
+impl fmt::Display for ModelError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "the acoustic model's weights are unusable: {}; build the program again from a clean checkout",
+            self.0
+        )
+    }
+}
+
+impl std::error::Error for ModelError {}
+
+/// Log-probabilities over time.
+#[derive(Clone, Debug, Default)]
+pub struct Scores {
+    /// One row of [`CLASSES`] natural logs for each 10 ms frame.
+    pub rows: Vec<[f32; CLASSES]>,
+}
+
+struct Block {
+    dilation: usize,
+    depth: Vec<f32>,
+    depth_bias: Vec<f32>,
+    gain: Vec<f32>,
+    offset: Vec<f32>,
+    up: Dense,
+    down: Dense,
+}
+
+/// A dense layer: `weight` is inputs x outputs, row by row.
+struct Dense {
+    weight: Vec<f32>,
+    bias: Vec<f32>,
+}
+
+struct Recurrent {
+    size: usize,
+    input: [Dense; 2],
+    state: [Dense; 2],
+}
+
+/// How hypotheses are scored, learned together with the network (`training/sequence.py`).
+#[derive(Clone, Debug)]
+pub struct PathWeights {
+    /// Natural log of staying in each class for another frame.
+    pub stay: [f32; CLASSES],
+    /// Natural log of leaving each class.
+    pub leave: [f32; CLASSES],
+    /// Natural log added when a sound begins.
+    pub enter: [f32; CLASSES],
+    /// The weight of the evidence of one frame.
+    pub scale: f32,
+    /// Natural log of each class's share of the training frames.
+    pub prior: [f32; CLASSES],
+}
+
+/// The network with its working space.
+pub struct Model {
+    width: usize,
+    hidden: usize,
+    stem: Dense,
+    before: Vec<Block>,
+    recurrent: Recurrent,
+    join: Dense,
+    after: Vec<Block>,
+    out_gain: Vec<f32>,
+    out_offset: Vec<f32>,
+    out: Dense,
+    path: PathWeights,
+    space: Space,
+}
+
+#[derive(Default)]
+struct Space {
+    stacked: Vec<f32>,
+    x: Vec<f32>,
+    y: Vec<f32>,
+    h: Vec<f32>,
+    feed: [Vec<f32>; 2],
+    states: Vec<f32>,
+    step: Vec<f32>,
+}
+
+impl Model {
+    /// Reads the weights that come with the program.
+    ///
+    /// # Errors
+    /// When the file is not the one that this code was written for.
+    pub fn new() -> Result<Model, ModelError> {
+        Model::from_bytes(WEIGHTS)
+    }
+
+    /// Reads weights from a `safetensors` file's bytes (16- or 32-bit floats).
+    ///
+    /// # Errors
+    /// When a tensor is missing or of another size than the rest imply.
+    pub fn from_bytes(bytes: &[u8]) -> Result<Model, ModelError> {
+        let file = SafeTensors::deserialize(bytes).map_err(|e| ModelError(e.to_string()))?;
+        let store = Store(file);
+        let width = store.get("stem.bias")?.len();
+        let hidden = store.get("block0.up_bias")?.len();
+        let dilations: Vec<usize> = store.get("shape.dilations")?.iter().map(|d| *d as usize).collect();
+        let split = store.get("shape.before")?.first().map_or(0, |n| *n as usize);
+        if split > dilations.len() {
+            return Err(ModelError("shape.before is larger than the number of blocks".into()));
+        }
+        let mut blocks = Vec::new();
+        for (i, &dilation) in dilations.iter().enumerate() {
+            blocks.push(store.block(i, dilation, width, hidden)?);
+        }
+        let after = blocks.split_off(split);
+        let size = store.get("gru.state_bias")?.len() / 6;
+        Ok(Model {
+            width,
+            hidden,
+            stem: store.dense("stem.weight", "stem.bias", 3 * FRAME_WIDTH, width)?,
+            before: blocks,
+            recurrent: Recurrent {
+                size,
+                input: store.two("gru.input", "gru.input_bias", width, 3 * size)?,
+                state: store.two("gru.state", "gru.state_bias", size, 3 * size)?,
+            },
+            join: store.dense("join.weight", "join.bias", 2 * size, width)?,
+            after,
+            out_gain: store.sized("out.gain", width)?,
+            out_offset: store.sized("out.offset", width)?,
+            out: store.dense("out.weight", "out.bias", width, CLASSES)?,
+            path: store.path()?,
+            space: Space::default(),
+        })
+    }
+
+    /// How hypotheses are scored with this model's evidence.
+    pub fn path(&self) -> &PathWeights {
+        &self.path
+    }
+
+    /// Scores `frames` (rows of [`FRAME_WIDTH`], see [`crate::frame::Mel::frames`]) into `out`.
+    pub fn score(&mut self, frames: &[f32], out: &mut Scores) {
+        let t = frames.len() / FRAME_WIDTH;
+        out.rows.clear();
+        if t == 0 {
+            return;
+        }
+        let mut space = std::mem::take(&mut self.space);
+        stack_three(frames, t, &mut space.stacked);
+        self.stem.apply(&space.stacked, t, &mut space.x);
+        bend(&mut space.x);
+        for block in &self.before {
+            block.add(t, self.width, self.hidden, &mut space);
+        }
+        self.recurrent.run(t, self.width, &mut space);
+        self.join.apply(&space.states, t, &mut space.y);
+        add(&mut space.x, &space.y);
+        for block in &self.after {
+            block.add(t, self.width, self.hidden, &mut space);
+        }
+        for row in space.x.chunks_exact_mut(self.width) {
+            normalise(row, &self.out_gain, &self.out_offset);
+        }
+        self.out.apply(&space.x, t, &mut space.y);
+        out.rows.extend(space.y.chunks_exact(CLASSES).map(log_softmax));
+        self.space = space;
+    }
+}
+
+impl Dense {
+    /// `rows` rows of inputs to rows of outputs.
+    fn apply(&self, input: &[f32], rows: usize, out: &mut Vec<f32>) {
+        let outputs = self.bias.len();
+        let inputs = self.weight.len() / outputs;
+        out.clear();
+        for _ in 0..rows {
+            out.extend_from_slice(&self.bias);
+        }
+        let (Ok(a), Ok(b), Ok(mut c)) = (
+            ArrayView2::from_shape((rows, inputs), input),
+            ArrayView2::from_shape((inputs, outputs), &self.weight),
+            ArrayViewMut2::from_shape((rows, outputs), out),
+        ) else {
+            unreachable!("the sizes of the layers were checked when the weights were read")
+        };
+        general_mat_mul(1.0, &a, &b, 1.0, &mut c);
+    }
+}
+
+impl Block {
+    fn add(&self, t: usize, width: usize, hidden: usize, space: &mut Space) {
+        space.y.clear();
+        space.y.resize(t * width, 0.0);
+        depthwise(
+            &space.x,
+            &self.depth,
+            &self.depth_bias,
+            self.dilation,
+            width,
+            &mut space.y,
+        );
+        for row in space.y.chunks_exact_mut(width) {
+            normalise(row, &self.gain, &self.offset);
+        }
+        self.up.apply(&space.y, t, &mut space.h);
+        debug_assert_eq!(space.h.len(), t * hidden);
+        bend(&mut space.h);
+        self.down.apply(&space.h, t, &mut space.y);
+        add(&mut space.x, &space.y);
+    }
+}
+
+impl Recurrent {
+    /// Leaves rows of 2 x size in `space.states`: the pass forwards, then the pass backwards.
+    fn run(&self, t: usize, width: usize, space: &mut Space) {
+        debug_assert_eq!(space.x.len(), t * width);
+        space.states.clear();
+        space.states.resize(t * 2 * self.size, 0.0);
+        space.step.resize(4 * self.size, 0.0);
+        for way in 0..2 {
+            self.input[way].apply(&space.x, t, &mut space.feed[way]);
+            let (state, step) = space.step.split_at_mut(self.size);
+            state.fill(0.0);
+            for i in 0..t {
+                let at = if way == 0 { i } else { t - 1 - i };
+                step.copy_from_slice(&self.state[way].bias);
+                row_times(state, &self.state[way].weight, step);
+                let feed = &space.feed[way][at * 3 * self.size..(at + 1) * 3 * self.size];
+                gates(state, feed, step);
+                let out = (at * 2 + way) * self.size;
+                space.states[out..out + self.size].copy_from_slice(state);
+            }
+        }
+    }
+}
+
+/// Three neighbouring frames side by side, silence outside.
+fn stack_three(frames: &[f32], t: usize, out: &mut Vec<f32>) {
+    out.clear();
+    out.resize(t * 3 * FRAME_WIDTH, 0.0);
+    for (i, row) in out.chunks_exact_mut(3 * FRAME_WIDTH).enumerate() {
+        for k in 0..3 {
+            let from = i + k;
+            if (1..=t).contains(&from) {
+                let source = &frames[(from - 1) * FRAME_WIDTH..from * FRAME_WIDTH];
+                row[k * FRAME_WIDTH..(k + 1) * FRAME_WIDTH].copy_from_slice(source);
+            }
+        }
+    }
+}
+
+fn log_softmax(row: &[f32]) -> [f32; CLASSES] {
+    let top = row.iter().fold(f32::MIN, |m, x| m.max(*x));
+    let sum: f32 = row.iter().map(|x| (x - top).exp()).sum();
+    let norm = top + sum.ln();
+    std::array::from_fn(|i| row[i] - norm)
+}
+
+/// Hard swish, `x * clamp(x + 3, 0, 6) / 6`.
+#[multiversion(targets("x86_64+avx2+fma"))]
+fn bend(x: &mut [f32]) {
+    x.iter_mut().for_each(|v| *v *= (*v + 3.0).clamp(0.0, 6.0) / 6.0);
+}
+
+#[multiversion(targets("x86_64+avx2+fma"))]
+fn add(x: &mut [f32], y: &[f32]) {
+    x.iter_mut().zip(y).for_each(|(a, b)| *a += b);
+}
+
+#[multiversion(targets("x86_64+avx2+fma"))]
+fn normalise(row: &mut [f32], gain: &[f32], offset: &[f32]) {
+    let n = row.len() as f32;
+    let mean = row.iter().sum::<f32>() / n;
+    let spread = row.iter().map(|x| (x - mean) * (x - mean)).sum::<f32>() / n;
+    let scale = 1.0 / (spread + 1e-5).sqrt();
+    for ((x, g), o) in row.iter_mut().zip(gain).zip(offset) {
+        *x = (*x - mean) * scale * g + o;
+    }
+}
+
+/// Each channel by itself over time: `depth` is TAPS x width.
+#[multiversion(targets("x86_64+avx2+fma"))]
+fn depthwise(x: &[f32], depth: &[f32], bias: &[f32], dilation: usize, width: usize, out: &mut [f32]) {
+    let t = x.len() / width;
+    for (i, row) in out.chunks_exact_mut(width).enumerate() {
+        row.copy_from_slice(bias);
+        for (k, taps) in depth.chunks_exact(width).enumerate() {
+            let at = i + k * dilation;
+            let reach = (TAPS / 2) * dilation;
+            if at >= reach && at - reach < t {
+                let source = &x[(at - reach) * width..(at - reach + 1) * width];
+                for ((r, w), s) in row.iter_mut().zip(taps).zip(source) {
+                    *r += w * s;
+                }
+            }
+        }
+    }
+}
+
+/// `out += row x matrix`, the matrix row by row.
+#[multiversion(targets("x86_64+avx2+fma"))]
+fn row_times(row: &[f32], matrix: &[f32], out: &mut [f32]) {
+    let width = out.len();
+    // Two rows of the matrix at a time: half as many passes over `out`.
+    for (pair, weights) in row.chunks(2).zip(matrix.chunks(2 * width)) {
+        let (first, second) = weights.split_at(width);
+        if pair.len() == 2 {
+            for ((o, a), b) in out.iter_mut().zip(first).zip(second) {
+                *o += pair[0] * a + pair[1] * b;
+            }
+        } else {
+            out.iter_mut().zip(first).for_each(|(o, a)| *o += pair[0] * a);
+        }
+    }
+}
+
+/// One step of the gated unit (Cho et al. 2014, arXiv:1406.1078, reset applied after the product).
+fn gates(state: &mut [f32], feed: &[f32], step: &[f32]) {
+    let n = state.len();
+    let sigmoid = |x: f32| 1.0 / (1.0 + (-x).exp());
+    for i in 0..n {
+        let reset = sigmoid(feed[i] + step[i]);
+        let update = sigmoid(feed[n + i] + step[n + i]);
+        let fresh = (feed[2 * n + i] + reset * step[2 * n + i]).tanh();
+        state[i] = (1.0 - update) * fresh + update * state[i];
+    }
+}
+
+struct Store<'a>(SafeTensors<'a>);
+
+impl Store<'_> {
+    fn get(&self, name: &str) -> Result<Vec<f32>, ModelError> {
+        let view = self.0.tensor(name).map_err(|e| ModelError(format!("{name}: {e}")))?;
+        let data = view.data();
+        match view.dtype() {
+            Dtype::F16 => Ok(data
+                .chunks_exact(2)
+                .map(|b| f16::from_le_bytes([b[0], b[1]]).to_f32())
+                .collect()),
+            Dtype::F32 => Ok(data
+                .chunks_exact(4)
+                .map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]]))
+                .collect()),
+            other => Err(ModelError(format!(
+                "{name}: numbers of kind {other:?}; wanted F16 or F32"
+            ))),
+        }
+    }
+
+    fn sized(&self, name: &str, size: usize) -> Result<Vec<f32>, ModelError> {
+        let found = self.get(name)?;
+        match found.len() == size {
+            true => Ok(found),
+            false => Err(ModelError(format!("{name}: {} numbers; wanted {size}", found.len()))),
+        }
+    }
+
+    fn dense(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<Dense, ModelError> {
+        Ok(Dense {
+            weight: self.sized(weight, inputs * outputs)?,
+            bias: self.sized(bias, outputs)?,
+        })
+    }
+
+    /// A pair of layers stored one after the other: forwards and backwards.
+    fn two(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<[Dense; 2], ModelError> {
+        let mut weight = self.sized(weight, 2 * inputs * outputs)?;
+        let mut bias = self.sized(bias, 2 * outputs)?;
+        let second = Dense {
+            weight: weight.split_off(inputs * outputs),
+            bias: bias.split_off(outputs),
+        };
+        Ok([Dense { weight, bias }, second])
+    }
+
+    fn block(&self, i: usize, dilation: usize, width: usize, hidden: usize) -> Result<Block, ModelError> {
+        let name = |part: &str| format!("block{i}.{part}");
+        Ok(Block {
+            dilation,
+            depth: self.sized(&name("depth"), TAPS * width)?,
+            depth_bias: self.sized(&name("depth_bias"), width)?,
+            gain: self.sized(&name("gain"), width)?,
+            offset: self.sized(&name("offset"), width)?,
+            up: self.dense(&name("up"), &name("up_bias"), width, hidden)?,
+            down: self.dense(&name("down"), &name("down_bias"), hidden, width)?,
+        })
+    }
+
+    fn classes(&self, name: &str) -> Result<[f32; CLASSES], ModelError> {
+        let found = self.sized(name, CLASSES)?;
+        Ok(std::array::from_fn(|i| found[i]))
+    }
+
+    fn path(&self) -> Result<PathWeights, ModelError> {
+        let log_sigmoid = |x: f32| -(1.0 + (-x).exp()).ln();
+        let stay = self.classes("path.stay")?;
+        let scale = self.sized("path.scale", 1)?[0];
+        Ok(PathWeights {
+            stay: stay.map(log_sigmoid),
+            leave: stay.map(|x| log_sigmoid(-x)),
+            enter: self.classes("path.enter")?,
+            scale: (1.0 + scale.exp()).ln(),
+            prior: self.classes("path.prior")?,
+        })
+    }
+}

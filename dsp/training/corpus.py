@@ -1,0 +1,207 @@
+"""The audio that is trained on, as one long stream with a label every 5 ms, and batches cut from it."""
+
+import json
+import random
+
+import numpy as np
+import soundfile as sf
+
+from common import FRAME, HELD, HOP, INDEX, RATE
+from sequence import LONGEST, states_of, wrong_readings
+
+SECONDS = 2.0
+LENGTH = int(SECONDS * RATE)
+PIECES = LONGEST  # an example is laid out of at most this many stretches of the stream
+POOL = 63  # wrong readings kept for each word
+UNKNOWN = -1
+
+
+class Word:
+    """One word in the stream: samples start..end, its sounds as said (or as the dictionary has them)."""
+
+    __slots__ = ("start", "end", "sounds", "before", "after", "child", "pool", "cuts", "item")
+
+    def __init__(self, start, end, sounds, before, after, child, cuts, item):
+        self.start, self.end, self.sounds, self.child = start, end, sounds, child
+        self.before, self.after = before, after  # silence on each side, samples
+        self.cuts = cuts  # (start, end) of each sound, samples
+        self.pool = -1
+        self.item = item
+
+
+def read_audio(path):
+    """16 kHz mono as int16."""
+    audio, rate = sf.read(path, dtype="int16")
+    assert rate == RATE and audio.ndim == 1, f"{path}: 16 kHz mono is wanted, found {rate} Hz, {audio.ndim} dimensions"
+    return audio
+
+
+def grid(start):
+    """The next multiple of FRAME."""
+    return -(-start // FRAME) * FRAME
+
+
+class Corpus:
+    """Synthetic words (exact labels) followed by real sentences (labels from alignment)."""
+
+    def __init__(self, synth, real_audio, real_lines, lexicon, held_out, share=1.0):
+        rng = random.Random(3)
+        self.lexicon = lexicon
+        pack = np.load(synth + ".npz")
+        audio = read_audio(synth + ".ogg")
+        self.labels = np.full(len(audio) // HOP + 1, UNKNOWN, np.int8)
+        self.synth_words = []
+        for i in range(int(len(pack["off"]) * share)):
+            off, n = int(pack["off"][i]), int(pack["n"][i])
+            a, b = int(pack["seg_ptr"][i]), int(pack["seg_ptr"][i + 1])
+            start, end, phone = pack["seg_start"][a:b], pack["seg_end"][a:b], pack["seg_phone"][a:b]
+            for s, e, p in zip(start, end, phone):
+                self.labels[(off + s + HOP // 2) // HOP : (off + e + HOP // 2) // HOP] = p
+            said = [(off + int(s), off + int(e), int(p)) for s, e, p in zip(start, end, phone) if p > 0 and e > s]
+            if not said or n > LENGTH - 1600:
+                continue
+            self.synth_words.append(self._word(said, off, off + n, bool(pack["child"][i]), -1))
+        self.real_base = len(audio) + FRAME - len(audio) % FRAME
+        real = read_audio(real_audio)
+        self.audio = np.concatenate([audio, np.zeros(self.real_base - len(audio), np.int16), real, np.zeros(LENGTH * 4, np.int16)])
+        labels = np.full(len(self.audio) // HOP + 1, UNKNOWN, np.int8)
+        labels[: len(self.labels)] = self.labels
+        self.labels = labels
+        lines = [json.loads(line) for line in open(real_lines)]
+        self.sentences = lines[: max(20, int(len(lines) * share))]
+        for line in self.sentences:
+            line["from"] = grid(self.real_base + line["start"])
+            line["to"] = (self.real_base + line["end"]) // FRAME * FRAME
+        kids = sorted({l["speaker"] for l in lines if l["age"] < 13})
+        grown = sorted({l["speaker"] for l in lines if l["age"] >= 13})
+        rng.shuffle(kids)
+        rng.shuffle(grown)
+        self.held_out = set(kids[: held_out[0]] + grown[: held_out[1]])
+        self.train_sentences = [i for i, l in enumerate(self.sentences) if l["speaker"] not in self.held_out]
+        self.real_words, self.held_words = [], []
+        self.pools = {}
+        self._fill(self.synth_words)
+
+    def _word(self, said, low, high, child, item):
+        names = list(INDEX)
+        start, end = said[0][0], said[-1][1]
+        return Word(start, end, tuple(names[p] for _, _, p in said), start - low, high - end, child, [(s, e) for s, e, _ in said], item)
+
+    def _fill(self, words):
+        """Gives every word that can be trained on as a whole its table of readings, the right one first."""
+        rng = random.Random(5)
+        if not hasattr(self, "tables"):
+            self.tables = []
+        for word in words:
+            if not 1 <= len(word.sounds) <= LONGEST or len(set(zip(word.sounds, word.sounds[1:]))) < 0:
+                continue
+            if any(a == b for a, b in zip(word.sounds, word.sounds[1:])):
+                continue
+            if word.sounds not in self.pools:
+                wrong = wrong_readings(word.sounds, self.lexicon, POOL, rng)
+                self.pools[word.sounds] = len(self.tables)
+                self.tables.append(states_of([word.sounds] + wrong))
+            word.pool = self.pools[word.sounds]
+
+    def set_words(self, aligned):
+        """aligned: for each sentence, a list of (sounds, cuts) or None. Fills the words of the real stream."""
+        self.real_words, self.held_words = [], []
+        for i, found in enumerate(aligned):
+            line = self.sentences[i]
+            if found is None:
+                continue
+            ends = [cuts[-1][1] for _, cuts in found]
+            starts = [cuts[0][0] for _, cuts in found]
+            for k, (sounds, cuts) in enumerate(found):
+                low = ends[k - 1] if k else line["from"]
+                high = starts[k + 1] if k + 1 < len(found) else line["to"]
+                word = Word(cuts[0][0], cuts[-1][1], tuple(sounds), cuts[0][0] - low, high - cuts[-1][1], line["age"] < 13, cuts, i)
+                if 1280 <= word.end - word.start <= LENGTH - 3200:
+                    (self.held_words if line["speaker"] in self.held_out else self.real_words).append(word)
+        self._fill(self.real_words)
+        self._fill(self.held_words)
+        self.apart = [w for w in self.real_words if w.before >= 480 and w.after >= 480]
+
+
+class Batches:
+    """Lays examples out on the host as stretches of the stream; the device does the rest (device.py)."""
+
+    def __init__(self, corpus, seed):
+        self.corpus, self.rng = corpus, random.Random(seed)
+
+    def _one(self, pieces, rate):
+        out = np.zeros((PIECES, 3), np.int64)
+        out[:, 1] = -1
+        for k, p in enumerate(pieces[:PIECES]):
+            out[k] = p
+        return out, rate
+
+    def _rate(self, child):
+        # Children's speech is moved less far up than adults'.
+        return self.rng.uniform(0.82, 1.12) if child else self.rng.uniform(0.88, 1.32)
+
+    def word(self, w):
+        """The word alone, with a little of what stood around it."""
+        r, rng = self._rate(w.child), self.rng
+        lead = int(min(max(w.before, 0), rng.choice([0, 160, 400, 800, 2400])))
+        tail = int(min(max(w.after, 0), rng.choice([0, 160, 400, 800, 2400])))
+        src = w.start - lead
+        n = int((w.end + tail - src) / r)
+        n = min(n, LENGTH)
+        room = LENGTH - n
+        # The seven hundred samples before and after are what the program itself puts around a word.
+        dst = rng.randint(min(room, 700), max(min(room, 700), min(room, 9000)))
+        return self._one([(src, dst, n)], r)
+
+    def chunk(self, i):
+        """Two seconds of a sentence."""
+        line, rng = self.corpus.sentences[i], self.rng
+        r = self._rate(line["age"] < 13)
+        n = min(int((line["to"] - line["from"]) / r), LENGTH)
+        src = line["from"] + rng.randint(0, max(0, line["to"] - line["from"] - int(n * r)))
+        return self._one([(src, rng.randint(0, LENGTH - n), n)], r)
+
+    def separate(self, w):
+        """Each sound by itself, with gaps."""
+        rng, r = self.rng, self._rate(w.child)
+        at, pieces = rng.randint(500, 3000), []
+        for a, b in w.cuts:
+            n = int((b - a) / r)
+            if at + n > LENGTH - 300:
+                break
+            pieces.append((a, at, n))
+            at += n + rng.randint(1600, 8000)
+        return self._one(pieces, r)
+
+    def draw(self, plain, whole, real_share):
+        """`plain` examples for frame labels alone, then `whole` single words with a table of readings."""
+        c, rng = self.corpus, self.rng
+        made, tables, stretch = [], [], []
+        for _ in range(plain):
+            real = bool(c.real_words) and rng.random() < real_share
+            roll = rng.random()
+            if real and roll < 0.55:
+                made.append(self.chunk(rng.choice(c.train_sentences)))
+                stretch.append(0)
+            elif roll < (0.72 if real else 0.12):
+                made.append(self.separate(rng.choice(c.real_words if real else c.synth_words)))
+                stretch.append(0)
+            else:
+                made.append(self.word(rng.choice(c.real_words if real else c.synth_words)))
+                stretch.append(rng.random() < 0.25)
+        for _ in range(whole):
+            real = bool(c.real_words) and rng.random() < real_share
+            while True:
+                w = rng.choice((c.apart if rng.random() < 0.7 else c.real_words) if real else c.synth_words)
+                if w.pool >= 0:
+                    break
+            made.append(self.word(w))
+            stretch.append(0)
+            tables.append(w.pool)
+        pieces = np.stack([m[0] for m in made])
+        rate = np.array([m[1] for m in made], np.float32)
+        factor = np.where(np.array(stretch) > 0, np.array([rng.uniform(1.3, 5.0) for _ in made]), 1.0).astype(np.float32)
+        return pieces, rate, factor, np.array(tables, np.int64)
+
+
+HELD_CLASSES = np.array([float(name in HELD) for name in INDEX], np.float32)

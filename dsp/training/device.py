@@ -1,0 +1,107 @@
+"""What runs on the accelerator for a batch: laying out, disturbing and labelling the audio, then the features."""
+
+import jax
+import jax.numpy as jnp
+import numpy as np
+
+from common import FRAME, HOP, RATE
+from corpus import HELD_CLASSES, LENGTH
+from features import level, log_mel, mel_bank, pair
+
+WARPS = np.round(np.arange(0.80, 1.26, 0.05), 2)
+BANKS = np.stack([mel_bank(a) for a in WARPS])
+PLAIN = mel_bank(1.0)
+TAIL = 4096  # samples of made reverberation
+
+
+def sources(pieces, rate, position):
+    """Which sample of the stream stands at each `position` of each example, and how loud (0 outside every piece)."""
+    src, dst, n = (pieces[..., i][:, :, None] for i in range(3))
+    at = position[None, None, :] - dst
+    inside = (at >= 0) & (at < n) & (dst >= 0)
+    fade = jnp.clip(jnp.minimum(at + 1, n - at) / 48.0, 0.0, 1.0) * inside  # 3 ms, so that no cut clicks
+    where = jnp.where(inside, src + at * rate[:, None, None], 0.0)
+    return where.sum(1), fade.sum(1)
+
+
+def lay(stream, pieces, rate):
+    """The audio of each example, B x LENGTH, by cubic interpolation (Catmull-Rom) in the stream."""
+    # Positions run past 2^24, where a 32-bit float no longer counts samples: keep the whole part apart.
+    base = pieces[:, :, 0].min(1, where=pieces[:, :, 1] >= 0, initial=2**31 - 1)
+    local = pieces.at[:, :, 0].add(-base[:, None])
+    where, gain = sources(local.astype(jnp.float32), rate, jnp.arange(LENGTH, dtype=jnp.float32))
+    whole = jnp.floor(where)
+    f = where - whole
+    i = whole.astype(jnp.int32) + base[:, None].astype(jnp.int32)
+    a, b, c, d = (stream[jnp.clip(i + k, 0, stream.shape[0] - 1)].astype(jnp.float32) for k in (-1, 0, 1, 2))
+    y = b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
+    return y * gain / 32768.0
+
+
+def labels(stream_labels, pieces, rate, every, first):
+    """The label at samples first, first + every, ... of each example."""
+    base = pieces[:, :, 0].min(1, where=pieces[:, :, 1] >= 0, initial=2**31 - 1)
+    local = pieces.at[:, :, 0].add(-base[:, None]).astype(jnp.float32)
+    where, gain = sources(local, rate, first + every * jnp.arange(LENGTH // every, dtype=jnp.float32))
+    at = (where.astype(jnp.int32) + base[:, None].astype(jnp.int32)) // HOP
+    found = stream_labels[jnp.clip(at, 0, stream_labels.shape[0] - 1)].astype(jnp.int32)
+    return jnp.where(gain > 0, found, 0)
+
+
+def disturb(x, stream, key):
+    """Another room, another microphone, noise, hum, and now and then someone talking far off."""
+    batch, n = x.shape
+    ks = jax.random.split(key, 20)
+    u = lambda k, lo=0.0, hi=1.0: jax.random.uniform(ks[k], (batch, 1), minval=lo, maxval=hi)
+    x = x / (jnp.abs(x).max(1, keepdims=True) + 1e-6)
+    size = n + TAIL
+    spectrum = jnp.fft.rfft(x, size)
+    f = jnp.linspace(0, 1, spectrum.shape[1])[None]
+    gain = 10 ** (u(0, -12, 12) * (f - 0.3) / 20)
+    gain = gain * jax.nn.sigmoid((jnp.where(u(1) < 0.3, u(2, 0.42, 0.92), 1.2) - f) * 60)
+    gain = gain * jax.nn.sigmoid((f - jnp.where(u(3) < 0.3, u(4, 0.012, 0.042), -1.0)) * 400)
+    time = jnp.arange(TAIL)[None] / RATE
+    echo = jax.random.normal(ks[5], (batch, TAIL)) * jnp.exp(-6.9 * time / u(6, 0.05, 0.35)) * u(7, 0, 0.04)
+    echo = jnp.where(u(8) < 0.5, echo, 0.0).at[:, 0].set(1.0)
+    y = jnp.fft.irfft(spectrum * gain * jnp.fft.rfft(echo, size), size)[:, :n]
+    loud = y.std(1, keepdims=True) + 1e-6
+    noise = jnp.fft.rfft(jax.random.normal(ks[9], (batch, n)))
+    colour = jnp.linspace(1e-3, 1, noise.shape[1])[None] ** (-u(10))
+    noise = jnp.fft.irfft(noise * colour, n)
+    noise = noise / noise.std(1, keepdims=True) * 10 ** (-u(11, 5, 50) / 20)
+    start = jax.random.randint(ks[12], (batch, 1), 0, stream.shape[0] - n)
+    other = stream[start + jnp.arange(n)[None]].astype(jnp.float32)
+    other = other / (other.std(1, keepdims=True) + 1.0) * 10 ** (-u(13, 18, 38) / 20) * (u(14) < 0.12)
+    hum = jnp.sin(2 * jnp.pi * jnp.where(u(15) < 0.5, 50, 60) * jnp.arange(n)[None] / RATE) * (u(16) < 0.1) * u(17, 0, 0.2)
+    y = y + loud * (noise + other + hum)
+    # Clipping, as when a child leans into the microphone.
+    top = jnp.abs(y).max(1, keepdims=True) * jnp.where(u(18) < 0.06, u(19, 0.25, 0.8), 1.0)
+    return jnp.clip(y, -top, top)
+
+
+def lengthen(mel, fine, factor, key):
+    """Holds the sounds that can be held `factor` times as long, in the spectra; labels follow."""
+    slow = 1.0 + (factor[:, None] - 1.0) * jnp.asarray(HELD_CLASSES)[jnp.maximum(fine, 0)]
+    ends = jnp.cumsum(slow, 1)
+    want = jnp.arange(fine.shape[1]) + 0.5
+    at = jax.vmap(lambda e: jnp.searchsorted(e, want))(ends).clip(0, fine.shape[1] - 1)
+    out = jnp.take_along_axis(mel, at[..., None], 1)
+    out = out + 0.15 * jax.random.normal(key, out.shape) * (factor > 1.0)[:, None, None]
+    return out, jnp.take_along_axis(fine, at, 1)
+
+
+def batch_features(stream, stream_labels, pieces, rate, factor, key):
+    """Returns features B x T x 2 MELS and labels B x T (-1 where unknown)."""
+    ks = jax.random.split(key, 6)
+    x = disturb(lay(stream, pieces, rate), stream, ks[0])
+    bank = jnp.asarray(BANKS)[jax.random.randint(ks[1], (x.shape[0],), 0, len(WARPS))]
+    mel = log_mel(x, bank)
+    # A label each 5 ms, read at the end of the spectrum, so that every second one lies at the middle of a frame.
+    fine = labels(stream_labels, pieces, rate, HOP, HOP)
+    mel, fine = lengthen(mel, fine, factor, ks[2])
+    mel = level(mel)
+    low = jax.random.randint(ks[3], (x.shape[0], 1, 1), 0, mel.shape[-1] - 7)
+    band = jnp.arange(mel.shape[-1])[None, None]
+    hide = (band >= low) & (band < low + 6) & (jax.random.uniform(ks[4], (x.shape[0], 1, 1)) < 0.4)
+    mel = jnp.where(hide, 0.0, mel)
+    return pair(mel), fine[:, :: FRAME // HOP]

@@ -1,0 +1,104 @@
+"""The network: convolutions for what a sound looks like, one recurrent layer that hears the whole word."""
+
+import jax
+import jax.numpy as jnp
+import numpy as np
+
+from common import CLASSES, MELS
+
+STUDENT = dict(width=192, hidden=384, before=[1, 1, 2, 2, 4], after=[1, 2], gru=160)
+TEACHER = dict(width=320, hidden=960, before=[1, 1, 2, 2, 4, 4], after=[1, 2, 1], gru=256)
+TINY = dict(width=32, hidden=48, before=[1, 2], after=[1], gru=24)  # for the test of the pipeline
+TAPS = 7
+
+
+def initial(shape_of, seed):
+    """Fresh weights as a flat dict of arrays, named as they are stored."""
+    rng = np.random.default_rng(seed)
+    dense = lambda *shape: (rng.standard_normal(shape) / np.sqrt(np.prod(shape[:-1]))).astype(np.float32)
+    zeros = lambda *shape: np.zeros(shape, np.float32)
+    c, h, g = shape_of["width"], shape_of["hidden"], shape_of["gru"]
+    w = {"stem.weight": dense(3, 2 * MELS, c), "stem.bias": zeros(c)}
+    for i in range(len(shape_of["before"]) + len(shape_of["after"])):
+        w[f"block{i}.depth"] = dense(TAPS, 1)[:, :, None].repeat(c, 2)[:, 0] * rng.standard_normal((TAPS, c)).astype(np.float32)
+        w[f"block{i}.depth_bias"] = zeros(c)
+        w[f"block{i}.gain"], w[f"block{i}.offset"] = np.ones(c, np.float32), zeros(c)
+        w[f"block{i}.up"], w[f"block{i}.up_bias"] = dense(c, h), zeros(h)
+        w[f"block{i}.down"], w[f"block{i}.down_bias"] = dense(h, c) * 0.5, zeros(c)
+    w["gru.input"] = np.stack([dense(c, 3 * g) for _ in range(2)])
+    w["gru.input_bias"] = zeros(2, 3 * g)
+    w["gru.state"] = np.stack([dense(g, 3 * g) for _ in range(2)])
+    w["gru.state_bias"] = zeros(2, 3 * g)
+    w["join.weight"], w["join.bias"] = dense(2 * g, c), zeros(c)
+    w["out.gain"], w["out.offset"] = np.ones(c, np.float32), zeros(c)
+    w["out.weight"], w["out.bias"] = dense(c, len(CLASSES)), zeros(len(CLASSES))
+    # How a hypothesis is scored (sequence.py): staying in a sound, starting one, and the scale of the evidence.
+    w["path.stay"] = np.full(len(CLASSES), 1.5, np.float32)
+    w["path.enter"] = zeros(len(CLASSES))
+    w["path.scale"] = np.full(1, -0.7, np.float32)
+    return {k: jnp.asarray(v) for k, v in w.items()}
+
+
+def normed(x, gain, offset):
+    """Layer normalisation over the last axis."""
+    x = x - x.mean(-1, keepdims=True)
+    return x * jax.lax.rsqrt((x * x).mean(-1, keepdims=True) + 1e-5) * gain + offset
+
+
+def bend(x):
+    """Hard swish: smooth enough to learn with, and no exponential to take on a child's old laptop."""
+    return x * jnp.clip(x + 3.0, 0.0, 6.0) / 6.0
+
+
+def block(w, i, x, dilation, drop):
+    """One residual block over time."""
+    reach = (TAPS // 2) * dilation
+    t = x.shape[1]
+    padded = jnp.pad(x, ((0, 0), (reach, reach), (0, 0)))
+    y = sum(padded[:, k * dilation : k * dilation + t] * w[f"block{i}.depth"][k] for k in range(TAPS))
+    y = normed(y + w[f"block{i}.depth_bias"], w[f"block{i}.gain"], w[f"block{i}.offset"])
+    y = drop(bend(y @ w[f"block{i}.up"] + w[f"block{i}.up_bias"]))
+    return x + y @ w[f"block{i}.down"] + w[f"block{i}.down_bias"]
+
+
+def recurrent(w, x):
+    """Gated recurrent units (Cho et al. 2014, arXiv 1406.1078; reset after the product) both ways over time."""
+    feed = jnp.einsum("btc,dcg->tdbg", x, w["gru.input"]) + w["gru.input_bias"][:, None]
+    feed = jnp.stack([feed[:, 0], feed[::-1, 1]], 1)
+
+    def step(h, f):
+        s = jnp.einsum("dbh,dhg->dbg", h, w["gru.state"]) + w["gru.state_bias"][:, None]
+        fr, fz, fn = jnp.split(f, 3, -1)
+        sr, sz, sn = jnp.split(s, 3, -1)
+        r, z = jax.nn.sigmoid(fr + sr), jax.nn.sigmoid(fz + sz)
+        h = (1 - z) * jnp.tanh(fn + r * sn) + z * h
+        return h, h
+
+    start = jnp.zeros((2, x.shape[0], w["gru.state"].shape[1]), x.dtype)
+    _, out = jax.lax.scan(step, start, feed, unroll=4)
+    return jnp.concatenate([out[:, 0], out[::-1, 1]], -1).transpose(1, 0, 2)
+
+
+def scores(w, shape_of, x, key=None, rate=0.15):
+    """x: B x T x 2 MELS. Returns natural-log probabilities, B x T x classes. Drops units when `key` is given."""
+    keys = iter(jax.random.split(key, 64)) if key is not None else None
+
+    def drop(y):
+        if keys is None:
+            return y
+        keep = jax.random.bernoulli(next(keys), 1 - rate, (y.shape[0], 1, y.shape[2]))  # one mask for the whole word
+        return y * keep / (1 - rate)
+
+    t = x.shape[1]
+    padded = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
+    x = bend(sum(padded[:, k : k + t] @ w["stem.weight"][k] for k in range(3)) + w["stem.bias"])
+    i = 0
+    for dilation in shape_of["before"]:
+        x = block(w, i, x, dilation, drop)
+        i += 1
+    x = x + drop(recurrent(w, x)) @ w["join.weight"] + w["join.bias"]
+    for dilation in shape_of["after"]:
+        x = block(w, i, x, dilation, drop)
+        i += 1
+    x = normed(x, w["out.gain"], w["out.offset"])
+    return jax.nn.log_softmax(drop(x) @ w["out.weight"] + w["out.bias"])
