@@ -4,7 +4,7 @@ use std::fmt;
 
 use soundbead_data::{Rules, Sound};
 
-use crate::align::{Lattice, Weighing};
+use crate::align::{Lattice, NEVER, Weighing};
 use crate::apart::{self, ApartCalibration};
 use crate::audio::{RATE, Recording};
 use crate::blind::{self, BlindCalibration};
@@ -13,7 +13,7 @@ use crate::frame::{FRAME, Mel};
 use crate::heard::{self, Heard};
 use crate::judgement::{Judgement, Speaking, Target};
 use crate::model::{Model, ModelError, Scores, class_of};
-use crate::voice::{self, Span, Voice};
+use crate::voice::{self, Quality, Span};
 
 /// Samples kept on each side of the word: real where the recording has them, else near-silence (150 ms).
 const MARGIN: usize = 2400;
@@ -105,11 +105,20 @@ pub struct Ear {
     settings: Settings,
     samples: Vec<f32>,
     frames: Vec<f32>,
-    scores: Scores,
+}
+
+/// What was heard in one recording, before anything is asked about it.
+#[derive(Clone, Debug)]
+pub struct Evidence {
+    /// Log-probabilities over time.
+    pub scores: Scores,
+    /// How good the recording is.
+    pub quality: Quality,
+    place: Place,
 }
 
 /// Where the scored frames lie in the recording.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Place {
     /// Seconds from the recording's start to the first frame (negative where silence was put before it).
     offset_s: f32,
@@ -144,14 +153,34 @@ impl Ear {
             settings,
             samples,
             frames,
-            scores: Scores::default(),
+        })
+    }
+
+    /// Finds the word in a recording and scores its frames: everything that does not depend on what is asked.
+    ///
+    /// # Errors
+    /// When there is no speech, or more than one word of it.
+    pub fn listen(&mut self, recording: &Recording) -> Result<Evidence, EarError> {
+        let voice = voice::find(&recording.clip);
+        let span = voice.word.ok_or(EarError::NoSpeech)?;
+        if span.seconds() > LONGEST_S {
+            return Err(EarError::TooLong(span.seconds().round() as u32));
+        }
+        let place = self.cut(&recording.clip.samples, span);
+        self.mel.frames(&self.samples, &mut self.frames);
+        let mut scores = Scores::default();
+        self.model.score(&self.frames, &mut scores);
+        Ok(Evidence {
+            scores,
+            place,
+            quality: voice::quality(recording, &voice),
         })
     }
 
     /// Judges what was said against the target, or counts blindly when there is none.
     ///
     /// # Errors
-    /// When there is no speech, more than a word of it, or a target without sounds.
+    /// As [`Ear::listen`], and for a target without sounds or with more than the recording can hold.
     pub fn judge(
         &mut self,
         recording: &Recording,
@@ -159,18 +188,30 @@ impl Ear {
         speaking: Speaking,
         rules: &Rules,
     ) -> Result<Judgement, EarError> {
+        let evidence = self.listen(recording)?;
+        self.judge_evidence(&evidence, target, speaking, rules)
+    }
+
+    /// [`Ear::judge`] for what has been listened to already.
+    ///
+    /// # Errors
+    /// As [`Ear::judge`].
+    pub fn judge_evidence(
+        &self,
+        evidence: &Evidence,
+        target: Option<&Target>,
+        speaking: Speaking,
+        rules: &Rules,
+    ) -> Result<Judgement, EarError> {
         if target.is_some_and(|t| t.variants.is_empty() || t.variants.iter().any(Vec::is_empty)) {
             return Err(EarError::NoSounds);
         }
-        let voice = voice::find(&recording.clip);
-        let place = self.hear(recording, &voice)?;
         let heard = match (speaking, target) {
-            (Speaking::Separate, _) => self.judge_apart(target, rules, place),
-            (_, Some(target)) => self.judge_target(target, speaking, rules, place)?,
-            (_, None) => self.judge_blind(speaking, rules, place),
+            (Speaking::Separate, _) => self.judge_apart(evidence, target, rules),
+            (_, Some(target)) => self.judge_target(evidence, target, speaking, rules)?,
+            (_, None) => self.judge_blind(evidence, speaking, rules),
         };
-        let quality = voice::quality(recording, &voice);
-        Ok(heard.settle(&self.settings, speaking, quality))
+        Ok(heard.settle(&self.settings, speaking, evidence.quality.clone()))
     }
 
     /// Which of several words was said: one probability a choice. Each choice is a list of pronunciations.
@@ -178,36 +219,35 @@ impl Ear {
     /// # Errors
     /// As [`Ear::judge`].
     pub fn compare(&mut self, recording: &Recording, choices: &[Vec<Vec<Sound>>]) -> Result<Vec<f32>, EarError> {
+        let evidence = self.listen(recording)?;
+        self.compare_evidence(&evidence, choices)
+    }
+
+    /// [`Ear::compare`] for what has been listened to already.
+    ///
+    /// # Errors
+    /// As [`Ear::judge`].
+    pub fn compare_evidence(&self, evidence: &Evidence, choices: &[Vec<Vec<Sound>>]) -> Result<Vec<f32>, EarError> {
         if choices.is_empty() || choices.iter().any(|c| c.is_empty() || c.iter().any(Vec::is_empty)) {
             return Err(EarError::NoSounds);
         }
-        let voice = voice::find(&recording.clip);
-        self.hear(recording, &voice)?;
-        let lattice = Lattice::new(&self.scores, self.model.path(), Weighing::default());
+        let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
         let best = |choice: &Vec<Vec<Sound>>| {
             let scores = choice.iter().map(|sounds| lattice.score(&classes(sounds)));
             scores.fold(f32::MIN, f32::max) * self.settings.compare
         };
         let scores: Vec<f32> = choices.iter().map(best).collect();
         let top = scores.iter().fold(f32::MIN, |m, s| m.max(*s));
-        if top < crate::align::NEVER * self.settings.compare / 2.0 {
+        if top < NEVER * self.settings.compare / 2.0 {
             return Err(EarError::TooShort);
         }
         let sum: f32 = scores.iter().map(|s| (s - top).exp()).sum();
         Ok(scores.iter().map(|s| (s - top).exp() / sum).collect())
     }
 
-    /// Scores the word in the recording, with [`MARGIN`] on each side.
-    fn hear(&mut self, recording: &Recording, voice: &Voice) -> Result<Place, EarError> {
-        let samples = &recording.clip.samples;
-        let span = voice.word.ok_or(EarError::NoSpeech)?;
-        if span.seconds() > LONGEST_S {
-            return Err(EarError::TooLong(span.seconds().round() as u32));
-        }
-        let place = self.cut(samples, span);
-        self.mel.frames(&self.samples, &mut self.frames);
-        self.model.score(&self.frames, &mut self.scores);
-        Ok(place)
+    /// The settings, for calibration.
+    pub fn settings_mut(&mut self) -> &mut Settings {
+        &mut self.settings
     }
 
     /// Copies the word with its margins, in whole frames, into the working space.
@@ -237,16 +277,16 @@ impl Ear {
 
     fn judge_target(
         &self,
+        evidence: &Evidence,
         target: &Target,
         speaking: Speaking,
         rules: &Rules,
-        place: Place,
     ) -> Result<Heard, EarError> {
         let longest = target.variants.iter().map(Vec::len).max().unwrap_or(1);
         let lattice = Lattice::new(
-            &self.scores,
+            &evidence.scores,
             self.model.path(),
-            weighing(speaking, self.scores.rows.len(), longest),
+            weighing(speaking, evidence.scores.rows.len(), longest),
         );
         let calibration = &self.settings.target;
         let all: Vec<Vec<Reading>> = target
@@ -275,30 +315,30 @@ impl Ear {
             }
         }
         heard.add_other(&blind.counts, other);
-        let evidence: Vec<f32> = missing.iter().map(|m| 1.0 - m).collect();
-        heard.place(sounds, &cuts, &evidence, |frame| place.at(frame));
+        let sure: Vec<f32> = missing.iter().map(|m| 1.0 - m).collect();
+        heard.place(sounds, &cuts, &sure, |frame| evidence.place.at(frame));
         Ok(heard)
     }
 
-    fn judge_blind(&self, speaking: Speaking, rules: &Rules, place: Place) -> Heard {
+    fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Heard {
         let lattice = Lattice::new(
-            &self.scores,
+            &evidence.scores,
             self.model.path(),
-            weighing(speaking, self.scores.rows.len(), 3),
+            weighing(speaking, evidence.scores.rows.len(), 3),
         );
         let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
         let mut heard = Heard::blind(&blind);
         if let Some(cuts) = lattice.cuts(&classes(&blind.best)) {
-            let sure = heard::sureness(&self.scores, &blind.best, &cuts);
-            heard.place(&blind.best, &cuts, &sure, |frame| place.at(frame));
+            let sure = heard::sureness(&evidence.scores, &blind.best, &cuts);
+            heard.place(&blind.best, &cuts, &sure, |frame| evidence.place.at(frame));
         }
         heard
     }
 
-    fn judge_apart(&self, target: Option<&Target>, rules: &Rules, place: Place) -> Heard {
-        let pieces = apart::pieces(&self.scores, &self.settings.apart);
-        heard::judge_pieces(&self.scores, self.model.path(), &pieces, target, rules, |frame| {
-            place.at(frame)
+    fn judge_apart(&self, evidence: &Evidence, target: Option<&Target>, rules: &Rules) -> Heard {
+        let pieces = apart::pieces(&evidence.scores, &self.settings.apart);
+        heard::judge_pieces(&evidence.scores, self.model.path(), &pieces, target, rules, |frame| {
+            evidence.place.at(frame)
         })
     }
 }
