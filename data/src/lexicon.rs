@@ -181,14 +181,14 @@ impl<'a> Lexicon<'a> {
                 false => high = middle,
             }
         }
-        self.from_block(low.checked_sub(1)?)
+        self.words_from(low.checked_sub(1)?)
             .take(BLOCK)
             .find(|entry| entry.spelling.as_bytes() == wanted)
     }
 
     /// All entries in byte order of their spellings.
     pub fn words(&self) -> impl Iterator<Item = Entry<'a>> + use<'a> {
-        self.from_block(0)
+        self.words_from(0)
     }
 
     /// The first word of block `index`.
@@ -198,7 +198,7 @@ impl<'a> Lexicon<'a> {
     }
 
     /// The words from the first of block `index` on, to the end or to the first that cannot be read.
-    fn from_block(&self, index: usize) -> impl Iterator<Item = Entry<'a>> + use<'a> {
+    fn words_from(&self, index: usize) -> impl Iterator<Item = Entry<'a>> + use<'a> {
         let (table, mut number) = (*self, index * BLOCK);
         let mut at = read_u32(self.offsets, index * 4);
         std::iter::from_fn(move || {

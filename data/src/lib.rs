@@ -18,10 +18,14 @@
 //! Counting rules are in [`rule`], what a mouth does for each sound is in [`inventory`].
 #![warn(missing_docs)]
 
+pub mod guess;
 pub mod inventory;
 pub mod lexicon;
 pub mod rule;
 pub mod sound;
+pub mod spelling;
+pub mod syllable;
+pub mod word;
 
 pub use rule::Rules;
 pub use sound::Sound;

@@ -1,0 +1,110 @@
+//! How a word that the dictionary lacks is probably said: a guess, and always called one.
+//!
+//! Each letter spells nothing, one sound or two; a letter with what it spells is a chunk, and a word is a chain of
+//! chunks. A back-off n-gram model over chunks, learned from the dictionary (`data/build-lexicon/train_guess.rs`),
+//! scores the chains and a beam search keeps the best, the joint-sequence method of Bisani and Ney (2008),
+//! Speech Communication 50(5), 434-451, in a small form. Which vowel bears the main stress is told from the
+//! number of syllables and the last letters.
+//!
+//! Measured on the 5 % of dictionary spellings never trained on (6,008 words, names among them; relatives such as
+//! *jump* of a held-out *jumped* may have been trained on): 9.6 % of sounds wrong, 62 % of words wholly right, the stress
+//! right in 90 % of those. Of the 771 that are common (Zipf 3.5 and more): 5.9 % and 77 %. The tests measure it anew.
+
+use crate::Sound;
+use crate::lexicon::{self, Pronunciation};
+
+mod stress;
+mod table;
+
+use table::Table;
+pub use table::{CHUNKS_MAGIC, chunk_hash};
+
+/// Chains kept at each letter. Twice as many change fewer than one word in a thousand.
+const BEAM: usize = 20;
+/// Chunks a history may hold: one less than the order of the model.
+pub const HISTORY: usize = 5;
+
+/// The likeliest way of saying `word`, or `None` when it has no letter from a to z.
+///
+/// Small or capital letters; apostrophes and hyphens are passed over, except that `'s` and `s'` on a word of the
+/// dictionary are said as S, Z or IH Z after it. Takes about a millisecond.
+pub fn guess(word: &str) -> Option<Pronunciation> {
+    let word = word.to_lowercase().replace('\u{2019}', "'");
+    if let Some(said) = possessive(&word) {
+        return Some(said);
+    }
+    let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
+    let sounds = sounds(&letters)?;
+    let stress = stress::guess(&letters, &sounds);
+    Some(Pronunciation::new(sounds, &stress))
+}
+
+/// The dictionary's word before `'s` or `s'`, with the ending as English says it.
+fn possessive(word: &str) -> Option<Pronunciation> {
+    let owner = word
+        .strip_suffix("'s")
+        .or_else(|| word.strip_suffix("'").filter(|w| w.ends_with('s')))?;
+    let said = lexicon::look_up(owner)?.variants().next()?;
+    let (mut sounds, mut stress) = (said.sounds().to_vec(), said.stress().to_vec());
+    let ending: &[&str] = match sounds.last()?.arpabet() {
+        _ if !word.ends_with('s') => &[],
+        "S" | "Z" | "SH" | "ZH" | "CH" | "JH" => &["IH", "Z"],
+        "P" | "T" | "K" | "F" | "TH" => &["S"],
+        _ => &["Z"],
+    };
+    sounds.extend(
+        ending
+            .iter()
+            .map(|name| name.parse::<Sound>().expect("an ARPAbet name")),
+    );
+    stress.resize(sounds.len(), 0);
+    Some(Pronunciation::new(sounds, &stress))
+}
+
+/// A chain of chunks for the front of a word.
+#[derive(Clone)]
+struct Chain {
+    log: f32,
+    /// The last chunks, newest last.
+    history: Vec<u16>,
+    sounds: Vec<Sound>,
+}
+
+/// The sounds of the likeliest chain for small letters a to z.
+fn sounds(letters: &[u8]) -> Option<Vec<Sound>> {
+    if letters.is_empty() {
+        return None;
+    }
+    let table = Table::builtin();
+    let mut beam = vec![Chain {
+        log: 0.0,
+        history: vec![Table::EDGE],
+        sounds: Vec::new(),
+    }];
+    for &letter in letters {
+        let mut next = Vec::with_capacity(beam.len() * 16);
+        for chain in &beam {
+            for chunk in table.chunks(letter) {
+                let mut longer = chain.clone();
+                longer.log += table.log(&chain.history, chunk.number);
+                longer.sounds.extend_from_slice(&chunk.sounds);
+                if longer.history.len() == HISTORY {
+                    longer.history.remove(0);
+                }
+                longer.history.push(chunk.number);
+                next.push(longer);
+            }
+        }
+        next.sort_by(|a, b| b.log.total_cmp(&a.log));
+        next.truncate(BEAM);
+        beam = next;
+    }
+    for chain in &mut beam {
+        chain.log += table.log(&chain.history, Table::EDGE);
+    }
+    let said = beam.into_iter().filter(|c| !c.sounds.is_empty());
+    Some(said.max_by(|a, b| a.log.total_cmp(&b.log))?.sounds)
+}
+
+#[cfg(test)]
+mod tests;

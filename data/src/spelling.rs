@@ -1,0 +1,148 @@
+//! Which letters spell which sounds: the sound boxes of a word.
+//!
+//! ```
+//! use soundbead_data::{lexicon, spelling};
+//!
+//! let said = lexicon::look_up("chess").unwrap().variants().next().unwrap();
+//! let boxes = spelling::boxes("chess", said.sounds()).unwrap();
+//! assert_eq!(boxes.iter().map(|b| b.letters.as_str()).collect::<Vec<_>>(), ["ch", "e", "ss"]);
+//! ```
+//!
+//! Every letter is in exactly one box and the boxes are in the order of the sounds. A box mostly holds one sound;
+//! it holds two where letters that cannot be divided spell two (x over K S, qu over K W, u over Y UW, the
+//! o of *one* over W AH, the le of *little* over AH L). A silent letter shares the box of a neighbour.
+//!
+//! What English spellings there are is written down by hand (`data/build-lexicon/spellings.txt`); how likely each is
+//! at the start, inside and at the end of a word is learned from the dictionary by expectation-maximisation
+//! over all ways of dividing each word (`data/build-lexicon/train_spelling.rs`). The likeliest division wins.
+//!
+//! Where teachers differ, these choices hold (common practice, no source):
+//! - Doubled letters are one box (chess, le**tt**er), and so are ck, tch, dge.
+//! - A final silent e with one consonant box before it makes a split vowel when the vowel says its name:
+//!   m|a_e|k, th|e_e|m, h|o_e|m, c|u_e|t, b|a_e|th, also ch|a_e|s where the e softens nothing; i_e may say IY
+//!   (m|a|ch|i_e|n). The same before r, whatever r does to the vowel: c|a_e|r, h|e_e|r, f|i_e|r, m|o_e|r.
+//! - Any other silent e goes with the consonant before it: h|a|ve, s|o|me, d|a|n|ce, h|ou|se, ch|a|n|ge, t|a|s|te.
+//! - -ed is one box when it says T or D (j|u|m|p|ed, p|l|ay|ed, and b|a|k|ed, not b|a_e|k|d), two when it says IH D
+//!   (w|a|n|t|e|d). After i, e, o or u only the d is the ending: c|r|ie|d.
+//! - A silent consonant joins its neighbour consonant (kn, wr, gn, mb, st in *listen*, sl in *island*); a silent l or gh
+//!   joins its vowel (w|al|k, c|oul|d, n|igh|t, d|augh|t|er); a silent h joins the vowel after it (hou|r).
+//! - The i of -tion, -sion, -cial is with the consonant: s|t|a|ti|o|n, v|i|si|o|n, s|p|e|ci|a|l.
+//! - The u that keeps a g hard is with the g (gu|e|ss, gu|i_e|d).
+//! - A vowel and the r after it are two boxes where the dictionary has two sounds (c|a|r), one where it has ER (b|ir|d).
+//! - An apostrophe or hyphen goes with the letter after it (d|o|n|'t).
+
+use std::ops::Range;
+use std::sync::OnceLock;
+
+use crate::Sound;
+
+pub mod lattice;
+
+use lattice::Inventory;
+
+/// One box: the letters that spell one sound, or two that cannot be parted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LetterBox {
+    /// The letters, small, with any apostrophe or hyphen; `a_e` for a split vowel, whose consonant is the next box.
+    pub letters: String,
+    /// Which of the word's sounds they spell; never empty.
+    pub sounds: Range<usize>,
+}
+
+/// The learned spellings that come with the program.
+fn learned() -> &'static Inventory {
+    static LEARNED: OnceLock<Inventory> = OnceLock::new();
+    LEARNED.get_or_init(|| {
+        Inventory::from_learned(include_str!("../tables/spellings.tsv"))
+            .expect("the table is checked by this crate's tests")
+    })
+}
+
+/// Divides `word` into boxes for the pronunciation `sounds`, in sound order.
+///
+/// Capitals are read as small letters. `None` when the spelling cannot be told from the sounds: the word has signs other
+/// than the 26 letters, apostrophe and hyphen, or its letters do not spell these sounds in any way the
+/// inventory knows (*mr*, *colonel*). Takes some tens of microseconds for a common word.
+pub fn boxes(word: &str, sounds: &[Sound]) -> Option<Vec<LetterBox>> {
+    boxes_with(learned(), word, sounds)
+}
+
+/// [`boxes`] with another inventory (for measuring one).
+pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option<Vec<LetterBox>> {
+    let word = word.to_lowercase().replace(['\u{2019}', '\u{02bc}'], "'");
+    if !word.bytes().all(|b| b.is_ascii_lowercase() || b == b'\'' || b == b'-') {
+        return None;
+    }
+    let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
+    let path = inventory.best_path(&letters, sounds)?;
+    let mut made = Made {
+        word: word.as_bytes(),
+        at: 0,
+        sound: 0,
+        boxes: Vec::new(),
+        owed: None,
+    };
+    path.iter().for_each(|&unit| made.push(inventory.unit(unit)));
+    Some(made.finish())
+}
+
+/// The boxes made so far from the front of a word.
+struct Made<'w> {
+    word: &'w [u8],
+    at: usize,
+    sound: usize,
+    boxes: Vec<LetterBox>,
+    /// The box of a split vowel whose e is still to come, once the next box is done.
+    owed: Option<usize>,
+}
+
+impl Made<'_> {
+    fn push(&mut self, unit: &lattice::Unit) {
+        let waiting = self.owed.take();
+        let end = self.sound + unit.sounds.len();
+        let len = if unit.split { 1 } else { unit.letters.len() };
+        let letters = self.take(len);
+        self.boxes.push(LetterBox {
+            letters,
+            sounds: self.sound..end,
+        });
+        self.sound = end;
+        if let Some(vowel) = waiting {
+            let e = self.take(1);
+            self.boxes[vowel]
+                .letters
+                .push_str(&e.replace(|c: char| !c.is_ascii_lowercase(), ""));
+            // A hyphen or apostrophe before the e would break the box's writing, so it stays with the consonant.
+            let marks: String = e.chars().filter(|c| !c.is_ascii_lowercase()).collect();
+            self.boxes[vowel + 1].letters.push_str(&marks);
+        }
+        if unit.split {
+            self.boxes.last_mut().expect("just pushed").letters.push('_');
+            self.owed = Some(self.boxes.len() - 1);
+        }
+    }
+
+    /// The next `count` letters with the marks before and between them.
+    fn take(&mut self, count: usize) -> String {
+        let (mut text, mut left) = (String::new(), count);
+        while left > 0 {
+            let byte = self.word[self.at];
+            left -= usize::from(byte.is_ascii_lowercase());
+            text.push(char::from(byte));
+            self.at += 1;
+        }
+        text
+    }
+
+    fn finish(mut self) -> Vec<LetterBox> {
+        // A mark at the very end (dogs') has no letter after it.
+        let rest = self.word[self.at..].iter().map(|&b| char::from(b));
+        if let Some(last) = self.boxes.last_mut() {
+            last.letters.extend(rest);
+        }
+        self.boxes
+    }
+}
+
+#[cfg(test)]
+mod tests;
