@@ -6,6 +6,8 @@ use super::frames::{BANDS, FINE, Frames, HOP, decibels};
 
 /// Periodicity from which a frame counts as voiced.
 const VOICED: f32 = 0.6;
+/// Periods of neighbouring frames that belong to one voice differ by less than this share; those of noise wander.
+const SAME_PERIOD: f32 = 0.12;
 /// Band from which "high" counts: about 2.3 kHz; below [`BASS`] (about 0.6 kHz) counts as low.
 const TREBLE: usize = 10;
 const BASS: usize = 4;
@@ -34,8 +36,9 @@ pub struct Stretch {
     pub peak: f32,
     /// Greatest level among voiced frames.
     pub voiced_peak: f32,
-    /// Voiced frames.
+    /// Voiced frames, and frames within 12 dB of the peak.
     pub voiced: usize,
+    pub loud: usize,
     /// Share of its power, less the noise's, in the treble and in the bass.
     pub treble: f32,
     pub bass: f32,
@@ -58,7 +61,7 @@ impl Stretch {
     }
 
     fn is_voiced(&self) -> bool {
-        self.voiced >= 3 && self.voiced_peak > self.peak - 12.0
+        self.voiced >= 3 && 2 * self.voiced >= self.loud && self.voiced_peak > self.peak - 12.0
     }
 
     fn is_click(&self) -> bool {
@@ -109,8 +112,9 @@ fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch
     let fold = |it: &mut dyn Iterator<Item = f32>| it.fold(-160.0, f32::max);
     let peak = fold(&mut (start..end).map(level));
     // A frame counts as voiced only if it is not a faint echo of the stretch's own loudest part.
-    let is_voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > peak - 30.0;
+    let is_voiced = |t: &usize| has_voice(frames, *t) && frames.level[*t] > peak - 30.0;
     let voiced = (start..end).filter(is_voiced).count();
+    let loud = (start..end).filter(|&t| frames.level[t] > peak - 12.0).count();
     let voiced_peak = fold(&mut (start..end).filter(is_voiced).map(level));
     let mut power = [0.0f32; BANDS];
     for frame in &frames.bands[start..end] {
@@ -125,11 +129,26 @@ fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch
         peak,
         voiced_peak,
         voiced,
+        loud,
         treble: power[TREBLE..].iter().sum::<f32>() / total,
         bass: power[..BASS].iter().sum::<f32>() / total,
         width_ms: width_ms(frames, start, end),
         excess: fold(&mut floor.excess[start..end].iter().copied()),
     }
+}
+
+/// Periodic, at a period that a frame beside it shares or a simple multiple of it.
+fn has_voice(frames: &Frames, t: usize) -> bool {
+    let periodic = |u: usize| frames.voicing.get(u).is_some_and(|&v| v > VOICED);
+    let shares = |u: usize| {
+        let ratio = (frames.lag[u] / frames.lag[t]).log2().abs();
+        periodic(u) && (ratio < SAME_PERIOD || (ratio - 1.0).abs() < SAME_PERIOD)
+    };
+    periodic(t)
+        && [t.checked_sub(1), Some(t + 1)]
+            .into_iter()
+            .flatten()
+            .any(|u| u < frames.len() && shares(u))
 }
 
 /// How long the fine envelope stays within 10 dB of its top.
@@ -144,7 +163,7 @@ fn width_ms(frames: &Frames, start: usize, end: usize) -> f32 {
 const STEADY_FRAMES: usize = 50;
 
 fn without_steady_ends(frames: &Frames, floor: &Floor, s: Stretch) -> Stretch {
-    let voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > s.peak - 30.0;
+    let voiced = |t: &usize| has_voice(frames, *t) && frames.level[*t] > s.peak - 30.0;
     let (Some(first), Some(last)) = ((s.start..s.end).find(voiced), (s.start..s.end).rev().find(voiced)) else {
         return s;
     };

@@ -1,0 +1,337 @@
+//! Resonances of the vocal tract (formants) in a vowel, and which vowel they come nearest to.
+//!
+//! Made for children first: a high voice's harmonics sample the spectrum thinly, and so four resonances and a slope are
+//! fitted to the levels of the harmonics themselves, starting from every published vowel (see `formant/fit.rs`). Whispered or unvoiced sound has
+//! no harmonics and gives no reading rather than a guess.
+//!
+//! ```no_run
+//! use soundbead_dsp::{audio, formant::{self, VoiceKind}, voice};
+//! let said = audio::decode("ee.wav".as_ref())?;
+//! if let Some(span) = voice::find(&said.clip).word {
+//!     let reading = formant::vowel(&said.clip, span, VoiceKind::Child);
+//!     for near in reading.nearest.iter().take(2) {
+//!         println!("{} {:.0} %", near.vowel.arpabet(), 100.0 * near.probability);
+//!     }
+//! }
+//! # Ok::<(), audio::AudioError>(())
+//! ```
+
+mod fit;
+mod harmonics;
+mod norms;
+
+use std::fmt;
+use std::str::FromStr;
+
+use soundbead_data::sound::Sound;
+
+use crate::audio::{Clip, RATE};
+use crate::pitch::{self, Pitch};
+use crate::voice::Span;
+use fit::{Fit, Frame, POLES, Prior};
+pub use norms::NORMS;
+
+/// Whose voice it is: this sets where resonances are looked for, and which norms they are held against.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum VoiceKind {
+    /// A child of about six to twelve.
+    Child,
+    /// A woman, or a boy or girl whose voice has grown.
+    Woman,
+    /// A man.
+    Man,
+}
+
+impl VoiceKind {
+    /// Length of the vocal tract against a man's: resonances scale with its inverse.
+    fn scale(self) -> f64 {
+        match self {
+            // Ratios of the mean F3 over all vowels in the norms' own table.
+            VoiceKind::Child => 1.28,
+            VoiceKind::Woman => 1.17,
+            VoiceKind::Man => 1.0,
+        }
+    }
+
+    /// Harmonics are read up to here, in Hz: just past the fourth resonance.
+    fn ceiling(self) -> f32 {
+        4000.0 * self.scale() as f32
+    }
+}
+
+impl FromStr for VoiceKind {
+    type Err = NotAVoice;
+
+    /// `child`, `woman` or `man`.
+    fn from_str(s: &str) -> Result<VoiceKind, NotAVoice> {
+        match s {
+            "child" => Ok(VoiceKind::Child),
+            "woman" => Ok(VoiceKind::Woman),
+            "man" => Ok(VoiceKind::Man),
+            _ => Err(NotAVoice(s.into())),
+        }
+    }
+}
+
+impl fmt::Display for VoiceKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            VoiceKind::Child => "child",
+            VoiceKind::Woman => "woman",
+            VoiceKind::Man => "man",
+        })
+    }
+}
+
+/// The text named no [`VoiceKind`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotAVoice(pub String);
+
+impl fmt::Display for NotAVoice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "`{}` is not a kind of voice; use child, woman or man", self.0)
+    }
+}
+
+impl std::error::Error for NotAVoice {}
+
+/// A vowel's published formants for a group of talkers; source in [`NORMS`]' module.
+#[derive(Debug, Clone, Copy)]
+pub struct Norm {
+    /// The group.
+    pub voice: VoiceKind,
+    /// The vowel.
+    pub vowel: Sound,
+    /// Geometric means of F1 to F4, in Hz.
+    pub means_hz: [f32; 4],
+    /// 10,000 times the covariance of ln F1, ln F2, ln F3: 11, 12, 13, 22, 23, 33.
+    pub covariance: [f32; 6],
+}
+
+/// One frame of a formant track.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Formants {
+    /// Middle of the frame, in seconds from the clip's start.
+    pub time_s: f32,
+    /// Pitch in Hz.
+    pub f0: f32,
+    /// F1, F2, F3 in Hz.
+    pub hz: [f32; 3],
+    /// Their bandwidths in Hz; coarse, since harmonics seldom fall on a resonance's flanks.
+    pub bandwidth: [f32; 3],
+    /// 0 to 1: how periodic the frame is and how well resonances explain its harmonics.
+    pub confidence: f32,
+}
+
+/// How near a reading comes to a vowel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Near {
+    /// The vowel; only the twelve of the norms are weighed.
+    pub vowel: Sound,
+    /// Probability among the twelve, each held equally likely beforehand.
+    pub probability: f32,
+}
+
+/// What was read from a vowel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VowelReading {
+    /// Frames with a voice, every 10 ms; may be empty.
+    pub track: Vec<Formants>,
+    /// Median F1, F2, F3 of the steadiest half of the confident frames, in Hz. None if there are fewer than three.
+    pub steady: Option<[f32; 3]>,
+    /// Median pitch of the track, in Hz.
+    pub f0: Option<f32>,
+    /// Vowels, likeliest first; empty without `steady`.
+    pub nearest: Vec<Near>,
+}
+
+/// Frames below this confidence are kept in the track but not weighed.
+pub const CONFIDENT: f32 = 0.35;
+
+/// Reads the vowel in a span of a clip. Never fails: without a voice the reading is empty.
+pub fn vowel(clip: &Clip, span: Span, voice: VoiceKind) -> VowelReading {
+    let end = span.end.min(clip.samples.len());
+    let start = span.start.min(end);
+    // A margin lets the first and last frames see whole periods.
+    let (from, to) = (start.saturating_sub(320), (end + 320).min(clip.samples.len()));
+    let part = &clip.samples[from..to];
+    let pitches = pitch::track(part);
+    let offset = from as f32 / RATE as f32;
+    let inside = |f: &Formants| f.time_s * RATE as f32 >= start as f32 && f.time_s * (RATE as f32) < end as f32;
+    let track: Vec<Formants> = follow(part, &pitches, voice)
+        .into_iter()
+        .map(|f| Formants {
+            time_s: f.time_s + offset,
+            ..f
+        })
+        .filter(inside)
+        .collect();
+    let steady = steady(&track);
+    let f0 = pitch::median(&pitches).filter(|_| !track.is_empty());
+    let nearest = steady.map(|s| nearest(s, voice)).unwrap_or_default();
+    VowelReading {
+        track,
+        steady,
+        f0,
+        nearest,
+    }
+}
+
+/// Vowels of a group, likeliest first, for F1, F2, F3 in Hz: normal densities of their logarithms.
+pub fn nearest(hz: [f32; 3], voice: VoiceKind) -> Vec<Near> {
+    let mut scores: Vec<(Sound, f64)> = NORMS
+        .iter()
+        .filter(|n| n.voice == voice)
+        .map(|n| {
+            let d: [f64; 3] = std::array::from_fn(|i| f64::from(hz[i].max(1.0) / n.means_hz[i]).ln());
+            let [a, b, c, e, f, i] = n.covariance.map(|x| f64::from(x) * 1e-4);
+            let det = a * (e * i - f * f) - b * (b * i - f * c) + c * (b * f - e * c);
+            // The inverse by cofactors.
+            let inv = [
+                e * i - f * f,
+                c * f - b * i,
+                b * f - c * e,
+                a * i - c * c,
+                b * c - a * f,
+                a * e - b * b,
+            ];
+            let q = inv[0] * d[0] * d[0]
+                + inv[3] * d[1] * d[1]
+                + inv[5] * d[2] * d[2]
+                + 2.0 * (inv[1] * d[0] * d[1] + inv[2] * d[0] * d[2] + inv[4] * d[1] * d[2]);
+            (n.vowel, -0.5 * (q / det + det.ln()))
+        })
+        .collect();
+    scores.sort_by(|x, y| y.1.total_cmp(&x.1));
+    let top = scores.first().map_or(0.0, |s| s.1);
+    let sum: f64 = scores.iter().map(|s| (s.1 - top).exp()).sum();
+    scores
+        .iter()
+        .map(|s| Near {
+            vowel: s.0,
+            probability: ((s.1 - top).exp() / sum) as f32,
+        })
+        .collect()
+}
+
+/// Frames to either side that are fitted together with one, 20 ms away: a moving pitch then shows more of the spectrum.
+const BESIDE: usize = 2;
+
+fn follow(samples: &[f32], pitches: &[Pitch], voice: VoiceKind) -> Vec<Formants> {
+    let read = |p: &Pitch| {
+        let middle = (p.time_s * RATE as f32) as usize;
+        let (f0, h) = harmonics::measure(samples, middle, p.hz?, voice.ceiling())?;
+        (h.len() >= 6).then(|| (f0, Frame::new(&h)))
+    };
+    let frames: Vec<Option<(f32, Frame)>> = pitches.iter().map(read).collect();
+    let options: Vec<Vec<Fit>> = (0..frames.len()).map(|t| fits(&frames, t, voice)).collect();
+    let path = smoothest(&options);
+    let mut out = Vec::new();
+    for (t, pick) in path.into_iter().enumerate() {
+        let (Some(i), Some((f0, _))) = (pick, &frames[t]) else {
+            continue;
+        };
+        let fit = &options[t][i];
+        let confidence = pitches[t].strength * (-(fit.rms_db / 6.0).powi(2)).exp() as f32;
+        out.push(Formants {
+            time_s: pitches[t].time_s,
+            f0: *f0,
+            hz: std::array::from_fn(|k| fit.hz(k)),
+            bandwidth: std::array::from_fn(|k| fit.bandwidth(k)),
+            confidence,
+        });
+    }
+    out
+}
+
+/// Different fits of one frame, best first, at most four: from every vowel's norm, and from a neutral tube.
+fn fits(frames: &[Option<(f32, Frame)>], t: usize, voice: VoiceKind) -> Vec<Fit> {
+    let Some((_, this)) = &frames[t] else { return Vec::new() };
+    let mut group = vec![this];
+    let beside = [t.checked_sub(BESIDE), Some(t + BESIDE)];
+    group.extend(
+        beside
+            .into_iter()
+            .flatten()
+            .filter_map(|u| Some(&frames.get(u)?.as_ref()?.1)),
+    );
+    let neutral: [f64; POLES] = std::array::from_fn(|k| 500.0 * voice.scale() * (2 * k + 1) as f64);
+    let norms = NORMS
+        .iter()
+        .filter(|n| n.voice == voice)
+        .map(|n| (n.means_hz.map(f64::from), true));
+    let fit = |(start, known)| {
+        let prior = Prior::new(start, known);
+        Some((fit::from_start(&group[..1], &prior, start)?, prior))
+    };
+    let mut all: Vec<(Fit, Prior)> = norms.chain([(neutral, false)]).filter_map(fit).collect();
+    all.sort_by(|a, b| a.0.cost.total_cmp(&b.0.cost));
+    let mut kept: Vec<(Fit, Prior)> = Vec::new();
+    for f in all {
+        let same = |k: &(Fit, Prior)| (0..2).all(|i| (k.0.hz(i) / f.0.hz(i)).ln().abs() < 0.04);
+        if kept.len() < 4 && !kept.iter().any(same) {
+            kept.push(f);
+        }
+    }
+    let mut joint: Vec<Fit> = kept
+        .iter()
+        .filter_map(|(f, prior)| fit::from_fit(&group, prior, f))
+        .collect();
+    joint.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    joint
+}
+
+/// Cost of a move of a formant by a factor of e from one frame to the next.
+const MOVE: f64 = 40.0;
+
+/// The path through the frames' fits that explains them best without leaps (Viterbi's algorithm).
+fn smoothest(options: &[Vec<Fit>]) -> Vec<Option<usize>> {
+    let mut back: Vec<Vec<usize>> = Vec::with_capacity(options.len());
+    let mut costs: Vec<Vec<f64>> = Vec::with_capacity(options.len());
+    for (t, now) in options.iter().enumerate() {
+        let before: &[Fit] = if t == 0 { &[] } else { &options[t - 1] };
+        let step = |i: usize, f: &Fit| {
+            (0..3)
+                .map(|k| MOVE * f64::from(f.hz(k) / before[i].hz(k)).ln().abs())
+                .sum::<f64>()
+        };
+        let (mut cost, mut from) = (Vec::new(), Vec::new());
+        for f in now {
+            let last = (0..before.len()).map(|i| (i, costs[t - 1][i] + step(i, f)));
+            let (i, c) = last.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
+            cost.push(c + f.cost);
+            from.push(i);
+        }
+        costs.push(cost);
+        back.push(from);
+    }
+    let mut path = vec![None; options.len()];
+    let mut state: Option<usize> = None;
+    for t in (0..options.len()).rev() {
+        // A run of voiced frames ends here: start from its cheapest end.
+        let here = state.or_else(|| (0..costs[t].len()).min_by(|&a, &b| costs[t][a].total_cmp(&costs[t][b])));
+        path[t] = here;
+        state = here.map(|i| back[t][i]).filter(|_| t > 0 && !options[t - 1].is_empty());
+    }
+    path
+}
+
+/// Median of the frames about which the track moves least.
+fn steady(track: &[Formants]) -> Option<[f32; 3]> {
+    let sure: Vec<&Formants> = track.iter().filter(|f| f.confidence >= CONFIDENT).collect();
+    if sure.len() < 3 {
+        return None;
+    }
+    let moves = |i: usize| {
+        let (a, b) = (sure[i.saturating_sub(1)], sure[(i + 1).min(sure.len() - 1)]);
+        (0..2).map(|k| (b.hz[k] / a.hz[k]).ln().abs()).sum::<f32>()
+    };
+    let mut order: Vec<usize> = (0..sure.len()).collect();
+    order.sort_by(|&a, &b| moves(a).total_cmp(&moves(b)));
+    order.truncate((sure.len() / 2).max(3));
+    Some(std::array::from_fn(|k| {
+        let mut hz: Vec<f32> = order.iter().map(|&i| sure[i].hz[k]).collect();
+        hz.sort_by(f32::total_cmp);
+        hz[hz.len() / 2]
+    }))
+}
