@@ -61,8 +61,8 @@ espeak() {
 speak_flite() {
     slower=$(awk "BEGIN { print 1.2 * ${4:-1.0} }")
     case $2 in
-    phones:*) flite -voice "$1" --setf duration_stretch="$slower" -p "${2#phones:}" -o "$work/raw.wav" ;;
-    *) flite -voice "$1" --setf duration_stretch="$slower" -t "$2" -o "$work/raw.wav" ;;
+    phones:*) flite -voice "$1" --setf int_f0_target_mean=230 --setf duration_stretch="$slower" -p "${2#phones:}" -o "$work/raw.wav" ;;
+    *) flite -voice "$1" --setf int_f0_target_mean=230 --setf duration_stretch="$slower" -t "$2" -o "$work/raw.wav" ;;
     esac
     sox "$work/raw.wav" "$work/up.wav" speed 1.2
     tidy "$work/up.wav" "$3"

@@ -1,2 +1,43 @@
 //! Soundbead: which sounds, and how many, did the child say?
-fn main() {}
+//!
+//! `main` is parse, run, exit status; each command is a file under `cli/`. What the commands share lies
+//! beside it: [`settings`] turns raw flags into rules, [`target`] a word into its sounds, [`clips`] a path
+//! into a recording, [`answer`] a judgement into JSON, [`strip`] into a picture.
+#![warn(missing_docs)]
+
+mod answer;
+mod ask;
+mod cli;
+mod clips;
+mod fault;
+mod manifest;
+mod page;
+mod say;
+mod settings;
+mod shown;
+mod store;
+mod strip;
+mod target;
+
+use std::process::ExitCode;
+
+use fault::Fault;
+use page::Page;
+
+fn main() -> ExitCode {
+    let mut page = Page::stdout();
+    let done = cli::run(lexopt::Parser::from_env(), &mut page).and_then(|()| Ok(page.finish()?));
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        // The reader (`| head`) has what it wanted and closed the pipe: that is success, not failure.
+        Err(Fault::Closed | Fault::Help(_)) => ExitCode::SUCCESS,
+        Err(Fault::Input(line)) => {
+            eprintln!("soundbead: {line}");
+            ExitCode::from(2)
+        }
+        Err(Fault::Internal(line)) => {
+            eprintln!("soundbead: {line}");
+            ExitCode::from(1)
+        }
+    }
+}

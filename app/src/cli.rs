@@ -1,0 +1,71 @@
+//! The command line: the first word picks the command, each command reads its own raw flags.
+
+mod args;
+mod batch;
+mod compare;
+mod count;
+mod demo;
+mod help;
+mod rules;
+mod sounds;
+mod vowel;
+mod word;
+
+use crate::fault::{Fault, nearest, one_line};
+use crate::page::Page;
+use args::{Given, Next};
+
+/// Every command, with what it does in a line, in the order the guide shows them.
+pub const COMMANDS: [(&str, &str); 9] = [
+    ("count", "how many sounds were said, and were they the word's?"),
+    ("batch", "the same for many recordings, listed in a file"),
+    ("compare", "which of several words was said?"),
+    ("word", "a word's sounds, letters and syllables; remember your own"),
+    ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
+    ("demo", "try it on the made recordings that come with it"),
+    ("sounds", "the sounds of American English and how each is made"),
+    ("rules", "the rules by which sounds are counted, and why"),
+    ("help", "a page on each of these"),
+];
+
+/// Reads the command and runs it.
+pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
+    let mut given = Given::new(parser);
+    let command = match given.next()? {
+        None => return help::guide(page),
+        Some(Next::Flag("version")) => return Ok(page.line(concat!("soundbead ", env!("CARGO_PKG_VERSION")))?),
+        Some(Next::Flag("help")) => return help::page(page, None),
+        Some(Next::Flag(flag)) => {
+            return Err(Fault::input(format_args!(
+                "the first word must be a command, but found the option `--{flag}`; `soundbead help` lists the commands"
+            )));
+        }
+        Some(Next::Value(value)) => value.to_string_lossy().into_owned(),
+    };
+    given.command = COMMANDS.iter().map(|(name, _)| *name).find(|name| *name == command);
+    let result = match command.as_str() {
+        "count" => count::run(given, page),
+        "batch" => batch::run(given, page),
+        "compare" => compare::run(given, page),
+        "word" => word::run(given, page),
+        "vowel" => vowel::run(given, page),
+        "demo" => demo::run(given, page),
+        "sounds" => sounds::run(given, page),
+        "rules" => rules::run(given, page),
+        "help" => help::run(given, page),
+        other => Err(unknown(other)),
+    };
+    match result {
+        Err(Fault::Help(command)) => help::page(page, command),
+        other => other,
+    }
+}
+
+fn unknown(command: &str) -> Fault {
+    let meant = nearest(command, COMMANDS.iter().map(|(name, _)| *name));
+    let hint = meant.map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
+    Fault::input(format_args!(
+        "there is no command `{}`{hint}; `soundbead help` lists the commands",
+        one_line(command)
+    ))
+}

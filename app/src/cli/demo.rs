@@ -1,0 +1,288 @@
+//! `soundbead demo`: the main job on the made recordings, each beside what was really made.
+
+use std::fs::File;
+use std::io::BufReader;
+use std::path::PathBuf;
+
+use serde_json::Value;
+use soundbead_dsp::ear::Ear;
+use soundbead_dsp::judgement::Verdict;
+
+use super::args::{Common, Given, Next};
+use crate::ask::{self, Setting};
+use crate::clips::Clips;
+use crate::fault::Fault;
+use crate::manifest::{Choices, Line, Lines, Question, Wanted};
+use crate::page::{Page, Tone};
+use crate::{answer, shown, store};
+
+/// Reads the options, finds the recordings, goes through them.
+pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
+    let (mut common, mut folder) = (Common::default(), None);
+    while let Some(arg) = given.next()? {
+        match arg {
+            Next::Flag("folder") => folder = Some(given.path()?),
+            Next::Flag("json") => return Err(given.strange("json")),
+            Next::Flag(flag) if common.take_spoken(flag, &mut given)? => {}
+            Next::Flag(flag) => return Err(given.strange(flag)),
+            Next::Value(more) => return Err(given.too_many(&more)),
+        }
+    }
+    let folder = match folder {
+        Some(folder) => folder,
+        None => find().ok_or_else(|| {
+            Fault::input("recordings-demo was not found beside the program or here; say where it is with --folder")
+        })?,
+    };
+    let setting = Setting {
+        rules: common.rules()?,
+        speaking: common.speaking()?,
+        overrides: store::overrides()?,
+        clips: Clips::default(),
+        folder,
+    };
+    go_through(&setting, page)
+}
+
+/// `recordings-demo` in the folder of the program or of this run, or in any folder above either.
+fn find() -> Option<PathBuf> {
+    let starts = [std::env::current_exe().ok(), std::env::current_dir().ok()];
+    let above = starts.iter().flatten().flat_map(|start| start.ancestors());
+    above
+        .map(|folder| folder.join("recordings-demo"))
+        .find(|folder| folder.join("manifest.jsonl").is_file())
+}
+
+fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
+    let manifest = setting.folder.join("manifest.jsonl");
+    let fault = |e: &dyn std::fmt::Display| Fault::input(format_args!("{}: {e}", manifest.display()));
+    let file = File::open(&manifest).map_err(|e| fault(&format_args!("cannot be opened: {e}")))?;
+    page.paragraph(
+        0,
+        "Made recordings of an invented family's afternoon: machine voices, no person's. Under each word stand \
+        what was really made, what was expected, what was heard, and whether the program is right.",
+    )?;
+    page.line("")?;
+    let (mut ear, mut tally) = (ask::ear()?, Tally::default());
+    let mut lines = Lines::new(BufReader::new(file));
+    let mut rules = None;
+    while let Some(line) = lines.next().map_err(|e| fault(&e))? {
+        let line = line.map_err(|bad| fault(&bad.error))?;
+        let outcome = match &line.question {
+            Question::Count(wanted) => show_count(&mut ear, setting, &line, wanted, page)?,
+            Question::Choose(choices) => show_choice(&mut ear, setting, &line, choices, page)?,
+        };
+        tally.add(outcome);
+        rules.get_or_insert_with(|| shown::rules_line(&setting.rules));
+        page.flush()?;
+    }
+    tally.show(page)?;
+    if let Some(rules) = rules {
+        page.paragraph(0, &format!("{rules} Where a recording has its own, it says so."))?;
+    }
+    Ok(shown::caution(page)?)
+}
+
+/// How the program's answer stands to what was made.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    /// The verdict is what was made.
+    Right,
+    /// It is another.
+    Wrong,
+    /// The program says that it does not know.
+    Unsure,
+    /// Nothing to be right about: the start is missing, or nobody spoke.
+    Open,
+    /// The recording was refused.
+    Refused,
+}
+
+/// What the manifest says was really made: for the reader, after the judgement, never for the judge.
+struct Made {
+    sounds: String,
+    how: String,
+    verdict: Option<String>,
+    word: Option<String>,
+}
+
+impl Made {
+    fn of(line: &Line) -> Made {
+        let made = line.extra.get("made").unwrap_or(&Value::Null);
+        let sounds = made["sounds"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(Value::as_str);
+        let sounds: Vec<&str> = sounds.collect();
+        let text = |field: &str| made[field].as_str().map(str::to_owned);
+        Made {
+            sounds: sounds.join(" "),
+            how: text("how").unwrap_or_default(),
+            verdict: text("verdict"),
+            word: text("word"),
+        }
+    }
+
+    fn count(&self) -> usize {
+        self.sounds.split_whitespace().count()
+    }
+
+    fn show(&self, page: &mut Page) -> Result<(), Fault> {
+        let sounds = if self.sounds.is_empty() {
+            "nothing"
+        } else {
+            &self.sounds
+        };
+        let text = format!("{sounds} ({})", self.how);
+        for (i, line) in crate::page::fold(&text, crate::page::WIDTH - 13).iter().enumerate() {
+            page.line(&format!("  {:10} {line}", if i == 0 { "made" } else { "" }))?;
+        }
+        Ok(())
+    }
+}
+
+fn title(page: &mut Page, line: &Line, what: &str) -> Result<(), Fault> {
+    let name = line.id.as_str().unwrap_or_default();
+    let rules: Vec<String> = line
+        .rules
+        .iter()
+        .map(|(name, value)| format!(", {name}={value}"))
+        .collect();
+    let name = page.tone(Tone::Strong, name);
+    Ok(page.line(&format!("{name}   {what}{}", rules.concat()))?)
+}
+
+fn show_count(
+    ear: &mut Ear,
+    setting: &Setting,
+    line: &Line,
+    wanted: &Wanted,
+    page: &mut Page,
+) -> Result<Outcome, Fault> {
+    let word = wanted.word.as_deref();
+    let speaking = line.speaking.unwrap_or(setting.speaking).name();
+    title(page, line, &format!("{}, {speaking}", word.unwrap_or("no word given")))?;
+    let made = Made::of(line);
+    let counted = match ask::count(ear, setting, line, wanted) {
+        Ok(counted) => counted,
+        Err(wrong) => return refused(page, &made, &wrong.what),
+    };
+    let judgement = &counted.judgement;
+    made.show(page)?;
+    let heard = shown::Heard {
+        word,
+        source: counted.source,
+        judgement,
+        rules: &counted.rules,
+    };
+    shown::rows(page, &heard)?;
+    let outcome = match (judgement.verdict, made.verdict.as_deref()) {
+        (None, _) if judgement.heard == made.count() => Outcome::Right,
+        (None, _) => Outcome::Wrong,
+        (Some(Verdict::Unsure), Some("unsure")) | (_, None | Some("unsure")) => Outcome::Open,
+        (Some(Verdict::Unsure), _) => Outcome::Unsure,
+        (Some(verdict), Some(made)) if verdict.name() == made => Outcome::Right,
+        _ => Outcome::Wrong,
+    };
+    say_outcome(page, outcome)?;
+    shown::strip(page, judgement)?;
+    if judgement.sounds.is_empty() {
+        page.line("")?;
+    }
+    Ok(outcome)
+}
+
+fn show_choice(
+    ear: &mut Ear,
+    setting: &Setting,
+    line: &Line,
+    choices: &Choices,
+    page: &mut Page,
+) -> Result<Outcome, Fault> {
+    let words: Vec<String> = match choices {
+        Choices::Words(words) => words.clone(),
+        Choices::Sounds(rows) => rows.iter().map(|row| answer::names(row).join(" ")).collect(),
+    };
+    title(page, line, &format!("which of: {}", words.join(", ")))?;
+    let made = Made::of(line);
+    let probabilities = match ask::choose(ear, setting, line, choices) {
+        Ok(probabilities) => probabilities,
+        Err(wrong) => return refused(page, &made, &wrong.what),
+    };
+    made.show(page)?;
+    let each: Vec<String> = words
+        .iter()
+        .zip(&probabilities)
+        .map(|(w, p)| format!("{w} {:.0} %", p * 100.0))
+        .collect();
+    page.line(&format!("  {:10} {}", "heard", each.join(", ")))?;
+    let best = &words[ask::best(&probabilities)];
+    let outcome = if made.word.as_deref() == Some(best) {
+        Outcome::Right
+    } else {
+        Outcome::Wrong
+    };
+    say_outcome(page, outcome)?;
+    page.line("")?;
+    Ok(outcome)
+}
+
+fn refused(page: &mut Page, made: &Made, error: &str) -> Result<Outcome, Fault> {
+    made.show(page)?;
+    for (i, line) in crate::page::fold(error, crate::page::WIDTH - 13).iter().enumerate() {
+        page.line(&format!("  {:10} {line}", if i == 0 { "not used" } else { "" }))?;
+    }
+    page.line("")?;
+    // Refusing a recording in which nobody speaks is what should happen; refusing a word is not.
+    Ok(if made.sounds.is_empty() {
+        Outcome::Open
+    } else {
+        Outcome::Refused
+    })
+}
+
+fn say_outcome(page: &mut Page, outcome: Outcome) -> Result<(), Fault> {
+    let (tone, text) = match outcome {
+        Outcome::Right => (Tone::Good, "right"),
+        Outcome::Wrong => (Tone::Other, "WRONG"),
+        Outcome::Unsure => (Tone::Quiet, "left open: unsure, though a clear answer was possible"),
+        Outcome::Open => (Tone::Quiet, "no right answer: not enough was recorded"),
+        Outcome::Refused => (Tone::Other, "not judged"),
+    };
+    let text = page.tone(tone, text);
+    Ok(page.line(&format!("  {:10} {text}", "result"))?)
+}
+
+/// How many of each outcome.
+#[derive(Default)]
+struct Tally {
+    outcomes: Vec<Outcome>,
+}
+
+impl Tally {
+    fn add(&mut self, outcome: Outcome) {
+        self.outcomes.push(outcome);
+    }
+
+    fn show(&self, page: &mut Page) -> Result<(), Fault> {
+        let number = |outcome| self.outcomes.iter().filter(|o| **o == outcome).count();
+        page.paragraph(
+            0,
+            &format!(
+                "{} questions: {} right, {} wrong, {} unsure, {} not judged, {} without a right answer.",
+                self.outcomes.len(),
+                number(Outcome::Right),
+                number(Outcome::Wrong),
+                number(Outcome::Unsure),
+                number(Outcome::Refused),
+                number(Outcome::Open),
+            ),
+        )?;
+        page.paragraph(
+            0,
+            "Machine voices are not children: these figures show how the program works, not how well.",
+        )?;
+        Ok(())
+    }
+}

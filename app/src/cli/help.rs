@@ -1,0 +1,224 @@
+//! `soundbead help`, and the guide that stands in for a command.
+
+use super::COMMANDS;
+use super::args::{self, Given, Next};
+use crate::fault::{Fault, nearest, one_line};
+use crate::page::{Page, Tone};
+
+/// Shows the page of the command that is named, or the overview.
+pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
+    let mut name = None;
+    while let Some(arg) = given.next()? {
+        match arg {
+            Next::Flag(flag) => return Err(given.strange(flag)),
+            Next::Value(value) if name.is_none() => name = Some(args::text_of("help", value)?),
+            Next::Value(more) => return Err(given.too_many(&more)),
+        }
+    }
+    let Some(name) = name else {
+        return self::page(page, None);
+    };
+    let found = COMMANDS.iter().map(|(c, _)| *c).find(|c| *c == name);
+    match found {
+        Some(command) => self::page(page, Some(command)),
+        None => {
+            let hint = nearest(&name, COMMANDS.iter().map(|(c, _)| *c))
+                .map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
+            let name = one_line(&name);
+            Err(Fault::input(format_args!(
+                "there is no command `{name}`{hint}; `soundbead help` lists the commands"
+            )))
+        }
+    }
+}
+
+/// What is said when no command is given: what can be done, and how to start.
+pub fn guide(page: &mut Page) -> Result<(), Fault> {
+    page.line(&page.tone(
+        Tone::Strong,
+        "Soundbead: which sounds, and how many, did the child say?",
+    ))?;
+    page.line("")?;
+    page.paragraph(0, "Record one word, said by a child, and ask about it:")?;
+    page.line("")?;
+    for (line, what) in [
+        ("soundbead demo", "see it at work on made recordings"),
+        ("soundbead count pig.wav --word pig", "three sounds, and p-i-g?"),
+        ("soundbead word chess", "the sounds of a word, and its letters"),
+        ("soundbead sounds TH", "how a sound is made"),
+        ("soundbead help", "all commands; help COMMAND for each"),
+    ] {
+        page.line(&format!("  {line:36} {what}"))?;
+    }
+    page.line("")?;
+    page.paragraph(0, "There is no window yet; everything is done from the command line.")?;
+    Ok(())
+}
+
+/// The page of a command, or the overview of all.
+pub fn page(page: &mut Page, command: Option<&str>) -> Result<(), Fault> {
+    match command {
+        Some(name) => Ok(text(name).lines().try_for_each(|line| page.line(line))?),
+        None => overview(page),
+    }
+}
+
+fn overview(page: &mut Page) -> Result<(), Fault> {
+    page.line("soundbead COMMAND ...")?;
+    page.line("")?;
+    for (name, what) in COMMANDS {
+        page.line(&format!("  {} {what}", page.tone(Tone::Strong, &format!("{name:9}"))))?;
+    }
+    page.line("")?;
+    Ok(OVERVIEW.lines().try_for_each(|line| page.line(line))?)
+}
+
+const OVERVIEW: &str = "\
+`soundbead help COMMAND`, or --help after any command, shows its page.
+`soundbead --version` shows the version.
+
+Sounds are written in ARPAbet (P IH G); `soundbead sounds` lists them.
+With --json an answer is one JSON object on a line of standard output, and
+anything else that must be said goes to standard error.
+Exit status: 0 done; 2 something given cannot be used (one line says what, where
+and what to do); 1 the program itself failed.
+Recordings: WAV, FLAC, MP3, Ogg Vorbis, M4A; 8 to 192 kHz; any channels.
+The environment: SOUNDBEAD_HOME, the folder for what is remembered; NO_COLOR, to
+leave colour out. Nothing is ever sent anywhere: there is no network code.";
+
+fn text(command: &str) -> &'static str {
+    match command {
+        "count" => COUNT,
+        "batch" => BATCH,
+        "compare" => COMPARE,
+        "word" => WORD,
+        "vowel" => VOWEL,
+        "demo" => DEMO,
+        "sounds" => SOUNDS,
+        "rules" => RULES,
+        _ => HELP,
+    }
+}
+
+const COUNT: &str = r#"soundbead count AUDIO [--word WORD] [--sounds "P IH G"]
+                [--speaking whole|stretched|separate] [--rule NAME=VALUE ...]
+                [--rules SET] [--json]
+
+Counts the sounds in a recording of one word, and says whether they are the
+word's own.
+
+  --word WORD       the word that was to be said; its sounds come from the
+                    dictionary, from you, or from a guess that is called one
+  --sounds "P IH G" its sounds, where the dictionary's are not meant
+  --speaking HOW    whole: said as usual (when nothing is given)
+                    stretched: each sound held, sss-uuu-nnn
+                    separate: sound by sound, with gaps
+  --rule NAME=VALUE a counting rule; may be given many times
+  --rules SET       a set of rules: phoneme (when nothing is given) or phonics
+  --json            the answer as one JSON object
+
+With neither --word nor --sounds the count is blind: far less sure.
+
+The JSON answer:
+  id                     the recording
+  word, speaking         as asked
+  expected               sounds expected by the rules; null when blind
+  expected_sounds        the pronunciation that fits best; null when blind
+  heard                  the most probable count
+  count_probabilities    how probable each count is
+  verdict                same, fewer, more, changed or unsure; null when blind
+  fit                    how probable each of the four readings is
+  sounds                 each sound with start_s, end_s (seconds from the start
+                         of the file) and evidence, 0 to 1
+  quality                level_dbfs, snr_db, clipped, speech_s, warnings
+  rules                  the rules in force"#;
+
+const BATCH: &str = r#"soundbead batch MANIFEST.jsonl [--jobs N] [--speaking HOW]
+                [--rule NAME=VALUE ...] [--rules SET] --json
+
+Answers many questions, one JSON object a line, in the order of the manifest.
+
+  --jobs N          threads; as many as there are processor cores when not given
+  --speaking HOW    for lines that do not say (see `soundbead help count`)
+  --rule, --rules   counting rules for every line (see `soundbead rules`)
+  --json            the form of the answers; it is the only one, so it may be
+                    left out
+
+A manifest line:
+  {"id": "a1", "audio": "pig.wav", "start_s": 0.0, "end_s": 1.2, "word": "pig",
+   "sounds": ["P","IH","G"], "speaking": "whole", "rules": {"r_vowels": "one"}}
+Only id and audio must be there. Paths start at the manifest's folder. start_s
+and end_s cut a word out of a long file, which is decoded once; times in the
+answer are seconds from the start of the file. With no word and no sounds the
+count is blind. The answer is that of `soundbead count`.
+  {"id": "a2", "audio": "pig.wav", "words": ["pig", "peg"]}
+  {"id": "a3", "audio": "pig.wav", "choices": [["P","IH","G"], ["P","EH","G"]]}
+ask which was said: {"id": "a2", "best": 0, "probabilities": [0.97, 0.03]}.
+A line that cannot be used is answered {"id": ..., "error": "line 4, ..."} and
+the rest go on. Fields of your own are passed over."#;
+
+const COMPARE: &str = r#"soundbead compare AUDIO --words pig,peg [--rule NAME=VALUE ...] [--json]
+
+Says which of several words was said.
+
+  --words A,B,...   two or more words, with commas between them
+  --rule, --rules   counting rules (see `soundbead rules`)
+  --json            {"best": "pig", "probabilities": {"pig": 0.97, "peg": 0.03}}
+
+The probabilities hold if one of the words was said; no other is thought of."#;
+
+const WORD: &str = r#"soundbead word WORD [--rule NAME=VALUE ...] [--rules SET] [--json]
+soundbead word WORD --set "P IH G"
+soundbead word WORD --unset
+
+Shows a word's sounds, its letters in sound boxes, its syllables, its count by
+the rules in force and by each other rule, and where its sounds come from: the
+dictionary, you, or a guess from its letters.
+
+  --set "P IH G"    remember that your family says it so; stress may be marked
+                    on the vowels, 1 main, 2 second, 0 none: "P IH0 K AA1 N"
+  --unset           forget that again
+  --rule, --rules   counting rules (see `soundbead rules`)
+  --json            the answer as one JSON object
+
+A split vowel is written a_e; a letter over two sounds is one box with both.
+What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
+where your system keeps programs' data."#;
+
+const VOWEL: &str = r#"soundbead vowel AUDIO [--voice child|woman|man] [--json]
+
+Measures a vowel that is held: pitch (F0) and the first three resonances of the
+mouth (formants F1 to F3), and which vowels of English they are nearest to.
+
+  --voice WHO       whose voice it is; child when not given
+  --json            medians, tracks and the nearest vowels
+
+How near it is to each is the probability among twelve vowels as talkers of that
+group say them: Hillenbrand, Getty, Clark and Wheeler (1995), J. Acoust. Soc.
+Am. 97, 3099-3111.
+Formants of high voices are hard to measure: take them as a rough guide."#;
+
+const DEMO: &str = r#"soundbead demo [--folder FOLDER] [--rule NAME=VALUE ...] [--rules SET]
+
+Goes through the recordings of recordings-demo, spoken by machine voices, and
+shows for each what was really made, what was expected and heard, where each
+sound lies, how sure the program is, and whether it is right.
+
+  --folder FOLDER   where the recordings and their manifest.jsonl are, when they
+                    are not found beside the program or here
+  --rule, --rules   counting rules (see `soundbead rules`)"#;
+
+const SOUNDS: &str = r#"soundbead sounds [SOUND ...] [--json]
+
+Lists the sounds of General American English: ARPAbet, IPA, a plain spelling,
+words that have it, and how it is made. With a SOUND (TH, /θ/ or th) it tells
+how to make it and which sound it is most often mixed up with."#;
+
+const RULES: &str = r#"soundbead rules [--rule NAME=VALUE ...] [--rules SET] [--json]
+
+Lists the rules by which sounds are counted, with the reason for each, and marks
+those in force."#;
+
+const HELP: &str = r#"soundbead help [COMMAND]
+
+Shows all commands, or the page of one."#;

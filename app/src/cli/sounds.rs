@@ -1,0 +1,116 @@
+//! `soundbead sounds`: the inventory as a table, or one sound in full.
+
+use serde_json::{Value, json};
+use soundbead_data::inventory::{self, Entry, Features};
+
+use super::args::{self, Given, Next};
+use crate::fault::{Fault, one_line};
+use crate::page::{Page, Tone, pad};
+use crate::say;
+
+/// Shows the table, or the sounds that are named.
+pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
+    let (mut json, mut names) = (false, Vec::new());
+    while let Some(arg) = given.next()? {
+        match arg {
+            Next::Flag("json") => json = true,
+            Next::Flag(flag) => return Err(given.strange(flag)),
+            Next::Value(name) => names.push(args::text_of("a sound", name)?),
+        }
+    }
+    let named = names.iter().map(|n| find(n)).collect::<Result<Vec<_>, _>>()?;
+    let all = named.is_empty();
+    let entries: Vec<&Entry> = if all { inventory::all().iter().collect() } else { named };
+    if json {
+        return Ok(entries.iter().try_for_each(|e| page.json(&as_json(e)))?);
+    }
+    if !all {
+        return entries.iter().try_for_each(|e| in_full(page, e));
+    }
+    page.paragraph(
+        0,
+        "The sounds of General American English. `soundbead sounds TH` tells how one is made.",
+    )?;
+    page.line("")?;
+    page.line(&page.tone(Tone::Quiet, "name   IPA   plain  as in            how it is made"))?;
+    entries.iter().try_for_each(|e| Ok(page.line(&row(page, e))?))
+}
+
+/// By ARPAbet, by IPA or by respelling.
+fn find(name: &str) -> Result<&'static Entry, Fault> {
+    let found = inventory::find(name)
+        .or_else(|| inventory::by_ipa(name.trim_matches('/')))
+        .or_else(|| inventory::all().iter().find(|e| e.respelling == name));
+    found.ok_or_else(|| {
+        Fault::input(format_args!(
+            "there is no sound `{}`; `soundbead sounds` lists them all",
+            one_line(name)
+        ))
+    })
+}
+
+fn row(page: &Page, e: &Entry) -> String {
+    let words: Vec<&str> = words(e).map(|(_, word)| word).take(2).collect();
+    let (name, words) = (e.arpabet.to_string(), words.join(", "));
+    let ipa = if page.unicode { e.ipa.as_str() } else { "" };
+    format!(
+        "{name:6} {} {:6} {words:16} {}",
+        pad(ipa, 5),
+        e.respelling,
+        short(&e.features)
+    )
+}
+
+/// The key words with the place in which each has the sound.
+fn words(e: &Entry) -> impl Iterator<Item = (&'static str, &str)> {
+    let all = [
+        ("starts", &e.words.initial),
+        ("ends", &e.words.final_),
+        ("inside", &e.words.medial),
+    ];
+    all.into_iter()
+        .filter_map(|(place, word)| Some((place, word.as_deref()?)))
+}
+
+/// The features in a few words.
+fn short(features: &Features) -> String {
+    match features {
+        Features::Consonant(c) => format!("{} {} {}", c.voicing, c.place, c.manner),
+        Features::Vowel(v) => match v.glide_to {
+            Some(to) => format!("{} {}, to {} {}", v.height, v.backness, to.height, to.backness),
+            None => format!(
+                "{} {}, {}{}",
+                v.height,
+                v.backness,
+                v.rounding,
+                if v.r_coloured { ", r" } else { "" }
+            ),
+        },
+    }
+}
+
+fn in_full(page: &mut Page, e: &Entry) -> Result<(), Fault> {
+    let title = page.tone(Tone::Strong, &e.arpabet.to_string());
+    let ipa = say::slashed(page, e);
+    page.line(&format!("{title}   {ipa}   {}   {}", e.respelling, short(&e.features)))?;
+    for (place, word) in words(e) {
+        page.line(&format!("  {place:9} {word}"))?;
+    }
+    let confused = format!("{}: {}", e.confused.with, e.confused.tell_apart);
+    for (name, cue) in e.cues.iter().chain([("not", confused.as_str())]) {
+        for (i, line) in crate::page::fold(cue, crate::page::WIDTH - 12).iter().enumerate() {
+            page.line(&format!("  {:9} {line}", if i == 0 { name } else { "" }))?;
+        }
+    }
+    Ok(page.line("")?)
+}
+
+fn as_json(e: &Entry) -> Value {
+    let cues: serde_json::Map<String, Value> = e.cues.iter().map(|(k, v)| (k.to_owned(), Value::from(v))).collect();
+    json!({
+        "arpabet": e.arpabet.to_string(), "ipa": e.ipa, "respelling": e.respelling,
+        "words": { "initial": e.words.initial, "medial": e.words.medial, "final": e.words.final_ },
+        "features": short(&e.features), "cues": cues,
+        "confused": { "with": e.confused.with.to_string(), "tell_apart": e.confused.tell_apart },
+    })
+}

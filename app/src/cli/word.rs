@@ -1,0 +1,233 @@
+//! `soundbead word`: a word's sounds, letters and syllables; remembering a family's own pronunciation.
+
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+use soundbead_data::lexicon::Pronunciation;
+use soundbead_data::spelling::{self, LetterBox};
+use soundbead_data::syllable::{self, Syllable};
+use soundbead_data::word::{self, Source, Word};
+use soundbead_data::{Rules, Sound};
+
+use super::args::{self, Common, Given, Next};
+use crate::answer::{names, rules_map};
+use crate::fault::Fault;
+use crate::page::{Page, Tone, WIDTH};
+use crate::{say, settings, shown, store, target};
+
+/// Reads the options; remembers or forgets when asked to; shows the word.
+pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
+    let (mut common, mut word, mut set, mut unset) = (Common::default(), None, None, false);
+    while let Some(arg) = given.next()? {
+        match arg {
+            Next::Flag("set") => set = Some(given.text()?),
+            Next::Flag("unset") => unset = true,
+            Next::Flag(flag) if common.take(flag, &mut given)? => {}
+            Next::Flag(flag) => return Err(given.strange(flag)),
+            Next::Value(text) if word.is_none() => word = Some(args::text_of("the word", text)?),
+            Next::Value(more) => return Err(given.too_many(&more)),
+        }
+    }
+    let word = word.ok_or_else(|| given.missing("the word"))?;
+    let rules = common.rules()?;
+    match (set, unset) {
+        (Some(_), true) => return Err(Fault::input("--set and --unset cannot both be given")),
+        (Some(way), false) => {
+            let said = settings::pronunciation(&way).map_err(|e| Fault::input(format_args!("--set: {e}")))?;
+            store::set(&word, &said)?;
+        }
+        (None, true) => store::unset(&word)?,
+        (None, false) => {}
+    }
+    let found = word::find(&word, &store::overrides()?).map_err(Fault::input)?;
+    let facts = Facts::of(&found);
+    if common.json {
+        Ok(page.json(&facts.answer(&found, &rules))?)
+    } else {
+        Ok(facts.show(page, &found, &rules)?)
+    }
+}
+
+/// What there is to say of the first way of saying a word.
+struct Facts {
+    said: Pronunciation,
+    boxes: Option<Vec<LetterBox>>,
+    syllables: Vec<String>,
+}
+
+/// The answer for programs, in the contract's order.
+#[derive(Serialize)]
+struct Answer<'a> {
+    word: &'a str,
+    source: &'static str,
+    sounds: Vec<&'static str>,
+    count: usize,
+    boxes: Option<Vec<Value>>,
+    syllables: &'a [String],
+    variants: Vec<Vec<&'static str>>,
+    counts_by_rule: Map<String, Value>,
+    rules: Map<String, Value>,
+}
+
+impl Facts {
+    fn of(word: &Word) -> Facts {
+        let said = word.variants.first().cloned().unwrap_or_default();
+        let boxes = spelling::boxes(&word.spelling, said.sounds());
+        // Letters that cannot be tied to their sounds: the sounds stand in, in capitals.
+        let sounds = |s: &Syllable| names(&said.sounds()[s.onset.start..s.rime.end]).join(" ");
+        let syllables = syllable::syllables(&word.spelling, &said);
+        let syllables = syllables
+            .into_iter()
+            .map(|s| s.letters.clone().unwrap_or_else(|| sounds(&s)))
+            .collect();
+        Facts { said, boxes, syllables }
+    }
+
+    fn sounds(&self) -> &[Sound] {
+        self.said.sounds()
+    }
+
+    fn count(&self, rules: &Rules) -> usize {
+        let boxes = self.boxes.as_deref().unwrap_or_default();
+        let letters: Vec<_> = boxes.iter().map(|b| (b.letters.as_str(), b.sounds.clone())).collect();
+        rules.count(self.sounds(), &letters)
+    }
+
+    /// For each rule, the count that each of its values makes with all other rules as they are.
+    fn counts_by_rule(&self, rules: &Rules) -> Vec<(&'static str, Vec<(&'static str, usize)>)> {
+        let count = |name: &str, value: &str| {
+            let mut other = rules.clone();
+            // The names and values are the rules' own, so this cannot fail.
+            let _ = other.set(name, value);
+            self.count(&other)
+        };
+        let each = |info: &soundbead_data::rule::RuleInfo| {
+            (
+                info.name,
+                info.values
+                    .iter()
+                    .map(|value| (*value, count(info.name, value)))
+                    .collect(),
+            )
+        };
+        Rules::about().iter().map(each).collect()
+    }
+
+    fn answer<'a>(&'a self, word: &'a Word, rules: &Rules) -> Answer<'a> {
+        let one = |b: &LetterBox| json!({ "letters": b.letters, "sounds": names(&self.sounds()[b.sounds.clone()]) });
+        let counts = self.counts_by_rule(rules).into_iter().map(|(name, values)| {
+            let values: Map<String, Value> = values
+                .into_iter()
+                .map(|(v, n)| (v.to_owned(), Value::from(n)))
+                .collect();
+            (name.to_owned(), Value::Object(values))
+        });
+        Answer {
+            word: &word.spelling,
+            source: word.source.name(),
+            sounds: names(self.sounds()),
+            count: self.count(rules),
+            boxes: self.boxes.as_ref().map(|boxes| boxes.iter().map(one).collect()),
+            syllables: &self.syllables,
+            variants: target::variants(word).iter().map(|v| names(v)).collect(),
+            counts_by_rule: counts.collect(),
+            rules: rules_map(rules),
+        }
+    }
+
+    fn show(&self, page: &mut Page, word: &Word, rules: &Rules) -> std::io::Result<()> {
+        let title = page.tone(Tone::Strong, &word.spelling);
+        page.line(&format!("{title}, {}", source_in_words(word.source)))?;
+        page.line("")?;
+        let count = self.count(rules);
+        let s = if count == 1 { "" } else { "s" };
+        row(
+            page,
+            "count",
+            &format!(
+                "{count} sound{s}   {}",
+                shown::grouped(&word.spelling, rules, self.sounds())
+            ),
+        )?;
+        row(page, "said", &say::both(page, &self.said))?;
+        row(page, "syllables", &self.syllables.join(" · "))?;
+        for (i, other) in word.variants.iter().skip(1).enumerate() {
+            row(page, if i == 0 { "also" } else { "" }, &say::both(page, other))?;
+        }
+        page.line("")?;
+        match &self.boxes {
+            Some(boxes) => self.draw_boxes(page, boxes)?,
+            None => page.line("  Its letters could not be tied to its sounds.")?,
+        }
+        page.line("")?;
+        self.show_rules(page, rules, count)?;
+        if word.source == Source::Guess {
+            page.paragraph(0, &shown::guess_note(&word.spelling))?;
+        }
+        page.paragraph(0, &shown::rules_line(rules))
+    }
+
+    /// The rules that would change the count.
+    fn show_rules(&self, page: &mut Page, rules: &Rules, count: usize) -> std::io::Result<()> {
+        let others = self.counts_by_rule(rules).into_iter().flat_map(|(name, values)| {
+            values
+                .into_iter()
+                .filter(move |(_, n)| *n != count)
+                .map(move |(value, n)| format!("{n} with {name}={value}"))
+        });
+        let others: Vec<String> = others.collect();
+        match others.is_empty() {
+            true => page.line("No rule would change the count."),
+            false => page.paragraph(0, &format!("Other counts: {}.", others.join(", "))),
+        }
+    }
+
+    /// A box for each letter or group of letters, its sounds below, as many boxes to a row as fit.
+    fn draw_boxes(&self, page: &mut Page, boxes: &[LetterBox]) -> std::io::Result<()> {
+        let sounds = |b: &LetterBox| names(&self.sounds()[b.sounds.clone()]).join(" ");
+        let cells: Vec<(String, String, usize)> = boxes
+            .iter()
+            .map(|b| (b.letters.clone(), sounds(b)))
+            .map(|(letters, sounds)| (letters.chars().count().max(sounds.len()) + 2, letters, sounds))
+            .map(|(wide, letters, sounds)| (letters, sounds, wide))
+            .collect();
+        let mut rest = &cells[..];
+        while !rest.is_empty() {
+            let mut used = 3;
+            let fits = rest.iter().take_while(|(_, _, wide)| {
+                used += wide + 1;
+                used <= WIDTH
+            });
+            let (row, after) = rest.split_at(fits.count().max(1));
+            rest = after;
+            let rule = |ends: [&str; 3]| {
+                let bars: Vec<String> = row.iter().map(|(_, _, wide)| "─".repeat(*wide)).collect();
+                format!("  {}{}{}", ends[0], bars.join(ends[1]), ends[2])
+            };
+            let filled = |text: &dyn Fn(&(String, String, usize)) -> String, bar: &str| {
+                let cells: Vec<String> = row.iter().map(|c| format!("{:^1$}", text(c), c.2)).collect();
+                format!("  {bar}{}{bar}", cells.join(bar))
+            };
+            page.line(&rule(["┌", "┬", "┐"]))?;
+            page.line(&filled(&|c| c.0.clone(), "│"))?;
+            page.line(&rule(["└", "┴", "┘"]))?;
+            page.line(&filled(&|c| c.1.clone(), " "))?;
+        }
+        Ok(())
+    }
+}
+
+fn row(page: &mut Page, name: &str, text: &str) -> std::io::Result<()> {
+    let lines = crate::page::fold_keeping(text, WIDTH - 13);
+    lines
+        .iter()
+        .enumerate()
+        .try_for_each(|(i, line)| page.line(&format!("  {:10} {line}", if i == 0 { name } else { "" })))
+}
+
+fn source_in_words(source: Source) -> &'static str {
+    match source {
+        Source::Dictionary => "from the dictionary",
+        Source::Override => "as you set it",
+        Source::Guess => "a guess from its letters",
+    }
+}

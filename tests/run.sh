@@ -1,0 +1,60 @@
+#!/bin/sh
+# Runs every check: layout of the code, the compiler's lints, and all tests. sh tests/run.sh
+# The last line is "N passed, N failed"; exit status 0 when nothing failed.
+# Needs a Rust toolchain (rustup's) and a C compiler; the compiler, rustfmt and clippy are installed if missing.
+set -u
+cd "$(dirname "$0")/.." || exit 2
+
+if ! command -v cargo >/dev/null 2>&1; then
+    [ -r "$HOME/.cargo/env" ] && . "$HOME/.cargo/env"
+    command -v cargo >/dev/null 2>&1 || { echo "run.sh: cargo was not found; install Rust with rustup (https://rustup.rs)" >&2; exit 2; }
+fi
+if ! command -v cc >/dev/null 2>&1; then
+    as_root=
+    [ "$(id -u)" = 0 ] || as_root="sudo -n"
+    if ! { command -v apt-get >/dev/null 2>&1 && $as_root apt-get update -qq && $as_root apt-get install -y -qq gcc libc6-dev; }; then
+        echo "run.sh: a C compiler is needed to build the tests; install one (Debian: apt-get install gcc libc6-dev)" >&2
+        exit 2
+    fi
+fi
+if ! cargo fmt --version >/dev/null 2>&1 || ! cargo clippy --version >/dev/null 2>&1; then
+    rustup component add rustfmt clippy || { echo "run.sh: rustfmt and clippy are needed: rustup component add rustfmt clippy" >&2; exit 2; }
+fi
+
+# The recorded speech is not part of the project. Tests that need it run where it is found.
+if [ -z "${SOUNDBEAD_SPEECH:-}" ] && [ -d ../shared/speech ]; then
+    SOUNDBEAD_SPEECH=$(cd ../shared/speech && pwd)
+    export SOUNDBEAD_SPEECH
+fi
+if [ -n "${SOUNDBEAD_SPEECH:-}" ]; then
+    echo "run.sh: recorded speech is taken from SOUNDBEAD_SPEECH"
+else
+    echo "run.sh: the shared speech folder was not found: the tests that need recorded speech are left out"
+fi
+
+log=$(mktemp)
+trap 'rm -f "$log"' EXIT
+# A failed check counts as one failure, so that the closing line never says that all is well when it is not.
+broken=0
+
+echo "== cargo fmt"
+cargo fmt --all --check || { broken=$((broken + 1)); echo "run.sh: the code is not laid out as cargo fmt has it"; }
+
+echo "== cargo clippy"
+cargo clippy --locked --workspace --all-targets -- -D warnings || { broken=$((broken + 1)); echo "run.sh: clippy has complaints"; }
+
+# The test profile is optimised (see Cargo.toml); --no-fail-fast so that one failure does not hide another.
+# The status goes through a file, for a POSIX shell gives a pipe the status of its last command.
+echo "== cargo test"
+{ cargo test --locked --workspace --no-fail-fast 2>&1; echo "status $?" >"$log.status"; } | tee "$log"
+status=$(sed 's/status //' "$log.status")
+rm -f "$log.status"
+
+passed=$(awk '/^test result:/ { n += $4 } END { print n + 0 }' "$log")
+failed=$(awk '/^test result:/ { n += $6 } END { print n + 0 }' "$log")
+# Tests that could not even be built give no result line.
+[ "$status" = 0 ] || [ "$failed" -gt 0 ] || broken=$((broken + 1))
+failed=$((failed + broken))
+
+echo "$passed passed, $failed failed"
+[ "$failed" = 0 ]
