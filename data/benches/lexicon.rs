@@ -1,7 +1,8 @@
-//! Look-up of a word, and opening the dictionary. Limits of the project: under 2 us, under 5 ms.
+//! Look-up of a word and opening the dictionary (limits of the project: under 2 us, under 5 ms), and what is made of a word.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use soundbead_data::lexicon::{self, Lexicon};
+use soundbead_data::{guess, spelling, syllable};
 use std::hint::black_box;
 
 fn look_up(c: &mut Criterion) {
@@ -26,5 +27,19 @@ fn open(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, look_up, open);
+/// Sound boxes, syllables and a guess, for words a child meets.
+fn words(c: &mut Criterion) {
+    for word in ["chess", "watermelon"] {
+        let said = lexicon::look_up(word).and_then(|e| e.variants().next()).unwrap();
+        c.bench_function(&format!("boxes of {word}"), |b| {
+            b.iter(|| spelling::boxes(black_box(word), said.sounds()))
+        });
+        c.bench_function(&format!("syllables of {word}"), |b| {
+            b.iter(|| syllable::syllables(black_box(word), &said))
+        });
+        c.bench_function(&format!("guess {word}"), |b| b.iter(|| guess::guess(black_box(word))));
+    }
+}
+
+criterion_group!(benches, look_up, open, words);
 criterion_main!(benches);

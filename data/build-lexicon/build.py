@@ -12,9 +12,14 @@ lexicon.bin holds the words and how they are said (CMU Pronouncing Dictionary, i
 LICENSE-cmudict.txt); zipf.bin holds one byte of word frequency for each word of lexicon.bin, in the same
 order (wordfreq, CC BY-SA 4.0, LICENSE-wordfreq.txt). They are two files because their licences differ.
 
-What is left out, and said so: spellings with a full stop (`a.m.`), entries of two or more letters read out
-as letter names or as other words (`aaa` "triple A") when corrections.tsv lists them, and repeated
-pronunciations of one spelling. Names of people and places stay; their low frequency shows what they are.
+What is left out, and said so: spellings with a full stop (`a.m.`), repeated pronunciations of one spelling, and
+what corrections.tsv names (short forms read out as other words, slips of the dictionary). Names of people and
+places stay; their low frequency shows what they are. Most letter names and short forms stay too (`dr`, `tv`).
+
+The other tables are learned from this one, so after it run, in this order:
+
+    cargo run --release -p soundbead-data --example train_spelling
+    cargo run --release -p soundbead-data --example train_guess
 """
 
 import hashlib

@@ -101,14 +101,13 @@ fn align(words: &[(Letters, Vec<u8>)]) -> Vec<Vec<Chunk>> {
             };
             vote(letters, sounds, weigh, &mut counts);
         }
+        // Summed in sorted order: the last bit of a sum must not hang on the order of a hash table.
+        let sorted: BTreeMap<&Chunk, f64> = counts.iter().map(|(c, n)| (c, *n)).collect();
         let mut totals = [0.0; 256];
-        counts.iter().for_each(|(c, n)| totals[usize::from(c[0])] += n);
-        weights = counts
+        sorted.iter().for_each(|(c, n)| totals[usize::from(c[0])] += n);
+        weights = sorted
             .into_iter()
-            .map(|(c, n)| {
-                let t = totals[usize::from(c[0])];
-                (c, n / t)
-            })
+            .map(|(c, n)| (c.clone(), n / totals[usize::from(c[0])]))
             .collect();
     }
     words.iter().filter_map(|(l, s)| best_chain(l, s, &weights)).collect()

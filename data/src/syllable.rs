@@ -47,7 +47,7 @@ pub fn syllables(word: &str, said: &Pronunciation) -> Vec<Syllable> {
         starts.push(border(said, boxes.as_deref().unwrap_or_default(), pair[0], pair[1]));
     }
     let ends = starts.iter().skip(1).copied().chain([sounds.len()]);
-    let letters = letters(word, boxes.as_deref(), &starts, vowels.len());
+    let letters = letters(word, boxes.as_deref(), &starts, &vowels);
     let parts = starts.iter().zip(ends).zip(&vowels).zip(letters);
     parts
         .map(|(((&start, end), &vowel), letters)| Syllable {
@@ -123,39 +123,46 @@ fn holds_silent_e(boxes: &[LetterBox], i: usize) -> bool {
 }
 
 /// The letters of each syllable that begins at one of `starts`.
-fn letters(word: &str, boxes: Option<&[LetterBox]>, starts: &[usize], count: usize) -> Vec<Option<String>> {
+fn letters(word: &str, boxes: Option<&[LetterBox]>, starts: &[usize], vowels: &[usize]) -> Vec<Option<String>> {
+    let count = vowels.len();
     if count <= 1 {
         return vec![Some(word.to_lowercase()); count];
     }
     let Some(boxes) = boxes else { return vec![None; count] };
     let mut parts = vec![String::new(); count];
-    let mut owed = None;
+    let mut owed = false;
     for b in boxes {
         let first = starts.partition_point(|&s| s <= b.sounds.start) - 1;
         let split = b.letters.strip_suffix("_e");
         let text = split.unwrap_or(&b.letters);
-        match parted(text, b, starts) {
+        match parted(text, b, starts, vowels) {
             Some((one, other, at)) => {
                 parts[at - 1].push_str(one);
                 parts[at].push_str(other);
             }
             None => parts[first].push_str(text),
         }
-        if let Some(syllable) = std::mem::replace(&mut owed, split.map(|_| first)) {
-            let e: &mut String = &mut parts[syllable];
-            e.push('e');
+        // The e of a split vowel stands behind the consonant inside it, so it goes where that went (ac-qui-re).
+        if std::mem::replace(&mut owed, split.is_some()) {
+            parts[first].push('e');
         }
     }
     parts.into_iter().map(Some).collect()
 }
 
-/// A doubled consonant letter (or st, sc for S) beside a border: its two letters and the number of the later syllable.
-fn parted<'b>(text: &'b str, b: &LetterBox, starts: &[usize]) -> Option<(&'b str, &'b str, usize)> {
+/// A doubled consonant letter (or st, sc for one sound) that stands alone at a border, or first there: its two letters and
+/// the number of the later syllable. In *dressmaker*, where another consonant begins the next syllable, it stays whole.
+fn parted<'b>(text: &'b str, b: &LetterBox, starts: &[usize], vowels: &[usize]) -> Option<(&'b str, &'b str, usize)> {
     let [one, other] = text.as_bytes() else { return None };
     let twofold = (one == other && !b"aeiou".contains(one)) || text == "st" || text == "sc";
-    let begins = starts.iter().position(|&s| s == b.sounds.start).filter(|&at| at > 0);
-    let at = begins.or_else(|| starts.iter().position(|&s| s == b.sounds.end))?;
-    (twofold && b.sounds.len() == 1).then(|| (&text[..1], &text[1..], at))
+    let (from, to) = (b.sounds.start, b.sounds.end);
+    let is_vowel = |at: usize| vowels.contains(&at);
+    let begins = starts
+        .iter()
+        .position(|&s| s == from)
+        .filter(|&at| at > 0 && is_vowel(from - 1));
+    let at = begins.or_else(|| starts.iter().position(|&s| s == to && is_vowel(to)))?;
+    (twofold && to == from + 1).then(|| (&text[..1], &text[1..], at))
 }
 
 #[cfg(test)]
@@ -178,7 +185,7 @@ mod tests {
         let words = "chess rab-bit lem-on sis-ter ti-ger ro-bot pa-per bas-ket win-ter mon-ster brace-let move-ment home-work \
                      sun-set rain-bow foot-ball ta-ble lit-tle ap-ple can-dle trou-ble pick-le lis-ten cas-tle a-bout bal-loon \
                      el-e-phant com-pu-ter ba-nan-a be-gin sta-tion pic-ture na-ture kitch-en run-ning sing-ing tax-i play-er \
-                     un-hap-py some-thing birth-day mu-sic";
+                     un-hap-py some-thing birth-day mu-sic well-ness at-tract";
         for wanted in words.split_whitespace() {
             assert_eq!(split(&wanted.replace('-', "")), wanted);
         }
