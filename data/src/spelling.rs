@@ -40,7 +40,7 @@ pub mod lattice;
 
 use lattice::Inventory;
 
-/// One box: the letters that spell one sound, or two that cannot be parted.
+/// One box: the letters that spell one sound, or two that cannot be parted (seldom three: the u of *february*).
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LetterBox {
     /// The letters, small, with any apostrophe or hyphen; `a_e` for a split vowel, whose consonant is the next box.
@@ -62,7 +62,7 @@ fn learned() -> &'static Inventory {
 ///
 /// Capitals are read as small letters. `None` when the spelling cannot be told from the sounds: the word has signs other
 /// than the 26 letters, apostrophe and hyphen, or its letters do not spell these sounds in any way the
-/// inventory knows (*mr*, *colonel*). Takes some tens of microseconds for a common word.
+/// inventory knows (*mr*, *colonel*). Takes about a microsecond for a common word.
 pub fn boxes(word: &str, sounds: &[Sound]) -> Option<Vec<LetterBox>> {
     boxes_with(learned(), word, sounds)
 }

@@ -4,11 +4,13 @@
 //! that the second syllable begins with as many of them as can begin an English word (the maximal onset principle of
 //! general phonology; Kahn 1976, *Syllable-based generalizations in English phonology*), with two changes that bring the
 //! division to where teachers put it:
-//! - A stressed short vowel keeps one consonant: *lem-on*, *sis-ter*, not *le-mon*, *si-ster*.
+//! - A stressed short vowel keeps one consonant, a weak one the s before a stop: *lem-on*, *sis-ter*, *chem-is-try*.
 //! - A consonant with a silent e behind it, or inside a split vowel, stays with the vowel before it: *brace-let*, *move-ment*.
 //!
 //! Letters follow their sound's syllable along the boxes of [`spelling`]. A doubled letter, and the st
 //! or sc of *listen* and *muscle*, at the border is parted: *rab-bit*, *lis-ten* (common practice, no source).
+//! Nothing is known of prefixes and endings, so *fast-est* comes out as *fas-test*; and a word such as *fire*, for which
+//! the dictionary has two vowels, has two syllables here, though many teachers count one.
 
 use std::ops::Range;
 
@@ -32,10 +34,13 @@ pub struct Syllable {
 /// Clusters of two and three that can begin an English syllable; any one consonant can, but NG.
 /// Listed from common knowledge of English (Kahn 1976 and every handbook of phonology hold the same list, the Y ones before UW aside).
 const ONSETS: &[&str] = &[
-    "P L", "P R", "P Y", "B L", "B R", "B Y", "T R", "T W", "D R", "D W", "K L", "K R", "K W", "K Y", "G L", "G R",
-    "G W", "F L", "F R", "F Y", "V Y", "M Y", "HH Y", "HH W", "TH R", "TH W", "SH R", "S P", "S T", "S K", "S M",
-    "S N", "S L", "S W", "S F", "S P L", "S P R", "S P Y", "S T R", "S K R", "S K W", "S K Y",
+    "P L", "P R", "P Y", "B L", "B R", "B Y", "T R", "T W", "D R", "K L", "K R", "K W", "K Y", "G L", "G R", "G W",
+    "F L", "F R", "F Y", "V Y", "M Y", "HH Y", "HH W", "TH R", "TH W", "SH R", "S P", "S T", "S K", "S M", "S N",
+    "S L", "S W", "S F", "S P L", "S P R", "S P Y", "S T R", "S K R", "S K W", "S K Y",
 ];
+
+/// Two letters for one sound, one of them silent, that are written in two syllables: lis-ten, mus-cle, sub-tle, cup-board.
+const PAIRS: [&str; 4] = ["st", "sc", "bt", "pb"];
 
 /// The syllables of `word` when it is said as `said`, in order; none when there is no vowel (*hmm*).
 pub fn syllables(word: &str, said: &Pronunciation) -> Vec<Syllable> {
@@ -63,7 +68,7 @@ pub fn syllables(word: &str, said: &Pronunciation) -> Vec<Syllable> {
 fn border(said: &Pronunciation, boxes: &[LetterBox], vowel: usize, next: usize) -> usize {
     let sounds = said.sounds();
     let mut earliest = vowel + 1;
-    if keeps_consonant(said, boxes, vowel, next) {
+    if keeps_consonant(said, boxes, vowel, next) || keeps_s(said, boxes, vowel) {
         earliest += 1;
     }
     for (i, held) in boxes
@@ -113,12 +118,26 @@ fn keeps_consonant(said: &Pronunciation, boxes: &[LetterBox], vowel: usize, next
     short && said.stress()[vowel] > 0 && closes && !le
 }
 
+/// Whether the consonants after the weak short vowel at `vowel` are S and a stop, which are parted: *chem-is-try*, *dis-turb*.
+/// Not after the openings re-, de-, be-.
+fn keeps_s(said: &Pronunciation, boxes: &[LetterBox], vowel: usize) -> bool {
+    let name = |at: usize| said.sounds().get(at).map_or("", |s| s.arpabet());
+    let opening = vowel == 1
+        && boxes.len() > 1
+        && matches!(boxes[0].letters.as_str(), "r" | "d" | "b")
+        && boxes[1].letters == "e";
+    let weak = said.stress()[vowel] == 0 && matches!(name(vowel), "AE" | "EH" | "IH" | "AH");
+    weak && name(vowel + 1) == "S" && matches!(name(vowel + 2), "P" | "T" | "K") && !opening
+}
+
 /// Whether box `i`, a consonant, has a silent e of its own or stands inside a split vowel.
 fn holds_silent_e(boxes: &[LetterBox], i: usize) -> bool {
     let inside = i > 0 && boxes[i - 1].letters.ends_with("_e");
     let next = boxes.get(i + 1).and_then(|b| b.letters.bytes().next());
     let letters = &boxes[i].letters;
-    let own = letters.len() > 1 && letters.ends_with('e') && !next.is_some_and(|b| b"aeiouy".contains(&b));
+    // The e of ocean and pigeon is not an ending: it only softens.
+    let softens = matches!(letters.as_str(), "ce" | "ge") && next.is_some_and(|b| b"aeiouy".contains(&b));
+    let own = letters.len() > 1 && letters.ends_with('e') && !softens;
     inside || own
 }
 
@@ -150,19 +169,25 @@ fn letters(word: &str, boxes: Option<&[LetterBox]>, starts: &[usize], vowels: &[
     parts.into_iter().map(Some).collect()
 }
 
-/// A doubled consonant letter (or st, sc for one sound) that stands alone at a border, or first there: its two letters and
-/// the number of the later syllable. In *dressmaker*, where another consonant begins the next syllable, it stays whole.
+/// A doubled consonant letter, or a pair with a silent half ([`PAIRS`]), that stands alone between two vowels, over a border
+/// or first after a vowel: its two letters and the number of the later syllable. In *dressmaker*, where another
+/// consonant begins the next syllable, it stays whole.
 fn parted<'b>(text: &'b str, b: &LetterBox, starts: &[usize], vowels: &[usize]) -> Option<(&'b str, &'b str, usize)> {
     let [one, other] = text.as_bytes() else { return None };
-    let twofold = (one == other && !b"aeiou".contains(one)) || text == "st" || text == "sc";
+    let twofold = (one == other && !b"aeiou".contains(one)) || PAIRS.contains(&text);
     let (from, to) = (b.sounds.start, b.sounds.end);
     let is_vowel = |at: usize| vowels.contains(&at);
-    let begins = starts
-        .iter()
-        .position(|&s| s == from)
-        .filter(|&at| at > 0 && is_vowel(from - 1));
-    let at = begins.or_else(|| starts.iter().position(|&s| s == to && is_vowel(to)))?;
-    (twofold && to == from + 1).then(|| (&text[..1], &text[1..], at))
+    let inside = starts.iter().position(|&s| from < s && s < to);
+    let begins = || {
+        starts
+            .iter()
+            .position(|&s| s == from)
+            .filter(|&at| at > 0 && (is_vowel(from - 1) || text == "pb"))
+    };
+    let at = inside
+        .or_else(begins)
+        .or_else(|| starts.iter().position(|&s| s == to && is_vowel(to)))?;
+    twofold.then(|| (&text[..1], &text[1..], at))
 }
 
 #[cfg(test)]
@@ -185,7 +210,8 @@ mod tests {
         let words = "chess rab-bit lem-on sis-ter ti-ger ro-bot pa-per bas-ket win-ter mon-ster brace-let move-ment home-work \
                      sun-set rain-bow foot-ball ta-ble lit-tle ap-ple can-dle trou-ble pick-le lis-ten cas-tle a-bout bal-loon \
                      el-e-phant com-pu-ter ba-nan-a be-gin sta-tion pic-ture na-ture kitch-en run-ning sing-ing tax-i play-er \
-                     un-hap-py some-thing birth-day mu-sic well-ness at-tract";
+                     un-hap-py some-thing birth-day mu-sic well-ness at-tract chem-is-try \
+                     piz-za sub-tle cup-board rasp-ber-ry sand-wich re-spect dis-turb o-cean mos-qui-to";
         for wanted in words.split_whitespace() {
             assert_eq!(split(&wanted.replace('-', "")), wanted);
         }

@@ -43,3 +43,38 @@ fn a_bad_table_line_is_named() {
         assert!(lattice::Inventory::from_learned(bad).is_err(), "{bad}");
     }
 }
+
+/// Random letters and marks with random sounds (fixed seed): no panic, and what comes out holds every letter and sound.
+#[test]
+fn any_word_with_any_sounds_is_harmless() {
+    let mut state = 0x9e37_79b9_7f4a_7c15_u64;
+    let mut random = |below: usize| {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        (state % below as u64) as usize
+    };
+    let mut divided = 0;
+    for _ in 0..100_000 {
+        let (letters, count) = (1 + random(6), 1 + random(4));
+        let word: String = (0..letters)
+            .map(|_| char::from(b"abcdeeeghilnorstuxy'-"[random(21)]))
+            .collect();
+        let sounds: Vec<Sound> = (0..count)
+            .map(|_| Sound::from_index(random(Sound::COUNT)).unwrap())
+            .collect();
+        let Some(found) = boxes(&word, &sounds) else { continue };
+        divided += 1;
+        let letters_of = |text: &str| text.replace('_', "").len();
+        assert_eq!(
+            found.iter().map(|b| letters_of(&b.letters)).sum::<usize>(),
+            word.len(),
+            "{word} {found:?}"
+        );
+        assert_eq!(found.last().unwrap().sounds.end, sounds.len(), "{word} {found:?}");
+    }
+    assert!(
+        divided > 100,
+        "only {divided} could be divided: the test reaches too little"
+    );
+}
