@@ -19,7 +19,7 @@ fn second(rate: usize) -> Vec<f32> {
     let step = |i: usize| {
         seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
         let noise = (seed >> 9) as f32 / (1u32 << 23) as f32 - 0.5;
-        let pulse = if (from..to).contains(&i) && i % period == 0 {
+        let pulse = if (from..to).contains(&i) && i.is_multiple_of(period) {
             0.3
         } else {
             0.0

@@ -173,7 +173,8 @@ fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) ->
         taking.take(planes)?;
     }
     let Some(intake) = intake else {
-        return Err(if reader.broken {
+        let promised = header.frames.is_some_and(|n| n > 0);
+        return Err(if reader.broken || promised {
             Fault::Truncated(0.0)
         } else {
             Fault::NoSamples

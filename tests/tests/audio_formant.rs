@@ -135,7 +135,11 @@ fn norms_agree_with_the_published_means() {
             .expect("the norm is there");
         for (k, (got, want)) in norm.means_hz.iter().zip(f).enumerate() {
             let ratio = got / want;
-            assert!((0.96..1.01).contains(&ratio), "{voice} {vowel:?} F{}: {got} against {want}", k + 1);
+            assert!(
+                (0.96..1.01).contains(&ratio),
+                "{voice} {vowel:?} F{}: {got} against {want}",
+                k + 1
+            );
         }
     }
 }

@@ -188,6 +188,24 @@ fn nothing_is_found_in_nothing() {
     assert!(find(&[f32::NAN; 4000]).word.is_none());
 }
 
+/// A chair alone or a click alone is no word; a whispered word is.
+#[test]
+fn noises_alone_are_no_word_but_a_whisper_is() {
+    for sound in [hiss(0.4, &CHAIR, 0.3, 9), vec![0.7, -0.6, 0.4, -0.2]] {
+        let mut x = room(1.5);
+        put(&mut x, 0.5, &sound);
+        let v = find(&x);
+        assert!(v.word.is_none(), "{v:?}");
+    }
+    let mut x = room(1.5);
+    put(
+        &mut x,
+        0.5,
+        &hiss(0.4, &[(900.0, 200.0), (1500.0, 250.0), (2900.0, 300.0)], 0.05, 9),
+    );
+    expect(&find(&x), 0.5, 0.9, 0.05);
+}
+
 #[test]
 fn a_word_cut_tight_is_still_a_word() {
     let x = child(0.35, &AH, 0.5);

@@ -221,8 +221,17 @@ fn header_fault(kind: &'static str, e: &Error) -> Fault {
         }
         Error::IoError(e) => Fault::Unreadable(e.to_string()),
         Error::Unsupported(what) if kind == "WAV" && what.contains("codec") => Fault::Codec((*what).into()),
-        e => Fault::Header(kind, e.to_string()),
+        Error::Unsupported(what) if what.contains("no suitable format reader") => {
+            Fault::Header(kind, "too little of it is there".into())
+        }
+        e => Fault::Header(kind, reason(e)),
     }
+}
+
+/// The last part of the library's message: what comes before names its modules.
+fn reason(e: &Error) -> String {
+    let whole = e.to_string();
+    whole.rsplit(": ").next().unwrap_or(&whole).to_string()
 }
 
 fn codec_fault(kind: &'static str, params: &AudioCodecParameters, e: &Error) -> Fault {

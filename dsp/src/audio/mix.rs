@@ -31,9 +31,9 @@ pub fn to_mono(mut channels: Vec<Vec<f32>>) -> (Vec<f32>, Mix) {
     }
     let means: Vec<f64> = channels.iter().map(|c| mean(c)).collect();
     let powers: Vec<f64> = channels.iter().zip(&means).map(|(c, &m)| power(c, m)).collect();
-    let best = (0..powers.len())
-        .max_by(|&a, &b| powers[a].total_cmp(&powers[b]))
-        .unwrap_or(0);
+    let most = powers.iter().copied().fold(0.0, f64::max);
+    // The first of all but equals, so that a lead turned over against it is the one turned back.
+    let best = powers.iter().position(|&p| p >= 0.99 * most).unwrap_or(0);
     if powers[best] == 0.0 {
         return (channels.swap_remove(best), Mix::One(best));
     }

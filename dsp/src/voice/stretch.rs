@@ -36,8 +36,9 @@ pub struct Stretch {
     pub peak: f32,
     /// Greatest level among voiced frames.
     pub voiced_peak: f32,
-    /// Voiced frames, and frames within 12 dB of the peak.
+    /// Voiced frames, those of them whose period a neighbour shares, and all frames within 12 dB of the peak.
     pub voiced: usize,
+    pub steady: usize,
     pub loud: usize,
     /// Share of its power, less the noise's, in the treble and in the bass.
     pub treble: f32,
@@ -61,7 +62,9 @@ impl Stretch {
     }
 
     fn is_voiced(&self) -> bool {
-        self.voiced >= 3 && 2 * self.voiced >= self.loud && self.voiced_peak > self.peak - 12.0
+        // A scrape or a knock rings low, and by chance looks periodic for a frame or two.
+        let rings = self.bass > 0.85 && 2 * self.steady < self.loud;
+        self.voiced >= 3 && !rings && self.voiced_peak > self.peak - 12.0
     }
 
     fn is_click(&self) -> bool {
@@ -112,7 +115,10 @@ fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch
     let fold = |it: &mut dyn Iterator<Item = f32>| it.fold(-160.0, f32::max);
     let peak = fold(&mut (start..end).map(level));
     // A frame counts as voiced only if it is not a faint echo of the stretch's own loudest part.
-    let is_voiced = |t: &usize| has_voice(frames, *t) && frames.level[*t] > peak - 30.0;
+    let is_voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > peak - 30.0;
+    let steady = (start..end)
+        .filter(|&t| is_voiced(&t) && shares_period(frames, t))
+        .count();
     let voiced = (start..end).filter(is_voiced).count();
     let loud = (start..end).filter(|&t| frames.level[t] > peak - 12.0).count();
     let voiced_peak = fold(&mut (start..end).filter(is_voiced).map(level));
@@ -129,6 +135,7 @@ fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch
         peak,
         voiced_peak,
         voiced,
+        steady,
         loud,
         treble: power[TREBLE..].iter().sum::<f32>() / total,
         bass: power[..BASS].iter().sum::<f32>() / total,
@@ -138,7 +145,7 @@ fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch
 }
 
 /// Periodic, at a period that a frame beside it shares or a simple multiple of it.
-fn has_voice(frames: &Frames, t: usize) -> bool {
+fn shares_period(frames: &Frames, t: usize) -> bool {
     let periodic = |u: usize| frames.voicing.get(u).is_some_and(|&v| v > VOICED);
     let shares = |u: usize| {
         let ratio = (frames.lag[u] / frames.lag[t]).log2().abs();
@@ -163,7 +170,7 @@ fn width_ms(frames: &Frames, start: usize, end: usize) -> f32 {
 const STEADY_FRAMES: usize = 50;
 
 fn without_steady_ends(frames: &Frames, floor: &Floor, s: Stretch) -> Stretch {
-    let voiced = |t: &usize| has_voice(frames, *t) && frames.level[*t] > s.peak - 30.0;
+    let voiced = |t: &usize| shares_period(frames, *t) && frames.level[*t] > s.peak - 30.0;
     let (Some(first), Some(last)) = ((s.start..s.end).find(voiced), (s.start..s.end).rev().find(voiced)) else {
         return s;
     };
@@ -197,17 +204,28 @@ fn is_steady(frames: &Frames, floor: &Floor, start: usize, end: usize) -> bool {
     spread < 2.0 && treble < 0.55 * all
 }
 
-/// Which stretch the word is built around: the loudest, longest voiced one; without any voice, the clearest hiss.
+/// Which stretch the word is built around: the loudest, longest voiced one; without any voice, the
+/// loudest hiss or whisper.
 pub fn main(stretches: &[Stretch]) -> Option<usize> {
     let worth = |s: &Stretch| s.voiced_peak + 10.0 * (s.voiced.min(30) as f32).log10();
     let voiced = (0..stretches.len()).filter(|&i| stretches[i].is_voiced() && stretches[i].peak > -65.0);
     let best = voiced.max_by(|&a, &b| worth(&stretches[a]).total_cmp(&worth(&stretches[b])));
     best.or_else(|| {
-        let hiss =
-            |s: &Stretch| s.is_fricative() && !s.is_click() && s.ms() >= 60.0 && s.excess > 10.0 && s.peak > -60.0;
-        let hissing = (0..stretches.len()).filter(|&i| hiss(&stretches[i]));
-        hissing.max_by(|&a, &b| stretches[a].peak.total_cmp(&stretches[b].peak))
+        loudest(stretches, |s| {
+            s.is_fricative() && s.ms() >= 60.0 && s.excess > 10.0 && s.peak > -60.0
+        })
     })
+    // A whisper, or a creak too slow to look periodic: clear of the noise, long, and with more than a rumble's bass.
+    .or_else(|| {
+        loudest(stretches, |s| {
+            s.ms() >= 120.0 && s.excess > 15.0 && s.peak > -55.0 && s.bass < 0.85
+        })
+    })
+}
+
+fn loudest(stretches: &[Stretch], fits: impl Fn(&Stretch) -> bool) -> Option<usize> {
+    let fitting = (0..stretches.len()).filter(|&i| !stretches[i].is_click() && fits(&stretches[i]));
+    fitting.max_by(|&a, &b| stretches[a].peak.total_cmp(&stretches[b].peak))
 }
 
 /// A pause this long, in ms, may be the closure of a stop inside a word; a longer one parts two pieces.
