@@ -19,14 +19,21 @@ mod store;
 mod strip;
 mod target;
 
+use std::panic::catch_unwind;
 use std::process::ExitCode;
 
 use fault::Fault;
 use page::Page;
 
 fn main() -> ExitCode {
-    let mut page = Page::stdout();
-    let done = cli::run(lexopt::Parser::from_env(), &mut page).and_then(|()| Ok(page.finish()?));
+    let run = || {
+        let mut page = Page::stdout();
+        cli::run(lexopt::Parser::from_env(), &mut page)?;
+        Ok(page.finish()?)
+    };
+    // A panic is a fault of the program's own, and has its own exit status.
+    let done =
+        catch_unwind(run).unwrap_or_else(|_| Err(Fault::internal("the program itself failed; please report it")));
     match done {
         Ok(()) => ExitCode::SUCCESS,
         // The reader (`| head`) has what it wanted and closed the pipe: that is success, not failure.

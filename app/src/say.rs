@@ -1,35 +1,76 @@
 //! Sounds in writing: IPA and plain letters.
 
+use std::ops::Range;
+
+use soundbead_data::inventory::{self, Entry};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::sound::Sound;
-use soundbead_data::{inventory, lexicon};
+use soundbead_data::{Rules, lexicon};
 
 use crate::page::Page;
+use crate::target;
 
-/// The sounds in IPA, without slashes.
-fn ipa(said: &Pronunciation) -> String {
-    entries(said).map(|e| e.ipa.as_str()).collect()
+/// A word's sounds, and which of them count as one under the rules in force.
+pub struct Written {
+    said: Pronunciation,
+    units: Vec<Range<usize>>,
 }
 
-/// The sounds in plain letters with hyphens between.
-fn plain(said: &Pronunciation) -> String {
-    entries(said)
-        .map(|e| e.respelling.as_str())
-        .collect::<Vec<_>>()
-        .join("-")
-}
+impl Written {
+    /// The sounds of `word` (for its letters, which some rules need; may be empty).
+    pub fn new(word: &str, said: Pronunciation, rules: &Rules) -> Written {
+        let letters = target::letters(word, said.sounds());
+        let letters: Vec<_> = letters
+            .iter()
+            .map(|(text, range)| (text.as_str(), range.clone()))
+            .collect();
+        let units = rules.units(said.sounds(), &letters);
+        Written { said, units }
+    }
 
-/// IPA between slashes, then plain letters; the letters alone where IPA cannot be shown.
-pub fn both(page: &Page, said: &Pronunciation) -> String {
-    if page.unicode {
-        format!("/{}/   {}", ipa(said), plain(said))
-    } else {
-        plain(said)
+    /// ARPAbet, with those that count as one joined by a plus: `B AA+R N`.
+    pub fn arpabet(&self) -> String {
+        let unit = |range: &Range<usize>| {
+            let names: Vec<_> = self.said.sounds()[range.clone()].iter().map(|s| s.arpabet()).collect();
+            names.join("+")
+        };
+        self.units.iter().map(unit).collect::<Vec<_>>().join(" ")
+    }
+
+    /// IPA between slashes, then plain letters; the letters alone where IPA cannot be shown.
+    pub fn both(&self, page: &Page) -> String {
+        let plain: Vec<String> = self.units.iter().map(|range| self.plain(range)).collect();
+        let plain = plain.join("-");
+        if !page.unicode {
+            return plain;
+        }
+        let ipa: String = (0..self.said.sounds().len())
+            .map(|i| self.entry(i).ipa.as_str())
+            .collect();
+        format!("/{ipa}/   {plain}")
+    }
+
+    /// One counted sound: `ar` where the inventory has it as one, the letters of each sound in it where not.
+    fn plain(&self, range: &Range<usize>) -> String {
+        let whole = (range.len() > 1)
+            .then(|| inventory::of_unit(&self.said.sounds()[range.clone()]))
+            .flatten();
+        let each = || range.clone().map(|i| self.entry(i).respelling.as_str()).collect();
+        whole.map_or_else(each, |entry| entry.respelling.clone())
+    }
+
+    /// The sound's entry, the weak form of AH and ER where the sound has no stress.
+    fn entry(&self, at: usize) -> &'static Entry {
+        let (sound, stress) = (self.said.sounds()[at], self.said.stress()[at]);
+        let weak = (stress == 0 && sound.is_vowel())
+            .then(|| inventory::find(&format!("{sound}0")))
+            .flatten();
+        weak.unwrap_or_else(|| inventory::of(sound))
     }
 }
 
 /// A sound's IPA between slashes; nothing where it cannot be shown.
-pub fn slashed(page: &Page, entry: &inventory::Entry) -> String {
+pub fn slashed(page: &Page, entry: &Entry) -> String {
     if page.unicode {
         format!("/{}/", entry.ipa)
     } else {
@@ -37,19 +78,24 @@ pub fn slashed(page: &Page, entry: &inventory::Entry) -> String {
     }
 }
 
-/// Each sound's entry, the weak form of AH and ER where the sound has no stress.
-fn entries(said: &Pronunciation) -> impl Iterator<Item = &'static inventory::Entry> {
-    said.sounds().iter().zip(said.stress()).map(|(sound, stress)| {
-        let weak = (*stress == 0 && sound.is_vowel())
-            .then(|| inventory::find(&format!("{sound}0")))
-            .flatten();
-        weak.unwrap_or_else(|| inventory::of(*sound))
-    })
-}
-
 /// The sounds with the word's own stress where the dictionary has them; every vowel strong where it has not.
 pub fn with_stress(word: Option<&str>, sounds: &[Sound]) -> Pronunciation {
     let known = word.and_then(lexicon::look_up);
     let variant = known.and_then(|entry| entry.variants().find(|v| v.sounds() == sounds));
     variant.unwrap_or_else(|| Pronunciation::new(sounds.to_vec(), &vec![1; sounds.len()]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Common practice, no source: lessons that count ar as one sound write barn b-ar-n.
+    #[test]
+    fn sounds_that_count_as_one_are_written_as_one() {
+        let said = || with_stress(Some("barn"), &[Sound::B, Sound::AA, Sound::R, Sound::N]);
+        let phonics = Written::new("barn", said(), &Rules::named("phonics").unwrap());
+        assert_eq!(phonics.arpabet(), "B AA+R N");
+        assert_eq!(phonics.both(&Page::plain(false)), "b-ar-n");
+        assert_eq!(Written::new("barn", said(), &Rules::default()).arpabet(), "B AA R N");
+    }
 }

@@ -3,13 +3,13 @@
 use std::io;
 
 use soundbead_data::word::Source;
-use soundbead_data::{Rules, Sound, inventory};
+use soundbead_data::{Rules, inventory};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 use soundbead_dsp::voice::Warning;
 
-use crate::page::{Page, Tone, WIDTH, fold, pad};
+use crate::page::{Page, Tone, WIDTH, fold, fold_keeping, pad};
+use crate::say;
 use crate::strip::{self, Piece};
-use crate::{say, target};
 
 /// A judgement and what it is about.
 pub struct Heard<'a> {
@@ -47,10 +47,10 @@ pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
 pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
     let judgement = heard.judgement;
     if let Some(expected) = judgement.expected {
-        let sounds = &judgement.expected_sounds;
-        let grouped = grouped(heard.word.unwrap_or_default(), heard.rules, sounds);
-        let written = format!("{grouped}   {}", say::both(page, &say::with_stress(heard.word, sounds)));
-        row(page, "expected", &format!("{}   {written}", count(expected)))?;
+        let said = say::with_stress(heard.word, &judgement.expected_sounds);
+        let written = say::Written::new(heard.word.unwrap_or_default(), said, heard.rules);
+        let text = format!("{}   {}   {}", count(expected), written.arpabet(), written.both(page));
+        row(page, "expected", &text)?;
     }
     row(
         page,
@@ -69,8 +69,14 @@ pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
     row(page, "verdict", &format!("{text}   {}", sureness(judgement, verdict)))
 }
 
-fn row(page: &mut Page, name: &str, text: &str) -> io::Result<()> {
-    page.line(&format!("  {name:10} {text}"))
+/// A named line of the answer, folded under itself where it is too long.
+pub fn row(page: &mut Page, name: &str, text: &str) -> io::Result<()> {
+    let lines = fold_keeping(text, WIDTH - 13);
+    let name = |i| if i == 0 { name } else { "" };
+    lines
+        .iter()
+        .enumerate()
+        .try_for_each(|(i, line)| page.line(&format!("  {:10} {line}", name(i))))
 }
 
 /// The sounds to scale with their times, then each with its times and how clearly it was there.
@@ -138,30 +144,9 @@ fn recording(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
         .iter()
         .filter(|w| !(apart && **w == Warning::SeveralStretches))
     {
-        for line in fold(&warning.to_string(), WIDTH - 13) {
-            row(page, "", &line)?;
-        }
+        row(page, "", &warning.to_string())?;
     }
     Ok(())
-}
-
-/// The sounds with those that count as one joined by a plus: `B AA+R N`.
-pub fn grouped(word: &str, rules: &Rules, sounds: &[Sound]) -> String {
-    let letters = target::letters(word, sounds);
-    let letters: Vec<_> = letters
-        .iter()
-        .map(|(text, range)| (text.as_str(), range.clone()))
-        .collect();
-    let unit = |range: std::ops::Range<usize>| {
-        let names: Vec<_> = sounds[range].iter().map(|s| s.arpabet()).collect();
-        names.join("+")
-    };
-    rules
-        .units(sounds, &letters)
-        .into_iter()
-        .map(unit)
-        .collect::<Vec<_>>()
-        .join(" ")
 }
 
 fn count(n: usize) -> String {
@@ -209,7 +194,13 @@ fn sureness(judgement: &Judgement, verdict: Verdict) -> String {
             p if *p >= 0.8 => "fairly sure",
             _ => "leaning that way",
         };
-        return format!("{word} ({:.0} in 100)", p * 100.0);
+        // Nothing heard is ever quite certain.
+        let share = if *p >= 0.995 {
+            "more than 99".to_owned()
+        } else {
+            format!("{:.0}", p * 100.0)
+        };
+        return format!("{word} ({share} in 100)");
     }
     let each: Vec<String> = shares
         .iter()

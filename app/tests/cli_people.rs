@@ -40,6 +40,7 @@ fn pages() -> Vec<Vec<String>> {
         ("13-fist.wav", "fist", "separate"),
         ("25-barn.wav", "barn", "whole"),
         ("31-path.wav", "path", "whole"),
+        ("05-muffin.wav", "hippopotamuses", "whole"),
     ] {
         all.push(
             [

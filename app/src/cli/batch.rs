@@ -3,6 +3,7 @@
 use std::collections::VecDeque;
 use std::fs::File;
 use std::io::{self, BufReader, IsTerminal, Write};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::sync::{Mutex, PoisonError};
@@ -140,8 +141,23 @@ fn work(mut ear: Ear, setting: &Setting, jobs: &Mutex<Receiver<Job>>) {
     loop {
         let next = jobs.lock().unwrap_or_else(PoisonError::into_inner).recv();
         let Ok((line, reply)) = next else { return };
+        // A fault of the program on one line must not take the answers to the others with it.
+        let made = catch_unwind(AssertUnwindSafe(|| ask::reply(&mut ear, setting, &line)));
+        let whole = made.is_ok();
+        let made = made.unwrap_or_else(|_| Reply::Error {
+            error: format!(
+                "line {}: the program itself failed on this line; please report it",
+                line.number
+            ),
+            id: line.id,
+        });
         // The main thread may have stopped listening (a closed pipe): the reply is then of no use to anyone.
-        let _ = reply.send(ask::reply(&mut ear, setting, &line));
+        let _ = reply.send(made);
+        if !whole {
+            // What the failure left in the ear's working space is not to be relied on.
+            let Ok(fresh) = ask::ear() else { return };
+            ear = fresh;
+        }
     }
 }
 

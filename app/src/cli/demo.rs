@@ -135,10 +135,7 @@ impl Made {
             &self.sounds
         };
         let text = format!("{sounds} ({})", self.how);
-        for (i, line) in crate::page::fold(&text, crate::page::WIDTH - 13).iter().enumerate() {
-            page.line(&format!("  {:10} {line}", if i == 0 { "made" } else { "" }))?;
-        }
-        Ok(())
+        Ok(shown::row(page, "made", &text)?)
     }
 }
 
@@ -216,7 +213,7 @@ fn show_choice(
         .zip(&probabilities)
         .map(|(w, p)| format!("{w} {:.0} %", p * 100.0))
         .collect();
-    page.line(&format!("  {:10} {}", "heard", each.join(", ")))?;
+    shown::row(page, "heard", &each.join(", "))?;
     let best = &words[ask::best(&probabilities)];
     let outcome = if made.word.as_deref() == Some(best) {
         Outcome::Right
@@ -230,9 +227,7 @@ fn show_choice(
 
 fn refused(page: &mut Page, made: &Made, error: &str) -> Result<Outcome, Fault> {
     made.show(page)?;
-    for (i, line) in crate::page::fold(error, crate::page::WIDTH - 13).iter().enumerate() {
-        page.line(&format!("  {:10} {line}", if i == 0 { "not used" } else { "" }))?;
-    }
+    shown::row(page, "not used", error)?;
     page.line("")?;
     // Refusing a recording in which nobody speaks is what should happen; refusing a word is not.
     Ok(if made.sounds.is_empty() {
@@ -251,7 +246,7 @@ fn say_outcome(page: &mut Page, outcome: Outcome) -> Result<(), Fault> {
         Outcome::Refused => (Tone::Other, "not judged"),
     };
     let text = page.tone(tone, text);
-    Ok(page.line(&format!("  {:10} {text}", "result"))?)
+    Ok(shown::row(page, "result", &text)?)
 }
 
 /// How many of each outcome.

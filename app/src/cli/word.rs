@@ -138,20 +138,18 @@ impl Facts {
         let title = page.tone(Tone::Strong, &word.spelling);
         page.line(&format!("{title}, {}", source_in_words(word.source)))?;
         page.line("")?;
+        let written = |said: &Pronunciation| say::Written::new(&word.spelling, said.clone(), rules);
         let count = self.count(rules);
         let s = if count == 1 { "" } else { "s" };
-        row(
+        shown::row(
             page,
             "count",
-            &format!(
-                "{count} sound{s}   {}",
-                shown::grouped(&word.spelling, rules, self.sounds())
-            ),
+            &format!("{count} sound{s}   {}", written(&self.said).arpabet()),
         )?;
-        row(page, "said", &say::both(page, &self.said))?;
-        row(page, "syllables", &self.syllables.join(" · "))?;
+        shown::row(page, "said", &written(&self.said).both(page))?;
+        shown::row(page, "syllables", &self.syllables.join(" · "))?;
         for (i, other) in word.variants.iter().skip(1).enumerate() {
-            row(page, if i == 0 { "also" } else { "" }, &say::both(page, other))?;
+            shown::row(page, if i == 0 { "also" } else { "" }, &written(other).both(page))?;
         }
         page.line("")?;
         match &self.boxes {
@@ -214,14 +212,6 @@ impl Facts {
         }
         Ok(())
     }
-}
-
-fn row(page: &mut Page, name: &str, text: &str) -> std::io::Result<()> {
-    let lines = crate::page::fold_keeping(text, WIDTH - 13);
-    lines
-        .iter()
-        .enumerate()
-        .try_for_each(|(i, line)| page.line(&format!("  {:10} {line}", if i == 0 { name } else { "" })))
 }
 
 fn source_in_words(source: Source) -> &'static str {
