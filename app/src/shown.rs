@@ -85,7 +85,14 @@ pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     if judgement.sounds.is_empty() {
         return Ok(());
     }
-    page.line(&page.tone(Tone::Quiet, "  sound             from       to   how clear"))?;
+    // With a target these are its own sounds, each where it fits best, whatever the verdict.
+    let whose = if judgement.expected.is_some() {
+        "the word's sounds"
+    } else {
+        "sounds heard"
+    };
+    let heading = page.tone(Tone::Quiet, &format!("  {whose:17} from       to   how clear"));
+    page.line(&heading)?;
     for placed in &judgement.sounds {
         let (a, b) = (placed.start_s, placed.end_s);
         let entry = inventory::of(placed.sound);

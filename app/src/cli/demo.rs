@@ -100,6 +100,8 @@ enum Outcome {
 
 /// What the manifest says was really made: for the reader, after the judgement, never for the judge.
 struct Made {
+    /// Whether the manifest says anything at all.
+    told: bool,
     sounds: String,
     how: String,
     verdict: Option<String>,
@@ -117,6 +119,7 @@ impl Made {
         let sounds: Vec<&str> = sounds.collect();
         let text = |field: &str| made[field].as_str().map(str::to_owned);
         Made {
+            told: made.is_object(),
             sounds: sounds.join(" "),
             how: text("how").unwrap_or_default(),
             verdict: text("verdict"),
@@ -134,7 +137,11 @@ impl Made {
         } else {
             &self.sounds
         };
-        let text = format!("{sounds} ({})", self.how);
+        let text = if self.told {
+            format!("{sounds} ({})", self.how)
+        } else {
+            "the manifest does not say".to_owned()
+        };
         Ok(shown::row(page, "made", &text)?)
     }
 }
@@ -175,9 +182,10 @@ fn show_count(
     };
     shown::rows(page, &heard)?;
     let outcome = match (judgement.verdict, made.verdict.as_deref()) {
+        _ if !made.told => Outcome::Open,
         (None, _) if judgement.heard == made.count() => Outcome::Right,
         (None, _) => Outcome::Wrong,
-        (Some(Verdict::Unsure), Some("unsure")) | (_, None | Some("unsure")) => Outcome::Open,
+        (_, None | Some("unsure")) => Outcome::Open,
         (Some(Verdict::Unsure), _) => Outcome::Unsure,
         (Some(verdict), Some(made)) if verdict.name() == made => Outcome::Right,
         _ => Outcome::Wrong,
@@ -215,10 +223,10 @@ fn show_choice(
         .collect();
     shown::row(page, "heard", &each.join(", "))?;
     let best = &words[ask::best(&probabilities)];
-    let outcome = if made.word.as_deref() == Some(best) {
-        Outcome::Right
-    } else {
-        Outcome::Wrong
+    let outcome = match made.word.as_deref() {
+        None => Outcome::Open,
+        Some(word) if word == best => Outcome::Right,
+        Some(_) => Outcome::Wrong,
     };
     say_outcome(page, outcome)?;
     page.line("")?;
@@ -242,7 +250,10 @@ fn say_outcome(page: &mut Page, outcome: Outcome) -> Result<(), Fault> {
         Outcome::Right => (Tone::Good, "right"),
         Outcome::Wrong => (Tone::Other, "WRONG"),
         Outcome::Unsure => (Tone::Quiet, "left open: unsure, though a clear answer was possible"),
-        Outcome::Open => (Tone::Quiet, "no right answer: not enough was recorded"),
+        Outcome::Open => (
+            Tone::Quiet,
+            "no right answer: too little was recorded, or the list does not say",
+        ),
         Outcome::Refused => (Tone::Other, "not judged"),
     };
     let text = page.tone(tone, text);
