@@ -30,8 +30,8 @@ impl Clips {
             });
         }
         let source = self.long.get(path)?;
-        let start_s = start_s.unwrap_or(0.0);
-        let recording = source.cut(start_s, end_s.unwrap_or_else(|| source.seconds()))?;
+        let (start_s, end_s) = source.near(start_s.unwrap_or(0.0), end_s.unwrap_or_else(|| source.seconds()));
+        let recording = source.cut(start_s, end_s)?;
         Ok(Cut {
             recording,
             offset_s: start_s as f32,

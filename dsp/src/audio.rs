@@ -20,6 +20,7 @@ mod container;
 mod error;
 mod intake;
 pub mod mix;
+mod near;
 mod source;
 
 use std::fs::File;

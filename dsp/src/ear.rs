@@ -6,7 +6,7 @@ use soundbead_data::{Rules, Sound};
 
 use crate::align::{Lattice, NEVER, Weighing};
 use crate::apart::{self, ApartCalibration};
-use crate::audio::{RATE, Recording};
+use crate::audio::{Clip, RATE, Recording};
 use crate::blind::{self, BlindCalibration};
 use crate::count::{self, Calibration, Reading, Slip};
 use crate::frame::{FRAME, Mel};
@@ -17,6 +17,8 @@ use crate::voice::{self, Quality, Span};
 
 /// Samples kept on each side of the word: real where the recording has them, else near-silence (150 ms).
 const MARGIN: usize = 2400;
+/// Recordings up to this long are heard whole, in seconds.
+const WHOLE_S: f64 = 2.0;
 /// Longest stretch that is judged as one word, in seconds; a word drawn out by a patient child takes about six.
 pub const LONGEST_S: f32 = 15.0;
 
@@ -162,7 +164,7 @@ impl Ear {
     /// When there is no speech, or more than one word of it.
     pub fn listen(&mut self, recording: &Recording) -> Result<Evidence, EarError> {
         let voice = voice::find(&recording.clip);
-        let span = voice.word.ok_or(EarError::NoSpeech)?;
+        let span = whole_if_short(&recording.clip, voice.word.ok_or(EarError::NoSpeech)?);
         if span.seconds() > LONGEST_S {
             return Err(EarError::TooLong(span.seconds().round() as u32));
         }
@@ -340,6 +342,19 @@ impl Ear {
         heard::judge_pieces(&evidence.scores, self.model.path(), &pieces, target, rules, |frame| {
             evidence.place.at(frame)
         })
+    }
+}
+
+/// A short recording is heard from end to end: in so little time there is hardly room for anything but the word, and a
+/// weak first or last sound is safer with the model than with the search for speech.
+fn whole_if_short(clip: &Clip, word: Span) -> Span {
+    if clip.seconds() <= WHOLE_S {
+        Span {
+            start: 0,
+            end: clip.samples.len(),
+        }
+    } else {
+        word
     }
 }
 

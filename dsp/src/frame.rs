@@ -69,7 +69,7 @@ impl Mel {
 
     /// Fills `out` with one row of [`FRAME_WIDTH`] numbers for each whole 10 ms of `samples` and returns how many
     /// rows. The room, the microphone and the loudness are taken out: a floor under the loudest band, then the mean of
-    /// the louder half of the spectra. Allocates only while `out` grows.
+    /// the louder spectra. Allocates only while `out` grows.
     pub fn frames(&mut self, samples: &[f32], out: &mut Vec<f32>) -> usize {
         let rows = samples.len() / FRAME;
         out.clear();
@@ -127,8 +127,13 @@ impl Mel {
         if self.energies.is_empty() {
             return;
         }
-        let middle = (self.energies.len() - 1) / 2;
-        let middle = *self.energies.select_nth_unstable_by(middle, f32::total_cmp).1;
+        // The louder spectra are those above the middle between the softest and the loudest: how much silence stands
+        // around a word then makes no difference.
+        let (soft, loud) = self
+            .energies
+            .iter()
+            .fold((f32::MAX, f32::MIN), |(l, h), e| (l.min(*e), h.max(*e)));
+        let middle = 0.5 * (soft + loud);
         let mut mean = [0.0f32; MELS];
         let mut louder = 0.0;
         for row in mel.chunks_exact(MELS).filter(|row| energy(row) >= middle) {

@@ -1,5 +1,7 @@
 """Lays the dictionary's sounds of a sentence on its audio (Viterbi), sounds that were not said left out."""
 
+import functools
+
 import jax
 import jax.numpy as jnp
 import numba
@@ -63,23 +65,29 @@ def sentence_states(words):
     return np.array(phone), np.array(silence), np.array(second), owner
 
 
-def evidence_of(corpus, w, shape_of, log_prior, step=400):
-    """Yields (sentence number, T x classes evidence) for every sentence, batched by length."""
-    run = jax.jit(lambda w, x: scores(w, shape_of, pair(level(log_mel(x, jnp.asarray(PLAIN))))) - 0.5 * log_prior)
-    order = sorted(range(len(corpus.sentences)), key=lambda i: corpus.sentences[i]["to"] - corpus.sentences[i]["from"])
+LENGTHS = (500, 900, 3000)  # frames to which sentences are padded, so that few programs are compiled
+
+
+@functools.partial(jax.jit, static_argnums=1)
+def _evidence(w, shape_of, log_prior, x):
+    return scores(w, shape_of, pair(level(log_mel(x, jnp.asarray(PLAIN))))) - 0.5 * log_prior
+
+
+def evidence_of(corpus, w, shape_of, log_prior, which=None):
+    """Yields (sentence number, T x classes evidence) for every sentence, or for those in `which`."""
     frames = lambda i: (corpus.sentences[i]["to"] - corpus.sentences[i]["from"]) // FRAME
     groups = {}
-    for i in order:
-        groups.setdefault(-(-frames(i) // step) * step, []).append(i)
+    for i in sorted(which if which is not None else range(len(corpus.sentences)), key=frames):
+        groups.setdefault(next(n for n in LENGTHS if frames(i) <= n), []).append(i)
     for t, members in groups.items():
-        for a in range(0, len(members), 32):
-            part = members[a : a + 32]
-            x = np.zeros((32, t * FRAME), np.float32)
+        for a in range(0, len(members), 64):
+            part = members[a : a + 64]
+            x = np.zeros((64, t * FRAME), np.float32)
             for row, i in enumerate(part):
                 line = corpus.sentences[i]
                 piece = corpus.audio[line["from"] : line["to"]].astype(np.float32)
                 x[row, : len(piece)] = piece / (np.abs(piece).max() + 1e-6)
-            out = np.asarray(run(w, x))
+            out = np.asarray(_evidence(w, shape_of, log_prior, x))
             for row, i in enumerate(part):
                 yield i, out[row, : frames(i)]
 

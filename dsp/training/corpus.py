@@ -1,10 +1,8 @@
 """The audio that is trained on, as one long stream with a label every 5 ms, and batches cut from it."""
 
-import json
 import random
 
 import numpy as np
-import soundfile as sf
 
 from common import FRAME, HELD, HOP, INDEX, RATE
 from sequence import LONGEST, states_of, wrong_readings
@@ -29,13 +27,6 @@ class Word:
         self.item = item
 
 
-def read_audio(path):
-    """16 kHz mono as int16."""
-    audio, rate = sf.read(path, dtype="int16")
-    assert rate == RATE and audio.ndim == 1, f"{path}: 16 kHz mono is wanted, found {rate} Hz, {audio.ndim} dimensions"
-    return audio
-
-
 def grid(start):
     """The next multiple of FRAME."""
     return -(-start // FRAME) * FRAME
@@ -44,11 +35,10 @@ def grid(start):
 class Corpus:
     """Synthetic words (exact labels) followed by real sentences (labels from alignment)."""
 
-    def __init__(self, synth, real_audio, real_lines, lexicon, held_out, share=1.0):
+    def __init__(self, pack, synth, real, lines, lexicon, held_out, share=1.0):
         rng = random.Random(3)
         self.lexicon = lexicon
-        pack = np.load(synth + ".npz")
-        audio = read_audio(synth + ".ogg")
+        audio = synth()
         self.labels = np.full(len(audio) // HOP + 1, UNKNOWN, np.int8)
         self.synth_words = []
         for i in range(int(len(pack["off"]) * share)):
@@ -62,12 +52,11 @@ class Corpus:
                 continue
             self.synth_words.append(self._word(said, off, off + n, bool(pack["child"][i]), -1))
         self.real_base = len(audio) + FRAME - len(audio) % FRAME
-        real = read_audio(real_audio)
+        real = real()
         self.audio = np.concatenate([audio, np.zeros(self.real_base - len(audio), np.int16), real, np.zeros(LENGTH * 4, np.int16)])
         labels = np.full(len(self.audio) // HOP + 1, UNKNOWN, np.int8)
         labels[: len(self.labels)] = self.labels
         self.labels = labels
-        lines = [json.loads(line) for line in open(real_lines)]
         self.sentences = lines[: max(20, int(len(lines) * share))]
         for line in self.sentences:
             line["from"] = grid(self.real_base + line["start"])
@@ -91,9 +80,10 @@ class Corpus:
         """Gives every word that can be trained on as a whole its table of readings, the right one first."""
         rng = random.Random(5)
         if not hasattr(self, "tables"):
-            self.tables = []
+            # Kinds: 0 right, 1 fewer, 2 changed, 3 more sounds.
+            self.tables, self.kinds = [], []
         for word in words:
-            if not 1 <= len(word.sounds) <= LONGEST or len(set(zip(word.sounds, word.sounds[1:]))) < 0:
+            if not 1 <= len(word.sounds) <= LONGEST:
                 continue
             if any(a == b for a, b in zip(word.sounds, word.sounds[1:])):
                 continue
@@ -101,6 +91,7 @@ class Corpus:
                 wrong = wrong_readings(word.sounds, self.lexicon, POOL, rng)
                 self.pools[word.sounds] = len(self.tables)
                 self.tables.append(states_of([word.sounds] + wrong))
+                self.kinds.append([0] + [2 + (len(r) > len(word.sounds)) - (len(r) < len(word.sounds)) for r in wrong])
             word.pool = self.pools[word.sounds]
 
     def set_words(self, aligned):
@@ -118,9 +109,31 @@ class Corpus:
                 word = Word(cuts[0][0], cuts[-1][1], tuple(sounds), cuts[0][0] - low, high - cuts[-1][1], line["age"] < 13, cuts, i)
                 if 1280 <= word.end - word.start <= LENGTH - 3200:
                     (self.held_words if line["speaker"] in self.held_out else self.real_words).append(word)
+        self._sort_out()
+
+    def _sort_out(self):
         self._fill(self.real_words)
         self._fill(self.held_words)
         self.apart = [w for w in self.real_words if w.before >= 480 and w.after >= 480]
+
+    def restore(self, rows):
+        """Takes words, sound times and frame labels from an alignment written before (recipe.write_alignment)."""
+        at = {line["utterance"]: i for i, line in enumerate(self.sentences)}
+        for row in rows:
+            i, base, name = at.get(row["utterance"]), self.real_base, INDEX
+            if i is None:
+                continue
+            start, end = row["start"] + base, row["end"] + base
+            before, after = row["before_ms"] * 16, row["after_ms"] * 16
+            self.labels[(start - before) // HOP : start // HOP] = 0
+            self.labels[end // HOP : (end + after) // HOP] = 0
+            if len(row["cuts"]) == len(row["sounds"]):  # else a sound was held unsaid, and which is not written
+                for (a, b), s in zip(row["cuts"], row["sounds"]):
+                    self.labels[(a + base) // HOP : (b + base) // HOP] = name[s]
+            cuts = [(a + base, b + base) for a, b in row["cuts"]]
+            word = Word(start, end, tuple(row["sounds"]), before, after, row["age"] < 13, cuts, i)
+            (self.held_words if row["held_out"] else self.real_words).append(word)
+        self._sort_out()
 
 
 class Batches:
@@ -192,7 +205,7 @@ class Batches:
         for _ in range(whole):
             real = bool(c.real_words) and rng.random() < real_share
             while True:
-                w = rng.choice((c.apart if rng.random() < 0.7 else c.real_words) if real else c.synth_words)
+                w = rng.choice((c.apart if rng.random() < 0.4 else c.real_words) if real else c.synth_words)
                 if w.pool >= 0:
                     break
             made.append(self.word(w))

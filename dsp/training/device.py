@@ -6,7 +6,7 @@ import numpy as np
 
 from common import FRAME, HOP, RATE
 from corpus import HELD_CLASSES, LENGTH
-from features import level, log_mel, mel_bank, pair
+from features import level, level_by_half, log_mel, mel_bank, pair
 
 WARPS = np.round(np.arange(0.80, 1.26, 0.05), 2)
 BANKS = np.stack([mel_bank(a) for a in WARPS])
@@ -91,7 +91,7 @@ def lengthen(mel, fine, factor, key):
 
 
 def batch_features(stream, stream_labels, pieces, rate, factor, key):
-    """Returns features B x T x 2 MELS and labels B x T (-1 where unknown)."""
+    """Returns features B x T x 2 MELS, the same by `level_by_half`, and labels B x T (-1 where unknown)."""
     ks = jax.random.split(key, 6)
     x = disturb(lay(stream, pieces, rate), stream, ks[0])
     bank = jnp.asarray(BANKS)[jax.random.randint(ks[1], (x.shape[0],), 0, len(WARPS))]
@@ -99,9 +99,7 @@ def batch_features(stream, stream_labels, pieces, rate, factor, key):
     # A label each 5 ms, read at the end of the spectrum, so that every second one lies at the middle of a frame.
     fine = labels(stream_labels, pieces, rate, HOP, HOP)
     mel, fine = lengthen(mel, fine, factor, ks[2])
-    mel = level(mel)
     low = jax.random.randint(ks[3], (x.shape[0], 1, 1), 0, mel.shape[-1] - 7)
     band = jnp.arange(mel.shape[-1])[None, None]
     hide = (band >= low) & (band < low + 6) & (jax.random.uniform(ks[4], (x.shape[0], 1, 1)) < 0.4)
-    mel = jnp.where(hide, 0.0, mel)
-    return pair(mel), fine[:, :: FRAME // HOP]
+    return pair(jnp.where(hide, 0.0, level(mel))), pair(level_by_half(mel)), fine[:, :: FRAME // HOP]

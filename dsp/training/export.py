@@ -20,11 +20,11 @@ from sequence import forward, states_of
 def main(source, weights_path, vectors_path):
     """Matrices as 16-bit floats, everything else as 32-bit."""
     pack = np.load(source)
-    shape_of = json.loads(str(pack["__shape"]))
+    shape_of = network.Shape(*(tuple(v) if isinstance(v, list) else v for v in json.loads(str(pack["__shape"]))))
     kept = {k: pack[k].astype(np.float16 if pack[k].size > 4000 else np.float32) for k in pack.files if not k.startswith("__")}
     kept["path.prior"] = pack["__log_prior"].astype(np.float32)
-    kept["shape.dilations"] = np.array(shape_of["before"] + shape_of["after"], np.float32)
-    kept["shape.before"] = np.array([len(shape_of["before"])], np.float32)
+    kept["shape.dilations"] = np.array(shape_of.before + shape_of.after, np.float32)
+    kept["shape.before"] = np.array([len(shape_of.before)], np.float32)
     save_file({k: np.ascontiguousarray(v) for k, v in kept.items()}, weights_path)
     digest = hashlib.sha256(open(weights_path, "rb").read()).hexdigest()
 

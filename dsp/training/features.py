@@ -51,7 +51,18 @@ def log_mel(audio, bank):
 
 
 def level(mel):
-    """Takes the room, the microphone and the loudness out: floor under the peak, then the mean of the louder half."""
+    """Takes the room, the microphone and the loudness out: floor under the peak, then the mean of the louder spectra,
+    those above the middle between the softest and the loudest, so that silence around a word changes nothing."""
+    mel = jnp.maximum(mel, mel.max((1, 2), keepdims=True) - FLOOR_NEPERS)
+    energy = mel.mean(-1)
+    middle = 0.5 * (energy.min(1, keepdims=True) + energy.max(1, keepdims=True))
+    weight = (energy >= middle).astype(mel.dtype)[..., None]
+    mean = (mel * weight).sum(1, keepdims=True) / weight.sum(1, keepdims=True)
+    return (mel - mean) / SCALE
+
+
+def level_by_half(mel):
+    """As `level`, with the mean of the louder half. The teacher of the first shipped model was trained so."""
     mel = jnp.maximum(mel, mel.max((1, 2), keepdims=True) - FLOOR_NEPERS)
     energy = mel.mean(-1)
     middle = jnp.sort(energy, 1)[:, (energy.shape[1] - 1) // 2][:, None]

@@ -1,14 +1,27 @@
 """The network: convolutions for what a sound looks like, one recurrent layer that hears the whole word."""
 
+from typing import NamedTuple
+
 import jax
 import jax.numpy as jnp
 import numpy as np
 
 from common import CLASSES, MELS
 
-STUDENT = dict(width=192, hidden=384, before=[1, 1, 2, 2, 4], after=[1, 2], gru=160)
-TEACHER = dict(width=320, hidden=960, before=[1, 1, 2, 2, 4, 4], after=[1, 2, 1], gru=256)
-TINY = dict(width=32, hidden=48, before=[1, 2], after=[1], gru=24)  # for the test of the pipeline
+class Shape(NamedTuple):
+    """Sizes of a network: channels, channels inside a block, dilations of the blocks before and after the recurrent
+    layer, and its size each way."""
+
+    width: int
+    hidden: int
+    before: tuple
+    after: tuple
+    gru: int
+
+
+STUDENT = Shape(width=216, hidden=432, before=(1, 1, 2, 2, 4), after=(1, 2), gru=168)
+TEACHER = Shape(width=320, hidden=960, before=(1, 1, 2, 2, 4, 4), after=(1, 2, 1), gru=256)
+TINY = Shape(width=32, hidden=48, before=(1, 2), after=(1,), gru=24)  # for the test of the pipeline
 TAPS = 7
 
 
@@ -17,9 +30,9 @@ def initial(shape_of, seed):
     rng = np.random.default_rng(seed)
     dense = lambda *shape: (rng.standard_normal(shape) / np.sqrt(np.prod(shape[:-1]))).astype(np.float32)
     zeros = lambda *shape: np.zeros(shape, np.float32)
-    c, h, g = shape_of["width"], shape_of["hidden"], shape_of["gru"]
+    c, h, g = shape_of.width, shape_of.hidden, shape_of.gru
     w = {"stem.weight": dense(3, 2 * MELS, c), "stem.bias": zeros(c)}
-    for i in range(len(shape_of["before"]) + len(shape_of["after"])):
+    for i in range(len(shape_of.before) + len(shape_of.after)):
         w[f"block{i}.depth"] = dense(TAPS, 1)[:, :, None].repeat(c, 2)[:, 0] * rng.standard_normal((TAPS, c)).astype(np.float32)
         w[f"block{i}.depth_bias"] = zeros(c)
         w[f"block{i}.gain"], w[f"block{i}.offset"] = np.ones(c, np.float32), zeros(c)
@@ -93,11 +106,11 @@ def scores(w, shape_of, x, key=None, rate=0.15):
     padded = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
     x = bend(sum(padded[:, k : k + t] @ w["stem.weight"][k] for k in range(3)) + w["stem.bias"])
     i = 0
-    for dilation in shape_of["before"]:
+    for dilation in shape_of.before:
         x = block(w, i, x, dilation, drop)
         i += 1
     x = x + drop(recurrent(w, x)) @ w["join.weight"] + w["join.bias"]
-    for dilation in shape_of["after"]:
+    for dilation in shape_of.after:
         x = block(w, i, x, dilation, drop)
         i += 1
     x = normed(x, w["out.gain"], w["out.offset"])

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, OnceLock};
 
-use super::{AudioError, Clip, Fault, MAX_SECONDS, MAX_SOURCE_CHANNEL_HOURS, MIN_SECONDS, RATE, Recording};
+use super::{AudioError, Clip, Fault, MAX_SECONDS, MAX_SOURCE_CHANNEL_HOURS, MIN_SECONDS, RATE, Recording, near};
 
 /// How far past the recording's end a range may reach, in seconds; rounding in a manifest, not a mistake.
 const END_SLACK_S: f64 = 0.05;
@@ -48,6 +48,20 @@ impl Source {
     /// [`MAX_SECONDS`] or less than [`MIN_SECONDS`].
     pub fn cut(&self, start_s: f64, end_s: f64) -> Result<Recording, AudioError> {
         self.range(start_s, end_s).map_err(|f| f.in_file(&self.name))
+    }
+
+    /// Times around a word that was found by eye or by alignment, moved outwards to where the speech falls quiet: at most
+    /// 250 ms each way. Times that are no range come back as they are, for [`Source::cut`] to refuse.
+    pub fn near(&self, start_s: f64, end_s: f64) -> (f64, f64) {
+        let all = &self.whole.clip;
+        let sample = |s: f64| ((s.max(0.0) * f64::from(RATE)).round() as usize).min(all.samples.len());
+        let (a, b) = (sample(start_s), sample(end_s));
+        if !start_s.is_finite() || !end_s.is_finite() || start_s < 0.0 || a >= b || end_s > self.seconds() + END_SLACK_S
+        {
+            return (start_s, end_s);
+        }
+        let (a, b) = near::widen(all, a, b);
+        (a as f64 / f64::from(RATE), b as f64 / f64::from(RATE))
     }
 
     fn range(&self, start_s: f64, end_s: f64) -> Result<Recording, Fault> {

@@ -1,0 +1,48 @@
+//! Measures the ear on speech that it was never trained on, and prints every figure with its interval.
+//!
+//! ```text
+//! cargo run --release -p soundbead-tests --bin measure -- [--speech FOLDER] [--voices FOLDER] [--rows ROWS]
+//! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
+//! ```
+//! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
+//! SOUNDBEAD_SPEECH); `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `dsp/training/voices/make.py`.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use soundbead_tests::measure::{calibrate, report};
+
+fn main() -> ExitCode {
+    let mut speech = std::env::var_os("SOUNDBEAD_SPEECH").map(PathBuf::from);
+    let (mut voices, mut alignment, mut rows, mut tune) = (None, None, String::new(), false);
+    let mut args = std::env::args().skip(1);
+    while let Some(arg) = args.next() {
+        match arg.as_str() {
+            "calibrate" => tune = true,
+            "--speech" => speech = args.next().map(PathBuf::from),
+            "--voices" => voices = args.next().map(PathBuf::from),
+            "--alignment" => alignment = args.next().map(PathBuf::from),
+            "--rows" => rows = args.next().unwrap_or_default(),
+            other => {
+                eprintln!("measure: `{other}` is not known; see the top of tests/src/bin/measure.rs");
+                return ExitCode::from(2);
+            }
+        }
+    }
+    let Some(speech) = speech else {
+        eprintln!("measure: name the folder of read speech with --speech or SOUNDBEAD_SPEECH");
+        return ExitCode::from(2);
+    };
+    let done = match (tune, alignment) {
+        (true, Some(alignment)) => calibrate::run(&speech, &alignment, &rows),
+        (true, None) => Err("calibrate: name the alignment that training wrote with --alignment".into()),
+        (false, _) => report::run(&speech, voices.as_deref(), &rows),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("measure: {message}");
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,7 @@
+//! How well the ear hears: the rows of the table in the README and in the model's card.
+
+pub mod calibrate;
+pub mod figure;
+pub mod made;
+pub mod report;
+pub mod speech;

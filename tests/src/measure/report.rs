@@ -1,0 +1,256 @@
+//! The table.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use soundbead_data::Rules;
+use soundbead_dsp::audio::Recording;
+use soundbead_dsp::ear::{Ear, EarError};
+use soundbead_dsp::judgement::{Judgement, Speaking, Target, Verdict};
+
+use super::figure::{calibration_error, share};
+use super::made;
+use super::speech::{self, Word, parse};
+
+/// What came of one word.
+pub struct Outcome {
+    child: bool,
+    blind: Option<(usize, f32)>,
+    count: usize,
+    pairs: Vec<(String, bool)>,
+    right: Option<Verdict>,
+    counted: Option<(f32, bool)>,
+    wrong: Vec<(String, Verdict)>,
+    apart: Vec<(u32, bool, f32)>,
+    stretched: Option<(bool, f32)>,
+}
+
+/// Prints the whole table; `rows` may name a part of it: words, apart, stretched, boundaries.
+///
+/// # Errors
+/// When the speech cannot be read.
+pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), String> {
+    let all = speech::words(&speech.join("read_dev_words.jsonl"))?;
+    let apart: Vec<Word> = all.into_iter().filter(Word::is_apart).collect();
+    let source = speech::source(&speech.join("read_dev.ogg"))?;
+    let cuts: Vec<(Word, Recording)> = apart
+        .into_iter()
+        .filter_map(|w| Some((w.clone(), speech::cut(&source, &w)?)))
+        .collect();
+    eprintln!("{} words with silence on both sides", cuts.len());
+    let outcomes = spread(&cuts, |ear, (word, recording)| outcome(ear, word, recording, rows));
+    print_table(&outcomes);
+    if let Some(folder) = voices {
+        made::boundaries(folder)?;
+    }
+    Ok(())
+}
+
+/// Runs `work` over `items` on every core, keeping their order.
+pub fn spread<T: Sync, R: Send>(items: &[T], work: impl Fn(&mut Ear, &T) -> R + Sync) -> Vec<R> {
+    let (next, done) = (AtomicUsize::new(0), Mutex::new(Vec::new()));
+    std::thread::scope(|scope| {
+        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(|| {
+                let mut ear = Ear::new().expect("the weights come with the program");
+                loop {
+                    let i = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(item) = items.get(i) else { return };
+                    let result = work(&mut ear, item);
+                    done.lock().expect("no thread panicked").push((i, result));
+                }
+            });
+        }
+    });
+    let mut done = done.into_inner().expect("no thread panicked");
+    done.sort_by_key(|(i, _)| *i);
+    done.into_iter().map(|(_, r)| r).collect()
+}
+
+fn wanted(rows: &str, name: &str) -> bool {
+    rows.is_empty() || rows.split(',').any(|r| r == name)
+}
+
+fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Outcome {
+    let sounds = word.sounds();
+    let rules = Rules::default();
+    let mut out = Outcome {
+        child: word.is_child(),
+        blind: None,
+        count: sounds.len(),
+        pairs: Vec::new(),
+        right: None,
+        counted: None,
+        wrong: Vec::new(),
+        apart: Vec::new(),
+        stretched: None,
+    };
+    // A word in which no speech is found stays in every row, as a miss.
+    let Ok(evidence) = ear.listen(recording) else {
+        out.pairs = word.neighbours.keys().map(|k| (k.clone(), false)).collect();
+        out.right = Some(Verdict::Unsure);
+        return out;
+    };
+    let ask = |sounds: Vec<_>| Target {
+        variants: vec![sounds],
+        letters: Vec::new(),
+    };
+    if wanted(rows, "words") {
+        let top = |j: &Judgement| {
+            (
+                j.heard,
+                j.count_probabilities.iter().fold(0.0f32, |m, (_, p)| m.max(*p)),
+            )
+        };
+        out.blind = ear
+            .judge_evidence(&evidence, None, Speaking::Whole, &rules)
+            .ok()
+            .map(|j| top(&j));
+        if let Ok(j) = ear.judge_evidence(&evidence, Some(&ask(sounds.clone())), Speaking::Whole, &rules) {
+            out.right = j.verdict;
+            out.counted = Some((top(&j).1, j.heard == sounds.len()));
+        }
+        for (kind, other) in &word.neighbours {
+            let other = parse(&other.sounds);
+            let choices = [vec![sounds.clone()], vec![other.clone()]];
+            let better = ear.compare_evidence(&evidence, &choices).is_ok_and(|p| p[0] > p[1]);
+            out.pairs.push((kind.clone(), better));
+            if let Ok(j) = ear.judge_evidence(&evidence, Some(&ask(other)), Speaking::Whole, &rules) {
+                out.wrong.push((kind.clone(), j.verdict.unwrap_or(Verdict::Unsure)));
+            }
+        }
+    }
+    let placed = ear
+        .judge_evidence(&evidence, Some(&ask(sounds.clone())), Speaking::Whole, &rules)
+        .ok();
+    if let Some(placed) = placed {
+        made_rows(ear, word, recording, &placed, rows, &mut out);
+    }
+    out
+}
+
+fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgement, rows: &str, out: &mut Outcome) {
+    let rules = Rules::default();
+    let target = Target {
+        variants: vec![word.sounds()],
+        letters: Vec::new(),
+    };
+    let mut judge = |made: Option<Recording>, speaking, target| -> Option<(bool, f32)> {
+        let judged = ear.judge(&made?, target, speaking, &rules);
+        let hit = |j: Judgement| {
+            (
+                j.heard == word.phones.len(),
+                j.count_probabilities.iter().fold(0.0f32, |m, (_, p)| m.max(*p)),
+            )
+        };
+        Some(judged.map_or_else(|_: EarError| (false, 0.0), hit))
+    };
+    if wanted(rows, "apart") {
+        for snr in [20u32, 10] {
+            let made = made::apart(recording, &placed.sounds, f64::from(snr), word.start as u64);
+            if let Some((hit, p)) = judge(made, Speaking::Separate, None) {
+                out.apart.push((snr, hit, p));
+            }
+        }
+    }
+    if wanted(rows, "stretched") {
+        let made = made::stretched(recording, &placed.sounds, word.start as u64);
+        out.stretched = judge(made, Speaking::Stretched, Some(&target));
+    }
+}
+
+fn print_table(outcomes: &[Outcome]) {
+    for (who, child) in [("children", true), ("adults", false)] {
+        let these: Vec<&Outcome> = outcomes.iter().filter(|o| o.child == child).collect();
+        println!("{who}: {} words", these.len());
+        let row = |name: &str, hits: usize, n: usize| println!("  {name:<58} {}", share(hits, n));
+        let blind: Vec<(usize, usize)> = these.iter().map(|o| (o.blind.map_or(0, |b| b.0), o.count)).collect();
+        row(
+            "blind count exact",
+            blind.iter().filter(|(a, b)| a == b).count(),
+            blind.len(),
+        );
+        row(
+            "blind count within one",
+            blind.iter().filter(|(a, b)| a.abs_diff(*b) <= 1).count(),
+            blind.len(),
+        );
+        let mut kinds: BTreeMap<&str, (usize, usize, usize, usize)> = BTreeMap::new();
+        for o in &these {
+            for (kind, better) in &o.pairs {
+                let slot = kinds.entry(kind).or_default();
+                *slot = (slot.0 + usize::from(*better), slot.1 + 1, slot.2, slot.3);
+            }
+        }
+        for kind in ["fewer", "more", "changed"] {
+            let k = kinds.get(kind).copied().unwrap_or_default();
+            row(&format!("said word preferred to a real word with one {kind}"), k.0, k.1);
+        }
+        verdict_rows(&these, &row);
+        let calibration = |name: &str, answers: Vec<(f32, bool)>| {
+            println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
+        };
+        calibration(
+            "calibration error, count given the right target",
+            these.iter().filter_map(|o| o.counted).collect(),
+        );
+        let blind = |o: &&Outcome| o.blind.map(|b| (b.1, b.0 == o.count));
+        calibration(
+            "calibration error, blind count",
+            these.iter().filter_map(blind).collect(),
+        );
+        for snr in [20, 10] {
+            let apart: Vec<bool> = these
+                .iter()
+                .flat_map(|o| &o.apart)
+                .filter(|a| a.0 == snr)
+                .map(|a| a.1)
+                .collect();
+            row(
+                &format!("separate sounds, count exact, {snr} dB"),
+                apart.iter().filter(|a| **a).count(),
+                apart.len(),
+            );
+        }
+        let stretched: Vec<bool> = these.iter().filter_map(|o| o.stretched).map(|s| s.0).collect();
+        row(
+            "stretched, count exact",
+            stretched.iter().filter(|a| **a).count(),
+            stretched.len(),
+        );
+    }
+}
+
+fn verdict_rows(these: &[&Outcome], row: &dyn Fn(&str, usize, usize)) {
+    let right: Vec<Verdict> = these.iter().filter_map(|o| o.right).collect();
+    let answered: Vec<Verdict> = right.iter().copied().filter(|v| *v != Verdict::Unsure).collect();
+    row("right readings answered", answered.len(), right.len());
+    row(
+        "right readings contradicted (of all)",
+        answered.iter().filter(|v| **v != Verdict::Same).count(),
+        right.len(),
+    );
+    let wrong: Vec<(&str, Verdict)> = these
+        .iter()
+        .flat_map(|o| &o.wrong)
+        .map(|(k, v)| (k.as_str(), *v))
+        .collect();
+    let told: Vec<&(&str, Verdict)> = wrong.iter().filter(|w| w.1 != Verdict::Unsure).collect();
+    row("one-off readings answered", told.len(), wrong.len());
+    row(
+        "one-off readings caught (of those answered)",
+        told.iter().filter(|w| w.1 != Verdict::Same).count(),
+        told.len(),
+    );
+    for kind in ["fewer", "more", "changed"] {
+        // Asked about a word with one sound more, a reading of the plain word has one fewer; and the other way round.
+        let of: Vec<_> = told.iter().filter(|w| w.0 == kind).collect();
+        row(
+            &format!("  asked about a word with one {kind}: caught"),
+            of.iter().filter(|w| w.1 != Verdict::Same).count(),
+            of.len(),
+        );
+    }
+}

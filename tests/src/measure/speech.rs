@@ -1,0 +1,97 @@
+//! Words cut from read sentences.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use serde::Deserialize;
+use soundbead_data::Sound;
+use soundbead_dsp::audio::{RATE, Recording, Source};
+
+/// A reading to tell a word from.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Neighbour {
+    /// Its spelling.
+    #[serde(default)]
+    pub word: String,
+    /// Its sounds, ARPAbet.
+    pub sounds: Vec<String>,
+}
+
+/// One word of the list.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Word {
+    /// The speaker's number.
+    pub speaker: String,
+    /// The speaker's age in years.
+    pub age: u32,
+    /// Spelling.
+    #[serde(default)]
+    pub word: String,
+    /// The dictionary's sounds, ARPAbet.
+    #[serde(alias = "sounds")]
+    pub phones: Vec<String>,
+    /// First sample.
+    pub start: usize,
+    /// One past the last.
+    pub end: usize,
+    /// Silence before, ms.
+    #[serde(alias = "before_ms")]
+    pub gap_before_ms: i64,
+    /// Silence after, ms.
+    #[serde(alias = "after_ms")]
+    pub gap_after_ms: i64,
+    /// Real words one sound away: `fewer`, `more`, `changed`.
+    #[serde(default)]
+    pub neighbours: BTreeMap<String, Neighbour>,
+    /// Whether the speaker was kept from training (only in the alignment of the training speech).
+    #[serde(default)]
+    pub held_out: bool,
+}
+
+impl Word {
+    /// A child is under 13, as in the figures to beat.
+    pub fn is_child(&self) -> bool {
+        self.age < 13
+    }
+
+    /// At least 40 ms of silence on both sides, and two or more sounds.
+    pub fn is_apart(&self) -> bool {
+        self.gap_before_ms >= 40 && self.gap_after_ms >= 40 && self.phones.len() >= 2
+    }
+
+    /// The dictionary's sounds.
+    pub fn sounds(&self) -> Vec<Sound> {
+        parse(&self.phones)
+    }
+}
+
+/// ARPAbet names to sounds; names that are none are left out.
+pub fn parse(names: &[String]) -> Vec<Sound> {
+    names.iter().filter_map(|n| n.parse().ok()).collect()
+}
+
+/// Reads a list of words, one JSON object a line.
+///
+/// # Errors
+/// One line: the file, the line and what is wrong with it.
+pub fn words(path: &Path) -> Result<Vec<Word>, String> {
+    let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
+    let line =
+        |(i, l): (usize, &str)| serde_json::from_str(l).map_err(|e| format!("{} line {}: {e}", path.display(), i + 1));
+    text.lines().enumerate().map(line).collect()
+}
+
+/// The long recording that words are cut from.
+///
+/// # Errors
+/// When it cannot be decoded.
+pub fn source(path: &Path) -> Result<Source, String> {
+    Source::open(path).map_err(|e| e.to_string())
+}
+
+/// The word as the program cuts it out of a longer recording: from the given times outwards to where it falls quiet.
+pub fn cut(source: &Source, word: &Word) -> Option<Recording> {
+    let rate = f64::from(RATE);
+    let (start, end) = source.near(word.start as f64 / rate, word.end as f64 / rate);
+    source.cut(start, end).ok()
+}
