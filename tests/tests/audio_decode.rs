@@ -115,6 +115,17 @@ fn every_lossless_kind_is_read_exactly() {
     }
 }
 
+/// A channel mask with its top bit set ("all speakers": SPEAKER_ALL, 0x80000000, in Microsoft's ksmedia.h; from memory)
+/// is more than the library reads. That is said of the file; it is no failure of the program.
+#[test]
+fn a_mask_that_names_all_speakers_is_refused_in_words() {
+    let mut bytes = std::fs::read(reference("s24_11025.wav")).unwrap();
+    // The extensible format, whose mask lies at byte 40.
+    assert_eq!(bytes[20..22], [0xfe, 0xff]);
+    bytes[40..44].copy_from_slice(&0x8000_0000u32.to_le_bytes());
+    assert!(matches!(bytes_fault(bytes, "wav"), Fault::Header("WAV", _)));
+}
+
 #[test]
 fn every_lossy_kind_is_read() {
     for (name, rate, container) in [
