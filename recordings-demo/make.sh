@@ -152,7 +152,8 @@ said 14-leaf alby '[[l'"'"'i:]]'
 said 15-gate juno '[[g'"'"'eI]]'
 said 16-spoon alby '[[p'"'"'u:n]]'
 said 17-crust juno '[[kr'"'"'Vs]]'
-apart 18-mash 0.40 alby m:-10 a:-6; room 18-mash; keep 18-mash
+# espeak-ng's m by itself lasts 40 ms, too short to be heard as one: three in a row make one of a quarter of a second.
+apart 18-mash 0.40 alby mmm:-10 a:-6; room 18-mash; keep 18-mash
 
 # A sound is added.
 said 19-mud alby '[[m'"'"'Vd@]]'
