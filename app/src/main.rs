@@ -1,5 +1,12 @@
 //! Soundbead: which sounds, and how many, did the child say?
 //!
+//! ```console
+//! $ soundbead word spoon                                          # what the word should have
+//! $ soundbead count spoon.wav --word spoon                        # what was said, and where each sound lies
+//! $ soundbead count s-p-oo-n.wav --word spoon --speaking separate # the same, sound by sound
+//! $ soundbead batch lesson.jsonl --json                           # many recordings, for programs
+//! ```
+//!
 //! `main` is parse, run, exit status; each command is a file under `cli/`. What the commands share lies
 //! beside it: [`settings`] turns raw flags into rules, [`target`] a word into its sounds, [`clips`] a path
 //! into a recording, [`answer`] a judgement into JSON, [`strip`] into a picture.

@@ -85,13 +85,15 @@ pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     if judgement.sounds.is_empty() {
         return Ok(());
     }
-    // With a target these are its own sounds, each where it fits best, whatever the verdict.
-    let whose = if judgement.expected.is_some() {
-        "the word's sounds"
+    // As a rule these are the word's own sounds, each where it fits best, whatever the verdict. With no word, or where
+    // a word said sound by sound came in another number of pieces, they are what each piece is most like.
+    let own = judgement.sounds.iter().map(|p| &p.sound);
+    let whose = if own.eq(&judgement.expected_sounds) {
+        "word's sounds"
     } else {
         "sounds heard"
     };
-    let heading = page.tone(Tone::Quiet, &format!("  {whose:17} from       to   how clear"));
+    let heading = page.tone(Tone::Quiet, &format!("  {whose:16}    from       to   how clear"));
     page.line(&heading)?;
     for placed in &judgement.sounds {
         let (a, b) = (placed.start_s, placed.end_s);
@@ -138,12 +140,8 @@ fn recording(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     let q = &judgement.quality;
     let noise = q
         .snr_db
-        .map_or(String::new(), |snr| format!(", {snr:.0} dB above the room"));
-    row(
-        page,
-        "recording",
-        &format!("{:.2} s of speech, {:.0} dBFS{noise}", q.speech_s, q.level_dbfs),
-    )?;
+        .map_or(String::new(), |snr| format!(", {snr:.0} dB above the room's noise"));
+    row(page, "recording", &format!("{:.2} s of speech{noise}", q.speech_s))?;
     // Pauses are what is wanted of sounds said apart.
     let apart = judgement.speaking == Speaking::Separate;
     for warning in q
@@ -169,8 +167,17 @@ fn spread(judgement: &Judgement) -> String {
     let mut pairs = judgement.count_probabilities.clone();
     pairs.sort_by(|a, b| b.1.total_cmp(&a.1));
     let shown = pairs.iter().filter(|(_, p)| *p >= 0.01).take(5);
-    let shown: Vec<String> = shown.map(|(n, p)| format!("{n}: {:.0} %", p * 100.0)).collect();
+    let shown: Vec<String> = shown.map(|(n, p)| format!("{n}: {}", per_cent(*p))).collect();
     shown.join(", ")
+}
+
+/// A probability for people. Nothing heard is ever quite certain, nor quite out of the question.
+pub fn per_cent(p: f32) -> String {
+    match p {
+        p if p > 0.99 => "> 99 %".to_owned(),
+        p if p < 0.01 => "< 1 %".to_owned(),
+        p => format!("{:.0} %", p * 100.0),
+    }
 }
 
 /// The verdict as a person would say it.
@@ -179,7 +186,7 @@ pub fn in_words(verdict: Verdict) -> &'static str {
         Verdict::Same => "the word's own sounds",
         Verdict::Fewer => "fewer sounds than the word has",
         Verdict::More => "more sounds than the word has",
-        Verdict::Changed => "as many sounds, but one of them another",
+        Verdict::Changed => "as many sounds, but one is another",
         Verdict::Unsure => "unsure",
     }
 }
@@ -201,8 +208,8 @@ fn sureness(judgement: &Judgement, verdict: Verdict) -> String {
             p if *p >= 0.8 => "fairly sure",
             _ => "leaning that way",
         };
-        // Nothing heard is ever quite certain.
-        let share = if *p >= 0.995 {
+        // As in `per_cent`.
+        let share = if *p > 0.99 {
             "more than 99".to_owned()
         } else {
             format!("{:.0}", p * 100.0)
@@ -261,3 +268,14 @@ pub fn caution(page: &mut Page) -> io::Result<()> {
 
 const CAUTION: &str = "A teaching aid, not a test of speech or hearing. If a child's speech or hearing worries you, \
                        ask a speech-language pathologist or an audiologist.";
+
+#[cfg(test)]
+mod tests {
+    use super::per_cent;
+
+    #[test]
+    fn nothing_is_said_to_be_certain_or_impossible() {
+        let said = [1.0, 0.991, 0.99, 0.5, 0.01, 0.0099, 0.0].map(per_cent);
+        assert_eq!(said, ["> 99 %", "> 99 %", "99 %", "50 %", "1 %", "< 1 %", "< 1 %"]);
+    }
+}

@@ -65,6 +65,7 @@ fn one_bad_line_is_answered_with_its_error_and_the_rest_go_on() {
             r#"{"id": "b", "audio": "goat.wav", "start_s": 90, "end_s": 91}"#,
             "outside",
         ),
+        (r#"{"id": "b", "audio": "goat.wav", "start_s": 90}"#, "outside"),
         (
             r#"{"id": "b", "audio": "goat.wav", "rules": {"tails": "two"}}"#,
             "tails",

@@ -62,7 +62,12 @@ fn threads(text: Option<&str>) -> Result<usize, Fault> {
 
 fn open(path: &Path) -> Result<BufReader<File>, Fault> {
     let fault = |what: &dyn std::fmt::Display| Fault::input(format_args!("{}: {what}", path.display()));
-    let file = File::open(path).map_err(|e| fault(&format_args!("the manifest cannot be opened: {e}")))?;
+    let file = File::open(path).map_err(|e| match e.kind() {
+        io::ErrorKind::NotFound => fault(&"there is no such manifest; check the name and the folder"),
+        _ => fault(&format_args!(
+            "the manifest cannot be opened: {e}; check that it may be read"
+        )),
+    })?;
     if file.metadata().is_ok_and(|m| m.is_dir()) {
         return Err(fault(
             &"this is a folder, wanted a manifest file with one JSON object a line",

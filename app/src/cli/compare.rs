@@ -89,7 +89,7 @@ fn table(page: &mut Page, name: &str, words: &[String], probabilities: &[f32]) -
     for i in order {
         let p = probabilities[i];
         let bar = "█".repeat((p * 30.0).round() as usize);
-        page.line(&format!("  {:wide$}  {:>5.1} %  {bar}", words[i], p * 100.0))?;
+        page.line(&format!("  {:wide$}  {:>6}  {bar}", words[i], shown::per_cent(p)))?;
     }
     page.line("")?;
     page.paragraph(

@@ -219,7 +219,7 @@ fn show_choice(
     let each: Vec<String> = words
         .iter()
         .zip(&probabilities)
-        .map(|(w, p)| format!("{w} {:.0} %", p * 100.0))
+        .map(|(w, p)| format!("{w} {}", shown::per_cent(*p)))
         .collect();
     shown::row(page, "heard", &each.join(", "))?;
     let best = &words[ask::best(&probabilities)];

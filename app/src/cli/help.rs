@@ -148,9 +148,10 @@ A manifest line:
   {"id": "a1", "audio": "pig.wav", "start_s": 0.0, "end_s": 1.2, "word": "pig",
    "sounds": ["P","IH","G"], "speaking": "whole", "rules": {"r_vowels": "one"}}
 Only id and audio must be there. Paths start at the manifest's folder. start_s
-and end_s cut a word out of a long file, which is decoded once; times in the
-answer are seconds from the start of the file. With no word and no sounds the
-count is blind. The answer is that of `soundbead count`.
+and end_s cut a word out of a long file, which is decoded once; each end is
+moved out to where the speech falls quiet, if that is near. Times in the answer
+are seconds from the start of the file. With no word and no sounds the count is
+blind. The answer is that of `soundbead count`.
   {"id": "a2", "audio": "pig.wav", "words": ["pig", "peg"]}
   {"id": "a3", "audio": "pig.wav", "choices": [["P","IH","G"], ["P","EH","G"]]}
 ask which was said: {"id": "a2", "best": 0, "probabilities": [0.97, 0.03]}.

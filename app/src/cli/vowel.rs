@@ -104,9 +104,9 @@ fn show(page: &mut Page, name: &str, who: VoiceKind, reading: &VowelReading, ste
         let bar = "█".repeat((near.probability * 20.0).round() as usize);
         let ipa = say::slashed(page, entry);
         page.line(&format!(
-            "    {:3} {ipa:5} as in {word:10} {:3.0} %  {bar}",
+            "    {:3} {ipa:5} as in {word:10} {:>6}  {bar}",
             near.vowel,
-            near.probability * 100.0
+            shown::per_cent(near.probability)
         ))?;
     }
     page.line("")?;

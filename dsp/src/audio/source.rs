@@ -65,7 +65,9 @@ impl Source {
     }
 
     fn range(&self, start_s: f64, end_s: f64) -> Result<Recording, Fault> {
-        if !start_s.is_finite() || !end_s.is_finite() || start_s < 0.0 || end_s <= start_s {
+        // A start past the end, with the end left to the recording's own, is not seen as a range turned round.
+        let turned = end_s <= start_s && start_s < self.seconds();
+        if !start_s.is_finite() || !end_s.is_finite() || start_s < 0.0 || turned {
             return Err(Fault::Range(start_s, end_s));
         }
         if end_s > self.seconds() + END_SLACK_S || start_s >= self.seconds() {
