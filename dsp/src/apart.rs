@@ -1,9 +1,12 @@
 //! Sounds said one by one, with gaps: counting the pieces.
 //!
 //! Speech and silence take turns; a piece lasts at least 30 ms and a gap at least 90 ms (the closure of a stop is
-//! shorter than that). The posterior over the number of pieces is a forward sum over the model's own belief in silence.
+//! shorter than that). Two witnesses speak for speech in a frame: the model's belief, and how far the louder bands
+//! rise over the recording's own quiet, which steady noise does not lift. The probability of each count comes from the
+//! best way to lay so many pieces on the frames.
 
-use crate::align::{NEVER, log_add, log_sum};
+use crate::align::NEVER;
+use crate::frame::MELS;
 use crate::model::{SILENCE, Scores};
 
 /// Most pieces that are counted.
@@ -13,14 +16,16 @@ const PIECE: usize = 3;
 /// Fewest frames in a gap.
 const GAP: usize = 9;
 
-/// How the belief in silence is weighed; set on speakers kept from training.
+/// How the two witnesses are weighed; set on speakers kept from training.
 #[derive(Clone, Copy, Debug)]
 pub struct ApartCalibration {
-    /// Factor on the log-odds of speech in a frame.
-    pub scale: f32,
-    /// Added to the log-odds of speech: above 0, doubtful frames are speech.
-    pub lean: f32,
-    /// Natural log of the odds of starting another piece or gap.
+    /// Factor on the model's log-odds of speech in a frame.
+    pub belief: f32,
+    /// Factor on the lift over quiet, in nepers.
+    pub lift: f32,
+    /// Lift that speaks neither for nor against speech, in nepers.
+    pub level: f32,
+    /// Natural log of the odds of starting another piece.
     pub turn: f32,
 }
 
@@ -33,26 +38,59 @@ pub struct Pieces {
     pub cuts: Vec<(usize, usize)>,
 }
 
-/// Log-odds of speech against silence in each frame.
-fn odds(scores: &Scores, c: &ApartCalibration) -> Vec<f32> {
-    let one = |silence: f32| {
-        let p = silence.exp().clamp(1e-5, 1.0 - 1e-5);
-        c.scale * (((1.0 - p) / p).ln() + c.lean).clamp(-8.0, 8.0)
-    };
-    scores.rows.iter().map(|row| one(row[SILENCE])).collect()
+/// How far each frame rises over quiet, in nepers: the mean of the dozen bands that rise most, each over the value that
+/// one spectrum in five lies under. `features` are those of [`crate::frame::Mel::frames`], two spectra a frame.
+pub fn lift(features: &[f32]) -> Vec<f32> {
+    const LOUDER: usize = 12;
+    const NEPERS: f32 = 2.5; // features are divided by this (crate::frame)
+    let rows = features.len() / (2 * MELS);
+    if rows == 0 {
+        return Vec::new();
+    }
+    let mut floor = [0.0f32; MELS];
+    for (band, slot) in floor.iter_mut().enumerate() {
+        let mut all: Vec<f32> = features.iter().skip(band).step_by(MELS).copied().collect();
+        let fifth = all.len() / 5;
+        *slot = *all.select_nth_unstable_by(fifth, f32::total_cmp).1;
+    }
+    let raw: Vec<f32> = features
+        .chunks_exact(2 * MELS)
+        .map(|frame| {
+            let mut rise: Vec<f32> = (0..MELS)
+                .map(|b| 0.5 * (frame[b] + frame[MELS + b]) - floor[b])
+                .collect();
+            rise.sort_unstable_by(|a, b| b.total_cmp(a));
+            NEPERS * rise[..LOUDER].iter().sum::<f32>() / LOUDER as f32
+        })
+        .collect();
+    // A mean over three frames: the chance rises of noise last one.
+    let near = |t: usize| &raw[t.saturating_sub(1)..(t + 2).min(rows)];
+    (0..rows)
+        .map(|t| near(t).iter().sum::<f32>() / near(t).len() as f32)
+        .collect()
 }
 
-/// Counts the pieces.
-pub fn pieces(scores: &Scores, c: &ApartCalibration) -> Pieces {
-    let odds = odds(scores, c);
-    let best = best_way(&odds, c.turn);
+/// Log-odds of speech against silence in each frame.
+fn odds(scores: &Scores, lift: &[f32], c: &ApartCalibration) -> Vec<f32> {
+    let one = |(row, lift): (&[f32; crate::model::CLASSES], &f32)| {
+        let p = row[SILENCE].exp().clamp(1e-4, 1.0 - 1e-4);
+        let belief = c.belief * ((1.0 - p) / p).ln();
+        (belief + c.lift * (lift - c.level)).clamp(-6.0, 6.0)
+    };
+    scores.rows.iter().zip(lift).map(one).collect()
+}
+
+/// Counts the pieces; `lift` has one value for each row of `scores`.
+pub fn pieces(scores: &Scores, lift: &[f32], c: &ApartCalibration) -> Pieces {
+    let odds = odds(scores, lift, c);
+    let cuts = best_way(&odds, c.turn);
     Pieces {
         counts: counts(&odds, c.turn),
-        cuts: best,
+        cuts,
     }
 }
 
-/// A run of at least `fewest` frames: `begun[t]` enters at frame `t`, `out[t]` has left before frame `t`.
+/// The best run of at least `fewest` frames: `begun[t]` enters at frame `t`, the result has left before frame `t`.
 fn run(begun: &[f32], gain: impl Fn(usize) -> f32, fewest: usize) -> Vec<f32> {
     let n = begun.len() - 1;
     let mut out = vec![NEVER; n + 1];
@@ -60,31 +98,29 @@ fn run(begun: &[f32], gain: impl Fn(usize) -> f32, fewest: usize) -> Vec<f32> {
     for t in 0..n {
         sums[t + 1] = sums[t] + gain(t);
     }
-    // `held`: ways that entered at least `fewest` frames ago, each less its own sum up to its start.
+    // `held`: the best way that entered at least `fewest` frames ago, less its own sum up to its start.
     let mut held = NEVER;
     for t in fewest..=n {
-        held = log_add(held, begun[t - fewest] - sums[t - fewest]);
+        held = held.max(begun[t - fewest] - sums[t - fewest]);
         out[t] = (held + sums[t]).max(NEVER);
     }
     out
 }
 
 fn counts(odds: &[f32], turn: f32) -> [f32; MOST + 1] {
-    let n = odds.len();
-    let silent = |_: usize| 0.0;
-    let spoken = |t: usize| odds[t];
     // Before the first piece and after the last, silence may be as short as it likes.
-    let mut begun = vec![0.0f32; n + 1];
-    let mut totals = [NEVER; MOST + 1];
-    totals[0] = 0.0;
-    for total in totals.iter_mut().skip(1) {
+    let mut begun = vec![0.0f32; odds.len() + 1];
+    let mut best = [NEVER; MOST + 1];
+    for slot in best.iter_mut().skip(1) {
         begun.iter_mut().for_each(|v| *v += turn);
-        let ended = run(&begun, spoken, PIECE);
-        *total = log_sum(ended.iter().copied());
-        begun = run(&ended, silent, GAP);
+        let ended = run(&begun, |t| odds[t], PIECE);
+        *slot = ended.iter().copied().fold(NEVER, f32::max);
+        begun = run(&ended, |_| 0.0, GAP);
     }
-    let all = log_sum(totals.iter().copied());
-    totals.map(|t| (t - all).exp())
+    let top = best.iter().copied().fold(NEVER, f32::max);
+    let weights = best.map(|b| (b - top).exp());
+    let all: f32 = weights.iter().sum();
+    weights.map(|w| w / all)
 }
 
 /// The best single way: the same turns, by maximum.

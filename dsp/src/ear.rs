@@ -33,6 +33,10 @@ pub struct Settings {
     pub apart: ApartCalibration,
     /// Factor on forward scores when choosing between words.
     pub compare: f32,
+    /// Power on the probabilities of counts around a target; below 1, less sure.
+    pub doubt_target: f32,
+    /// The same without a target.
+    pub doubt_blind: f32,
     /// Least probability at which the target's own sounds are said to be heard.
     pub affirm: f32,
     /// Least probability at which the target is contradicted.
@@ -43,26 +47,29 @@ impl Default for Settings {
     fn default() -> Self {
         Settings {
             target: Calibration {
-                fewer: -1.5,
-                more: -1.5,
-                changed: -1.5,
-                other: -4.0,
-                temperature: 1.0,
+                fewer: -1.0,
+                more: -1.0,
+                changed: -1.0,
+                other: -8.0,
+                temperature: 1.25,
             },
             blind: BlindCalibration {
-                frequency: 0.3,
-                strange: -3.0,
-                follow: 0.6,
+                frequency: 0.5,
+                strange: -4.0,
+                follow: 1.0,
                 temperature: 1.0,
             },
             apart: ApartCalibration {
-                scale: 0.5,
-                lean: 0.0,
-                turn: -2.0,
+                belief: 0.8,
+                lift: 3.0,
+                level: 1.1,
+                turn: -1.0,
             },
             compare: 1.0,
-            affirm: 0.6,
-            contradict: 0.95,
+            doubt_target: 1.0,
+            doubt_blind: 0.9,
+            affirm: 0.8,
+            contradict: 0.999,
         }
     }
 }
@@ -116,7 +123,16 @@ pub struct Evidence {
     pub scores: Scores,
     /// How good the recording is.
     pub quality: Quality,
+    /// How far each frame rises over the recording's quiet, in nepers.
+    lift: Vec<f32>,
     place: Place,
+}
+
+impl Evidence {
+    /// How far each frame rises over the recording's quiet, in nepers.
+    pub fn lift(&self) -> &[f32] {
+        &self.lift
+    }
 }
 
 /// Where the scored frames lie in the recording.
@@ -162,18 +178,33 @@ impl Ear {
     ///
     /// # Errors
     /// When there is no speech, or more than one word of it.
-    pub fn listen(&mut self, recording: &Recording) -> Result<Evidence, EarError> {
+    pub fn listen(&mut self, recording: &Recording, speaking: Speaking) -> Result<Evidence, EarError> {
         let voice = voice::find(&recording.clip);
-        let span = whole_if_short(&recording.clip, voice.word.ok_or(EarError::NoSpeech)?);
+        let word = voice.word.ok_or(EarError::NoSpeech)?;
+        let span = match speaking {
+            // A soft sound said by itself is easily taken for a click or a breath: let the model hear them all.
+            Speaking::Separate => Span {
+                start: 0,
+                end: recording.clip.samples.len(),
+            },
+            _ => whole_if_short(&recording.clip, word),
+        };
         if span.seconds() > LONGEST_S {
             return Err(EarError::TooLong(span.seconds().round() as u32));
         }
-        let place = self.cut(&recording.clip.samples, span);
+        // The model was trained on words laid on near-silence; sounds said apart are counted against the room's noise.
+        let noise_dbfs = if speaking == Speaking::Separate {
+            voice.noise_dbfs
+        } else {
+            f32::NEG_INFINITY
+        };
+        let place = self.cut(&recording.clip.samples, span, noise_dbfs);
         self.mel.frames(&self.samples, &mut self.frames);
         let mut scores = Scores::default();
         self.model.score(&self.frames, &mut scores);
         Ok(Evidence {
             scores,
+            lift: apart::lift(&self.frames),
             place,
             quality: voice::quality(recording, &voice),
         })
@@ -190,7 +221,7 @@ impl Ear {
         speaking: Speaking,
         rules: &Rules,
     ) -> Result<Judgement, EarError> {
-        let evidence = self.listen(recording)?;
+        let evidence = self.listen(recording, speaking)?;
         self.judge_evidence(&evidence, target, speaking, rules)
     }
 
@@ -221,7 +252,7 @@ impl Ear {
     /// # Errors
     /// As [`Ear::judge`].
     pub fn compare(&mut self, recording: &Recording, choices: &[Vec<Vec<Sound>>]) -> Result<Vec<f32>, EarError> {
-        let evidence = self.listen(recording)?;
+        let evidence = self.listen(recording, Speaking::Whole)?;
         self.compare_evidence(&evidence, choices)
     }
 
@@ -253,15 +284,18 @@ impl Ear {
     }
 
     /// Copies the word with its margins, in whole frames, into the working space.
-    fn cut(&mut self, samples: &[f32], span: Span) -> Place {
+    fn cut(&mut self, samples: &[f32], span: Span, noise_dbfs: f32) -> Place {
         let first = span.start as isize - MARGIN as isize;
         let wanted = (span.end + MARGIN) as isize - first;
         let length = (wanted as usize).next_multiple_of(FRAME);
         let inside = &samples[first.max(0) as usize..(span.end + MARGIN).min(samples.len())];
         let peak = inside.iter().fold(0.0f32, |m, x| m.max(x.abs()));
         self.samples.clear();
-        // Where the recording has nothing, a hiss 60 dB down stands for silence: a fixed one, so that the same recording
-        // always gives the same answer (the multiplier is that of Numerical Recipes, 2nd ed., section 7.1).
+        // Where the recording has nothing, a hiss of `noise_dbfs` stands for silence (at least 60 dB under the peak): a
+        // fixed one, so that the same recording always gives the same answer (the multiplier is that of
+        // Numerical Recipes, 2nd ed., section 7.1). A hiss even between -a and a has the power a^2 / 3.
+        let faint = 1.7e-3 * peak;
+        let noise = (3f32.sqrt() * 10f32.powf(noise_dbfs / 20.0)).clamp(faint, 0.2 * peak.max(1e-6));
         let mut seed = 1u32;
         let mut hiss = || {
             seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
@@ -269,7 +303,8 @@ impl Ear {
         };
         for i in 0..length as isize {
             let real = usize::try_from(first + i).ok().and_then(|at| samples.get(at)).copied();
-            self.samples.push(real.unwrap_or(0.0) + 1.7e-3 * peak * hiss());
+            let h = hiss();
+            self.samples.push(real.map_or(noise * h, |x| x + faint * h));
         }
         Place {
             offset_s: first as f32 / RATE as f32,
@@ -338,7 +373,7 @@ impl Ear {
     }
 
     fn judge_apart(&self, evidence: &Evidence, target: Option<&Target>, rules: &Rules) -> Heard {
-        let pieces = apart::pieces(&evidence.scores, &self.settings.apart);
+        let pieces = apart::pieces(&evidence.scores, &evidence.lift, &self.settings.apart);
         heard::judge_pieces(&evidence.scores, self.model.path(), &pieces, target, rules, |frame| {
             evidence.place.at(frame)
         })

@@ -118,6 +118,14 @@ impl Heard {
     /// The judgement.
     pub fn settle(mut self, settings: &Settings, speaking: Speaking, quality: Quality) -> Judgement {
         let all: f32 = self.counts.values().sum::<f32>().max(f32::MIN_POSITIVE);
+        // Flattened: what is heard in a room is harder than what the model was set on. The order stays as it is.
+        let power = if self.expected.is_some() {
+            settings.doubt_target
+        } else {
+            settings.doubt_blind
+        };
+        self.counts.values_mut().for_each(|p| *p = (*p / all).powf(power));
+        let all: f32 = self.counts.values().sum::<f32>().max(f32::MIN_POSITIVE);
         self.counts.values_mut().for_each(|p| *p /= all);
         let heard = self
             .counts

@@ -1,8 +1,9 @@
 //! The Rust side must compute what the training framework computed (JAX; `training/export.py` made the vectors).
 
 use serde_json::Value;
+use soundbead_dsp::align::{Lattice, Weighing};
 use soundbead_dsp::frame::{FRAME_WIDTH, Mel};
-use soundbead_dsp::model::{Model, Scores};
+use soundbead_dsp::model::{Model, Scores, class_of};
 
 fn vectors() -> Value {
     serde_json::from_str(include_str!("../weights/vectors.json")).expect("vectors.json")
@@ -45,5 +46,23 @@ fn scores_agree_within_a_thousandth() {
         for (w, g) in want.iter().zip(got) {
             assert!((w - g).abs() < 1e-3, "{w} {g}");
         }
+    }
+}
+
+#[test]
+fn readings_score_as_they_did_in_training() {
+    let v = vectors();
+    let (mut frames, mut scores) = (Vec::new(), Scores::default());
+    Mel::new(1.0).frames(&audio(&v), &mut frames);
+    let mut model = Model::new().expect("weights");
+    model.score(&frames, &mut scores);
+    let lattice = Lattice::new(&scores, model.path(), Weighing::default());
+    let readings: Vec<String> = serde_json::from_value(v["readings"].clone()).expect("readings");
+    let totals: Vec<f32> = serde_json::from_value(v["totals"].clone()).expect("totals");
+    for (reading, want) in readings.iter().zip(totals) {
+        let sounds = reading.split(' ').map(|s| s.parse().expect("a sound"));
+        let got = lattice.score(&sounds.map(class_of).collect::<Vec<_>>());
+        // Sixty frames of scores, each allowed a thousandth.
+        assert!((got - want).abs() < 0.03, "{reading}: {got} {want}");
     }
 }

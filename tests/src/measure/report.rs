@@ -88,7 +88,7 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         stretched: None,
     };
     // A word in which no speech is found stays in every row, as a miss.
-    let Ok(evidence) = ear.listen(recording) else {
+    let Ok(evidence) = ear.listen(recording, Speaking::Whole) else {
         out.pairs = word.neighbours.keys().map(|k| (k.clone(), false)).collect();
         out.right = Some(Verdict::Unsure);
         return out;
