@@ -365,9 +365,9 @@ fn row_best(l: &Linear, follow: &[[f32; CLASSES]], many: usize) -> Vec<Sound> {
             }
         }
         end.0 += ln(l.stay[SILENCE]);
-        for q in 1..CLASSES {
+        for (q, next) in follow.iter().enumerate().skip(1) {
             let i = many * CLASSES + q;
-            let value = rest[i] + ln(l.leave[q]) + ln(follow[q][SILENCE]);
+            let value = rest[i] + ln(l.leave[q]) + ln(next[SILENCE]);
             if value > end.0 {
                 end = (value, q, rest_at[i]);
             }
@@ -377,9 +377,9 @@ fn row_best(l: &Linear, follow: &[[f32; CLASSES]], many: usize) -> Vec<Sound> {
         origin.push(from);
         begun.push(from_at);
     }
-    for q in 1..CLASSES {
+    for (q, next) in follow.iter().enumerate().skip(1) {
         let i = many * CLASSES + q;
-        let value = rest[i] + ln(l.leave[q]) + ln(follow[q][SILENCE]);
+        let value = rest[i] + ln(l.leave[q]) + ln(next[SILENCE]);
         if value > end.0 {
             end = (value, q, rest_at[i]);
         }

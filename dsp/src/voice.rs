@@ -150,11 +150,19 @@ pub fn find(clip: &Clip) -> Voice {
 
 fn find_in(samples: &[f32]) -> Voice {
     let frames = frames::measure(samples);
-    let Some(floor) = floor::find(&frames) else {
+    let Some(mut floor) = floor::find(&frames) else {
         return nothing(-160.0);
     };
     let mut stretches = stretch::all(&frames, &floor);
-    let Some(core) = stretch::main(&stretches) else {
+    let mut core = stretch::main(&stretches);
+    if core.is_none()
+        && let Some(lower) = floor::under_speech(&frames)
+    {
+        floor = lower;
+        stretches = stretch::all(&frames, &floor);
+        core = stretch::main(&stretches);
+    }
+    let Some(core) = core else {
         return only_noise(&stretches, &floor, samples.len());
     };
     let reasons = choose(&stretches, core);

@@ -51,7 +51,7 @@ impl Source {
     }
 
     /// Times around a word that was found by eye or by alignment, moved outwards to where the speech falls quiet: at most
-    /// 250 ms each way. Times that are no range come back as they are, for [`Source::cut`] to refuse.
+    /// 120 ms each way. Times that are no range come back as they are, for [`Source::cut`] to refuse.
     pub fn near(&self, start_s: f64, end_s: f64) -> (f64, f64) {
         let all = &self.whole.clip;
         let sample = |s: f64| ((s.max(0.0) * f64::from(RATE)).round() as usize).min(all.samples.len());

@@ -18,6 +18,9 @@ const LEAST_BAND_DB: f32 = -108.0;
 /// Groups of bands that are judged each for themselves, so that a weak f stands out by its high bands alone.
 const GROUPS: [std::ops::Range<usize>; 4] = [0..5, 4..9, 8..13, 11..16];
 
+/// Where all that is heard is a voice, the floor is taken to lie this far under its quietest frames: 25 dB.
+const UNDER_SPEECH: f32 = 0.003_162;
+
 /// The noise floor and what stands out of it.
 pub struct Floor {
     /// Power of the noise in each band.
@@ -59,7 +62,7 @@ pub fn find(frames: &Frames) -> Option<Floor> {
     let all_voice = is_voice(frames, &quiet, &sounding);
     let mut bands = average(frames, &quiet);
     if all_voice {
-        bands.iter_mut().for_each(|b| *b *= 10f32.powf(-2.5));
+        bands.iter_mut().for_each(|b| *b *= UNDER_SPEECH);
     }
     let mut floor = stand_out(frames, bands, !all_voice);
     for _ in 0..2 {
@@ -73,6 +76,19 @@ pub fn find(frames: &Frames) -> Option<Floor> {
         floor = stand_out(frames, average(frames, &quiet), true);
     }
     Some(floor)
+}
+
+/// A floor for a recording cut out of the middle of speech, where nothing stands out of the quietest frames because they
+/// are speech too: 25 dB under them. None unless the louder half is a voice.
+pub fn under_speech(frames: &Frames) -> Option<Floor> {
+    let mut order: Vec<usize> = (0..frames.len()).filter(|&t| frames.level[t] > NOTHING_DB).collect();
+    order.sort_by(|&a, &b| frames.level[a].total_cmp(&frames.level[b]));
+    let (quiet, loud) = (&order[..LEAST.min(order.len())], &order[order.len() / 2..]);
+    if quiet.is_empty() || !is_voice(frames, loud, loud) {
+        return None;
+    }
+    let bands = average(frames, quiet).map(|b| b * UNDER_SPEECH);
+    Some(stand_out(frames, bands, false))
 }
 
 /// Whether even the quietest frames are a voice: a recording cut tight about a vowel has no noise to be seen.

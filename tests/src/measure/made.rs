@@ -175,7 +175,11 @@ pub fn boundaries(folder: &Path) -> Result<(), String> {
             .ok()?;
         let near = |a: f32, b: usize| f64::from((a - b as f32 / RATE as f32).abs()) <= 0.020;
         let starts = said.iter().zip(&judged.sounds).map(|(s, p)| near(p.start_s, s.0));
-        let end = said.iter().zip(&judged.sounds).last().map(|(s, p)| near(p.end_s, s.1));
+        let end = said
+            .iter()
+            .zip(&judged.sounds)
+            .next_back()
+            .map(|(s, p)| near(p.end_s, s.1));
         Some((word.voice.clone(), starts.chain(end).collect::<Vec<bool>>()))
     });
     let mut voices: std::collections::BTreeMap<String, (usize, usize, usize)> = Default::default();
