@@ -3,16 +3,18 @@
 //! Depthwise-separable convolutions with one recurrent layer both ways over time (`training/network.py` is its twin).
 //! Everything runs on one CPU core, in space that is kept between calls.
 
+mod store;
+
 use std::fmt;
 
-use half::f16;
 use multiversion::multiversion;
 use ndarray::linalg::general_mat_mul;
 use ndarray::{ArrayView2, ArrayViewMut2};
-use safetensors::{Dtype, SafeTensors};
+use safetensors::SafeTensors;
 use soundbead_data::Sound;
 
 use crate::frame::FRAME_WIDTH;
+use store::Store;
 
 /// Outputs of the model: silence first, then the sounds in ARPAbet order.
 pub const CLASSES: usize = Sound::COUNT + 1;
@@ -353,84 +355,5 @@ fn gates(state: &mut [f32], feed: &[f32], step: &[f32]) {
         let update = sigmoid(feed[n + i] + step[n + i]);
         let fresh = (feed[2 * n + i] + reset * step[2 * n + i]).tanh();
         state[i] = (1.0 - update) * fresh + update * state[i];
-    }
-}
-
-struct Store<'a>(SafeTensors<'a>);
-
-impl Store<'_> {
-    fn get(&self, name: &str) -> Result<Vec<f32>, ModelError> {
-        let view = self.0.tensor(name).map_err(|e| ModelError(format!("{name}: {e}")))?;
-        let data = view.data();
-        match view.dtype() {
-            Dtype::F16 => Ok(data
-                .chunks_exact(2)
-                .map(|b| f16::from_le_bytes([b[0], b[1]]).to_f32())
-                .collect()),
-            Dtype::F32 => Ok(data
-                .chunks_exact(4)
-                .map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]]))
-                .collect()),
-            other => Err(ModelError(format!(
-                "{name}: numbers of kind {other:?}; wanted F16 or F32"
-            ))),
-        }
-    }
-
-    fn sized(&self, name: &str, size: usize) -> Result<Vec<f32>, ModelError> {
-        let found = self.get(name)?;
-        match found.len() == size {
-            true => Ok(found),
-            false => Err(ModelError(format!("{name}: {} numbers; wanted {size}", found.len()))),
-        }
-    }
-
-    fn dense(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<Dense, ModelError> {
-        Ok(Dense {
-            weight: self.sized(weight, inputs * outputs)?,
-            bias: self.sized(bias, outputs)?,
-        })
-    }
-
-    /// A pair of layers stored one after the other: forwards and backwards.
-    fn two(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<[Dense; 2], ModelError> {
-        let mut weight = self.sized(weight, 2 * inputs * outputs)?;
-        let mut bias = self.sized(bias, 2 * outputs)?;
-        let second = Dense {
-            weight: weight.split_off(inputs * outputs),
-            bias: bias.split_off(outputs),
-        };
-        Ok([Dense { weight, bias }, second])
-    }
-
-    fn block(&self, i: usize, dilation: usize, width: usize, hidden: usize) -> Result<Block, ModelError> {
-        let name = |part: &str| format!("block{i}.{part}");
-        Ok(Block {
-            dilation,
-            depth: self.sized(&name("depth"), TAPS * width)?,
-            depth_bias: self.sized(&name("depth_bias"), width)?,
-            gain: self.sized(&name("gain"), width)?,
-            offset: self.sized(&name("offset"), width)?,
-            up: self.dense(&name("up"), &name("up_bias"), width, hidden)?,
-            down: self.dense(&name("down"), &name("down_bias"), hidden, width)?,
-        })
-    }
-
-    fn classes(&self, name: &str) -> Result<[f32; CLASSES], ModelError> {
-        let found = self.sized(name, CLASSES)?;
-        Ok(std::array::from_fn(|i| found[i]))
-    }
-
-    fn path(&self) -> Result<PathWeights, ModelError> {
-        let log_sigmoid = |x: f32| -(1.0 + (-x).exp()).ln();
-        let stay = self.classes("path.stay")?;
-        let scale = self.sized("path.scale", 1)?[0];
-        Ok(PathWeights {
-            stay: stay.map(log_sigmoid),
-            leave: stay.map(|x| log_sigmoid(-x)),
-            enter: self.classes("path.enter")?,
-            scale: (1.0 + scale.exp()).ln(),
-            prior: self.classes("path.prior")?,
-        })
     }
 }

@@ -5,7 +5,7 @@
 //! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
-//! SOUNDBEAD_SPEECH); `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `dsp/training/voices/make.py`.
+//! SOUNDBEAD_SPEECH); `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
