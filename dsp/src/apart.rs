@@ -6,7 +6,7 @@
 //! best way to lay so many pieces on the frames.
 
 use crate::align::NEVER;
-use crate::frame::MELS;
+use crate::frame::{MELS, SCALE};
 use crate::model::{SILENCE, Scores};
 
 /// Most pieces that are counted.
@@ -42,7 +42,6 @@ pub struct Pieces {
 /// one spectrum in five lies under. `features` are those of [`crate::frame::Mel::frames`], two spectra a frame.
 pub fn lift(features: &[f32]) -> Vec<f32> {
     const LOUDER: usize = 12;
-    const NEPERS: f32 = 2.5; // features are divided by this (crate::frame)
     let rows = features.len() / (2 * MELS);
     if rows == 0 {
         return Vec::new();
@@ -60,7 +59,7 @@ pub fn lift(features: &[f32]) -> Vec<f32> {
                 .map(|b| 0.5 * (frame[b] + frame[MELS + b]) - floor[b])
                 .collect();
             rise.sort_unstable_by(|a, b| b.total_cmp(a));
-            NEPERS * rise[..LOUDER].iter().sum::<f32>() / LOUDER as f32
+            SCALE * rise[..LOUDER].iter().sum::<f32>() / LOUDER as f32
         })
         .collect();
     // A mean over three frames: the chance rises of noise last one.

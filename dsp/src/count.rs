@@ -5,11 +5,12 @@
 //! sums of its endings, so that some three hundred readings cost little more than one.
 
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use soundbead_data::{Rules, Sound};
 
 use crate::align::{Lattice, join, log_sum};
-use crate::model::class_of;
+use crate::model::{class_of, classes_of};
 
 /// How a reading differs from the target.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -62,16 +63,24 @@ const SCHWA_BONUS: f32 = 30.0;
 
 /// Whether two sounds are a near pair, either way round.
 pub fn near(a: Sound, b: Sound) -> bool {
-    NEAR.iter().any(|pair| {
-        pair.split_once(' ')
-            .is_some_and(|(x, y)| (x == a.arpabet() && y == b.arpabet()) || (y == a.arpabet() && x == b.arpabet()))
-    })
+    type Table = [[bool; Sound::COUNT]; Sound::COUNT];
+    // Asked some three hundred times for every word, so the names are read once.
+    static TABLE: LazyLock<Table> = LazyLock::new(|| {
+        let mut table = [[false; Sound::COUNT]; Sound::COUNT];
+        let pairs = NEAR.iter().filter_map(|pair| pair.split_once(' '));
+        for (x, y) in pairs.filter_map(|(x, y)| Some((x.parse::<Sound>().ok()?, y.parse::<Sound>().ok()?))) {
+            table[x.index()][y.index()] = true;
+            table[y.index()][x.index()] = true;
+        }
+        table
+    });
+    TABLE[a.index()][b.index()]
 }
 
 /// Every reading around `target`, the target itself first. `target` must not be empty.
 pub fn readings(lattice: &Lattice<'_>, target: &[Sound], calibration: &Calibration) -> Vec<Reading> {
     let n = target.len();
-    let classes: Vec<usize> = target.iter().map(|s| class_of(*s)).collect();
+    let classes = classes_of(target);
     // starts[i]: sound i may start at t; ends[i]: sounds i.. may start at t, to the end of the recording.
     let mut starts = vec![lattice.opening()];
     let mut ends = vec![lattice.closing()];

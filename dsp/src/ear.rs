@@ -16,7 +16,7 @@ use crate::count::{self, Reading, Slip};
 use crate::frame::{FRAME, Mel};
 use crate::heard::{self, Heard};
 use crate::judgement::{Judgement, Speaking, Target};
-use crate::model::{Model, ModelError, Scores, class_of};
+use crate::model::{Model, ModelError, Scores, classes_of};
 use crate::voice::{self, Quality, Span};
 
 /// Samples kept on each side of the word: real where the recording has them, else near-silence (150 ms).
@@ -80,13 +80,6 @@ pub struct Evidence {
     place: Place,
 }
 
-impl Evidence {
-    /// How far each frame rises over the recording's quiet, in nepers.
-    pub fn lift(&self) -> &[f32] {
-        &self.lift
-    }
-}
-
 /// Where the scored frames lie in the recording.
 #[derive(Clone, Copy, Debug)]
 struct Place {
@@ -108,19 +101,11 @@ impl Ear {
     /// # Errors
     /// When the weights that come with the program are broken.
     pub fn new() -> Result<Ear, ModelError> {
-        Ear::with(Settings::default())
-    }
-
-    /// The same with other settings, for calibration.
-    ///
-    /// # Errors
-    /// As [`Ear::new`].
-    pub fn with(settings: Settings) -> Result<Ear, ModelError> {
         let (samples, frames) = (Vec::new(), Vec::new());
         Ok(Ear {
             model: Model::new()?,
             mel: Mel::new(1.0),
-            settings,
+            settings: Settings::default(),
             samples,
             frames,
         })
@@ -218,7 +203,7 @@ impl Ear {
         }
         let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
         let best = |choice: &Vec<Vec<Sound>>| {
-            let scores = choice.iter().map(|sounds| lattice.score(&classes(sounds)));
+            let scores = choice.iter().map(|sounds| lattice.score(&classes_of(sounds)));
             scores.fold(f32::MIN, f32::max) * self.settings.compare
         };
         let scores: Vec<f32> = choices.iter().map(best).collect();
@@ -320,7 +305,7 @@ impl Ear {
         );
         let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
         let mut heard = Heard::blind(&blind);
-        if let Some(cuts) = self.placing(evidence, speaking).cuts(&classes(&blind.best)) {
+        if let Some(cuts) = self.placing(evidence, speaking).cuts(&classes_of(&blind.best)) {
             let sure = heard::sureness(&evidence.scores, &blind.best, &cuts);
             heard.place(&blind.best, &cuts, &sure, |frame| evidence.place.at(frame));
         }
@@ -348,13 +333,13 @@ impl Ear {
 /// Where the target's sounds lie in the likeliest reading: a sound that was added has a place of its own there, and does
 /// not push the target's from theirs. A sound left out, and any other way that does not fit, is laid as the target is.
 fn cuts_as_read(lattice: &Lattice<'_>, target: &[Sound], slip: Slip) -> Option<Vec<(usize, usize)>> {
-    let as_target = || lattice.cuts(&classes(target));
+    let as_target = || lattice.cuts(&classes_of(target));
     match slip {
         Slip::None | Slip::Fewer(_) => as_target(),
         Slip::Changed(..) => lattice
-            .cuts(&classes(&count::sounds_of(target, slip)))
+            .cuts(&classes_of(&count::sounds_of(target, slip)))
             .or_else(as_target),
-        Slip::More(at, _) => match lattice.cuts(&classes(&count::sounds_of(target, slip))) {
+        Slip::More(at, _) => match lattice.cuts(&classes_of(&count::sounds_of(target, slip))) {
             Some(mut cuts) => {
                 cuts.remove(at);
                 Some(cuts)
@@ -375,10 +360,6 @@ fn whole_if_short(clip: &Clip, word: Span) -> Span {
     } else {
         word
     }
-}
-
-fn classes(sounds: &[Sound]) -> Vec<usize> {
-    sounds.iter().map(|s| class_of(*s)).collect()
 }
 
 /// Speech drawn out has more frames a sound, each of which says the same again: weigh them down to nine a sound. Nine is

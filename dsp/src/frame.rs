@@ -28,7 +28,7 @@ const HIGH_HZ: f64 = 7600.0;
 /// Quieter than this many nepers under the loudest band counts as nothing (about 48 dB).
 const FLOOR_NEPERS: f32 = 11.0;
 /// Brings the spread of a band near one.
-const SCALE: f32 = 2.5;
+pub(crate) const SCALE: f32 = 2.5;
 
 /// One triangular band: the first bin and its weights, of unit sum.
 struct Band {

@@ -11,7 +11,7 @@ use crate::blind::Blind;
 use crate::count::{Slip, near};
 use crate::ear::Settings;
 use crate::judgement::{Fit, Judgement, Placed, Speaking, Target, Verdict};
-use crate::model::{PathWeights, Scores, class_of};
+use crate::model::{PathWeights, Scores, class_of, classes_of};
 use crate::voice::Quality;
 
 /// Counts of less than this probability are not told.
@@ -78,30 +78,30 @@ impl Heard {
 
     /// Adds a reading of `count` sounds with probability `p`.
     pub fn add(&mut self, count: usize, slip: Slip, p: f32) {
-        *self.counts.entry(count).or_default() += p;
-        let expected = self.expected.unwrap_or(count);
-        *match (slip, count.cmp(&expected)) {
-            (Slip::None, _) => &mut self.fit.same,
-            (_, std::cmp::Ordering::Less) => &mut self.fit.fewer,
-            (_, std::cmp::Ordering::Greater) => &mut self.fit.more,
-            (_, std::cmp::Ordering::Equal) => &mut self.fit.changed,
-        } += p;
-        if slip != Slip::None {
+        if slip == Slip::None {
+            *self.counts.entry(count).or_default() += p;
+            self.fit.same += p;
+        } else {
+            self.add_unlike(count, p);
             self.slips.push((slip, p));
         }
     }
 
     /// Adds probability `p` of something else altogether, counted blindly.
     pub fn add_other(&mut self, counts: &[f32], p: f32) {
-        let expected = self.expected.unwrap_or(0);
         for (count, share) in counts.iter().enumerate().filter(|(_, s)| **s > 0.0) {
-            *self.counts.entry(count).or_default() += p * share;
-            *match count.cmp(&expected) {
-                std::cmp::Ordering::Less => &mut self.fit.fewer,
-                std::cmp::Ordering::Greater => &mut self.fit.more,
-                std::cmp::Ordering::Equal => &mut self.fit.changed,
-            } += p * share;
+            self.add_unlike(count, p * share);
         }
+    }
+
+    /// Adds probability `p` of `count` sounds that are not the target's.
+    fn add_unlike(&mut self, count: usize, p: f32) {
+        *self.counts.entry(count).or_default() += p;
+        *match count.cmp(&self.expected.unwrap_or(count)) {
+            std::cmp::Ordering::Less => &mut self.fit.fewer,
+            std::cmp::Ordering::Greater => &mut self.fit.more,
+            std::cmp::Ordering::Equal => &mut self.fit.changed,
+        } += p;
     }
 
     /// Puts sounds at their places: `cuts` are in frames, `at` turns a frame into seconds.
@@ -260,9 +260,9 @@ pub fn judge_pieces(
             // Each piece by itself is short, and a child may say it loosely: only a clear mismatch counts as a change.
             let worst = right.iter().copied().fold(1.0, f32::min);
             heard.add(count, Slip::None, p * worst);
-            heard.add_other(&one_count(count), p * (1.0 - worst));
+            heard.add_unlike(count, p * (1.0 - worst));
         } else {
-            heard.add_other(&one_count(count), p);
+            heard.add_unlike(count, p);
         }
     }
     if units.len() == found {
@@ -280,12 +280,6 @@ pub fn judge_pieces(
         heard = heard.with_named_pieces(scores, path, pieces, at);
     }
     heard
-}
-
-fn one_count(count: usize) -> Vec<f32> {
-    let mut counts = vec![0.0; count + 1];
-    counts[count] = 1.0;
-    counts
 }
 
 /// A counted sound of several dictionary sounds (`ar` as one) shares its piece out evenly among them.
@@ -311,7 +305,7 @@ fn piece_scores(scores: &Scores, cut: (usize, usize)) -> Scores {
 
 /// How one sound said alone may come out: by itself, or with a schwa after it (puh).
 fn ways(sounds: &[Sound]) -> Vec<Vec<usize>> {
-    let plain: Vec<usize> = sounds.iter().map(|s| class_of(*s)).collect();
+    let plain = classes_of(sounds);
     let mut with_schwa = plain.clone();
     with_schwa.push(class_of(Sound::AH));
     if sounds.last().is_some_and(|s| !s.is_vowel()) {
@@ -321,14 +315,21 @@ fn ways(sounds: &[Sound]) -> Vec<Vec<usize>> {
     }
 }
 
+/// Score of a sound said alone, the likelier of its ways.
+fn score_alone(lattice: &Lattice<'_>, sounds: &[Sound]) -> f32 {
+    ways(sounds).iter().map(|w| lattice.score(w)).fold(f32::MIN, f32::max)
+}
+
 /// Probability that a piece is the expected sound rather than any single other that is not near it.
 fn likeness(scores: &Scores, path: &PathWeights, unit: &[Sound], cut: (usize, usize)) -> f32 {
     let piece = piece_scores(scores, cut);
     let lattice = Lattice::new(&piece, path, Weighing::default());
-    let score = |sounds: &[Sound]| ways(sounds).iter().map(|w| lattice.score(w)).fold(f32::MIN, f32::max);
-    let own = score(unit);
+    let own = score_alone(&lattice, unit);
     let far = |s: &Sound| !unit.contains(s) && !unit.iter().any(|u| near(*u, *s));
-    let other = Sound::all().filter(far).map(|s| score(&[s])).fold(f32::MIN, f32::max);
+    let other = Sound::all()
+        .filter(far)
+        .map(|s| score_alone(&lattice, &[s]))
+        .fold(f32::MIN, f32::max);
     // The best of some thirty others has had thirty chances: it must win by their number.
     1.0 / (1.0 + (other - own - 30f32.ln()).exp())
 }
@@ -346,8 +347,7 @@ impl Heard {
         for &cut in &pieces.cuts {
             let piece = piece_scores(scores, cut);
             let lattice = Lattice::new(&piece, path, Weighing::default());
-            let score = |s: Sound| ways(&[s]).iter().map(|w| lattice.score(w)).fold(f32::MIN, f32::max);
-            let all: Vec<(Sound, f32)> = Sound::all().map(|s| (s, score(s))).collect();
+            let all: Vec<(Sound, f32)> = Sound::all().map(|s| (s, score_alone(&lattice, &[s]))).collect();
             let top = all
                 .iter()
                 .copied()

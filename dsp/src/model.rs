@@ -26,6 +26,11 @@ pub fn class_of(sound: Sound) -> usize {
     sound.index() + 1
 }
 
+/// The output classes of a row of sounds.
+pub fn classes_of(sounds: &[Sound]) -> Vec<usize> {
+    sounds.iter().map(|s| class_of(*s)).collect()
+}
+
 const TAPS: usize = 7;
 const WEIGHTS: &[u8] = include_bytes!("../weights/ear.safetensors");
 
