@@ -1,22 +1,12 @@
 #!/bin/sh
 # Runs every check: layout of the code, the compiler's lints, and all tests. sh tests/run.sh
 # The last line is "N passed, N failed"; exit status 0 when nothing failed.
-# Needs a Rust toolchain (rustup's) and a C compiler; the compiler, rustfmt and clippy are installed if missing.
+# Needs a Rust toolchain (rustup's); rustfmt, clippy and system packages that are missing are installed.
 set -u
 cd "$(dirname "$0")/.." || exit 2
 
-if ! command -v cargo >/dev/null 2>&1; then
-    [ -r "$HOME/.cargo/env" ] && . "$HOME/.cargo/env"
-    command -v cargo >/dev/null 2>&1 || { echo "run.sh: cargo was not found; install Rust with rustup (https://rustup.rs)" >&2; exit 2; }
-fi
-if ! command -v cc >/dev/null 2>&1; then
-    as_root=
-    [ "$(id -u)" = 0 ] || as_root="sudo -n"
-    if ! { command -v apt-get >/dev/null 2>&1 && $as_root apt-get update -qq && $as_root apt-get install -y -qq gcc libc6-dev; }; then
-        echo "run.sh: a C compiler is needed to build the tests; install one (Debian: apt-get install gcc libc6-dev)" >&2
-        exit 2
-    fi
-fi
+wanted=
+. app/setup.sh
 if ! cargo fmt --version >/dev/null 2>&1 || ! cargo clippy --version >/dev/null 2>&1; then
     rustup component add rustfmt clippy || { echo "run.sh: rustfmt and clippy are needed: rustup component add rustfmt clippy" >&2; exit 2; }
 fi

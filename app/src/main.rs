@@ -1,36 +1,11 @@
-//! Soundbead: which sounds, and how many, did the child say?
-//!
-//! ```console
-//! $ soundbead word spoon                                          # what the word should have
-//! $ soundbead count spoon.wav --word spoon                        # what was said, and where each sound lies
-//! $ soundbead count s-p-oo-n.wav --word spoon --speaking separate # the same, sound by sound
-//! $ soundbead batch lesson.jsonl --json                           # many recordings, for programs
-//! ```
-//!
-//! `main` is parse, run, exit status; each command is a file under `cli/`. What the commands share lies
-//! beside it: [`settings`] turns raw flags into rules, [`target`] a word into its sounds, [`clips`] a path
-//! into a recording, [`answer`] a judgement into JSON, [`strip`] into a picture.
-#![warn(missing_docs)]
-
-mod answer;
-mod ask;
-mod cli;
-mod clips;
-mod fault;
-mod manifest;
-mod page;
-mod say;
-mod settings;
-mod shown;
-mod store;
-mod strip;
-mod target;
+//! `main` is parse, run, exit status; the rest is the library beside it.
 
 use std::panic::catch_unwind;
 use std::process::ExitCode;
 
-use fault::Fault;
-use page::Page;
+use soundbead::cli;
+use soundbead::fault::Fault;
+use soundbead::page::Page;
 
 fn main() -> ExitCode {
     let run = || {

@@ -18,10 +18,12 @@
 //! Counting rules are in [`rule`], what a mouth does for each sound is in [`inventory`].
 #![warn(missing_docs)]
 
+pub mod chain;
 pub mod guess;
 pub mod inventory;
 pub mod lexicon;
 pub mod rule;
+pub mod sort;
 pub mod sound;
 pub mod spelling;
 pub mod syllable;

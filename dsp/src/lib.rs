@@ -41,4 +41,6 @@ pub mod judgement;
 pub mod model;
 pub mod pitch;
 pub mod resample;
+pub mod slow;
+pub mod synth;
 pub mod voice;

@@ -1,0 +1,35 @@
+//! The people's side of Soundbead: its window, command line, microphone and notebook.
+//!
+//! ```console
+//! $ soundbead                                                     # opens the window
+//! $ soundbead word spoon                                          # what the word should have
+//! $ soundbead count spoon.wav --word spoon                        # what was said, and where each sound lies
+//! $ soundbead count s-p-oo-n.wav --word spoon --speaking separate # the same, sound by sound
+//! $ soundbead batch lesson.jsonl --json                           # many recordings, for programs
+//! ```
+//!
+//! Each command is a file under `cli/`. What the commands share lies beside it: `settings` turns raw flags into
+//! rules, `target` a word into its sounds, `clips` a path into a recording, `answer` a judgement into JSON, `strip`
+//! into a picture. The window is [`ui`]: one file a view, each a view over one state.
+#![warn(missing_docs)]
+
+mod answer;
+mod ask;
+pub mod cli;
+mod clips;
+pub mod fault;
+mod manifest;
+pub mod mic;
+pub mod mouth;
+pub mod notebook;
+pub mod page;
+pub mod plan;
+pub mod report;
+mod say;
+mod settings;
+pub mod sheet;
+mod shown;
+mod store;
+mod strip;
+mod target;
+pub mod ui;

@@ -1,0 +1,1 @@
+//! Capture and playback, behind one trait with a file-backed twin.

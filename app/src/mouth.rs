@@ -1,0 +1,1 @@
+//! The drawing of a mouth from articulator positions.

@@ -1,0 +1,1 @@
+//! Learners, sessions, attempts and notes, and the recordings beside them.

@@ -1,0 +1,1 @@
+//! A learner's report as pages.

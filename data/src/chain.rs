@@ -1,0 +1,1 @@
+//! Words one sound apart; shortest and longest chains under limits.

@@ -1,0 +1,1 @@
+//! Sorts and dictation lists by what decides the spelling.

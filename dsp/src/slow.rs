@@ -1,0 +1,1 @@
+//! Slower playback at the same pitch.

@@ -1,0 +1,1 @@
+//! Formant synthesis of a model sound.
