@@ -13,6 +13,7 @@ mod word;
 
 use crate::fault::{Fault, nearest, one_line};
 use crate::page::Page;
+use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
@@ -32,7 +33,7 @@ pub const COMMANDS: [(&str, &str); 9] = [
 pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
     let mut given = Given::new(parser);
     let command = match given.next()? {
-        None => return help::guide(page),
+        None => return ui::open(),
         Some(Next::Flag("version")) => return Ok(page.line(concat!("soundbead ", env!("CARGO_PKG_VERSION")))?),
         Some(Next::Flag("help")) => return help::page(page, None),
         Some(Next::Flag(flag)) => {

@@ -1,1 +1,169 @@
-//! The window.
+//! The window. One file a view, each a view over one [`Shared`] state.
+//!
+//! A view is a struct with `fn show(&mut self, ui: &mut egui::Ui, shared: &mut Shared)`. It opens no file and runs no
+//! transform: it shows what it knows and starts [`jobs::Job`]s for the rest. To add one: a file here, a field in
+//! [`App`], and for one that the rail leads to, a [`Place`].
+
+mod drill;
+mod fonts;
+pub mod icons;
+pub mod jobs;
+mod notebook;
+pub mod parts;
+mod plan;
+mod prefs;
+pub mod settings;
+mod shared;
+mod shell;
+mod sounds;
+pub mod theme;
+
+use std::path::PathBuf;
+
+pub use prefs::{Look, Prefs};
+pub use shared::{Learner, Place, Shared, Undo};
+
+use crate::fault::Fault;
+use crate::store;
+use jobs::{Job, Outcome};
+
+/// The window's program: the shared state, the frame around the views, and the views.
+pub struct App {
+    /// What the views share.
+    pub shared: Shared,
+    shell: shell::Shell,
+    sounds: sounds::SoundsView,
+    plan: plan::PlanView,
+    drill: drill::DrillView,
+    notebook: notebook::NotebookView,
+    settings: settings::SettingsView,
+    /// The settings as they are kept, and the look of the window as it is.
+    kept: Prefs,
+    shown: Option<(Look, f32)>,
+    keeping: Option<Job<Result<(), String>>>,
+}
+
+impl App {
+    /// The program in `ctx`, with what is kept in `folder`. Settings that cannot be read are said, and plain ones used.
+    pub fn new(ctx: &egui::Context, folder: PathBuf) -> App {
+        theme::install(ctx);
+        // Text sizes are steps of our own, on the same keys.
+        ctx.options_mut(|o| o.zoom_with_keyboard = false);
+        let loaded = Prefs::load(&folder);
+        let prefs = loaded.clone().unwrap_or_default();
+        let mut shared = Shared::new(ctx, folder, prefs.clone());
+        if let Err(line) = loaded {
+            shared.say_failed(format!("{line} The plain settings are used."));
+        }
+        App {
+            shared,
+            shell: shell::Shell::default(),
+            sounds: sounds::SoundsView::default(),
+            plan: plan::PlanView::default(),
+            drill: drill::DrillView::default(),
+            notebook: notebook::NotebookView::default(),
+            settings: settings::SettingsView::default(),
+            kept: prefs,
+            shown: None,
+            keeping: None,
+        }
+    }
+
+    /// Puts the look and the text size in force when they changed.
+    fn apply(&mut self, ctx: &egui::Context) {
+        let wanted = (self.shared.prefs.look, self.shared.prefs.text);
+        if self.shown != Some(wanted) {
+            self.shown = Some(wanted);
+            ctx.set_theme(match wanted.0 {
+                Look::System => egui::ThemePreference::System,
+                Look::Light => egui::ThemePreference::Light,
+                Look::Dark => egui::ThemePreference::Dark,
+            });
+            ctx.set_zoom_factor(wanted.1);
+        }
+    }
+
+    /// Keeps the settings when they changed, off the window's thread, one writing at a time.
+    fn keep(&mut self, ctx: &egui::Context) {
+        if let Some(job) = &mut self.keeping {
+            match job.take() {
+                None => return,
+                Some(Outcome::Done(Err(line))) => self.shared.say_failed(format!("The settings were not kept. {line}")),
+                Some(_) => {}
+            }
+            self.keeping = None;
+        }
+        if self.shared.prefs != self.kept {
+            self.kept = self.shared.prefs.clone();
+            let (prefs, folder) = (self.kept.clone(), self.shared.folder.clone());
+            self.keeping = Some(Job::start(ctx, "Keeping the settings", move |_| prefs.save(&folder)));
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        self.apply(&ctx);
+        self.shell.keys(ui, &mut self.shared);
+        self.shell.rail(ui, &mut self.shared);
+        let paper = egui::Frame::new()
+            .fill(theme::palette(ui).paper)
+            .inner_margin(egui::Margin::symmetric(20, 14));
+        egui::CentralPanel::default().frame(paper).show(ui, |ui| {
+            let shared = &mut self.shared;
+            match shared.place() {
+                Place::Sounds => self.sounds.show(ui, shared),
+                Place::Plan => self.plan.show(ui, shared),
+                Place::Drill => self.drill.show(ui, shared),
+                Place::Notebook => self.notebook.show(ui, shared),
+                Place::Settings => self.settings.show(ui, shared),
+            }
+        });
+        self.shell.over(ui, &mut self.shared);
+        self.keep(&ctx);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        // What was changed a moment before closing.
+        if self.shared.prefs != self.kept || self.keeping.is_some() {
+            let _ = self.shared.prefs.save(&self.shared.folder);
+        }
+    }
+}
+
+/// Opens the window and stays until it is closed.
+///
+/// # Errors
+/// When there is no display, or it cannot draw; the line names the commands that need none.
+pub fn open() -> Result<(), Fault> {
+    let folder = store::folder()?;
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Soundbead")
+            .with_app_id("soundbead")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([800.0, 500.0]),
+        ..Default::default()
+    };
+    let made = eframe::run_native(
+        "soundbead",
+        options,
+        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, folder)))),
+    );
+    made.map_err(|e| Fault::input(no_window(&e.to_string())))
+}
+
+fn no_window(why: &str) -> String {
+    // The window library puts its own source file before the reason.
+    let why = why.rsplit(": ").next().unwrap_or(why);
+    format!(
+        "the window cannot be opened here ({}); without a display use the commands: `soundbead count`, `word`, \
+         `compare`, `batch`, `demo` (`soundbead help` lists them)",
+        why.trim_end_matches('.')
+    )
+}

@@ -33,7 +33,6 @@ fn pages() -> Vec<Vec<String>> {
     .iter()
     .map(|line| words(line))
     .collect();
-    all.push(vec![]);
     for (name, word, speaking) in [
         ("01-goat.wav", "goat", "whole"),
         ("10-lamb.wav", "lamb", "stretched"),

@@ -1,4 +1,4 @@
-//! `soundbead help`, and the guide that stands in for a command.
+//! `soundbead help`, and the page of each command.
 
 use super::COMMANDS;
 use super::args::{self, Given, Next};
@@ -32,29 +32,6 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     }
 }
 
-/// What is said when no command is given: what can be done, and how to start.
-pub fn guide(page: &mut Page) -> Result<(), Fault> {
-    page.line(&page.tone(
-        Tone::Strong,
-        "Soundbead: which sounds, and how many, did the child say?",
-    ))?;
-    page.line("")?;
-    page.paragraph(0, "Record one word, said by a child, and ask about it:")?;
-    page.line("")?;
-    for (line, what) in [
-        ("soundbead demo", "see it at work on made recordings"),
-        ("soundbead count pig.wav --word pig", "three sounds, and p-i-g?"),
-        ("soundbead word chess", "the sounds of a word, and its letters"),
-        ("soundbead sounds TH", "how a sound is made"),
-        ("soundbead help", "all commands; help COMMAND for each"),
-    ] {
-        page.line(&format!("  {line:36} {what}"))?;
-    }
-    page.line("")?;
-    page.paragraph(0, "There is no window yet; everything is done from the command line.")?;
-    Ok(())
-}
-
 /// The page of a command, or the overview of all.
 pub fn page(page: &mut Page, command: Option<&str>) -> Result<(), Fault> {
     match command {
@@ -74,6 +51,7 @@ fn overview(page: &mut Page) -> Result<(), Fault> {
 }
 
 const OVERVIEW: &str = "\
+`soundbead` alone opens the window.
 `soundbead help COMMAND`, or --help after any command, shows its page.
 `soundbead --version` shows the version.
 

@@ -37,13 +37,16 @@ impl Ran {
     }
 }
 
-/// The program with a clean environment: its own data folder, a UTF-8 locale.
+/// The program with a clean environment: its own data folder, a UTF-8 locale, no display.
 pub fn command(home: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_soundbead"));
     command
         .env("SOUNDBEAD_HOME", home)
         .env("LC_ALL", "C.UTF-8")
         .env_remove("NO_COLOR")
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
         .stdin(Stdio::null());
     command
 }

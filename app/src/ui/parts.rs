@@ -1,0 +1,288 @@
+//! The pieces that views are made of. Whatever can be touched is at least [`TOUCH`] high and wide, shows the keyboard's
+//! focus, and has a name for screen readers.
+
+use egui::{
+    Color32, CornerRadius, Frame, Margin, Rect, Response, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2,
+};
+
+use super::icons::{self, Icon};
+use super::theme::{self, TOUCH, palette};
+
+/// What a banner or a mark is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Plain news.
+    Plain,
+    /// Well.
+    Good,
+    /// Unsure, take care.
+    Care,
+    /// Failed.
+    Alarm,
+}
+
+impl Tone {
+    /// Its text and ground.
+    pub fn colours(self, ui: &Ui) -> (Color32, Color32) {
+        let p = palette(ui);
+        match self {
+            Tone::Plain => (p.ink, p.lead_wash),
+            Tone::Good => (p.good, p.good_wash),
+            Tone::Care => (p.care, p.care_wash),
+            Tone::Alarm => (p.alarm, p.alarm_wash),
+        }
+    }
+}
+
+/// The name of a view.
+pub fn heading(ui: &mut Ui, text: &str) -> Response {
+    titled(ui, text, 26.0)
+}
+
+/// The name of a part of a view.
+pub fn section(ui: &mut Ui, text: &str) -> Response {
+    titled(ui, text, 18.0)
+}
+
+fn titled(ui: &mut Ui, text: &str, size: f32) -> Response {
+    let response = ui.label(RichText::new(text).font(theme::bold_font(size)));
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(text);
+    });
+    response
+}
+
+/// A line of less weight.
+pub fn note(ui: &mut Ui, text: &str) -> Response {
+    let soft = palette(ui).soft;
+    ui.label(RichText::new(text).size(14.5).color(soft))
+}
+
+/// A card on the paper.
+pub fn card<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let p = palette(ui);
+    Frame::new()
+        .fill(p.card)
+        .stroke(Stroke::new(1.0, p.line))
+        .corner_radius(CornerRadius::same(16))
+        .inner_margin(Margin::same(16))
+        .show(ui, add)
+        .inner
+}
+
+/// A line on a tinted ground, for what must be noticed.
+pub fn banner(ui: &mut Ui, tone: Tone, text: &str) -> Response {
+    let (ink, wash) = tone.colours(ui);
+    Frame::new()
+        .fill(wash)
+        .corner_radius(CornerRadius::same(12))
+        .inner_margin(Margin::symmetric(14, 10))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.label(RichText::new(text).color(ink));
+        })
+        .response
+}
+
+/// What a view shows while there is nothing in it: a drawing, a line, and what to do.
+pub fn empty(ui: &mut Ui, icon: Icon, title: &str, text: &str) {
+    let p = palette(ui);
+    ui.vertical_centered(|ui| {
+        ui.add_space((ui.available_height() * 0.22).min(120.0));
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(64.0), Sense::hover());
+        icons::paint(ui.painter(), icon, rect, p.edge);
+        ui.add_space(12.0);
+        section(ui, title);
+        ui.set_max_width(ui.available_width().min(460.0));
+        ui.label(RichText::new(text).color(p.soft));
+    });
+}
+
+/// How much a button asks to be pressed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight {
+    /// The one thing to do next.
+    Lead,
+    /// Anything else.
+    Plain,
+    /// Hardly there until it is pointed at.
+    Quiet,
+}
+
+/// A button with a drawing, a text, or both.
+pub struct Button<'a> {
+    icon: Option<Icon>,
+    text: &'a str,
+    name: Option<&'a str>,
+    weight: Weight,
+    selected: Option<bool>,
+    enabled: bool,
+    key: Option<&'a str>,
+}
+
+impl<'a> Button<'a> {
+    /// A button that says `text`.
+    pub fn text(text: &'a str) -> Self {
+        Button {
+            icon: None,
+            text,
+            name: None,
+            weight: Weight::Plain,
+            selected: None,
+            enabled: true,
+            key: None,
+        }
+    }
+
+    /// A drawing and a text.
+    pub fn both(icon: Icon, text: &'a str) -> Self {
+        Button {
+            icon: Some(icon),
+            ..Button::text(text)
+        }
+    }
+
+    /// A drawing alone; `name` is shown when pointed at and read to those who cannot see it.
+    pub fn icon(icon: Icon, name: &'a str) -> Self {
+        Button {
+            icon: Some(icon),
+            name: Some(name),
+            weight: Weight::Quiet,
+            ..Button::text("")
+        }
+    }
+
+    /// The one thing to do next.
+    pub fn lead(mut self) -> Self {
+        self.weight = Weight::Lead;
+        self
+    }
+
+    /// Hardly there until it is pointed at.
+    pub fn quiet(mut self) -> Self {
+        self.weight = Weight::Quiet;
+        self
+    }
+
+    /// A button that stays in: whether it is in.
+    pub fn selected(mut self, selected: bool) -> Self {
+        self.selected = Some(selected);
+        self
+    }
+
+    /// Whether it can be pressed.
+    pub fn enabled(mut self, enabled: bool) -> Self {
+        self.enabled = enabled;
+        self
+    }
+
+    /// The name for screen readers where it is not the text.
+    pub fn name(mut self, name: &'a str) -> Self {
+        self.name = Some(name);
+        self
+    }
+
+    /// The key that does the same, shown when pointed at.
+    pub fn key(mut self, key: &'a str) -> Self {
+        self.key = Some(key);
+        self
+    }
+
+    /// Puts it there.
+    pub fn show(self, ui: &mut Ui) -> Response {
+        ui.add_enabled_ui(self.enabled, |ui| self.add(ui)).inner
+    }
+
+    fn add(&self, ui: &mut Ui) -> Response {
+        let font = if self.weight == Weight::Lead {
+            theme::bold_font(17.0)
+        } else {
+            theme::font(17.0)
+        };
+        let galley = ui
+            .painter()
+            .layout_no_wrap(self.text.to_owned(), font, Color32::PLACEHOLDER);
+        let (drawing, gap) = match (self.icon, self.text.is_empty()) {
+            (Some(_), true) => (22.0, 0.0),
+            (Some(_), false) => (20.0, 9.0),
+            (None, _) => (0.0, 0.0),
+        };
+        let pad = if self.text.is_empty() { 11.0 } else { 16.0 };
+        let size = vec2(drawing + gap + galley.size().x + 2.0 * pad, TOUCH).max(Vec2::splat(TOUCH));
+        let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+        let name = self.name.unwrap_or(self.text);
+        let info = || match self.selected {
+            Some(selected) => WidgetInfo::selected(Role::Button, ui.is_enabled(), selected, name),
+            None => WidgetInfo::labeled(Role::Button, ui.is_enabled(), name),
+        };
+        response.widget_info(info);
+        let ink = self.ground(ui, rect, &response);
+        let left = rect.center().x - (drawing + gap + galley.size().x) / 2.0;
+        if let Some(icon) = self.icon {
+            let square = Rect::from_min_size(egui::pos2(left, rect.center().y - drawing / 2.0), Vec2::splat(drawing));
+            icons::paint(ui.painter(), icon, square, ink);
+        }
+        let at = egui::pos2(left + drawing + gap, rect.center().y - galley.size().y / 2.0);
+        ui.painter().galley(at, galley, ink);
+        ring(ui, &response, rect, 12);
+        match (self.key, self.text.is_empty()) {
+            (Some(key), _) => response.on_hover_text(format!("{name}   {key}")),
+            (None, true) => response.on_hover_text(name),
+            (None, false) => response,
+        }
+    }
+
+    /// Paints the ground; the colour for what stands on it.
+    fn ground(&self, ui: &Ui, rect: Rect, response: &Response) -> Color32 {
+        let p = palette(ui);
+        let near = response.hovered() || response.is_pointer_button_down_on();
+        let (fill, edge, ink) = match (self.weight, self.selected == Some(true)) {
+            (_, true) => (p.lead_wash, p.lead, p.ink),
+            (Weight::Lead, _) => (p.lead, p.lead, p.on_lead),
+            (Weight::Plain, _) if near => (p.lead_wash, p.edge, p.ink),
+            (Weight::Plain, _) => (p.card, p.edge, p.ink),
+            (Weight::Quiet, _) if near => (p.lead_wash, Color32::TRANSPARENT, p.ink),
+            (Weight::Quiet, _) => (Color32::TRANSPARENT, Color32::TRANSPARENT, p.ink),
+        };
+        let pressed = if response.is_pointer_button_down_on() { 1.0 } else { 0.0 };
+        ui.painter().rect(
+            rect.shrink(0.5 + pressed),
+            CornerRadius::same(12),
+            fill,
+            Stroke::new(if self.selected == Some(true) { 2.0 } else { 1.0 }, edge),
+            egui::StrokeKind::Inside,
+        );
+        ink
+    }
+}
+
+/// The ring around what has the keyboard's focus.
+pub fn ring(ui: &Ui, response: &Response, rect: Rect, radius: u8) {
+    if response.has_focus() {
+        let stroke = Stroke::new(3.0, palette(ui).lead);
+        ui.painter().rect_stroke(
+            rect.expand(3.0),
+            radius.saturating_add(3),
+            stroke,
+            egui::StrokeKind::Inside,
+        );
+    }
+}
+
+/// One of several, side by side: the chosen one is filled and has a bead before it. Whether the choice changed.
+pub fn choice<T: PartialEq + Copy>(ui: &mut Ui, name: &str, value: &mut T, options: &[(T, &str)]) -> bool {
+    let mut changed = false;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+        for (option, text) in options {
+            let said = format!("{name}: {text}");
+            let button = Button::text(text).name(&said).selected(*value == *option);
+            if button.show(ui).clicked() && *value != *option {
+                *value = *option;
+                changed = true;
+            }
+        }
+    });
+    changed
+}

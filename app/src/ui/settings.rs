@@ -1,0 +1,175 @@
+//! The Settings view: counting rules with their reasons, voice, look, text size; where things are kept, privacy, care.
+
+use egui::{RichText, Ui};
+use soundbead_data::Rules;
+use soundbead_data::rule::RuleInfo;
+use soundbead_dsp::formant::VoiceKind;
+
+use super::parts::{self, Tone};
+use super::prefs::{Look, TEXT_SIZES};
+use super::shared::Shared;
+use super::theme::{self, palette};
+
+/// What stays on this machine.
+pub const PRIVACY: &str = "Recordings and notes stay on this machine, in the folder below. The program has no network \
+     code: nothing is sent and nothing is looked up elsewhere. Deleting a learner deletes every recording and note of \
+     that learner. Where you live there may be rules on recording children and on records of them; ask before you begin.";
+
+/// What the program is not.
+pub const CARE: &str = "A teaching aid, not a test of speech or hearing. Where your ear and the program differ, trust \
+     your ear. If a child's speech worries you, ask a speech-language pathologist; if hearing does, an audiologist.";
+
+/// Rules, voice, look.
+#[derive(Default)]
+pub struct SettingsView {}
+
+impl SettingsView {
+    /// Shows it.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        parts::heading(ui, "Settings");
+        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            let wide = ui.available_width() > 900.0;
+            if wide {
+                ui.columns(2, |columns| {
+                    rules(&mut columns[0], shared);
+                    about_here(&mut columns[1], shared);
+                });
+            } else {
+                about_here(ui, shared);
+                rules(ui, shared);
+            }
+        });
+    }
+}
+
+fn about_here(ui: &mut Ui, shared: &mut Shared) {
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        parts::section(ui, "Look");
+        let looks = [
+            (Look::System, "As the desktop"),
+            (Look::Light, "Light"),
+            (Look::Dark, "Dark"),
+        ];
+        parts::choice(ui, "Look", &mut shared.prefs.look, &looks);
+        parts::section(ui, "Text size");
+        let sizes = TEXT_SIZES.map(|(name, size)| (size, name));
+        parts::choice(ui, "Text size", &mut shared.prefs.text, &sizes);
+        parts::section(ui, "Voice");
+        parts::note(ui, "Whose voice the vowel chart shows and the model sounds have.");
+        let voices = [
+            (VoiceKind::Child, "Child"),
+            (VoiceKind::Woman, "Woman"),
+            (VoiceKind::Man, "Man"),
+        ];
+        parts::choice(ui, "Voice", &mut shared.prefs.voice, &voices);
+    });
+    ui.add_space(4.0);
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        parts::section(ui, "Privacy");
+        ui.label(PRIVACY);
+        parts::note(ui, &format!("Kept in {}", shared.folder.display()));
+        parts::section(ui, "Care");
+        ui.label(CARE);
+    });
+    ui.add_space(4.0);
+}
+
+fn rules(ui: &mut Ui, shared: &mut Shared) {
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        parts::section(ui, "Counting rules");
+        parts::note(
+            ui,
+            "Teachers count some sounds differently. The rules in force stand beside every count.",
+        );
+        ui.add_space(4.0);
+        ui.label("Start from a set:");
+        ui.horizontal_wrapped(|ui| {
+            for (name, about) in Rules::SETS {
+                let set = Rules::named(name).expect("a set is known by its own name");
+                let said = format!("Set of rules: {name}");
+                let button = parts::Button::text(name)
+                    .name(&said)
+                    .selected(shared.prefs.rules == set);
+                if button.show(ui).on_hover_text(about).clicked() {
+                    shared.prefs.rules = set;
+                }
+            }
+        });
+        for info in Rules::about() {
+            ui.add_space(10.0);
+            rule(ui, &mut shared.prefs.rules, info);
+        }
+    });
+    ui.add_space(4.0);
+}
+
+fn rule(ui: &mut Ui, rules: &mut Rules, info: &'static RuleInfo) {
+    let soft = palette(ui).soft;
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(plain_name(info.name)).font(theme::bold_font(17.0)));
+        ui.label(RichText::new(format!("as in {}", info.example)).color(soft));
+    });
+    let now = rules
+        .iter()
+        .find(|(name, _)| *name == info.name)
+        .map_or("", |(_, value)| value);
+    let mut value = now;
+    let options: Vec<(&str, &str)> = info.values.iter().map(|v| (*v, plain_value(v))).collect();
+    if parts::choice(ui, plain_name(info.name), &mut value, &options) {
+        rules.set(info.name, value).expect("the values are the rule's own");
+    }
+    parts::note(ui, info.reason);
+}
+
+/// A rule's name for people.
+pub fn plain_name(rule: &str) -> &str {
+    match rule {
+        "r_vowels" => "Vowel and r",
+        "yu" => "Long u",
+        "x" => "The letter x",
+        "qu" => "The letters qu",
+        "syllabic" => "Melted vowels",
+        "flap" => "The tap in the middle",
+        "cot_caught" => "cot and caught",
+        "ngk" => "The letters nk",
+        other => other,
+    }
+}
+
+fn plain_value(value: &str) -> &str {
+    match value {
+        "one" => "One sound",
+        "two" => "Two sounds",
+        "t" => "Call it t",
+        "d" => "Call it d",
+        "merged" => "Same vowel",
+        "apart" => "Two vowels",
+        other => other,
+    }
+}
+
+/// The rules in force on one line, for the foot of a count.
+pub fn rules_line(ui: &mut Ui, rules: &Rules) {
+    let set = Rules::SETS
+        .iter()
+        .find(|(name, _)| Rules::named(name).as_ref() == Some(rules));
+    let changed: Vec<String> = rules
+        .iter()
+        .zip(Rules::default().iter())
+        .filter(|(now, plain)| now.1 != plain.1)
+        .map(|((name, value), _)| format!("{}: {}", plain_name(name), plain_value(value).to_lowercase()))
+        .collect();
+    let text = match set {
+        Some((name, _)) => format!("Counted by the {name} rules."),
+        None => format!("Counted by the phoneme rules, but {}.", changed.join(", ")),
+    };
+    parts::note(ui, &text);
+}
+
+/// The caution that stands wherever a verdict does.
+pub fn care_line(ui: &mut Ui) {
+    parts::banner(ui, Tone::Care, CARE);
+}

@@ -1,0 +1,195 @@
+//! What every view sees: the settings in force, the learner in hand, and the way to the other views.
+
+use std::path::PathBuf;
+
+use super::prefs::Prefs;
+
+/// A view that the rail leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Place {
+    /// How each sound is made.
+    Sounds,
+    /// The words of a lesson.
+    Plan,
+    /// The lesson.
+    Drill,
+    /// What was done, and what the consultant wrote.
+    Notebook,
+    /// Rules, voice, look.
+    Settings,
+}
+
+impl Place {
+    /// Every place, in the rail's order; the shortcut of each is Ctrl and its number from 1.
+    pub const ALL: [Place; 5] = [
+        Place::Sounds,
+        Place::Plan,
+        Place::Drill,
+        Place::Notebook,
+        Place::Settings,
+    ];
+
+    /// Its name on the rail.
+    pub fn name(self) -> &'static str {
+        match self {
+            Place::Sounds => "Sounds",
+            Place::Plan => "Plan",
+            Place::Drill => "Drill",
+            Place::Notebook => "Notebook",
+            Place::Settings => "Settings",
+        }
+    }
+}
+
+/// The learner in hand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Learner {
+    /// The notebook's number for the learner.
+    pub id: i64,
+    /// The name that the family uses.
+    pub name: String,
+}
+
+/// A promise that what was just done can be undone for a while; see [`Shared::say_with_undo`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Undo(u64);
+
+/// A line that comes up at the foot of the window for a while.
+#[derive(Clone, Debug)]
+pub(super) struct Toast {
+    pub text: String,
+    /// Whether it tells of something that failed.
+    pub failed: bool,
+    pub undo: Option<Undo>,
+    /// When it goes, in the window's seconds; set when it is first shown.
+    pub until: Option<f64>,
+}
+
+/// The state that all views share.
+pub struct Shared {
+    /// Rules, voice, look. Views change them in place; the window keeps and applies them.
+    pub prefs: Prefs,
+    /// The folder in which everything is kept.
+    pub folder: PathBuf,
+    /// The learner in hand, if one was picked.
+    pub learner: Option<Learner>,
+    /// The window, for starting [`super::jobs::Job`]s.
+    pub ctx: egui::Context,
+    place: Place,
+    before: Vec<Place>,
+    pub(super) toasts: Vec<Toast>,
+    pub(super) keys: Vec<(&'static str, &'static str)>,
+    undone: Vec<Undo>,
+    undos: u64,
+}
+
+impl Shared {
+    /// The state of a fresh window.
+    pub fn new(ctx: &egui::Context, folder: PathBuf, prefs: Prefs) -> Shared {
+        Shared {
+            prefs,
+            folder,
+            learner: None,
+            ctx: ctx.clone(),
+            place: Place::Sounds,
+            before: Vec::new(),
+            toasts: Vec::new(),
+            keys: Vec::new(),
+            undone: Vec::new(),
+            undos: 0,
+        }
+    }
+
+    /// Where the window is.
+    pub fn place(&self) -> Place {
+        self.place
+    }
+
+    /// Goes to a place; Esc comes back from it.
+    pub fn go(&mut self, place: Place) {
+        if place != self.place {
+            self.before.push(self.place);
+            self.place = place;
+        }
+    }
+
+    /// Back to where the window was before; whether there was such a place.
+    pub fn back(&mut self) -> bool {
+        match self.before.pop() {
+            Some(place) => {
+                self.place = place;
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// Says a line at the foot of the window.
+    pub fn say(&mut self, text: impl Into<String>) {
+        self.toast(text.into(), false, None);
+    }
+
+    /// Says that something failed: what, and what to do.
+    pub fn say_failed(&mut self, text: impl Into<String>) {
+        self.toast(text.into(), true, None);
+    }
+
+    /// Says what was done, with a way to undo it. Ask [`Shared::take_undo`] once a frame whether it was used.
+    pub fn say_with_undo(&mut self, text: impl Into<String>) -> Undo {
+        self.undos += 1;
+        let undo = Undo(self.undos);
+        self.toast(text.into(), false, Some(undo));
+        undo
+    }
+
+    /// Whether the person asked for this undo; true once.
+    pub fn take_undo(&mut self, undo: Undo) -> bool {
+        let at = self.undone.iter().position(|u| *u == undo);
+        at.map(|i| self.undone.swap_remove(i)).is_some()
+    }
+
+    pub(super) fn undo(&mut self, undo: Undo) {
+        self.undone.push(undo);
+    }
+
+    /// Names a key that works here and now; the help page shows it. Call it every frame.
+    pub fn key(&mut self, key: &'static str, does: &'static str) {
+        self.keys.push((key, does));
+    }
+
+    fn toast(&mut self, text: String, failed: bool, undo: Option<Undo>) {
+        // Two at most: more than that nobody reads.
+        if self.toasts.len() > 1 {
+            self.toasts.remove(0);
+        }
+        self.toasts.push(Toast {
+            text,
+            failed,
+            undo,
+            until: None,
+        });
+        self.ctx.request_repaint();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn back_goes_where_one_was_and_an_undo_is_given_once() {
+        let mut shared = Shared::new(&egui::Context::default(), PathBuf::new(), Prefs::default());
+        shared.go(Place::Plan);
+        shared.go(Place::Plan);
+        shared.go(Place::Drill);
+        assert!(shared.back());
+        assert_eq!(shared.place(), Place::Plan);
+        assert!(shared.back());
+        assert!(!shared.back(), "there is nothing before the first place");
+        let (one, two) = (shared.say_with_undo("one"), shared.say_with_undo("two"));
+        shared.undo(two);
+        assert!(!shared.take_undo(one));
+        assert!(shared.take_undo(two));
+        assert!(!shared.take_undo(two));
+    }
+}

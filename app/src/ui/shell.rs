@@ -1,0 +1,262 @@
+//! The frame around the views: the rail, the keys that work everywhere, help, and the lines at the foot.
+
+use egui::{
+    Align2, Area, CornerRadius, Frame, Id, Key, Margin, Modal, Modifiers, Panel, Role, Sense, Stroke, Ui, Vec2,
+};
+use egui::{RichText, WidgetInfo, vec2};
+
+use super::icons::{self, Icon};
+use super::parts::{self, Tone};
+use super::prefs::TEXT_SIZES;
+use super::shared::{Place, Shared};
+use super::theme::{self, palette};
+
+const RAIL: f32 = 104.0;
+
+/// What the frame itself remembers.
+#[derive(Default)]
+pub struct Shell {
+    help: bool,
+    /// Whether a widget had the keyboard's focus when the last frame ended: its first Esc only lets that go.
+    focused: bool,
+}
+
+impl Shell {
+    /// The keys that work everywhere, but for Esc; before the view is shown.
+    pub fn keys(&mut self, ui: &Ui, shared: &mut Shared) {
+        shared.keys.clear();
+        let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+        let numbers = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
+        for (place, key) in Place::ALL.into_iter().zip(numbers) {
+            if pressed(Modifiers::COMMAND, key) {
+                self.help = false;
+                shared.go(place);
+            }
+        }
+        if pressed(Modifiers::NONE, Key::F1) {
+            self.help = !self.help;
+        }
+        let size = TEXT_SIZES
+            .iter()
+            .position(|(_, s)| *s == shared.prefs.text)
+            .unwrap_or(1);
+        if pressed(Modifiers::COMMAND, Key::Plus) || pressed(Modifiers::COMMAND, Key::Equals) {
+            shared.prefs.text = TEXT_SIZES[(size + 1).min(TEXT_SIZES.len() - 1)].1;
+        }
+        if pressed(Modifiers::COMMAND, Key::Minus) {
+            shared.prefs.text = TEXT_SIZES[size.saturating_sub(1)].1;
+        }
+    }
+
+    /// The rail at the left.
+    pub fn rail(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let p = palette(ui);
+        let frame = Frame::new().fill(p.well).inner_margin(Margin::symmetric(8, 10));
+        let panel = Panel::left("rail").resizable(false).exact_size(RAIL).frame(frame);
+        panel.show_separator_line(false).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            let (rect, sign) = ui.allocate_exact_size(vec2(RAIL - 16.0, 44.0), Sense::hover());
+            sign.widget_info(|| WidgetInfo::labeled(Role::Image, true, "Soundbead"));
+            let beads = egui::Rect::from_center_size(rect.center(), vec2(64.0, 40.0));
+            icons::beads(ui.painter(), beads, p.edge, [p.lead, p.warm, p.good]);
+            for (at, place) in Place::ALL.into_iter().enumerate().take(4) {
+                self.item(ui, shared, place, at);
+            }
+            ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
+                if rail_button(ui, Icon::Help, "Help", "F1", self.help) {
+                    self.help = !self.help;
+                }
+                self.item(ui, shared, Place::Settings, 4);
+            });
+        });
+    }
+
+    fn item(&mut self, ui: &mut Ui, shared: &mut Shared, place: Place, at: usize) {
+        let key = format!("Ctrl {}", at + 1);
+        if rail_button(ui, icon(place), place.name(), &key, shared.place() == place) {
+            shared.go(place);
+        }
+    }
+
+    /// Help and the lines at the foot, over the view; then Esc, if the view had no use for it.
+    pub fn over(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        if self.help && help(ui.ctx(), shared) {
+            self.help = false;
+        }
+        toasts(ui.ctx(), shared);
+        let escape = !self.focused && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
+        if escape && !std::mem::take(&mut self.help) {
+            shared.back();
+        }
+        self.focused = ui.ctx().memory(|m| m.focused().is_some());
+    }
+}
+
+fn icon(place: Place) -> Icon {
+    match place {
+        Place::Sounds => Icon::Sounds,
+        Place::Plan => Icon::Plan,
+        Place::Drill => Icon::Drill,
+        Place::Notebook => Icon::Notebook,
+        Place::Settings => Icon::Settings,
+    }
+}
+
+/// A button of the rail: drawing, name, key.
+fn rail_button(ui: &mut Ui, icon: Icon, name: &str, key: &str, here: bool) -> bool {
+    let p = palette(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(RAIL - 16.0, 66.0), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::Tab, true, here, name));
+    let ground = match (here, response.hovered()) {
+        (true, _) => p.card,
+        (false, true) => p.lead_wash,
+        (false, false) => egui::Color32::TRANSPARENT,
+    };
+    let painter = ui.painter();
+    painter.rect_filled(rect, CornerRadius::same(14), ground);
+    if here {
+        // Said by shape as well as by ground: a bead at the edge.
+        painter.circle_filled(rect.left_center() + vec2(8.0, -12.0), 4.0, p.lead);
+    }
+    let colour = if here { p.lead } else { p.ink };
+    let square = egui::Rect::from_center_size(rect.center_top() + vec2(0.0, 18.0), Vec2::splat(24.0));
+    icons::paint(painter, icon, square, colour);
+    let font = if here {
+        theme::bold_font(15.0)
+    } else {
+        theme::font(15.0)
+    };
+    painter.text(
+        rect.center_top() + vec2(0.0, 42.0),
+        Align2::CENTER_CENTER,
+        name,
+        font,
+        colour,
+    );
+    painter.text(
+        rect.center_top() + vec2(0.0, 57.0),
+        Align2::CENTER_CENTER,
+        key,
+        theme::font(11.5),
+        p.soft,
+    );
+    parts::ring(ui, &response, rect.shrink(3.0), 12);
+    response.clicked()
+}
+
+/// The help page; whether it was closed.
+fn help(ctx: &egui::Context, shared: &Shared) -> bool {
+    let everywhere = [
+        ("Ctrl 1 … 5", "go to a view"),
+        ("Tab, Shift Tab", "next, previous thing"),
+        ("Space, Enter", "press it"),
+        ("Esc", "back"),
+        ("Ctrl + , Ctrl −", "larger, smaller text"),
+        ("F1", "this page"),
+    ];
+    let modal = Modal::new(Id::unique("help")).show(ctx, |ui| {
+        ui.set_width(460.0);
+        parts::heading(ui, shared.place().name());
+        ui.label(about(shared.place()));
+        if !shared.keys.is_empty() {
+            ui.add_space(6.0);
+            keys(ui, "Keys here", &shared.keys);
+        }
+        ui.add_space(6.0);
+        keys(ui, "Keys everywhere", &everywhere);
+        ui.add_space(6.0);
+        parts::Button::text("Close").lead().key("Esc").show(ui).clicked()
+    });
+    modal.inner || modal.should_close()
+}
+
+fn keys(ui: &mut Ui, title: &str, keys: &[(&str, &str)]) {
+    parts::section(ui, title);
+    egui::Grid::new(title)
+        .num_columns(2)
+        .spacing(vec2(20.0, 4.0))
+        .show(ui, |ui| {
+            ui.spacing_mut().interact_size.y = 24.0;
+            for (key, does) in keys {
+                ui.label(RichText::new(*key).font(theme::bold_font(16.0)));
+                ui.label(*does);
+                ui.end_row();
+            }
+        });
+}
+
+fn about(place: Place) -> &'static str {
+    match place {
+        Place::Sounds => {
+            "Pick a sound to see how the mouth makes it, hear it, and read what to say about it. Say a vowel and watch \
+             where it lands on the chart."
+        }
+        Place::Plan => "Choose the words of a lesson: a chain in which each word differs from the last in one sound.",
+        Place::Drill => "Say a word; the child puts down a bead for each sound, says it back, then changes one sound.",
+        Place::Notebook => "What each learner did, and what the consultant wrote about it.",
+        Place::Settings => "How sounds are counted, whose voice the charts show, how the window looks.",
+    }
+}
+
+/// Seconds that a line stays; longer when it offers an undo.
+const STAYS: f64 = 5.0;
+const STAYS_WITH_UNDO: f64 = 10.0;
+
+fn toasts(ctx: &egui::Context, shared: &mut Shared) {
+    let now = ctx.input(|i| i.time);
+    for toast in &mut shared.toasts {
+        let stays = if toast.undo.is_some() || toast.failed {
+            STAYS_WITH_UNDO
+        } else {
+            STAYS
+        };
+        let until = *toast.until.get_or_insert(now + stays);
+        ctx.request_repaint_after_secs((until - now).max(0.0) as f32);
+    }
+    shared.toasts.retain(|t| t.until.is_none_or(|until| now < until));
+    if shared.toasts.is_empty() {
+        return;
+    }
+    let mut used = None;
+    let area = Area::new(Id::unique("toasts"))
+        .role(Role::Status)
+        .anchor(Align2::CENTER_BOTTOM, vec2(RAIL / 2.0, -20.0));
+    area.show(ctx, |ui| {
+        for (at, toast) in shared.toasts.iter().enumerate() {
+            let tone = if toast.failed { Tone::Alarm } else { Tone::Plain };
+            if one_toast(ui, tone, &toast.text, toast.undo.is_some()) {
+                used = Some(at);
+            }
+        }
+    });
+    if let Some(toast) = used.map(|at| shared.toasts.remove(at))
+        && let Some(undo) = toast.undo
+    {
+        shared.undo(undo);
+    }
+}
+
+/// One line at the foot; whether its button was pressed.
+fn one_toast(ui: &mut Ui, tone: Tone, text: &str, undo: bool) -> bool {
+    let (ink, wash) = tone.colours(ui);
+    let frame = Frame::new()
+        .fill(wash)
+        .stroke(Stroke::new(1.0, ink))
+        .corner_radius(CornerRadius::same(14))
+        .inner_margin(Margin::symmetric(16, 8))
+        .shadow(ui.visuals().popup_shadow);
+    frame
+        .show(ui, |ui| {
+            ui.horizontal(|ui| {
+                ui.set_max_width(560.0);
+                ui.label(RichText::new(text).color(ink));
+                if undo {
+                    parts::Button::both(Icon::Undo, "Undo").show(ui).clicked()
+                } else {
+                    parts::Button::icon(Icon::Close, "Close").show(ui).clicked()
+                }
+            })
+            .inner
+        })
+        .inner
+}
