@@ -1,1 +1,117 @@
 //! Learners, sessions, attempts and notes, and the recordings beside them.
+//!
+//! Everything lies in one folder that only its user may read: `notebook.db` (SQLite) and `recordings/`, one WAV file a
+//! recording, named by the SHA-256 of its bytes. Nothing leaves the folder but by a hand-over that a person asks for.
+//!
+//! ```no_run
+//! use soundbead::notebook::{NewAttempt, NewSession, Notebook};
+//! use soundbead_data::{Rules, Sound};
+//!
+//! let mut notebook = Notebook::open()?;
+//! let juno = notebook.add_learner("Juno", &Rules::default())?;
+//! let session = notebook.begin_session(juno.id, &NewSession::default())?;
+//! let pig = NewAttempt { word: "pig", sounds: &[Sound::P, Sound::IH, Sound::G], child: Some(3), ..NewAttempt::default() };
+//! let kept = notebook.record(session.id, &pig)?; // on the disk when this returns
+//! assert!(kept.child_right());
+//! # Ok::<(), soundbead::notebook::NotebookError>(())
+//! ```
+//!
+//! Two programs may have the same notebook open: each change is one transaction, and one that finds the notebook in use
+//! waits for a few seconds. Every row has a random id and the time of its last change, so that two notebooks can be
+//! brought together (see `FORMAT.md` beside this file).
+
+mod attempt;
+mod browse;
+mod code;
+mod draft;
+mod error;
+mod files;
+mod history;
+mod id;
+mod judged;
+mod learner;
+mod note;
+mod phrases;
+mod recording;
+mod ruling;
+mod schema;
+mod session;
+mod time;
+mod undo;
+mod voice;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, Transaction, TransactionBehavior};
+
+pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
+pub use browse::{Filter, Page};
+pub use error::NotebookError;
+pub use history::Earlier;
+pub use id::{Content, Id};
+pub use judged::Judged;
+pub use learner::Learner;
+pub use note::{Author, Cued, HowOften, Lips, Manner, NewNote, Note, NoteBody, On, Place, Voice, WhereInWord};
+pub use phrases::{PHRASES, Phrase};
+pub use ruling::Ruling;
+pub use session::{NewSession, Session};
+pub use time::Moment;
+pub use voice::{Enrolment, VowelMeasure};
+
+/// How long a change waits for another program that is writing.
+const PATIENCE: Duration = Duration::from_secs(5);
+/// The database's name in the notebook's folder.
+pub const DATABASE: &str = "notebook.db";
+
+/// What fails here fails with a [`NotebookError`].
+pub type Result<T> = std::result::Result<T, NotebookError>;
+
+/// An open notebook. One a thread: open it again elsewhere rather than share it.
+pub struct Notebook {
+    folder: PathBuf,
+    db: Connection,
+}
+
+impl Notebook {
+    /// Opens the notebook in the user's own folder (`SOUNDBEAD_HOME`, or where the platform keeps programs' data), and
+    /// makes it when there is none.
+    ///
+    /// # Errors
+    /// When the folder cannot be made or written, or what is there is no notebook or a later version's.
+    pub fn open() -> Result<Notebook> {
+        let folder = crate::store::folder().map_err(|e| NotebookError::Refused(format!("{e:?}")))?;
+        Notebook::open_in(&folder)
+    }
+
+    /// As [`Notebook::open`], in a folder of one's choice.
+    ///
+    /// # Errors
+    /// As [`Notebook::open`].
+    pub fn open_in(folder: &Path) -> Result<Notebook> {
+        files::private_folder(folder)?;
+        let path = folder.join(DATABASE);
+        files::private_file(&path)?;
+        let opened = Connection::open(&path).map_err(NotebookError::from).and_then(|mut db| {
+            db.busy_timeout(PATIENCE)?;
+            schema::prepare(&mut db)?;
+            Ok(db)
+        });
+        let mut notebook = Notebook {
+            folder: folder.to_owned(),
+            db: opened.map_err(|e| e.about(&path))?,
+        };
+        notebook.forget_undone(time::Moment::now().days_before(1))?;
+        Ok(notebook)
+    }
+
+    /// The folder it lies in.
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// A transaction that writes: it waits for its turn at the start, so that it cannot fail half way for want of one.
+    fn writing(&mut self) -> Result<Transaction<'_>> {
+        Ok(self.db.transaction_with_behavior(TransactionBehavior::Immediate)?)
+    }
+}

@@ -1,0 +1,393 @@
+//! One word said once: what was asked, what was counted, what was heard, what people say of it.
+
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension, Row, params};
+use serde::{Deserialize, Serialize};
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::audio::Clip;
+use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
+
+use super::judged::Judged;
+use super::{Content, Id, Moment, Notebook, NotebookError, Result, Ruling, code, history, recording, session, time};
+use crate::{answer, target};
+
+/// One word said once.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Attempt {
+    /// Its name in every notebook.
+    pub id: Id,
+    /// The session it belongs to.
+    pub session: Id,
+    /// When.
+    pub at: Moment,
+    /// The day on the family's calendar.
+    #[serde(with = "time::iso")]
+    pub day: Date,
+    /// The word that was to be said.
+    pub word: String,
+    /// Its sounds, in the pronunciation that fits best.
+    #[serde(with = "code::sounds_text")]
+    pub sounds: Vec<Sound>,
+    /// The word before it in the chain, if it followed one.
+    pub before: Option<String>,
+    /// How it was to be said.
+    #[serde(with = "code::way_text")]
+    pub speaking: Speaking,
+    /// The counting rules in force.
+    #[serde(with = "code::rules_text")]
+    pub rules: Rules,
+    /// The ear's model, by name and version; empty when nothing was judged.
+    pub model: String,
+    /// How many sounds it has by those rules.
+    pub expected: u16,
+    /// How many the program heard; none when nothing was judged.
+    #[serde(skip)]
+    pub heard: Option<u16>,
+    /// The program's verdict; none when nothing was judged.
+    #[serde(skip)]
+    pub verdict: Option<Verdict>,
+    /// How probable that verdict is, 0 to 1; none for "unsure".
+    #[serde(skip)]
+    pub sure: Option<f64>,
+    /// The recording, if there is one.
+    pub recording: Option<Content>,
+    /// What people add.
+    pub edits: Edits,
+    /// When what people add last changed.
+    pub changed: Moment,
+}
+
+/// What people add to an attempt, then and later.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Edits {
+    /// How many counters the child pushed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub child: Option<u16>,
+    /// The child's answer to "which sound changed?".
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pointed: Option<Pointed>,
+    /// The letters the child wrote, sound by sound.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub letters: Vec<String>,
+    /// What a person who listened says.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ruling: Option<Ruling>,
+}
+
+/// An answer to "which sound changed?".
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pointed {
+    /// The counter that the child pointed at, the first being 0.
+    pub at: u16,
+    /// Whether it was the one.
+    pub right: bool,
+}
+
+impl Edits {
+    /// Whether `newer` drops or replaces something that was said here: only then is this state kept as history.
+    pub(super) fn loses_to(&self, newer: &Edits) -> bool {
+        fn lost<T: PartialEq>(old: &Option<T>, new: &Option<T>) -> bool {
+            old.is_some() && old != new
+        }
+        lost(&self.child, &newer.child)
+            || lost(&self.pointed, &newer.pointed)
+            || lost(&self.ruling, &newer.ruling)
+            || (!self.letters.is_empty() && self.letters != newer.letters)
+    }
+}
+
+/// An attempt to be written down. All but `word` and `sounds` may be left as [`NewAttempt::default`] has them.
+#[derive(Clone, Debug, Default)]
+pub struct NewAttempt<'a> {
+    /// The word that was to be said, small letters.
+    pub word: &'a str,
+    /// Its sounds. The judgement's own choice among the variants goes before them.
+    pub sounds: &'a [Sound],
+    /// The word before it in the chain, if it followed one.
+    pub before: Option<&'a str>,
+    /// How it was to be said.
+    pub speaking: Speaking,
+    /// The counting rules in force.
+    pub rules: Rules,
+    /// How many counters the child pushed, if that is known yet.
+    pub child: Option<u16>,
+    /// What the ear found, if it was asked.
+    pub judgement: Option<&'a Judgement>,
+    /// The ear's model, by name and version.
+    pub model: &'a str,
+    /// The recording, if it is to be kept.
+    pub clip: Option<&'a Clip>,
+    /// When it was, when that was not now: for what was recorded earlier.
+    pub at: Option<(Moment, Date)>,
+}
+
+impl Attempt {
+    /// Whether the child pushed as many counters as the word has sounds by the rules in force.
+    pub fn child_right(&self) -> bool {
+        self.edits.child == Some(self.expected)
+    }
+
+    /// Whether a person ruled otherwise than the program, both being sure.
+    pub fn disagreed(&self) -> bool {
+        let ruled = self.edits.ruling.as_ref().map(|r| r.verdict);
+        let both = ruled.zip(self.verdict);
+        both.is_some_and(|(r, v)| r != v && r != Verdict::Unsure && v != Verdict::Unsure)
+    }
+
+    pub(super) fn read(row: &Row) -> Result<Attempt> {
+        let wrong = |e: String| NotebookError::refused(format_args!("an attempt cannot be read: {e}"));
+        let text = |i: usize| row.get::<_, String>(i);
+        Ok(Attempt {
+            id: row.get(0)?,
+            session: row.get(1)?,
+            at: row.get(2)?,
+            day: time::day_of(row.get(3)?).ok_or_else(|| wrong("it has no day".into()))?,
+            word: row.get(4)?,
+            sounds: code::sounds(&text(5)?).map_err(wrong)?,
+            before: row.get(6)?,
+            speaking: code::way(row.get(7)?).ok_or_else(|| wrong("it has no way of speaking".into()))?,
+            rules: code::rules(&text(8)?).map_err(wrong)?,
+            model: row.get(9)?,
+            expected: row.get(10)?,
+            heard: row.get(11)?,
+            verdict: row.get::<_, Option<i64>>(12)?.and_then(code::verdict),
+            sure: row.get(13)?,
+            recording: row.get(14)?,
+            edits: serde_json::from_str(&text(15)?).map_err(|e| wrong(e.to_string()))?,
+            changed: row.get(16)?,
+        })
+    }
+}
+
+/// The columns that [`Attempt::read`] reads, from tables named as in [`FROM`].
+pub(super) const COLUMNS: &str = "a.id, s.id, a.at, a.day, i.word, i.sounds, a.before, a.speaking, r.text, a.model,
+     a.expected, a.heard, a.verdict, a.sure, a.recording, a.edits, a.changed";
+/// Where they come from.
+pub(super) const FROM: &str = "attempt a JOIN session s ON s.n = a.session JOIN item i ON i.n = a.item
+     JOIN rules r ON r.n = a.rules";
+
+/// One attempt with its row's number and its learner's; undone ones too.
+pub(super) fn find(db: &Connection, id: Id) -> Result<Option<(Attempt, i64, i64)>> {
+    let mut query = db.prepare(&format!("SELECT {COLUMNS}, a.n, a.learner FROM {FROM} WHERE a.id = ?"))?;
+    let mut rows = query.query([id])?;
+    let Some(row) = rows.next()? else { return Ok(None) };
+    Ok(Some((Attempt::read(row)?, row.get(17)?, row.get(18)?)))
+}
+
+/// The number of a word with its sounds, which is made if it is new.
+fn item(db: &Connection, word: &str, sounds: &[Sound]) -> Result<i64> {
+    let text = code::of_sounds(sounds);
+    let known = db.query_row(
+        "SELECT n FROM item WHERE word = ? AND sounds = ?",
+        params![word, text],
+        |r| r.get(0),
+    );
+    if let Some(n) = known.optional()? {
+        return Ok(n);
+    }
+    db.execute("INSERT INTO item (word, sounds) VALUES (?, ?)", params![word, text])?;
+    let n = db.last_insert_rowid();
+    for sound in sounds {
+        db.execute(
+            "INSERT INTO item_sound (sound, item) VALUES (?, ?) ON CONFLICT DO NOTHING",
+            params![sound.index() as i64, n],
+        )?;
+    }
+    Ok(n)
+}
+
+/// The number of these rules, which are written down if they are new.
+fn rules(db: &Connection, rules: &Rules) -> Result<i64> {
+    let text = rules.to_string();
+    db.execute("INSERT INTO rules (text) VALUES (?) ON CONFLICT DO NOTHING", [&text])?;
+    Ok(db.query_row("SELECT n FROM rules WHERE text = ?", [&text], |row| row.get(0))?)
+}
+
+/// Puts an attempt in as it stands, with the ear's answer as JSON text and its line on where to listen.
+pub(super) fn insert(
+    db: &Connection,
+    (session, learner): (i64, i64),
+    a: &Attempt,
+    judged: Option<(&str, Option<&str>)>,
+) -> Result<()> {
+    let (item, rules) = (item(db, &a.word, &a.sounds)?, rules(db, &a.rules)?);
+    db.execute(
+        "INSERT INTO attempt (id, learner, session, at, day, item, before, speaking, rules, model, expected, heard,
+             verdict, sure, recording, child, ruling, edits, changed)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        params![
+            a.id,
+            learner,
+            session,
+            a.at,
+            time::day_number(a.day),
+            item,
+            a.before,
+            code::of_way(a.speaking),
+            rules,
+            a.model,
+            a.expected,
+            a.heard,
+            a.verdict.map(code::of_verdict),
+            a.sure,
+            a.recording,
+            a.edits.child,
+            a.edits.ruling.as_ref().map(|r| code::of_verdict(r.verdict)),
+            history::body(&a.edits),
+            a.changed
+        ],
+    )?;
+    if let Some((answer, listen)) = judged {
+        let n = db.last_insert_rowid();
+        // The triggers' own inserts do not change the number that is read here (SQLite, last_insert_rowid).
+        db.execute("INSERT INTO judgement VALUES (?, ?, ?)", params![n, answer, listen])?;
+    }
+    Ok(())
+}
+
+/// Puts what people add in the place of what they had added.
+pub(super) fn update(db: &Connection, n: i64, edits: &Edits, changed: Moment) -> Result<()> {
+    let ruling = edits.ruling.as_ref().map(|r| code::of_verdict(r.verdict));
+    db.execute(
+        "UPDATE attempt SET child = ?, ruling = ?, edits = ?, changed = ? WHERE n = ?",
+        params![edits.child, ruling, history::body(edits), changed, n],
+    )?;
+    Ok(())
+}
+
+fn missing() -> NotebookError {
+    NotebookError::refused("this attempt is not in the notebook (any more)")
+}
+
+/// How many sounds a word has by the rules.
+fn count(word: &str, sounds: &[Sound], rules: &Rules) -> usize {
+    let letters = target::letters(word, sounds);
+    let letters: Vec<_> = letters
+        .iter()
+        .map(|(text, range)| (text.as_str(), range.clone()))
+        .collect();
+    rules.count(sounds, &letters)
+}
+
+/// A new attempt as a row, before it has a recording.
+fn fresh(db: &Connection, session: Id, new: &NewAttempt) -> Result<Attempt> {
+    let chosen = new
+        .judgement
+        .map(|j| j.expected_sounds.as_slice())
+        .filter(|s| !s.is_empty());
+    let sounds = chosen.unwrap_or(new.sounds);
+    if new.word.trim().is_empty() || sounds.is_empty() {
+        return Err(NotebookError::refused(
+            "an attempt needs the word that was to be said, and its sounds",
+        ));
+    }
+    let (at, day) = new.at.unwrap_or_else(|| (Moment::now(), time::today()));
+    let expected = new.judgement.and_then(|j| j.expected);
+    let expected = expected.unwrap_or_else(|| count(new.word, sounds, &new.rules));
+    Ok(Attempt {
+        id: Id::fresh(db)?,
+        session,
+        at,
+        day,
+        word: new.word.trim().to_owned(),
+        sounds: sounds.to_vec(),
+        before: new.before.map(str::to_owned),
+        speaking: new.speaking,
+        rules: new.rules.clone(),
+        model: new.judgement.map_or("", |_| new.model).to_owned(),
+        expected: u16::try_from(expected).unwrap_or(u16::MAX),
+        heard: None,
+        verdict: None,
+        sure: None,
+        recording: None,
+        edits: Edits {
+            child: new.child,
+            ..Edits::default()
+        },
+        changed: at,
+    })
+}
+
+impl Notebook {
+    /// Writes an attempt down. When this returns, it and its recording are on the disk.
+    ///
+    /// # Errors
+    /// When there is no such session, no word, or no room.
+    pub fn record(&mut self, session: Id, new: &NewAttempt) -> Result<Attempt> {
+        let wav = new.clip.map(recording::wav);
+        let folder = self.folder.clone();
+        let change = self.writing()?;
+        let numbers = session::numbers(&change, session)?;
+        let mut attempt = fresh(&change, session, new)?;
+        // The file goes first: a row never speaks of a recording that is not there. Both happen while no other program
+        // can write, so a file without a row is never one whose row is on its way (see `erase`).
+        attempt.recording = wav.map(|bytes| recording::keep(&folder, &bytes)).transpose()?;
+        let answer = new.judgement.map(|j| {
+            let id = serde_json::Value::from(attempt.id.to_string());
+            history::body(&answer::answer(id, Some(new.word), j, &new.rules, 0.0))
+        });
+        if let Some(text) = &answer {
+            Judged::read(text, None)
+                .map_err(NotebookError::refused)?
+                .sum_up(&mut attempt);
+        }
+        let listen = new.judgement.and_then(|j| j.said.as_deref());
+        insert(&change, numbers, &attempt, answer.as_deref().map(|a| (a, listen)))?;
+        change.commit()?;
+        Ok(attempt)
+    }
+
+    /// One attempt; none when there is no such one.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn attempt(&self, id: Id) -> Result<Option<Attempt>> {
+        Ok(find(&self.db, id)?.map(|(attempt, ..)| attempt))
+    }
+
+    /// All that the ear found in an attempt; none when it was not asked.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn judged(&self, id: Id) -> Result<Option<Judged>> {
+        let found = self.db.query_row(
+            "SELECT answer, listen FROM judgement WHERE attempt = (SELECT n FROM attempt WHERE id = ?)",
+            [id],
+            |row| Ok((row.get::<_, String>(0)?, row.get::<_, Option<String>>(1)?)),
+        );
+        let read = |(answer, listen): (String, Option<String>)| Judged::read(&answer, listen.as_deref());
+        found.optional()?.map(read).transpose().map_err(NotebookError::refused)
+    }
+
+    /// Changes what people add to an attempt. What is dropped or replaced is kept (see [`Notebook::earlier`]).
+    ///
+    /// # Errors
+    /// When there is no such attempt.
+    pub fn edit(&mut self, id: Id, edit: impl FnOnce(&mut Edits)) -> Result<Attempt> {
+        let change = self.writing()?;
+        let (mut attempt, n, learner) = find(&change, id)?.ok_or_else(missing)?;
+        let (old, was) = (attempt.edits.clone(), attempt.changed);
+        edit(&mut attempt.edits);
+        if attempt.edits == old {
+            return Ok(attempt);
+        }
+        if old.loses_to(&attempt.edits) {
+            history::keep(&change, learner, id, was, &history::body(&old))?;
+        }
+        attempt.changed = Moment::after(was);
+        update(&change, n, &attempt.edits, attempt.changed)?;
+        change.commit()?;
+        Ok(attempt)
+    }
+
+    /// Writes down what a person who listened says; `None` takes it back.
+    ///
+    /// # Errors
+    /// When there is no such attempt.
+    pub fn rule(&mut self, id: Id, ruling: Option<Ruling>) -> Result<Attempt> {
+        self.edit(id, |edits| edits.ruling = ruling)
+    }
+}

@@ -1,0 +1,76 @@
+//! What can go wrong with a notebook, in one line each.
+
+use std::path::{Path, PathBuf};
+use std::{fmt, io};
+
+use crate::fault::{Fault, one_line};
+
+/// Why the notebook could not do what was asked. Shown as one line: what, where, what to do.
+#[derive(Debug)]
+pub enum NotebookError {
+    /// SQLite's own fault.
+    Database(rusqlite::Error),
+    /// A file of the notebook, or one to be written or read, could not be.
+    File(PathBuf, io::Error),
+    /// What was asked makes no sense or must not be done.
+    Refused(String),
+}
+
+impl NotebookError {
+    pub(super) fn refused(what: impl fmt::Display) -> NotebookError {
+        NotebookError::Refused(one_line(&what.to_string()))
+    }
+
+    /// The same fault, naming the database it came from.
+    pub(super) fn about(self, path: &Path) -> NotebookError {
+        match self {
+            NotebookError::Database(e) => NotebookError::refused(format_args!("{}: {}", path.display(), told(&e))),
+            other => other,
+        }
+    }
+}
+
+/// What SQLite's fault means for the person before the screen.
+fn told(error: &rusqlite::Error) -> String {
+    use rusqlite::ErrorCode as Code;
+    match error.sqlite_error_code() {
+        Some(Code::DatabaseBusy | Code::DatabaseLocked) => {
+            "the notebook is in use by another program; wait for that one to finish, then try again".into()
+        }
+        Some(Code::NotADatabase | Code::DatabaseCorrupt) => {
+            "this is no notebook, or a damaged one; move it away, or put back a copy of it".into()
+        }
+        Some(Code::DiskFull) => "the disk is full; make room, then try again: nothing was lost".into(),
+        Some(Code::ReadOnly | Code::CannotOpen | Code::PermissionDenied) => {
+            "the notebook cannot be written; look at who may write to its folder".into()
+        }
+        _ => format!("the notebook's database failed: {error}"),
+    }
+}
+
+impl fmt::Display for NotebookError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NotebookError::Database(e) => f.write_str(&one_line(&told(e))),
+            NotebookError::File(path, e) => write!(f, "{}: {e}", one_line(&path.display().to_string())),
+            NotebookError::Refused(line) => f.write_str(line),
+        }
+    }
+}
+
+impl std::error::Error for NotebookError {}
+
+impl From<rusqlite::Error> for NotebookError {
+    fn from(e: rusqlite::Error) -> NotebookError {
+        NotebookError::Database(e)
+    }
+}
+
+impl From<NotebookError> for Fault {
+    fn from(e: NotebookError) -> Fault {
+        match &e {
+            NotebookError::Database(inner) if inner.sqlite_error_code().is_none() => Fault::internal(&e),
+            _ => Fault::input(&e),
+        }
+    }
+}

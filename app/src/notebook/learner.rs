@@ -1,0 +1,196 @@
+//! The children who learn.
+
+use rusqlite::{Connection, OptionalExtension, Row, params};
+use serde::{Deserialize, Serialize};
+use soundbead_data::Rules;
+
+use super::{Id, Moment, Notebook, NotebookError, Result, code, history};
+
+/// Most letters of a learner's name.
+pub(super) const LONGEST_NAME: usize = 80;
+
+/// A child who learns.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Learner {
+    /// Its name in every notebook.
+    pub id: Id,
+    /// What the family calls the child.
+    pub name: String,
+    /// The counting rules this child is taught.
+    #[serde(with = "code::rules_text")]
+    pub rules: Rules,
+    /// When the child was added.
+    pub made: Moment,
+    /// When name or rules last changed.
+    pub changed: Moment,
+}
+
+/// What of a learner can change.
+#[derive(Serialize)]
+struct State<'a> {
+    name: &'a str,
+    rules: String,
+}
+
+impl Learner {
+    /// What of the learner can change, as history keeps it.
+    pub(super) fn state(&self) -> String {
+        history::body(&State {
+            name: &self.name,
+            rules: self.rules.to_string(),
+        })
+    }
+
+    fn read(row: &Row) -> Result<Learner> {
+        Ok(Learner {
+            id: row.get(0)?,
+            name: row.get(1)?,
+            rules: code::rules(&row.get::<_, String>(2)?).map_err(NotebookError::refused)?,
+            made: row.get(3)?,
+            changed: row.get(4)?,
+        })
+    }
+}
+
+const SELECT: &str = "SELECT id, name, rules, made, changed FROM learner";
+
+/// The name as it is kept: without space around it, runs of space made one.
+pub(super) fn tidy_name(name: &str) -> Result<String> {
+    let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
+    if name.is_empty() || name.chars().any(char::is_control) {
+        return Err(NotebookError::refused("a learner needs a name; type one, such as Juno"));
+    }
+    match name.chars().count() {
+        n if n > LONGEST_NAME => Err(NotebookError::refused(format_args!(
+            "a name of {n} letters is too long; at most {LONGEST_NAME} can be kept"
+        ))),
+        _ => Ok(name),
+    }
+}
+
+/// The number of a learner's row.
+pub(super) fn number(db: &Connection, id: Id) -> Result<i64> {
+    let found = db
+        .query_row("SELECT n FROM learner WHERE id = ?", [id], |row| row.get(0))
+        .optional()?;
+    found.ok_or_else(|| NotebookError::refused("this learner is not in the notebook (any more)"))
+}
+
+/// The learner of this id, if there is one.
+pub(super) fn find(db: &Connection, id: Id) -> Result<Option<Learner>> {
+    let mut query = db.prepare(&format!("{SELECT} WHERE id = ?"))?;
+    let mut rows = query.query([id])?;
+    rows.next()?.map(Learner::read).transpose()
+}
+
+/// Refuses a name that another learner has, in whatever letters.
+fn free(db: &Connection, name: &str, own: Option<Id>) -> Result<()> {
+    let mut query = db.prepare(SELECT)?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let other = Learner::read(row)?;
+        if Some(other.id) != own && other.name.to_lowercase() == name.to_lowercase() {
+            return Err(NotebookError::refused(format_args!(
+                "there is a learner named {} already; choose another name",
+                other.name
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// Puts a learner in as it stands.
+pub(super) fn insert(db: &Connection, learner: &Learner) -> Result<()> {
+    db.execute(
+        "INSERT INTO learner (id, name, rules, made, changed) VALUES (?, ?, ?, ?, ?)",
+        params![
+            learner.id,
+            learner.name,
+            learner.rules.to_string(),
+            learner.made,
+            learner.changed
+        ],
+    )?;
+    Ok(())
+}
+
+/// Puts a learner's new state in the place of the old.
+pub(super) fn update(db: &Connection, learner: &Learner) -> Result<()> {
+    db.execute(
+        "UPDATE learner SET name = ?, rules = ?, changed = ? WHERE id = ?",
+        params![learner.name, learner.rules.to_string(), learner.changed, learner.id],
+    )?;
+    Ok(())
+}
+
+impl Notebook {
+    /// Everyone in the notebook, by name.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn learners(&self) -> Result<Vec<Learner>> {
+        let mut query = self.db.prepare(SELECT)?;
+        let mut rows = query.query([])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push(Learner::read(row)?);
+        }
+        all.sort_by_cached_key(|l| (l.name.to_lowercase(), l.id));
+        Ok(all)
+    }
+
+    /// One learner; none when there is no such one.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn learner(&self, id: Id) -> Result<Option<Learner>> {
+        find(&self.db, id)
+    }
+
+    /// Adds a learner.
+    ///
+    /// # Errors
+    /// When the name is empty, too long or taken.
+    pub fn add_learner(&mut self, name: &str, rules: &Rules) -> Result<Learner> {
+        let name = tidy_name(name)?;
+        let change = self.writing()?;
+        free(&change, &name, None)?;
+        let now = Moment::now();
+        let learner = Learner {
+            id: Id::fresh(&change)?,
+            name,
+            rules: rules.clone(),
+            made: now,
+            changed: now,
+        };
+        insert(&change, &learner)?;
+        change.commit()?;
+        Ok(learner)
+    }
+
+    /// Gives a learner another name or other rules.
+    ///
+    /// # Errors
+    /// As [`Notebook::add_learner`], and when there is no such learner.
+    pub fn change_learner(&mut self, id: Id, name: &str, rules: &Rules) -> Result<Learner> {
+        let name = tidy_name(name)?;
+        let change = self.writing()?;
+        let number = number(&change, id)?;
+        free(&change, &name, Some(id))?;
+        let old = find(&change, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
+        let new = Learner {
+            name,
+            rules: rules.clone(),
+            changed: Moment::after(old.changed),
+            ..old.clone()
+        };
+        if new.state() == old.state() {
+            return Ok(old);
+        }
+        history::keep(&change, number, id, old.changed, &old.state())?;
+        update(&change, &new)?;
+        change.commit()?;
+        Ok(new)
+    }
+}

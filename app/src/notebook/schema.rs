@@ -1,0 +1,39 @@
+//! The tables, and how an older notebook becomes a newer one.
+
+use rusqlite::{Connection, TransactionBehavior};
+
+use super::{NotebookError, Result};
+
+/// Each version's changes, the first first. `user_version` in the database counts those that are done. Never change one
+/// that has shipped: add another.
+const MIGRATIONS: [&str; 1] = [include_str!("schema/1.sql")];
+
+/// Sets the connection up and brings the tables to this version.
+pub fn prepare(db: &mut Connection) -> Result<()> {
+    // Readers go on while one writes; a commit is on the disk when it returns; what is deleted is overwritten.
+    db.execute_batch(
+        "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON;
+         PRAGMA temp_store = MEMORY;",
+    )?;
+    if version(db)? == MIGRATIONS.len() {
+        return Ok(());
+    }
+    // Two programs may come here at once: the second waits, and then finds the work done.
+    let change = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let done = version(&change)?;
+    if done > MIGRATIONS.len() {
+        return Err(NotebookError::refused(
+            "the notebook was written by a later version of Soundbead; use that one or a later",
+        ));
+    }
+    for (number, sql) in MIGRATIONS.iter().enumerate().skip(done) {
+        change.execute_batch(sql)?;
+        change.pragma_update(None, "user_version", number as i64 + 1)?;
+    }
+    Ok(change.commit()?)
+}
+
+fn version(db: &Connection) -> Result<usize> {
+    let number: i64 = db.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+    Ok(usize::try_from(number).unwrap_or(usize::MAX))
+}

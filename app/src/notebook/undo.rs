@@ -1,0 +1,96 @@
+//! Taking the last attempt back, and forgetting for good what was taken back.
+
+use rusqlite::params;
+
+use super::{Attempt, Content, Id, Moment, Notebook, Result, attempt, history, recording, session};
+
+impl Notebook {
+    /// Takes back the last attempt of a session, and gives it; none when there is none (left).
+    ///
+    /// It is in no list and no count from then on, and [`Notebook::redo`] brings it back until the session is ended (or a
+    /// day later, when it never is); then it and its recording are gone.
+    ///
+    /// # Errors
+    /// When there is no such session.
+    pub fn undo_last(&mut self, session: Id) -> Result<Option<Attempt>> {
+        let Some(last) = self.attempts_of(session)?.pop() else {
+            return Ok(None);
+        };
+        self.mark(session, last.id, 1)?;
+        Ok(Some(last))
+    }
+
+    /// Brings back an attempt that was taken back.
+    ///
+    /// # Errors
+    /// When there is no such attempt (any more).
+    pub fn redo(&mut self, undone: &Attempt) -> Result<()> {
+        self.mark(undone.session, undone.id, 0)
+    }
+
+    fn mark(&mut self, session: Id, id: Id, undone: i64) -> Result<()> {
+        let change = self.writing()?;
+        session::numbers(&change, session)?;
+        let marked = change.execute(
+            "UPDATE attempt SET undone = ?1, changed = max(changed + 1, ?2) WHERE id = ?3",
+            params![undone, Moment::now(), id],
+        )?;
+        if marked == 0 {
+            return Err(super::NotebookError::refused("this attempt is gone for good"));
+        }
+        Ok(change.commit()?)
+    }
+
+    /// Forgets what was taken back before `before`.
+    pub(super) fn forget_undone(&mut self, before: Moment) -> Result<()> {
+        self.forget_undone_of(None, before)
+    }
+
+    /// As [`Notebook::forget_undone`], in one session.
+    pub(super) fn forget_undone_of(&mut self, session: Option<i64>, before: Moment) -> Result<()> {
+        let mut query = self
+            .db
+            .prepare("SELECT id FROM attempt WHERE undone = 1 AND changed < ?1 AND (?2 IS NULL OR session = ?2)")?;
+        let found = query.query_map(params![before, session], |row| row.get(0))?;
+        let found: Vec<Id> = found.collect::<rusqlite::Result<_>>()?;
+        drop(query);
+        if found.is_empty() {
+            return Ok(());
+        }
+        let change = self.writing()?;
+        let mut recordings = Vec::new();
+        for id in found {
+            recordings.extend(forget(&change, id)?);
+        }
+        change.commit()?;
+        self.remove_unused(&recordings)
+    }
+
+    /// Removes those of the recordings of which no row speaks.
+    pub(super) fn remove_unused(&mut self, recordings: &[Content]) -> Result<()> {
+        let folder = self.folder.clone();
+        // Held so that no other program keeps the same recording just now.
+        let held = self.writing()?;
+        for content in recordings {
+            if !super::voice::recording_is_used(&held, *content)? {
+                recording::remove(&folder, *content)?;
+            }
+        }
+        Ok(held.commit()?)
+    }
+}
+
+/// Takes an attempt out with all that hangs on it; gives its recording.
+pub(super) fn forget(db: &rusqlite::Connection, id: Id) -> Result<Option<Content>> {
+    let Some((attempt, n, learner)) = attempt::find(db, id)? else {
+        return Ok(None);
+    };
+    let about = id.to_string();
+    db.execute(
+        "DELETE FROM note WHERE learner = ? AND kind = 3 AND about = ?",
+        params![learner, about],
+    )?;
+    db.execute("DELETE FROM attempt WHERE n = ?", [n])?;
+    history::gone(db, learner, id, Moment::after(attempt.changed))?;
+    Ok(attempt.recording)
+}

@@ -1,0 +1,195 @@
+//! A learner's own voice: the settings of the ear that were found for it, and vowels as measured over the months.
+
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension, Row, params};
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use soundbead_data::Sound;
+
+use super::{Content, Id, Moment, Notebook, NotebookError, Result, code, learner, time};
+
+/// The ear's settings for one voice, found by enrolment.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Enrolment {
+    /// Its name in every notebook.
+    pub id: Id,
+    /// When it was done.
+    pub at: Moment,
+    /// The model it was done with.
+    pub model: String,
+    /// The numbers, as the ear gives and takes them.
+    pub numbers: Value,
+}
+
+/// One vowel as the learner said it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VowelMeasure {
+    /// Its name in every notebook.
+    pub id: Id,
+    /// When.
+    pub at: Moment,
+    /// The day on the family's calendar.
+    #[serde(with = "time::iso")]
+    pub day: Date,
+    /// The vowel that was meant.
+    #[serde(with = "code::sound_text")]
+    pub vowel: Sound,
+    /// The word it was said in, if in one.
+    pub word: Option<String>,
+    /// Pitch in Hz, where it could be told.
+    pub f0: Option<f64>,
+    /// First formant, Hz.
+    pub f1: f64,
+    /// Second formant, Hz.
+    pub f2: f64,
+    /// Third formant, Hz, where it could be told.
+    pub f3: Option<f64>,
+    /// What it was measured on, when that was kept.
+    pub recording: Option<Content>,
+}
+
+impl VowelMeasure {
+    fn read(row: &Row) -> Result<VowelMeasure> {
+        let wrong = |e: String| NotebookError::refused(format_args!("a measured vowel cannot be read: {e}"));
+        Ok(VowelMeasure {
+            id: row.get(0)?,
+            at: row.get(1)?,
+            day: time::day_of(row.get(2)?).ok_or_else(|| wrong("it has no day".into()))?,
+            vowel: row
+                .get::<_, String>(3)?
+                .parse()
+                .map_err(|e: soundbead_data::sound::NotASound| wrong(e.to_string()))?,
+            word: row.get(4)?,
+            f0: row.get(5)?,
+            f1: row.get(6)?,
+            f2: row.get(7)?,
+            f3: row.get(8)?,
+            recording: row.get(9)?,
+        })
+    }
+}
+
+/// Puts a measured vowel in as it stands.
+pub(super) fn insert_vowel(db: &Connection, learner: i64, v: &VowelMeasure) -> Result<()> {
+    let (day, vowel) = (time::day_number(v.day), v.vowel.arpabet());
+    db.execute(
+        "INSERT INTO vowel (id, learner, at, day, sound, word, f0, f1, f2, f3, recording)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        params![
+            v.id,
+            learner,
+            v.at,
+            day,
+            vowel,
+            v.word,
+            v.f0,
+            v.f1,
+            v.f2,
+            v.f3,
+            v.recording
+        ],
+    )?;
+    Ok(())
+}
+
+/// Puts an enrolment in as it stands.
+pub(super) fn insert_enrolment(db: &Connection, learner: i64, e: &Enrolment) -> Result<()> {
+    db.execute(
+        "INSERT INTO enrolment (id, learner, at, model, numbers) VALUES (?, ?, ?, ?, ?)",
+        params![e.id, learner, e.at, e.model, e.numbers.to_string()],
+    )?;
+    Ok(())
+}
+
+/// Every enrolment of a learner, the latest first.
+pub(super) fn enrolments(db: &Connection, learner: i64) -> Result<Vec<Enrolment>> {
+    let mut query =
+        db.prepare("SELECT id, at, model, numbers FROM enrolment WHERE learner = ? ORDER BY at DESC, id")?;
+    let rows = query.query_map([learner], |row| {
+        Ok(Enrolment {
+            id: row.get(0)?,
+            at: row.get(1)?,
+            model: row.get(2)?,
+            numbers: serde_json::from_str(&row.get::<_, String>(3)?).unwrap_or_default(),
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// Every vowel measured of a learner, the earliest first.
+pub(super) fn vowels(db: &Connection, learner: i64) -> Result<Vec<VowelMeasure>> {
+    let mut query = db.prepare(
+        "SELECT id, at, day, sound, word, f0, f1, f2, f3, recording FROM vowel WHERE learner = ? ORDER BY at, id",
+    )?;
+    let mut rows = query.query([learner])?;
+    let mut all = Vec::new();
+    while let Some(row) = rows.next()? {
+        all.push(VowelMeasure::read(row)?);
+    }
+    Ok(all)
+}
+
+impl Notebook {
+    /// Keeps the ear's settings for a learner's voice.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn enrol(&mut self, learner: Id, model: &str, numbers: &Value) -> Result<Enrolment> {
+        let change = self.writing()?;
+        let number = learner::number(&change, learner)?;
+        let enrolment = Enrolment {
+            id: Id::fresh(&change)?,
+            at: Moment::now(),
+            model: model.to_owned(),
+            numbers: numbers.clone(),
+        };
+        insert_enrolment(&change, number, &enrolment)?;
+        change.commit()?;
+        Ok(enrolment)
+    }
+
+    /// The latest settings of the ear for a learner's voice that were found with this model, if any were.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn enrolment(&self, learner: Id, model: &str) -> Result<Option<Enrolment>> {
+        let all = enrolments(&self.db, learner::number(&self.db, learner)?)?;
+        Ok(all.into_iter().find(|e| e.model == model))
+    }
+
+    /// Keeps a vowel as it was measured. Its `id` is given here, whatever it says.
+    ///
+    /// # Errors
+    /// When there is no such learner, or a formant is no positive number.
+    pub fn keep_vowel(&mut self, learner: Id, measure: &VowelMeasure) -> Result<Id> {
+        if ![measure.f1, measure.f2].iter().all(|hz| hz.is_finite() && *hz > 0.0) {
+            return Err(NotebookError::refused("a vowel needs its first two formants, in Hz"));
+        }
+        let change = self.writing()?;
+        let number = learner::number(&change, learner)?;
+        let id = Id::fresh(&change)?;
+        insert_vowel(&change, number, &VowelMeasure { id, ..measure.clone() })?;
+        change.commit()?;
+        Ok(id)
+    }
+
+    /// Every vowel measured of a learner, the earliest first.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn vowels(&self, learner: Id) -> Result<Vec<VowelMeasure>> {
+        vowels(&self.db, learner::number(&self.db, learner)?)
+    }
+}
+
+/// Whether any row speaks of this recording.
+pub(super) fn recording_is_used(db: &Connection, content: Content) -> Result<bool> {
+    let found = db.query_row(
+        "SELECT 1 FROM attempt WHERE recording = ?1 UNION ALL SELECT 1 FROM vowel WHERE recording = ?1 LIMIT 1",
+        [content],
+        |_| Ok(()),
+    );
+    Ok(found.optional()?.is_some())
+}
