@@ -23,6 +23,7 @@
 mod attempt;
 mod browse;
 mod code;
+mod desk;
 mod draft;
 mod error;
 mod files;
@@ -47,6 +48,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
 pub use browse::{Filter, Page};
+pub use desk::{Answer, Desk};
 pub use error::NotebookError;
 pub use history::Earlier;
 pub use id::{Content, Id};

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::prefs::Prefs;
+use crate::notebook::{Desk, Id};
 
 /// A view that the rail leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -44,8 +45,8 @@ impl Place {
 /// The learner in hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Learner {
-    /// The notebook's number for the learner.
-    pub id: i64,
+    /// The learner's name in the notebook.
+    pub id: Id,
     /// The name that the family uses.
     pub name: String,
 }
@@ -73,6 +74,8 @@ pub struct Shared {
     pub folder: PathBuf,
     /// The learner in hand, if one was picked.
     pub learner: Option<Learner>,
+    /// The notebook, on a thread of its own; it is opened with the first errand.
+    pub notebook: Desk,
     /// The window, for starting [`super::jobs::Job`]s.
     pub ctx: egui::Context,
     place: Place,
@@ -86,8 +89,10 @@ pub struct Shared {
 impl Shared {
     /// The state of a fresh window.
     pub fn new(ctx: &egui::Context, folder: PathBuf, prefs: Prefs) -> Shared {
+        let wake = ctx.clone();
         Shared {
             prefs,
+            notebook: Desk::new(folder.clone(), move || wake.request_repaint()),
             folder,
             learner: None,
             ctx: ctx.clone(),

@@ -1,0 +1,124 @@
+//! The notebook on a thread of its own, for a window that must never wait for a disk.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::PathBuf;
+use std::sync::mpsc::{self, Receiver, Sender, TryRecvError};
+use std::thread::JoinHandle;
+
+use super::{Notebook, NotebookError, Result};
+
+type Errand = Box<dyn FnOnce(&mut Option<Notebook>) + Send>;
+
+/// Who takes errands to the notebook. They are done one after another, in the order in which they were given, so that
+/// what is asked after a change sees it. When it is dropped, what was given is still done.
+pub struct Desk {
+    errands: Option<Sender<Errand>>,
+    thread: Option<JoinHandle<()>>,
+    folder: PathBuf,
+    wake: std::sync::Arc<dyn Fn() + Send + Sync>,
+}
+
+/// What will be answered.
+pub struct Answer<T>(Receiver<Result<T>>);
+
+impl Desk {
+    /// A desk for the notebook in `folder`, which is opened (and made, if there is none) with the first errand. `wake` is
+    /// called after each answer, from the desk's thread.
+    pub fn new(folder: PathBuf, wake: impl Fn() + Send + Sync + 'static) -> Desk {
+        let (errands, todo) = mpsc::channel::<Errand>();
+        let thread = std::thread::spawn(move || {
+            let mut notebook = None;
+            for errand in todo {
+                // A fault of the program's own must not end the lesson: its answer says so, and the next errand opens
+                // the notebook anew (a change half made was rolled back with its transaction).
+                if catch_unwind(AssertUnwindSafe(|| errand(&mut notebook))).is_err() {
+                    notebook = None;
+                }
+            }
+        });
+        Desk {
+            errands: Some(errands),
+            thread: Some(thread),
+            folder,
+            wake: std::sync::Arc::new(wake),
+        }
+    }
+
+    /// Gives an errand. The answer may be dropped: the errand is done all the same.
+    pub fn ask<T: Send + 'static>(
+        &self,
+        errand: impl FnOnce(&mut Notebook) -> Result<T> + Send + 'static,
+    ) -> Answer<T> {
+        let (tell, told) = mpsc::channel();
+        let (folder, wake) = (self.folder.clone(), self.wake.clone());
+        let errand = move |slot: &mut Option<Notebook>| {
+            let answer = opened(slot, &folder).and_then(errand);
+            // Nobody may be there to hear it any more.
+            let _ = tell.send(answer);
+            wake();
+        };
+        // The thread lives as long as the desk.
+        let _ = self.errands.as_ref().map(|errands| errands.send(Box::new(errand)));
+        Answer(told)
+    }
+}
+
+impl Drop for Desk {
+    fn drop(&mut self) {
+        drop(self.errands.take());
+        // A window that closes waits for what is still to be written.
+        let _ = self.thread.take().map(JoinHandle::join);
+    }
+}
+
+fn opened<'a>(slot: &'a mut Option<Notebook>, folder: &std::path::Path) -> Result<&'a mut Notebook> {
+    if slot.is_none() {
+        *slot = Some(Notebook::open_in(folder)?);
+    }
+    Ok(slot.as_mut().expect("it was opened just now"))
+}
+
+impl<T> Answer<T> {
+    /// The answer, once, when it is there.
+    pub fn take(&self) -> Option<Result<T>> {
+        match self.0.try_recv() {
+            Ok(answer) => Some(answer),
+            Err(TryRecvError::Empty) => None,
+            Err(TryRecvError::Disconnected) => Some(Err(broken())),
+        }
+    }
+
+    /// The answer, waited for: for tests and programs without a window.
+    ///
+    /// # Errors
+    /// The errand's own.
+    pub fn wait(&self) -> Result<T> {
+        self.0.recv().unwrap_or_else(|_| Err(broken()))
+    }
+}
+
+fn broken() -> NotebookError {
+    NotebookError::refused("the notebook stopped answering; start the program again: what was written is kept")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use soundbead_data::Rules;
+
+    #[test]
+    fn errands_are_done_in_order_and_one_that_fails_ends_nothing() {
+        let folder = std::env::temp_dir().join(format!("soundbead-desk-{}", std::process::id()));
+        let desk = Desk::new(folder.clone(), || ());
+        let added = desk.ask(|n| n.add_learner("Juno", &Rules::default()));
+        let broken = desk.ask(|_| -> Result<()> { panic!("a fault of the errand's own, for the test") });
+        let names = desk.ask(|n| Ok(n.learners()?.into_iter().map(|l| l.name).collect::<Vec<_>>()));
+        assert!(added.wait().is_ok());
+        assert!(broken.wait().is_err());
+        assert_eq!(names.wait().unwrap(), ["Juno"]);
+        let last = desk.ask(|n| n.add_learner("Alby", &Rules::default()));
+        drop((desk, last));
+        assert_eq!(Notebook::open_in(&folder).unwrap().learners().unwrap().len(), 2);
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+}
