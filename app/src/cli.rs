@@ -7,6 +7,7 @@ mod count;
 mod demo;
 mod help;
 mod rules;
+mod sheet;
 mod sounds;
 mod vowel;
 mod word;
@@ -17,11 +18,12 @@ use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 9] = [
+pub const COMMANDS: [(&str, &str); 10] = [
     ("count", "how many sounds were said, and were they the word's?"),
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
     ("word", "a word's sounds, letters and syllables; remember your own"),
+    ("sheet", "printed sheets: sound boxes, chains, dictations"),
     ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
     ("demo", "try it on the made recordings that come with it"),
     ("sounds", "the sounds of American English and how each is made"),
@@ -49,6 +51,7 @@ pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
         "batch" => batch::run(given, page),
         "compare" => compare::run(given, page),
         "word" => word::run(given, page),
+        "sheet" => sheet::run(given, page),
         "vowel" => vowel::run(given, page),
         "demo" => demo::run(given, page),
         "sounds" => sounds::run(given, page),

@@ -39,15 +39,23 @@ impl Written {
 
     /// IPA between slashes, then plain letters; the letters alone where IPA cannot be shown.
     pub fn both(&self, page: &Page) -> String {
-        let plain: Vec<String> = self.units.iter().map(|range| self.plain(range)).collect();
-        let plain = plain.join("-");
+        let plain = self.plain_letters();
         if !page.unicode {
             return plain;
         }
-        let ipa: String = (0..self.said.sounds().len())
-            .map(|i| self.entry(i).ipa.as_str())
-            .collect();
-        format!("/{ipa}/   {plain}")
+        format!("/{}/   {plain}", self.ipa())
+    }
+
+    /// IPA, without slashes.
+    pub fn ipa(&self) -> String {
+        let sounds = 0..self.said.sounds().len();
+        sounds.map(|i| self.entry(i).ipa.as_str()).collect()
+    }
+
+    /// Plain letters, a hyphen between counted sounds: `b-ar-n`.
+    pub fn plain_letters(&self) -> String {
+        let plain: Vec<String> = self.units.iter().map(|range| self.plain(range)).collect();
+        plain.join("-")
     }
 
     /// One counted sound: `ar` where the inventory has it as one, the letters of each sound in it where not.

@@ -1,1 +1,88 @@
-//! Printed sheets.
+//! What is printed: chains, sound boxes, sorts, dictations, charts and cards, as PDF, as SVG and on the screen.
+//!
+//! Each kind of sheet is a file here that turns words into a [`Sheet`], a list of pages of plain drawing items
+//! ([`page`]); [`pdf`], [`svg`] and [`paint`] draw that same list, so that what is seen is what is printed.
+//!
+//! ```
+//! use soundbead::sheet::{self, About, boxes, words};
+//! use soundbead_data::{Rules, word::Overrides};
+//!
+//! let rules = Rules::default();
+//! let chess = words::spell("chess", &rules, &Overrides::default()).unwrap();
+//! let sheet = boxes::sheet(&[chess], &About { key: true, ..About::new(rules) });
+//! assert_eq!(sheet.pages.len(), 2);
+//! assert!(sheet.overruns().is_empty());
+//! assert!(sheet::pdf::write(&sheet).unwrap().starts_with(b"%PDF"));
+//! ```
+
+use soundbead_data::Rules;
+use soundbead_data::word::Source;
+
+pub mod boxes;
+pub mod chain;
+pub mod dictation;
+pub mod font;
+pub mod lay;
+pub mod page;
+pub mod paint;
+pub mod pdf;
+pub mod save;
+pub mod svg;
+pub mod words;
+
+pub use page::{Paper, Sheet};
+use words::Spelled;
+
+/// How a sheet is to be made.
+#[derive(Clone, Debug)]
+pub struct About {
+    /// The paper.
+    pub paper: Paper,
+    /// Whether the key follows, on pages of its own.
+    pub key: bool,
+    /// A heading of one's own.
+    pub title: Option<String>,
+    /// The rules by which sounds are counted.
+    pub rules: Rules,
+}
+
+impl About {
+    /// US Letter, without a key, with the kind's own heading.
+    pub fn new(rules: Rules) -> About {
+        About {
+            paper: Paper::default(),
+            key: false,
+            title: None,
+            rules,
+        }
+    }
+
+    fn title_or(&self, own: &str) -> String {
+        self.title.clone().unwrap_or_else(|| own.to_owned())
+    }
+}
+
+/// What stands at the foot of every page of words: the rules in force, where the sounds come from, and what was guessed.
+fn foot(about: &About, words: &[Spelled]) -> Vec<String> {
+    let mut lines = vec![crate::shown::rules_line(&about.rules)];
+    let mut from = String::from("Sounds: General American English, CMU Pronouncing Dictionary");
+    if words.iter().any(|w| w.source == Source::Override) {
+        from += ", and your own";
+    }
+    lines.push(from + ".");
+    let mut guessed: Vec<&str> = words
+        .iter()
+        .filter(|w| w.source == Source::Guess)
+        .map(|w| w.word.as_str())
+        .collect();
+    guessed.dedup();
+    if !guessed.is_empty() {
+        let shown: Vec<&str> = guessed.iter().copied().take(6).collect();
+        let more = if guessed.len() > shown.len() { " and others" } else { "" };
+        lines.push(format!(
+            "Not in the dictionary, so the sounds are a guess from the letters: {}{more}. Check them before the lesson.",
+            shown.join(", ")
+        ));
+    }
+    lines
+}

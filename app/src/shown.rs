@@ -266,8 +266,9 @@ pub fn caution(page: &mut Page) -> io::Result<()> {
     Ok(())
 }
 
-const CAUTION: &str = "A teaching aid, not a test of speech or hearing. If a child's speech or hearing worries you, \
-                       ask a speech-language pathologist or an audiologist.";
+/// What stands wherever a verdict is shown.
+pub const CAUTION: &str = "A teaching aid, not a test of speech or hearing. If a child's speech or hearing worries you, \
+                           ask a speech-language pathologist or an audiologist.";
 
 #[cfg(test)]
 mod tests {

@@ -27,9 +27,9 @@ pub enum Next {
 }
 
 /// Every option of every command. A command refuses those that are not its own.
-const FLAGS: [&str; 16] = [
+const FLAGS: [&str; 22] = [
     "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset", "reset",
-    "brief", "help", "version",
+    "brief", "out", "paper", "title", "key", "list", "force", "help", "version",
 ];
 
 impl Given {

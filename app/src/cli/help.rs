@@ -70,6 +70,7 @@ fn text(command: &str) -> &'static str {
         "batch" => BATCH,
         "compare" => COMPARE,
         "word" => WORD,
+        "sheet" => SHEET,
         "vowel" => VOWEL,
         "demo" => DEMO,
         "sounds" => SOUNDS,
@@ -163,6 +164,27 @@ dictionary, you, or a guess from its letters.
 A split vowel is written a_e; a letter over two sounds is one box with both.
 What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
 where your system keeps programs' data."#;
+
+const SHEET: &str = r#"soundbead sheet KIND [WORD ...] [--list FILE] --out FILE.pdf|FILE.svg
+                [--key] [--paper letter|a4] [--title TEXT] [--force]
+                [--rule NAME=VALUE ...] [--rules SET]
+
+Makes a sheet to print, for the child to write on.
+
+  boxes             one box a sound, for the letters, and a line for the word
+  chain             words one sound apart, in their order; the child writes them
+                    and what changed
+  dictation         numbered lines; what has a space in it is a sentence
+
+  --out FILE        where to write it: .pdf, or .svg with one file a page
+                    (sheet-1.svg, sheet-2.svg)
+  --key             the answers too, on pages of their own at the end
+  --list FILE       words from a text file, one a line; # begins a remark
+  --paper SIZE      letter (when nothing is given) or a4
+  --title TEXT      a heading of your own
+  --force           replace a file that is there; without it none is touched
+  --rule, --rules   counting rules (see `soundbead rules`); they stand at the
+                    foot of every page"#;
 
 const VOWEL: &str = r#"soundbead vowel AUDIO [--voice child|woman|man] [--json]
 

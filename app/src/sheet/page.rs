@@ -1,0 +1,385 @@
+//! What a page holds: a short list of drawing items, in points from the page's top left corner.
+//!
+//! Everything that is printed is made of these, and each backend ([`pdf`](super::pdf), [`svg`](super::svg),
+//! [`paint`](super::paint)) draws the same ones: what the screen previews is what the printer gets.
+
+use std::fmt;
+use std::str::FromStr;
+
+use super::font::{self, Face};
+
+/// Points in a millimetre: a point is 1/72 inch, an inch 25.4 mm.
+pub const MM: f32 = 72.0 / 25.4;
+
+/// The sizes of paper that can be printed on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Paper {
+    /// 210 x 297 mm (ISO 216).
+    A4,
+    /// 8.5 x 11 inches (ANSI/ASME Y14.1 size A), which is what homes in the United States have.
+    #[default]
+    Letter,
+}
+
+impl Paper {
+    /// Every size, with the word that names it on the command line.
+    pub const ALL: [(Paper, &'static str); 2] = [(Paper::A4, "a4"), (Paper::Letter, "letter")];
+
+    /// Width and height in points.
+    pub fn size(self) -> (f32, f32) {
+        match self {
+            Paper::A4 => (210.0 * MM, 297.0 * MM),
+            Paper::Letter => (612.0, 792.0),
+        }
+    }
+
+    /// Where things may be drawn: the page without 16 mm on each side, which any home printer reaches.
+    pub fn inside(self) -> Area {
+        let ((width, height), margin) = (self.size(), 16.0 * MM);
+        Area::new(margin, margin, width - 2.0 * margin, height - 2.0 * margin)
+    }
+
+    /// As people write it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "US Letter",
+        }
+    }
+}
+
+impl FromStr for Paper {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let wanted = text.to_ascii_lowercase();
+        let found = Self::ALL.iter().find(|(_, name)| *name == wanted);
+        found
+            .map(|(paper, _)| *paper)
+            .ok_or_else(|| format!("`{text}` is no paper that is known; use a4 or letter"))
+    }
+}
+
+/// A place on the page.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Point {
+    /// Points from the left edge.
+    pub x: f32,
+    /// Points from the top edge.
+    pub y: f32,
+}
+
+impl Point {
+    /// The place at `x` from the left and `y` from the top.
+    pub const fn new(x: f32, y: f32) -> Point {
+        Point { x, y }
+    }
+}
+
+/// A rectangle on the page.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Area {
+    /// Left edge.
+    pub x: f32,
+    /// Top edge.
+    pub y: f32,
+    /// Width, not negative.
+    pub w: f32,
+    /// Height, not negative.
+    pub h: f32,
+}
+
+impl Area {
+    /// The rectangle with this top left corner and these sides.
+    pub const fn new(x: f32, y: f32, w: f32, h: f32) -> Area {
+        Area { x, y, w, h }
+    }
+
+    /// The right edge.
+    pub fn right(self) -> f32 {
+        self.x + self.w
+    }
+
+    /// The bottom edge.
+    pub fn bottom(self) -> f32 {
+        self.y + self.h
+    }
+
+    /// The middle.
+    pub fn middle(self) -> Point {
+        Point::new(self.x + self.w / 2.0, self.y + self.h / 2.0)
+    }
+
+    /// The rectangle without `by` on each side.
+    pub fn shrunk(self, by: f32) -> Area {
+        Area::new(
+            self.x + by,
+            self.y + by,
+            (self.w - 2.0 * by).max(0.0),
+            (self.h - 2.0 * by).max(0.0),
+        )
+    }
+
+    /// Whether `other` lies inside, give or take a twentieth of a point.
+    pub fn holds(self, other: Area) -> bool {
+        const NEAR: f32 = 0.05;
+        other.x >= self.x - NEAR
+            && other.y >= self.y - NEAR
+            && other.right() <= self.right() + NEAR
+            && other.bottom() <= self.bottom() + NEAR
+    }
+
+    /// The smallest rectangle around all of `points`; nothing for no points.
+    pub fn around(points: impl IntoIterator<Item = Point>) -> Option<Area> {
+        let mut points = points.into_iter();
+        let first = points.next()?;
+        let (mut low, mut high) = (first, first);
+        for p in points {
+            low = Point::new(low.x.min(p.x), low.y.min(p.y));
+            high = Point::new(high.x.max(p.x), high.y.max(p.y));
+        }
+        Some(Area::new(low.x, low.y, high.x - low.x, high.y - low.y))
+    }
+}
+
+/// Red, green and blue, each 0 to 255.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Colour(pub u8, pub u8, pub u8);
+
+impl Colour {
+    /// For text and drawings.
+    pub const INK: Colour = Colour(0x1c, 0x1c, 0x1c);
+    /// For what is less important; dark enough to be read (7:1 on white by the formula of WCAG 2.2).
+    pub const GREY: Colour = Colour(0x55, 0x55, 0x55);
+    /// For lines to write on and frames.
+    pub const LINE: Colour = Colour(0x8c, 0x8c, 0x8c);
+    /// For a shade that stays a shade on a black-and-white printer.
+    pub const SHADE: Colour = Colour(0xe2, 0xe2, 0xe2);
+    /// Paper.
+    pub const WHITE: Colour = Colour(0xff, 0xff, 0xff);
+}
+
+/// As in HTML and SVG: `#1c1c1c`.
+impl fmt::Display for Colour {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "#{:02x}{:02x}{:02x}", self.0, self.1, self.2)
+    }
+}
+
+/// How a line is drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pen {
+    /// Width in points.
+    pub width: f32,
+    /// Colour.
+    pub colour: Colour,
+    /// Points drawn and points left out, in turn; an unbroken line when none.
+    pub dash: Option<[f32; 2]>,
+}
+
+impl Pen {
+    /// An unbroken line.
+    pub const fn solid(width: f32, colour: Colour) -> Pen {
+        Pen {
+            width,
+            colour,
+            dash: None,
+        }
+    }
+
+    /// A broken line.
+    pub const fn dashed(width: f32, colour: Colour) -> Pen {
+        Pen {
+            width,
+            colour,
+            dash: Some([3.0, 2.5]),
+        }
+    }
+}
+
+/// A row of letters on one line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    /// Where the first letter stands on the line it is written on.
+    pub at: Point,
+    /// Points from one line to the next if it were set solid: the size of the letters.
+    pub size: f32,
+    /// Which cut of the font.
+    pub face: Face,
+    /// Colour.
+    pub colour: Colour,
+    /// The letters.
+    pub text: String,
+    /// The room that it was given; its ink stays inside.
+    pub room: Area,
+}
+
+/// A stretch of a path.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Step {
+    /// Begin here.
+    Move(Point),
+    /// A straight line to here.
+    Line(Point),
+    /// A cubic Bezier curve: two control points, and where it ends.
+    Curve(Point, Point, Point),
+    /// Back to where the stretch began.
+    Close,
+}
+
+impl Step {
+    /// The points in it; a curve lies inside the hull of its own.
+    fn points(self) -> impl Iterator<Item = Point> {
+        let points = match self {
+            Step::Move(p) | Step::Line(p) => [Some(p), None, None],
+            Step::Curve(a, b, c) => [Some(a), Some(b), Some(c)],
+            Step::Close => [None; 3],
+        };
+        points.into_iter().flatten()
+    }
+}
+
+/// One thing drawn on a page.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Item {
+    /// Letters.
+    Text(Text),
+    /// A straight line.
+    Line {
+        /// One end.
+        from: Point,
+        /// The other.
+        to: Point,
+        /// How it is drawn.
+        pen: Pen,
+    },
+    /// A rectangle.
+    Box {
+        /// Where.
+        area: Area,
+        /// Inside; not filled when none.
+        fill: Option<Colour>,
+        /// Its edge; none when none.
+        pen: Option<Pen>,
+    },
+    /// Anything else.
+    Path {
+        /// Its stretches, the first of them a [`Step::Move`].
+        steps: Vec<Step>,
+        /// Inside; not filled when none.
+        fill: Option<Colour>,
+        /// Its edge; none when none.
+        pen: Option<Pen>,
+    },
+}
+
+/// Control points of a quarter circle lie this part of the radius from its ends (4/3 of the tangent of 22.5 degrees).
+const QUARTER: f32 = 0.552_284_7;
+
+impl Item {
+    /// An ellipse.
+    pub fn ellipse(middle: Point, rx: f32, ry: f32, fill: Option<Colour>, pen: Option<Pen>) -> Item {
+        let at = |x: f32, y: f32| Point::new(middle.x + x * rx, middle.y + y * ry);
+        let curve = |a: (f32, f32), b: (f32, f32), c: (f32, f32)| Step::Curve(at(a.0, a.1), at(b.0, b.1), at(c.0, c.1));
+        let k = QUARTER;
+        let steps = vec![
+            Step::Move(at(1.0, 0.0)),
+            curve((1.0, k), (k, 1.0), (0.0, 1.0)),
+            curve((-k, 1.0), (-1.0, k), (-1.0, 0.0)),
+            curve((-1.0, -k), (-k, -1.0), (0.0, -1.0)),
+            curve((k, -1.0), (1.0, -k), (1.0, 0.0)),
+            Step::Close,
+        ];
+        Item::Path { steps, fill, pen }
+    }
+
+    /// A round dot.
+    pub fn dot(middle: Point, radius: f32, fill: Option<Colour>, pen: Option<Pen>) -> Item {
+        Item::ellipse(middle, radius, radius, fill, pen)
+    }
+
+    /// A line through `points`, closed to a polygon when it is filled or `closed`.
+    pub fn points(
+        points: impl IntoIterator<Item = Point>,
+        closed: bool,
+        fill: Option<Colour>,
+        pen: Option<Pen>,
+    ) -> Item {
+        let mut steps: Vec<Step> = Vec::new();
+        for p in points {
+            steps.push(if steps.is_empty() { Step::Move(p) } else { Step::Line(p) });
+        }
+        if closed || fill.is_some() {
+            steps.push(Step::Close);
+        }
+        Item::Path { steps, fill, pen }
+    }
+
+    /// The smallest rectangle known to hold what is drawn, the width of lines with it; nothing where nothing is drawn.
+    pub fn bounds(&self) -> Option<Area> {
+        let (area, pen) = match self {
+            Item::Text(text) => {
+                let ink = font::ink(text.face, text.size, &text.text)?;
+                (Area::new(text.at.x + ink.x, text.at.y + ink.y, ink.w, ink.h), None)
+            }
+            Item::Line { from, to, pen } => (Area::around([*from, *to])?, Some(*pen)),
+            Item::Box { area, pen, .. } => (*area, *pen),
+            Item::Path { steps, pen, .. } => (Area::around(steps.iter().flat_map(|s| s.points()))?, *pen),
+        };
+        let edge = pen.map_or(0.0, |p| p.width / 2.0);
+        Some(Area::new(
+            area.x - edge,
+            area.y - edge,
+            area.w + 2.0 * edge,
+            area.h + 2.0 * edge,
+        ))
+    }
+}
+
+/// One side of paper.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Page {
+    /// What is drawn, the first at the bottom.
+    pub items: Vec<Item>,
+}
+
+/// What is printed together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sheet {
+    /// What it is called, in the file's own data and in the window's preview.
+    pub title: String,
+    /// The paper of every page.
+    pub paper: Paper,
+    /// The pages, at least one.
+    pub pages: Vec<Page>,
+}
+
+impl Sheet {
+    /// Each text of the page in the order in which it was written, for those who cannot see the page.
+    pub fn words(&self, page: usize) -> impl Iterator<Item = &str> {
+        let items = self.pages.get(page).map_or(&[][..], |p| &p.items[..]);
+        items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text.text.as_str()),
+            _ => None,
+        })
+    }
+
+    /// What lies outside the margins, or outside the room that it was given, one line each; nothing when all is well.
+    pub fn overruns(&self) -> Vec<String> {
+        let inside = self.paper.inside();
+        let mut found = Vec::new();
+        for (number, page) in self.pages.iter().enumerate() {
+            for item in &page.items {
+                let Some(bounds) = item.bounds() else { continue };
+                let within = match item {
+                    Item::Text(text) => inside.holds(bounds) && text.room.holds(bounds),
+                    _ => inside.holds(bounds),
+                };
+                if !within {
+                    found.push(format!("page {}: {item:?} covers {bounds:?}", number + 1));
+                }
+            }
+        }
+        found
+    }
+}

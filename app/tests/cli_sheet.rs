@@ -1,0 +1,236 @@
+//! `soundbead sheet`, and its PDFs read again from outside the library that wrote them.
+
+mod common;
+
+use std::path::Path;
+use std::process::Command;
+
+use common::{file, run, scratch, text};
+use lopdf::{Document, Object};
+
+/// Width and height of a page in points.
+fn media_box(pdf: &Document, page: lopdf::ObjectId) -> (f32, f32) {
+    let page = pdf.get_dictionary(page).expect("a page");
+    let mut holder = page.clone();
+    // The box may be the page's own or that of the tree above it (ISO 32000-1, 7.7.3.4).
+    while !holder.has(b"MediaBox") {
+        let parent = holder.get(b"Parent").and_then(Object::as_reference).expect("a parent");
+        holder = pdf.get_dictionary(parent).expect("a parent").clone();
+    }
+    let numbers: Vec<f32> = holder
+        .get(b"MediaBox")
+        .and_then(Object::as_array)
+        .expect("a media box")
+        .iter()
+        .map(|n| n.as_float().expect("a number"))
+        .collect();
+    (numbers[2] - numbers[0], numbers[3] - numbers[1])
+}
+
+/// Whether every font of the file is embedded (ISO 32000-1, 9.9: a font file stream in its descriptor), and how many.
+fn embedded_fonts(pdf: &Document) -> usize {
+    let descriptors = pdf.objects.values().filter_map(|o| o.as_dict().ok()).filter(|d| {
+        d.get(b"Type")
+            .and_then(Object::as_name)
+            .is_ok_and(|n| n == b"FontDescriptor")
+    });
+    descriptors
+        .inspect(|d| {
+            let held = [&b"FontFile"[..], b"FontFile2", b"FontFile3"]
+                .iter()
+                .any(|key| d.has(key));
+            assert!(held, "a font is not embedded: {d:?}");
+        })
+        .count()
+}
+
+/// ISO 216: A4 is 210 x 297 mm; ANSI/ASME Y14.1: size A is 8.5 x 11 inches; PDF's unit is 1/72 inch.
+#[test]
+fn paper_has_the_size_of_its_standard() {
+    let folder = scratch("paper");
+    for (paper, width_mm, height_mm) in [("a4", 210.0, 297.0), ("letter", 8.5 * 25.4, 11.0 * 25.4)] {
+        let out = folder.join(format!("{paper}.pdf"));
+        run(&["sheet", "boxes", "pig", "--paper", paper, "--out", text(&out)]).well();
+        let pdf = Document::load(&out).expect("a PDF");
+        let (width, height) = media_box(&pdf, pdf.get_pages()[&1]);
+        assert!(
+            (width / 72.0 * 25.4 - width_mm).abs() < 0.1,
+            "{paper}: {width} points wide"
+        );
+        assert!(
+            (height / 72.0 * 25.4 - height_mm).abs() < 0.1,
+            "{paper}: {height} points high"
+        );
+    }
+}
+
+#[test]
+fn the_key_is_on_its_own_page_and_its_text_is_text() {
+    let folder = scratch("key");
+    let out = folder.join("boxes.pdf");
+    let ran = run(&["sheet", "boxes", "moth", "ring", "--key", "--out", text(&out)]).well();
+    assert!(ran.out.contains("2 pages"), "{}", ran.out);
+    let pdf = Document::load(&out).expect("a PDF");
+    assert_eq!(pdf.get_pages().len(), 2);
+    assert_eq!(embedded_fonts(&pdf), 2, "regular and bold");
+    let (child, key) = (
+        pdf.extract_text(&[1]).expect("text"),
+        pdf.extract_text(&[2]).expect("text"),
+    );
+    let child_has = |word: &str| child.split_whitespace().any(|t| t == word);
+    assert!(!child_has("moth") && !child_has("ring"), "{child}");
+    // IPA letters come back as themselves: theta U+03B8, turned r U+0279, small capital i U+026A, eng U+014B.
+    for wanted in ["moth", "ring", "3 sounds", "θ", "ɹɪŋ", "r_vowels=two"] {
+        assert!(key.contains(wanted), "`{wanted}` in {key}");
+    }
+}
+
+/// The same, by poppler's tools, which know ActualText and check the fonts for themselves.
+#[test]
+fn poppler_reads_it_too() {
+    let tool = |name: &str, path: &Path| -> Option<String> {
+        let mut command = Command::new(name);
+        command.arg(path);
+        if name == "pdftotext" {
+            command.arg("-");
+        }
+        let output = command.output().ok()?;
+        assert!(
+            output.status.success() && output.stderr.is_empty(),
+            "{name}: {output:?}"
+        );
+        Some(String::from_utf8(output.stdout).expect("UTF-8"))
+    };
+    let out = scratch("poppler").join("chain.pdf");
+    run(&[
+        "sheet",
+        "chain",
+        "chop",
+        "cheap",
+        "sheep",
+        "ship",
+        "--key",
+        "--out",
+        text(&out),
+    ])
+    .well();
+    let (Some(words), Some(fonts)) = (tool("pdftotext", &out), tool("pdffonts", &out)) else {
+        eprintln!("left out: poppler's pdftotext and pdffonts are not installed");
+        return;
+    };
+    for wanted in ["chop", "cheap", "sheep", "/ɑ/ → /i/", "/t͡ʃ/ → /ʃ/", "first sound"] {
+        assert!(words.contains(wanted), "`{wanted}` in {words}");
+    }
+    let rows: Vec<&str> = fonts.lines().skip(2).collect();
+    assert!(
+        !rows.is_empty()
+            && rows
+                .iter()
+                .all(|row| row.contains("Andika") && row.contains(" yes yes yes ")),
+        "{fonts}"
+    );
+}
+
+#[test]
+fn svg_is_one_file_a_page_and_well_formed() {
+    let folder = scratch("svg");
+    let out = folder.join("list.svg");
+    let ran = run(&[
+        "sheet",
+        "boxes",
+        "chess",
+        "--title",
+        "<Ada & \"Bo\">",
+        "--key",
+        "--out",
+        text(&out),
+    ])
+    .well();
+    assert!(
+        ran.out.contains("list-1.svg") && ran.out.contains("list-2.svg"),
+        "{}",
+        ran.out
+    );
+    for name in ["list-1.svg", "list-2.svg"] {
+        let svg = std::fs::read_to_string(folder.join(name)).expect("a file");
+        assert!(
+            svg.contains("&lt;Ada &amp; &quot;Bo&quot;&gt;") && !svg.contains("<Ada"),
+            "{name}"
+        );
+        // Nothing is fetched from anywhere: the only addresses are the names of SVG's own name spaces.
+        let addresses = svg.matches("http").count();
+        assert_eq!(addresses, svg.matches("http://www.w3.org/").count(), "{name}");
+        assert!(!svg.contains("<script"), "{name}");
+    }
+}
+
+#[test]
+fn no_file_is_replaced_unless_asked() {
+    let folder = scratch("replace");
+    let out = file(&folder, "kept.pdf", b"dear letter");
+    let refused = run(&["sheet", "boxes", "pig", "--out", text(&out)]);
+    assert!(refused.refused("a file that is there").contains("--force"));
+    assert_eq!(std::fs::read(&out).expect("kept"), b"dear letter");
+    run(&["sheet", "boxes", "pig", "--out", text(&out), "--force"]).well();
+    assert!(std::fs::read(&out).expect("a file").starts_with(b"%PDF"));
+    let left: Vec<_> = std::fs::read_dir(&folder).expect("a folder").collect();
+    assert_eq!(left.len(), 1, "{left:?}");
+}
+
+#[test]
+fn what_cannot_be_printed_gets_one_line() {
+    let folder = scratch("bad");
+    let out = folder.join("x.pdf");
+    let list = file(&folder, "list.txt", b"\xff\xfe");
+    let nowhere = folder.join("no").join("x.pdf");
+    let out = text(&out);
+    let cases: [(&[&str], &str); 10] = [
+        (&["sheet"], "kind of sheet"),
+        (&["sheet", "boxs", "pig", "--out", out], "did you mean `boxes`"),
+        (&["sheet", "boxes", "--out", out], "needs words"),
+        (&["sheet", "boxes", "pig"], "--out"),
+        (&["sheet", "boxes", "pig", "--out", "x.doc"], ".pdf or .svg"),
+        (&["sheet", "boxes", "p1g", "--out", out], "p1g"),
+        (
+            &["sheet", "boxes", "pig", "--paper", "a5", "--out", out],
+            "a4 or letter",
+        ),
+        (&["sheet", "chain", "pig", "bed", "--out", out], "word 2"),
+        (&["sheet", "boxes", "--list", text(&list), "--out", out], "list.txt"),
+        (&["sheet", "boxes", "pig", "--out", text(&nowhere)], "cannot be written"),
+    ];
+    for (args, wanted) in cases {
+        let ran = run(args);
+        let line = ran.refused(&args.join(" "));
+        assert!(line.contains(wanted), "{args:?}: {line}");
+    }
+    let left: Vec<_> = std::fs::read_dir(&folder)
+        .expect("a folder")
+        .flatten()
+        .map(|e| e.file_name())
+        .collect();
+    assert_eq!(left, ["list.txt"]);
+}
+
+#[test]
+fn a_list_is_read_with_its_remarks_passed_over() {
+    let folder = scratch("list");
+    let list = file(&folder, "words.txt", "\u{feff}# short e\nbed\n\n  peg \r\n".as_bytes());
+    let out = folder.join("list.pdf");
+    run(&[
+        "sheet",
+        "dictation",
+        "--list",
+        text(&list),
+        "--key",
+        "--out",
+        text(&out),
+    ])
+    .well();
+    let pdf = Document::load(&out).expect("a PDF");
+    let key = pdf.extract_text(&[2]).expect("text");
+    assert!(
+        key.contains("bed") && key.contains("peg") && !key.contains("short e"),
+        "{key}"
+    );
+}

@@ -1,0 +1,176 @@
+//! Sheets of any words: nothing outside the margins, nothing cut, nothing left out, and true under the rules in force.
+
+use proptest::prelude::*;
+use proptest::sample::{Index, select};
+use soundbead::sheet::page::{Item, Sheet};
+use soundbead::sheet::words::{self, Spelled};
+use soundbead::sheet::{About, Paper, boxes, chain, dictation, font};
+use soundbead_data::Rules;
+use soundbead_data::lexicon;
+use soundbead_data::word::Overrides;
+
+/// The dictionary's spellings, the longest first.
+fn longest() -> Vec<String> {
+    let mut all: Vec<String> = lexicon::words().map(|e| e.spelling().to_owned()).collect();
+    all.sort_by_key(|word| std::cmp::Reverse(word.len()));
+    all
+}
+
+fn spell(word: &str, rules: &Rules) -> Spelled {
+    words::spell(word, rules, &Overrides::default()).expect("the dictionary's words are words")
+}
+
+fn all_right(sheet: &Sheet) {
+    let overruns = sheet.overruns();
+    assert!(overruns.is_empty(), "{} of them, first {}", overruns.len(), overruns[0]);
+    for page in &sheet.pages {
+        for item in &page.items {
+            if let Item::Text(text) = item {
+                assert!(
+                    text.size >= 4.0,
+                    "`{}` is too small to read: {} points",
+                    text.text,
+                    text.size
+                );
+            }
+        }
+    }
+}
+
+fn texts(sheet: &Sheet) -> Vec<&str> {
+    (0..sheet.pages.len()).flat_map(|at| sheet.words(at)).collect()
+}
+
+fn rules() -> impl Strategy<Value = Rules> {
+    let each = Rules::about()
+        .iter()
+        .map(|info| select(info.values))
+        .collect::<Vec<_>>();
+    each.prop_map(|values| {
+        let mut rules = Rules::default();
+        for (info, value) in Rules::about().iter().zip(values) {
+            rules.set(info.name, value).expect("a rule takes its own values");
+        }
+        rules
+    })
+}
+
+fn about() -> impl Strategy<Value = About> {
+    (rules(), any::<bool>(), select(vec![Paper::A4, Paper::Letter])).prop_map(|(rules, key, paper)| About {
+        key,
+        paper,
+        ..About::new(rules)
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Common practice, no source: a sound-box sheet has one box a sound, and read together its boxes spell the word.
+    #[test]
+    fn boxes_of_any_words_lie_inside_the_page_and_spell_the_words(
+        picked in prop::collection::vec(any::<Index>(), 1..40),
+        about in about(),
+    ) {
+        let all: Vec<&str> = lexicon::words().map(|e| e.spelling()).collect();
+        let list: Vec<Spelled> = picked.iter().map(|i| spell(i.get(all.as_slice()), &about.rules)).collect();
+        all_right(&boxes::sheet(&list, &about));
+        all_right(&dictation::sheet(&list, &["The cat sat.".into()], &about));
+        for word in &list {
+            prop_assert_eq!(word.cells.iter().map(|c| c.sounds).sum::<usize>(), word.units.len(), "{}", &word.word);
+            // A split vowel's e stands one box early; apart from that the letters stand in the word's order.
+            let together: String = word.cells.iter().map(|c| c.letters.replace('_', "")).collect();
+            let sorted = |text: &str| { let mut c: Vec<char> = text.chars().collect(); c.sort_unstable(); c };
+            prop_assert!(together.is_empty() || sorted(&together) == sorted(&word.word), "{}: {}", &word.word, together);
+        }
+    }
+
+    /// Whatever a person writes as a heading or a sentence is wrapped or set smaller, and all of it is there.
+    #[test]
+    fn any_text_stays_on_the_page(title in "\\PC{0,60}", sentence in "[a-zæðθʃʒŋɹ͡ʧ' ]{0,400}", about in about()) {
+        let about = About { title: Some(title), ..about };
+        let sheet = dictation::sheet(&[], &[sentence.clone()], &About { key: true, ..about });
+        prop_assert!(sheet.overruns().is_empty(), "{:?}", sheet.overruns().first());
+        let printed: String = texts(&sheet).concat().split_whitespace().collect();
+        let wanted: String = sentence.split_whitespace().collect();
+        prop_assert!(printed.contains(&wanted));
+    }
+}
+
+#[test]
+fn the_longest_words_of_the_dictionary_fit() {
+    let all = longest();
+    let rules = Rules::default();
+    let list: Vec<Spelled> = all.iter().take(120).map(|w| spell(w, &rules)).collect();
+    let most = list.iter().map(|w| w.units.len()).max().expect("there are words");
+    assert!(most > 15, "the test needs long words, found at most {most} sounds");
+    for paper in [Paper::A4, Paper::Letter] {
+        let about = About {
+            key: true,
+            paper,
+            ..About::new(rules.clone())
+        };
+        let sheet = boxes::sheet(&list, &about);
+        all_right(&sheet);
+        let printed = texts(&sheet);
+        assert!(
+            list.iter().all(|w| printed.contains(&w.word.as_str())),
+            "a word is missing in the key"
+        );
+        all_right(&dictation::sheet(&list, &[], &about));
+    }
+}
+
+/// The child's pages do not give the answers away: no word and no letters of one are on them.
+#[test]
+fn the_childs_pages_hold_no_answers() {
+    let rules = Rules::default();
+    let ways: Vec<_> = ["zip", "zap", "zag"]
+        .map(|w| words::ways(w, &rules, &Overrides::default()).expect("a word"))
+        .to_vec();
+    let about = About::new(rules.clone());
+    let list: Vec<Spelled> = ways.iter().map(|w| w[0].clone()).collect();
+    for sheet in [
+        boxes::sheet(&list, &about),
+        dictation::sheet(&list, &[], &about),
+        chain::sheet(&chain::steps(&ways).expect("a chain"), &about),
+    ] {
+        let shown = texts(&sheet);
+        assert!(
+            !shown.iter().any(|t| ["zip", "zap", "zag", "z", "p", "g"].contains(t)),
+            "{shown:?}"
+        );
+        assert_eq!(sheet.pages.len(), 1);
+    }
+}
+
+/// Facts of the words' sounds: pig, peg, beg change one each; bed to bread adds /r/; read is reed or red, and only as
+/// /rɛd/ does it follow bread by dropping /b/.
+#[test]
+fn a_chain_takes_the_pronunciation_that_makes_it_one() {
+    let rules = Rules::default();
+    let ways = |list: &[&str]| -> Vec<Vec<Spelled>> {
+        list.iter()
+            .map(|w| words::ways(w, &rules, &Overrides::default()).expect("a word"))
+            .collect()
+    };
+    let steps = chain::steps(&ways(&["pig", "peg", "beg", "bed", "bread", "read"])).expect("a chain");
+    let last = &steps[5].0;
+    assert_eq!((last.word.as_str(), last.ipa.as_str()), ("read", "ɹɛd"));
+    let steps = chain::steps(&ways(&["need", "reed", "weed"])).expect("a chain");
+    assert_eq!(steps.len(), 3);
+    let fault = chain::steps(&ways(&["pig", "peg", "bed"])).expect_err("two changes");
+    assert_eq!((fault.number, fault.same), (3, false));
+    assert!(chain::steps(&ways(&["sun", "son"])).expect_err("no change").same);
+}
+
+/// The font has every letter of the inventory's IPA; an unknown sign is not held to be there.
+#[test]
+fn the_font_has_the_ipa() {
+    for entry in soundbead_data::inventory::all() {
+        for face in [font::Face::Regular, font::Face::Bold] {
+            assert!(font::covers(face, &entry.ipa), "{}", entry.ipa);
+        }
+    }
+    assert!(!font::covers(font::Face::Regular, "\u{e0001}"));
+}
