@@ -23,7 +23,7 @@ pub const COMMANDS: [(&str, &str); 10] = [
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
     ("word", "a word's sounds, letters and syllables; remember your own"),
-    ("sheet", "printed sheets: sound boxes, chains, dictations"),
+    ("sheet", "sheets to print: sound boxes, chains, sorts, charts, cards"),
     ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
     ("demo", "try it on the made recordings that come with it"),
     ("sounds", "the sounds of American English and how each is made"),

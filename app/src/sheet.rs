@@ -19,7 +19,9 @@ use soundbead_data::Rules;
 use soundbead_data::word::Source;
 
 pub mod boxes;
+pub mod card;
 pub mod chain;
+pub mod consonants;
 pub mod dictation;
 pub mod font;
 pub mod lay;
@@ -27,6 +29,7 @@ pub mod page;
 pub mod paint;
 pub mod pdf;
 pub mod save;
+pub mod sort;
 pub mod svg;
 pub mod words;
 

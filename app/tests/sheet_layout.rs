@@ -3,8 +3,9 @@
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 use soundbead::sheet::page::{Item, Sheet};
+use soundbead::sheet::sort::{self, Column};
 use soundbead::sheet::words::{self, Spelled};
-use soundbead::sheet::{About, Paper, boxes, chain, dictation, font};
+use soundbead::sheet::{About, Paper, boxes, card, chain, consonants, dictation, font};
 use soundbead_data::Rules;
 use soundbead_data::lexicon;
 use soundbead_data::word::Overrides;
@@ -73,7 +74,7 @@ proptest! {
         about in about(),
     ) {
         let all: Vec<&str> = lexicon::words().map(|e| e.spelling()).collect();
-        let list: Vec<Spelled> = picked.iter().map(|i| spell(i.get(all.as_slice()), &about.rules)).collect();
+        let list: Vec<Spelled> = picked.iter().map(|i| spell(all[i.index(all.len())], &about.rules)).collect();
         all_right(&boxes::sheet(&list, &about));
         all_right(&dictation::sheet(&list, &["The cat sat.".into()], &about));
         for word in &list {
@@ -89,7 +90,7 @@ proptest! {
     #[test]
     fn any_text_stays_on_the_page(title in "\\PC{0,60}", sentence in "[a-zæðθʃʒŋɹ͡ʧ' ]{0,400}", about in about()) {
         let about = About { title: Some(title), ..about };
-        let sheet = dictation::sheet(&[], &[sentence.clone()], &About { key: true, ..about });
+        let sheet = dictation::sheet(&[], std::slice::from_ref(&sentence), &About { key: true, ..about });
         prop_assert!(sheet.overruns().is_empty(), "{:?}", sheet.overruns().first());
         let printed: String = texts(&sheet).concat().split_whitespace().collect();
         let wanted: String = sentence.split_whitespace().collect();
@@ -118,6 +119,53 @@ fn the_longest_words_of_the_dictionary_fit() {
             "a word is missing in the key"
         );
         all_right(&dictation::sheet(&list, &[], &about));
+    }
+}
+
+/// Sorts of any size, charts and cards: inside the margins on each paper, and every sound on its page.
+#[test]
+fn sorts_charts_and_cards_fit() {
+    let rules = Rules::default();
+    let all = longest();
+    for paper in [Paper::A4, Paper::Letter] {
+        let about = About {
+            key: true,
+            paper,
+            ..About::new(rules.clone())
+        };
+        for (columns, each) in [(1, 3), (4, 60), (12, 9), (2, 0)] {
+            let column = |at: usize| Column {
+                heading: "a heading that is long for a column".into(),
+                when: if at.is_multiple_of(2) {
+                    String::new()
+                } else {
+                    "only after a short vowel, at the end".into()
+                },
+                words: all.iter().skip(at * 300).take(each).map(|w| spell(w, &rules)).collect(),
+            };
+            let columns: Vec<Column> = (0..columns).map(column).collect();
+            let sheet = sort::sheet(&columns, "It holds in 41 of 43 words.", &about);
+            all_right(&sheet);
+            let printed = texts(&sheet);
+            let lost = columns
+                .iter()
+                .flat_map(|c| &c.words)
+                .find(|w| !printed.contains(&w.word.as_str()));
+            assert_eq!(lost, None);
+        }
+        let chart = consonants::sheet(&about);
+        all_right(&chart);
+        let shown = texts(&chart);
+        for entry in soundbead_data::inventory::all() {
+            all_right(&card::sheet(entry, &about));
+            let consonant = matches!(entry.features, soundbead_data::inventory::Features::Consonant(_));
+            assert_eq!(
+                shown.contains(&entry.ipa.as_str()),
+                consonant,
+                "{} in the grid",
+                entry.ipa
+            );
+        }
     }
 }
 

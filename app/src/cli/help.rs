@@ -174,7 +174,10 @@ Makes a sheet to print, for the child to write on.
   boxes             one box a sound, for the letters, and a line for the word
   chain             words one sound apart, in their order; the child writes them
                     and what changed
+  sort              columns to sort words into, each HEADING=word,word
   dictation         numbered lines; what has a space in it is a sentence
+  consonants        all consonants, by where and how they are made
+  card              a page on each sound that is named (TH, /θ/ or th)
 
   --out FILE        where to write it: .pdf, or .svg with one file a page
                     (sheet-1.svg, sheet-2.svg)

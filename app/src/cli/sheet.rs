@@ -6,14 +6,16 @@ use soundbead_data::Rules;
 use soundbead_data::word::Overrides;
 
 use super::args::{self, Common, Given, Next};
+use super::sounds;
 use crate::fault::{Fault, nearest, one_line};
 use crate::page::Page;
+use crate::sheet::sort::{self, Column};
 use crate::sheet::words::{self, Spelled};
-use crate::sheet::{About, Paper, Sheet, boxes, chain, dictation, save};
+use crate::sheet::{About, Paper, Sheet, boxes, card, chain, consonants, dictation, save};
 use crate::store;
 
-/// Each kind with what it shows.
-const KINDS: [&str; 3] = ["boxes", "chain", "dictation"];
+/// Each kind.
+const KINDS: [&str; 6] = ["boxes", "chain", "sort", "dictation", "consonants", "card"];
 
 /// What was asked for, as it was written.
 #[derive(Default)]
@@ -90,16 +92,17 @@ fn make(kind: &str, asked: &Asked) -> Result<Sheet, Fault> {
         title: asked.title.clone(),
         rules: asked.common.rules()?,
     };
-    let own = store::overrides()?;
-    let texts = texts(asked)?;
-    if texts.is_empty() {
-        return Err(Fault::input(format_args!(
-            "a {kind} sheet needs words: write them after `{kind}`, or give --list FILE"
-        )));
+    let (own, texts) = (store::overrides()?, texts(asked)?);
+    match kind {
+        "consonants" => return no_words(kind, &texts).map(|()| consonants::sheet(&about)),
+        _ if texts.is_empty() => return Err(needs(kind)),
+        _ => {}
     }
     match kind {
         "boxes" => Ok(boxes::sheet(&spell_all(&texts, &about.rules, &own)?, &about)),
         "chain" => make_chain(&texts, &about, &own),
+        "sort" => make_sort(&texts, &about, &own),
+        "card" => make_cards(&texts, &about),
         _ => {
             let (sentences, singles): (Vec<String>, Vec<String>) = texts
                 .into_iter()
@@ -111,6 +114,57 @@ fn make(kind: &str, asked: &Asked) -> Result<Sheet, Fault> {
             ))
         }
     }
+}
+
+fn needs(kind: &str) -> Fault {
+    let what = match kind {
+        "card" => "a sound: write it after `card`, such as TH",
+        "sort" => "columns: write them after `sort`, such as ck=back,duck k=milk,bank, or give --list FILE",
+        _ => "words: write them after its name, or give --list FILE",
+    };
+    Fault::input(format_args!("a {kind} sheet needs {what}"))
+}
+
+fn no_words(kind: &str, texts: &[String]) -> Result<(), Fault> {
+    texts.first().map_or(Ok(()), |text| {
+        Err(Fault::input(format_args!(
+            "the {kind} sheet shows all of them and takes no words, but found `{}`",
+            one_line(text)
+        )))
+    })
+}
+
+/// Each text is `HEADING=word,word,...`.
+fn make_sort(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+    let one = |text: &String| {
+        let (heading, words) = text.split_once('=').ok_or_else(|| {
+            Fault::input(format_args!(
+                "`{}` is no column; write HEADING=word,word, such as ck=back,duck",
+                one_line(text)
+            ))
+        })?;
+        let words: Vec<String> = words
+            .split(',')
+            .map(|w| w.trim().to_owned())
+            .filter(|w| !w.is_empty())
+            .collect();
+        Ok(Column {
+            heading: one_line(heading.trim()),
+            when: String::new(),
+            words: spell_all(&words, &about.rules, own)?,
+        })
+    };
+    Ok(sort::sheet(
+        &texts.iter().map(one).collect::<Result<Vec<_>, Fault>>()?,
+        "",
+        about,
+    ))
+}
+
+fn make_cards(texts: &[String], about: &About) -> Result<Sheet, Fault> {
+    let cards = texts.iter().map(|name| Ok(card::sheet(sounds::find(name)?, about)));
+    let cards = cards.collect::<Result<Vec<_>, Fault>>()?;
+    Sheet::joined(cards).ok_or_else(|| needs("card"))
 }
 
 fn make_chain(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet, Fault> {

@@ -37,7 +37,7 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
 }
 
 /// By ARPAbet, by IPA or by respelling.
-fn find(name: &str) -> Result<&'static Entry, Fault> {
+pub fn find(name: &str) -> Result<&'static Entry, Fault> {
     let found = inventory::find(name)
         .or_else(|| inventory::by_ipa(name.trim_matches('/')))
         .or_else(|| inventory::all().iter().find(|e| e.respelling == name));

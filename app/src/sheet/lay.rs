@@ -297,6 +297,9 @@ impl Composer {
                 let room = Area::new(inside.x, y, inside.w - PAGE_NUMBER, FOOT.line());
                 page.items.push(fit(text, FOOT, room, Align::Left));
             }
+            if total == 1 {
+                continue;
+            }
             let room = Area::new(
                 inside.right() - PAGE_NUMBER,
                 inside.bottom() - FOOT.line(),

@@ -11,7 +11,7 @@ use super::font::{self, Face};
 /// Points in a millimetre: a point is 1/72 inch, an inch 25.4 mm.
 pub const MM: f32 = 72.0 / 25.4;
 
-/// The sizes of paper that can be printed on.
+/// Paper that can be printed on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Paper {
     /// 210 x 297 mm (ISO 216).
@@ -19,10 +19,14 @@ pub enum Paper {
     /// 8.5 x 11 inches (ANSI/ASME Y14.1 size A), which is what homes in the United States have.
     #[default]
     Letter,
+    /// A4 on its side.
+    A4Wide,
+    /// US Letter on its side.
+    LetterWide,
 }
 
 impl Paper {
-    /// Every size, with the word that names it on the command line.
+    /// Every size, upright, with the word that names it on the command line.
     pub const ALL: [(Paper, &'static str); 2] = [(Paper::A4, "a4"), (Paper::Letter, "letter")];
 
     /// Width and height in points.
@@ -30,6 +34,16 @@ impl Paper {
         match self {
             Paper::A4 => (210.0 * MM, 297.0 * MM),
             Paper::Letter => (612.0, 792.0),
+            Paper::A4Wide => (297.0 * MM, 210.0 * MM),
+            Paper::LetterWide => (792.0, 612.0),
+        }
+    }
+
+    /// The same paper on its side.
+    pub fn wide(self) -> Paper {
+        match self {
+            Paper::A4 | Paper::A4Wide => Paper::A4Wide,
+            Paper::Letter | Paper::LetterWide => Paper::LetterWide,
         }
     }
 
@@ -42,8 +56,8 @@ impl Paper {
     /// As people write it.
     pub fn name(self) -> &'static str {
         match self {
-            Paper::A4 => "A4",
-            Paper::Letter => "US Letter",
+            Paper::A4 | Paper::A4Wide => "A4",
+            Paper::Letter | Paper::LetterWide => "US Letter",
         }
     }
 }
@@ -355,6 +369,14 @@ pub struct Sheet {
 }
 
 impl Sheet {
+    /// The pages of all of `sheets`, which have the same paper, under the title of the first; nothing for none.
+    pub fn joined(sheets: impl IntoIterator<Item = Sheet>) -> Option<Sheet> {
+        let mut sheets = sheets.into_iter();
+        let mut all = sheets.next()?;
+        all.pages.extend(sheets.flat_map(|sheet| sheet.pages));
+        Some(all)
+    }
+
     /// Each text of the page in the order in which it was written, for those who cannot see the page.
     pub fn words(&self, page: usize) -> impl Iterator<Item = &str> {
         let items = self.pages.get(page).map_or(&[][..], |p| &p.items[..]);
@@ -364,16 +386,17 @@ impl Sheet {
         })
     }
 
-    /// What lies outside the margins, or outside the room that it was given, one line each; nothing when all is well.
+    /// What lies outside the margins (a frame may stand on them, half its line outside), or outside the room that it was given, one line each; nothing when all is well.
     pub fn overruns(&self) -> Vec<String> {
         let inside = self.paper.inside();
+        let outermost = inside.shrunk(-1.0);
         let mut found = Vec::new();
         for (number, page) in self.pages.iter().enumerate() {
             for item in &page.items {
                 let Some(bounds) = item.bounds() else { continue };
                 let within = match item {
                     Item::Text(text) => inside.holds(bounds) && text.room.holds(bounds),
-                    _ => inside.holds(bounds),
+                    _ => outermost.holds(bounds),
                 };
                 if !within {
                     found.push(format!("page {}: {item:?} covers {bounds:?}", number + 1));

@@ -4,8 +4,7 @@ use std::sync::Arc;
 
 use egui::{FontData, FontDefinitions, FontFamily};
 
-static REGULAR: &[u8] = include_bytes!("../../fonts/Andika-Regular.ttf");
-static BOLD: &[u8] = include_bytes!("../../fonts/Andika-Bold.ttf");
+use crate::sheet::font::{BOLD, REGULAR};
 
 /// Makes Andika the only type of the window, so that what is not in it is noticed by the tests.
 pub fn install(ctx: &egui::Context) {

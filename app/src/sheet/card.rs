@@ -1,0 +1,148 @@
+//! One sound on a page: how it is made, words that have it, and the sound it is most often mixed up with.
+
+use soundbead_data::inventory::{self, Entry, Features};
+
+use super::About;
+use super::consonants::key_word;
+use super::lay::{Align, Composer, Head, Style, fit};
+use super::page::{Area, Colour, Item, Pen, Sheet};
+
+/// The card.
+pub fn sheet(entry: &Entry, about: &About) -> Sheet {
+    let title = about.title_or(&format!("The sound {}, as in {}", entry.respelling, key_word(entry)));
+    let foot = [
+        "Features as on the chart of the International Phonetic Association (revised 2020); what to do and how to tell it \
+         from its nearest: common practice. General American English."
+            .to_owned(),
+        crate::shown::CAUTION.to_owned(),
+    ];
+    let mut page = Composer::new(about.paper, &title, &foot);
+    page.start(Head {
+        title,
+        named: false,
+        how: String::new(),
+    });
+    sign(&mut page, entry);
+    words(&mut page, entry);
+    page.heading("How it is made", 60.0);
+    for (part, cue) in entry.cues.iter() {
+        let name = match part {
+            "airflow" => "Air",
+            other => &capital(other),
+        };
+        row(&mut page, name, cue);
+    }
+    mixed_up(&mut page, entry);
+    page.finish()
+}
+
+/// The sign, large, with its names and features beside it.
+fn sign(page: &mut Composer, entry: &Entry) {
+    const SIDE: f32 = 118.0;
+    let area = Area::new(page.left(), page.y, SIDE, SIDE);
+    page.push(Item::Box {
+        area,
+        fill: None,
+        pen: Some(Pen::solid(1.5, Colour::INK)),
+    });
+    page.push(fit(&entry.ipa, Style::plain(66.0), area.shrunk(10.0), Align::Centre));
+    let (x, w) = (area.right() + 20.0, page.width() - SIDE - 20.0);
+    let rows = [
+        ("In the IPA", format!("/{}/", entry.ipa)),
+        ("In plain letters", entry.respelling.clone()),
+        ("In ARPAbet", entry.arpabet.to_string()),
+        ("Made", made(entry)),
+    ];
+    for (at, (name, value)) in rows.iter().enumerate() {
+        let y = area.y + 6.0 + at as f32 * 27.0;
+        page.push(fit(name, Style::quiet(10.5), Area::new(x, y, 92.0, 24.0), Align::Left));
+        page.push(fit(
+            value,
+            Style::plain(14.0),
+            Area::new(x + 98.0, y, w - 98.0, 24.0),
+            Align::Left,
+        ));
+    }
+    page.y = area.bottom() + 14.0;
+}
+
+/// The features in the chart's words.
+pub fn made(entry: &Entry) -> String {
+    match entry.features {
+        Features::Consonant(c) => format!("{}, {}, {}", c.voicing, c.place, c.manner.to_string().replace('-', " ")),
+        Features::Vowel(v) => {
+            let mut text = format!("{}, {}, {}", v.height, v.backness, v.rounding);
+            if let Some(end) = v.glide_to {
+                text += &format!(", moving to {} {}", end.height, end.backness);
+            }
+            if v.r_coloured {
+                text += ", with r";
+            }
+            text
+        }
+    }
+}
+
+/// Key words, each in its box under the place of the sound.
+fn words(page: &mut Composer, entry: &Entry) {
+    let places = [
+        ("at the start", &entry.words.initial),
+        ("inside", &entry.words.medial),
+        ("at the end", &entry.words.final_),
+    ];
+    let (gap, high) = (12.0, 54.0);
+    let wide = (page.width() - 2.0 * gap) / 3.0;
+    let top = page.y;
+    for (at, (place, word)) in places.into_iter().enumerate() {
+        let area = Area::new(page.left() + at as f32 * (wide + gap), top, wide, high);
+        page.push(Item::Box {
+            area,
+            fill: None,
+            pen: Some(Pen::solid(0.75, Colour::LINE)),
+        });
+        let label = Area::new(area.x, area.y + 4.0, area.w, 14.0);
+        page.push(fit(place, Style::quiet(9.5), label, Align::Centre));
+        let room = Area::new(area.x, area.y + 18.0, area.w, high - 22.0).shrunk(2.0);
+        let text = word.as_deref().unwrap_or("not in everyday words");
+        let style = if word.is_some() {
+            Style::bold(19.0)
+        } else {
+            Style::quiet(10.0)
+        };
+        page.push(fit(text, style, room, Align::Centre));
+    }
+    page.y = top + high + 4.0;
+}
+
+/// A name at the left and a text of as many lines as it takes.
+fn row(page: &mut Composer, name: &str, text: &str) {
+    const NAME: f32 = 70.0;
+    let style = Style::plain(12.5);
+    page.need(style.line() * 2.0);
+    let room = Area::new(page.left(), page.y, NAME, style.line());
+    page.push(fit(name, Style::bold(11.5), room, Align::Left));
+    let (x, w) = (page.left() + NAME, page.width() - NAME);
+    page.paragraph_at(text, style, x, w);
+    page.y += 4.0;
+}
+
+fn mixed_up(page: &mut Composer, entry: &Entry) {
+    let Some(other) = inventory::find(&entry.confused.with.to_string()) else {
+        return;
+    };
+    page.heading("Not to be mixed up with", 60.0);
+    let name = format!("/{}/", other.ipa);
+    let features: Vec<String> = entry.confused.differs_in.iter().map(ToString::to_string).collect();
+    row(page, &name, &entry.confused.tell_apart);
+    row(page, "", &format!("The two differ in {}.", features.join(", ")));
+    if let Some(why) = &entry.confused.one_way {
+        row(page, "", why);
+    }
+}
+
+/// With a capital at the start.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}

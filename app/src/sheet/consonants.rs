@@ -1,0 +1,166 @@
+//! The consonants on one page, by where and how they are made, as on the IPA chart.
+
+use soundbead_data::inventory::{self, Entry, Features, Manner, Place, Voicing};
+
+use super::About;
+use super::lay::{Align, Composer, Head, Style, fit};
+use super::page::{Area, Colour, Item, Pen, Sheet};
+
+/// The chart's columns, front to back; the lips-and-velum sound w stands at the end.
+pub const PLACES: [Place; 9] = [
+    Place::Bilabial,
+    Place::Labiodental,
+    Place::Dental,
+    Place::Alveolar,
+    Place::Postalveolar,
+    Place::Palatal,
+    Place::Velar,
+    Place::Glottal,
+    Place::LabialVelar,
+];
+
+/// The chart's rows, from the tightest to the loosest.
+pub const MANNERS: [Manner; 6] = [
+    Manner::Plosive,
+    Manner::Affricate,
+    Manner::Fricative,
+    Manner::Nasal,
+    Manner::LateralApproximant,
+    Manner::Approximant,
+];
+
+/// The consonant made so, if English has it.
+pub fn at(place: Place, manner: Manner, voicing: Voicing) -> Option<&'static Entry> {
+    inventory::all().iter().find(|entry| {
+        matches!(entry.features, Features::Consonant(c)
+            if (c.place, c.manner, c.voicing) == (place, manner, voicing))
+    })
+}
+
+/// A place in a few plain words.
+pub fn place_in_words(place: Place) -> &'static str {
+    match place {
+        Place::Bilabial => "both lips",
+        Place::Labiodental => "lip and teeth",
+        Place::Dental => "tongue and teeth",
+        Place::Alveolar => "behind the teeth",
+        Place::Postalveolar => "behind the ridge",
+        Place::Palatal => "hard roof",
+        Place::Velar => "soft roof",
+        Place::Glottal => "throat",
+        Place::LabialVelar => "lips and soft roof",
+    }
+}
+
+/// A manner in a few plain words.
+pub fn manner_in_words(manner: Manner) -> &'static str {
+    match manner {
+        Manner::Plosive => "stopped, then let go",
+        Manner::Nasal => "through the nose",
+        Manner::Fricative => "through a narrow gap",
+        Manner::Affricate => "stopped, then a gap",
+        Manner::Approximant => "nearly free",
+        Manner::LateralApproximant => "past the tongue's sides",
+    }
+}
+
+const LABEL: f32 = 92.0;
+const TOP: f32 = 40.0;
+const ROW: f32 = 54.0;
+
+/// The page.
+pub fn sheet(about: &About) -> Sheet {
+    let foot = [
+        "Places, manners and voicing as on the chart of the International Phonetic Association (revised 2020). General \
+         American English; key words show the sound, not its spelling."
+            .to_owned(),
+    ];
+    let mut page = Composer::new(about.paper.wide(), about.title_or("The consonants"), &foot);
+    page.start(Head {
+        title: about.title_or("The consonants"),
+        named: false,
+        how:
+            "Across: where the sound is made, from the lips to the throat. Down: how the air gets out. In each box the \
+              left side is with the voice off, the shaded right side with the voice on."
+                .into(),
+    });
+    let (left, top) = (page.left(), page.y);
+    let column = (page.width() - LABEL) / PLACES.len() as f32;
+    for (at, place) in PLACES.iter().enumerate() {
+        let room = Area::new(left + LABEL + at as f32 * column, top, column, TOP).shrunk(2.0);
+        label(
+            &mut page,
+            room,
+            &place.to_string(),
+            place_in_words(*place),
+            Align::Centre,
+        );
+    }
+    for (down, manner) in MANNERS.iter().enumerate() {
+        let y = top + TOP + down as f32 * ROW;
+        let room = Area::new(left, y + 6.0, LABEL - 6.0, ROW - 12.0);
+        label(
+            &mut page,
+            room,
+            &manner.to_string().replace('-', " "),
+            manner_in_words(*manner),
+            Align::Left,
+        );
+        for (across, place) in PLACES.iter().enumerate() {
+            let area = Area::new(left + LABEL + across as f32 * column, y, column, ROW);
+            square(&mut page, area, *place, *manner);
+        }
+    }
+    page.y = top + TOP + MANNERS.len() as f32 * ROW;
+    page.finish()
+}
+
+/// The chart's term over what it means.
+fn label(page: &mut Composer, room: Area, term: &str, plain: &str, align: Align) {
+    let half = room.h / 2.0;
+    page.push(fit(
+        term,
+        Style::bold(9.5),
+        Area::new(room.x, room.y, room.w, half),
+        align,
+    ));
+    page.push(fit(
+        plain,
+        Style::quiet(8.0),
+        Area::new(room.x, room.y + half, room.w, half),
+        align,
+    ));
+}
+
+fn square(page: &mut Composer, area: Area, place: Place, manner: Manner) {
+    let half = area.w / 2.0;
+    for (side, voicing) in [(0.0, Voicing::Voiceless), (1.0, Voicing::Voiced)] {
+        let Some(entry) = at(place, manner, voicing) else {
+            continue;
+        };
+        let room = Area::new(area.x + side * half, area.y, half, area.h);
+        if voicing == Voicing::Voiced {
+            page.push(Item::Box {
+                area: room,
+                fill: Some(Colour::SHADE),
+                pen: None,
+            });
+        }
+        let sign = Area::new(room.x, room.y + 4.0, room.w, room.h * 0.56).shrunk(1.0);
+        page.push(fit(&entry.ipa, Style::plain(19.0), sign, Align::Centre));
+        let word = Area::new(room.x, room.y + room.h * 0.62, room.w, room.h * 0.32).shrunk(1.0);
+        page.push(fit(key_word(entry), Style::plain(9.0), word, Align::Centre));
+    }
+    page.push(Item::Box {
+        area,
+        fill: None,
+        pen: Some(Pen::solid(0.75, Colour::LINE)),
+    });
+}
+
+/// A word that shows the sound: at the start where it can stand there, else at the end or inside.
+pub fn key_word(entry: &Entry) -> &str {
+    let words = &entry.words;
+    let first = [&words.initial, &words.final_, &words.medial];
+    first.into_iter().flatten().next().map_or("", String::as_str)
+}
