@@ -15,6 +15,7 @@
 
 mod answer;
 mod ask;
+pub mod chart;
 pub mod cli;
 mod clips;
 pub mod fault;

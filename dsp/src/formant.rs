@@ -19,6 +19,7 @@
 mod fit;
 mod harmonics;
 mod norms;
+mod way;
 
 use std::fmt;
 use std::str::FromStr;
@@ -29,7 +30,8 @@ use crate::audio::{Clip, RATE};
 use crate::pitch::{self, Pitch};
 use crate::voice::Span;
 use fit::{Fit, Frame, POLES, Prior};
-pub use norms::NORMS;
+pub use norms::{GLIDES, NORMS};
+pub use way::{Way, way};
 
 /// Whose voice it is: this sets where resonances are looked for, and which norms they are held against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -106,6 +108,19 @@ pub struct Norm {
     pub means_hz: [f32; 4],
     /// 10,000 times the covariance of ln F1, ln F2, ln F3: 11, 12, 13, 22, 23, 33.
     pub covariance: [f32; 6],
+}
+
+/// Where a vowel that moves starts and ends, for a group of talkers; source in [`GLIDES`]' module.
+#[derive(Debug, Clone, Copy)]
+pub struct Glide {
+    /// The group.
+    pub voice: VoiceKind,
+    /// The vowel: EY or OW.
+    pub vowel: Sound,
+    /// Geometric means of F1 to F3 at a fifth of the vowel's length, in Hz.
+    pub from_hz: [f32; 3],
+    /// The same at four fifths.
+    pub to_hz: [f32; 3],
 }
 
 /// One frame of a formant track.

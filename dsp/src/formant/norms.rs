@@ -5,7 +5,7 @@
 
 use soundbead_data::sound::Sound;
 
-use super::{Norm, VoiceKind};
+use super::{Glide, Norm, VoiceKind};
 
 /// Geometric means of F1 to F4 in Hz, and 10,000 times the covariance of ln F1, ln F2, ln F3 (11, 12, 13, 22, 23, 33).
 const fn norm(voice: VoiceKind, vowel: Sound, means_hz: [f32; 4], covariance: [f32; 6]) -> Norm {
@@ -14,6 +14,16 @@ const fn norm(voice: VoiceKind, vowel: Sound, means_hz: [f32; 4], covariance: [f
         vowel,
         means_hz,
         covariance,
+    }
+}
+
+/// Where a vowel starts and ends, at a fifth and at four fifths of its length.
+const fn glide(voice: VoiceKind, vowel: Sound, from_hz: [f32; 3], to_hz: [f32; 3]) -> Glide {
+    Glide {
+        voice,
+        vowel,
+        from_hz,
+        to_hz,
     }
 }
 
@@ -234,5 +244,45 @@ pub static NORMS: [Norm; 36] = [
         Sound::ER,
         [587.4, 1717.7, 2146.0, 3778.6],
         [87.57, 11.78, 30.81, 55.47, 42.46, 80.32],
+    ),
+];
+
+/// The two vowels of the table that move, for each of three groups of talkers.
+pub static GLIDES: [Glide; 6] = [
+    glide(
+        VoiceKind::Man,
+        Sound::EY,
+        [477.3, 2092.0, 2695.3],
+        [398.5, 2236.3, 2737.4],
+    ),
+    glide(
+        VoiceKind::Man,
+        Sound::OW,
+        [510.1, 933.2, 2450.5],
+        [433.7, 891.5, 2443.7],
+    ),
+    glide(
+        VoiceKind::Woman,
+        Sound::EY,
+        [533.0, 2498.8, 3048.0],
+        [450.3, 2660.2, 3071.3],
+    ),
+    glide(
+        VoiceKind::Woman,
+        Sound::OW,
+        [600.8, 1072.2, 2812.7],
+        [470.6, 991.3, 2802.5],
+    ),
+    glide(
+        VoiceKind::Child,
+        Sound::EY,
+        [562.2, 2631.4, 3313.6],
+        [484.6, 2797.0, 3345.0],
+    ),
+    glide(
+        VoiceKind::Child,
+        Sound::OW,
+        [625.7, 1164.2, 3006.1],
+        [520.8, 1099.7, 3023.2],
     ),
 ];

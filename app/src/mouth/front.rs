@@ -1,0 +1,121 @@
+//! The lips from the front.
+
+use super::curve::mix;
+use super::{Articulation, Part, Point, Shape};
+
+const CENTRE: Point = [0.5, 0.46];
+/// Points along a lip, corner to corner.
+const ALONG: usize = 40;
+
+/// The lips of an articulation from the front, with what shows between them: areas in the order of painting.
+pub fn lips(articulation: &Articulation) -> Vec<Shape> {
+    let face = Face::new(articulation);
+    let mut shapes = vec![face.between(Part::Inside, |f, t| f.top(t), |f, t| f.bottom(t))];
+    let tongue = face.tongue(articulation);
+    let (upper, lower) = face.teeth(articulation);
+    // The tongue lies behind the bottom teeth, but before them when it is between the teeth.
+    let peeps = articulation.tip < 0.5 && articulation.tip_high > 0.5;
+    if peeps {
+        shapes.extend([lower, tongue, upper]);
+    } else {
+        shapes.extend([tongue, lower, upper]);
+    }
+    shapes.push(face.between(Part::Lip, |f, t| f.outer_top(t), |f, t| f.top(t)));
+    shapes.push(face.between(Part::Lip, |f, t| f.bottom(t), |f, t| f.outer_bottom(t)));
+    shapes
+}
+
+/// Measures of the lips; heights are from the line on which they meet, downward.
+struct Face {
+    /// Half the width of the mouth.
+    half: f32,
+    /// How far the top lip is raised, the bottom one lowered, in the middle.
+    up: f32,
+    down: f32,
+    /// Thickness of each lip.
+    top_thick: f32,
+    bottom_thick: f32,
+    /// How round the opening is: 0 a slit with pointed corners, 1 a ring.
+    ring: f32,
+}
+
+impl Face {
+    fn new(a: &Articulation) -> Face {
+        let (ring, wide) = (a.round.max(0.0), (-a.round).max(0.0));
+        Face {
+            half: 0.30 * (1.0 - 0.46 * ring + 0.16 * wide) * (1.0 - 0.12 * a.jaw),
+            up: mix(0.060 * a.lips, 0.046, a.tuck),
+            down: mix(0.215 * a.lips, -0.024, a.tuck),
+            top_thick: 0.078 + 0.014 * ring - 0.012 * wide,
+            bottom_thick: 0.094 + 0.012 * ring - 0.012 * wide - 0.02 * a.tuck,
+            ring,
+        }
+    }
+
+    /// How open the mouth is at `t`, -1 to 1 from corner to corner, as a share of the middle.
+    fn bow(&self, t: f32) -> f32 {
+        let slit = 1.0 - t * t;
+        let ring = slit.max(0.0).sqrt();
+        mix(slit, ring, 0.35 + 0.65 * self.ring)
+    }
+
+    fn top(&self, t: f32) -> f32 {
+        -self.up * self.bow(t)
+    }
+
+    fn bottom(&self, t: f32) -> f32 {
+        self.down * self.bow(t)
+    }
+
+    fn outer_top(&self, t: f32) -> f32 {
+        // The dip in the middle of the top lip.
+        let dip = 1.0 - 0.26 * (-(t / 0.17).powi(2)).exp();
+        self.top(t) - self.top_thick * dip * (1.0 - t * t).max(0.0).powf(0.62)
+    }
+
+    fn outer_bottom(&self, t: f32) -> f32 {
+        self.bottom(t) + self.bottom_thick * (1.0 - t * t).max(0.0).powf(0.55)
+    }
+
+    fn at(&self, t: f32, y: f32) -> Point {
+        [CENTRE[0] + t * self.half, CENTRE[1] + y]
+    }
+
+    /// The area between two lines across the mouth; empty where the lower is above the upper.
+    fn between(&self, part: Part, top: impl Fn(&Face, f32) -> f32, bottom: impl Fn(&Face, f32) -> f32) -> Shape {
+        let across = || (0..=ALONG).map(|i| 2.0 * i as f32 / ALONG as f32 - 1.0);
+        let mut points: Vec<Point> = across().map(|t| self.at(t, top(self, t))).collect();
+        points.extend(across().rev().map(|t| self.at(t, bottom(self, t).max(top(self, t)))));
+        Shape { part, points }
+    }
+
+    /// The rows of teeth, each where it shows between the lips.
+    fn teeth(&self, a: &Articulation) -> (Shape, Shape) {
+        let edge = 0.018;
+        let lower_edge = edge + 0.012 + 0.19 * a.jaw;
+        let side = |t: f32| 0.012 * t * t;
+        let upper = self.between(Part::Tooth, |f, t| f.top(t), |f, t| f.bottom(t).min(edge - side(t)));
+        let lower = self.between(
+            Part::Tooth,
+            |f, t| f.top(t).max(lower_edge + side(t)).min(f.bottom(t)),
+            |f, t| f.bottom(t),
+        );
+        (upper, lower)
+    }
+
+    /// The tongue, where it shows: its tip, or the hump of its body behind.
+    fn tongue(&self, a: &Articulation) -> Shape {
+        let floor = 0.075 + 0.20 * a.jaw;
+        let tip = a.tip_high * (1.0 - 0.25 * (a.tip - 1.0).max(0.0));
+        let body = a.high * (1.0 - 0.55 * a.back);
+        let top = mix(floor, 0.0, tip.max(0.85 * body));
+        self.between(
+            Part::Tongue,
+            |f, t| {
+                let hump = top + 0.09 * (t / 0.8).powi(4);
+                hump.max(f.top(t)).min(f.bottom(t))
+            },
+            |f, t| f.bottom(t),
+        )
+    }
+}

@@ -1,0 +1,414 @@
+//! The side view: a cut through the middle of the head, facing left.
+
+use super::curve::{self, height, mix, mix_point};
+use super::{Articulation, Part, Point, Shape};
+
+/// The joint about which the jaw turns, and how far at most, in radians.
+const JOINT: Point = [0.80, 0.34];
+const WIDEST: f32 = 0.17;
+
+/// The roof of the mouth from the top teeth's edge to the end of the hard part.
+const ROOF: [Point; 10] = [
+    [0.180, 0.487],
+    [0.238, 0.487],
+    [0.258, 0.448],
+    [0.276, 0.432],
+    [0.298, 0.412],
+    [0.330, 0.366],
+    [0.380, 0.328],
+    [0.440, 0.312],
+    [0.500, 0.316],
+    [0.545, 0.334],
+];
+
+/// The soft roof's lower side, tip, back and upper side; shut and hanging.
+const SOFT_SHUT: [Point; 9] = [
+    [0.545, 0.334],
+    [0.605, 0.338],
+    [0.652, 0.372],
+    [0.676, 0.430],
+    [0.694, 0.452],
+    [0.706, 0.420],
+    [0.742, 0.352],
+    [0.690, 0.292],
+    [0.600, 0.272],
+];
+const SOFT_HANGING: [Point; 9] = [
+    [0.545, 0.334],
+    [0.588, 0.364],
+    [0.616, 0.414],
+    [0.628, 0.468],
+    [0.640, 0.500],
+    [0.656, 0.466],
+    [0.662, 0.404],
+    [0.640, 0.330],
+    [0.596, 0.280],
+];
+
+/// Where the soft roof grows out of the hard one, above.
+const SOFT_ROOT: Point = [0.545, 0.276];
+
+/// Height of the bottom lip.
+const LIP: f32 = 0.076;
+
+/// All the places that depend on the articulation.
+struct Head<'a> {
+    a: &'a Articulation,
+}
+
+/// The side view of an articulation: areas and lines in the order in which they are to be painted.
+pub fn side(articulation: &Articulation) -> Vec<Shape> {
+    let head = Head { a: articulation };
+    let area = |part, points| Shape { part, points };
+    let face = head.face();
+    let mut cut = face.clone();
+    // The cut goes on beyond the frame at the top, the back and the foot.
+    cut.extend([[1.0, 1.0], [1.0, 0.0]]);
+    let mut soft = head.soft_edge();
+    let soft_line = soft.clone();
+    soft.push(SOFT_ROOT);
+    let mut shapes = vec![
+        area(Part::Head, cut),
+        area(Part::Hollow, head.nose()),
+        area(Part::Hollow, head.throat()),
+        area(Part::Soft, head.flap()),
+        area(Part::Tongue, head.tongue()),
+        area(Part::Soft, soft),
+        area(Part::Line, soft_line),
+        area(Part::Tooth, head.top_tooth()),
+        area(Part::Tooth, head.bottom_tooth()),
+        area(Part::Line, face),
+        area(Part::Lip, head.top_lip()),
+        area(Part::Lip, head.bottom_lip()),
+    ];
+    shapes.extend(head.folds());
+    shapes.extend(head.waves());
+    shapes.extend(head.air());
+    shapes
+}
+
+impl Head<'_> {
+    /// A place on the jaw, given where it is with the teeth together.
+    fn on_jaw(&self, [x, y]: Point) -> Point {
+        let angle = WIDEST * self.a.jaw;
+        let (dx, dy) = (x - JOINT[0], y - JOINT[1]);
+        [
+            JOINT[0] + dx * angle.cos() + dy * angle.sin(),
+            JOINT[1] - dx * angle.sin() + dy * angle.cos(),
+        ]
+    }
+
+    /// How far forward the lips are pushed.
+    fn push(&self) -> f32 {
+        0.04 * self.a.round.max(0.0) - 0.006 * self.a.round.min(0.0).abs()
+    }
+
+    /// The lower edge of the top lip.
+    fn top_edge(&self) -> Point {
+        [0.150 - self.push(), 0.466 - 0.022 * self.a.lips - 0.016 * self.a.tuck]
+    }
+
+    /// The upper edge of the bottom lip: below the other by the gap, or under the teeth.
+    fn bottom_edge(&self) -> Point {
+        let [x, y] = self.top_edge();
+        let free = [x + 0.004, y + 0.004 + 0.135 * self.a.lips];
+        mix_point(free, [0.196, 0.494], self.a.tuck)
+    }
+
+    /// The face from the forehead to the neck.
+    fn face(&self) -> Vec<Point> {
+        let (top, bottom) = (self.top_edge(), self.bottom_edge());
+        let mut line = curve::open(&[
+            [0.335, 0.0],
+            [0.262, 0.058],
+            [0.232, 0.130],
+            [0.165, 0.215],
+            [0.100, 0.285],
+            [0.104, 0.318],
+            [0.160, 0.340],
+            [0.163, 0.385],
+            [top[0] - 0.004, top[1] - 0.030],
+            [top[0] + 0.004, top[1]],
+        ]);
+        line.extend([[0.196, top[1] - 0.004], [0.198, bottom[1] + 0.006]]);
+        line.extend(curve::open(&[
+            [bottom[0] + 0.004, bottom[1]],
+            [bottom[0] + 0.002, bottom[1] + LIP * 0.6],
+            [bottom[0] + 0.030, bottom[1] + LIP + 0.016],
+            self.on_jaw([0.160, 0.672]),
+            self.on_jaw([0.196, 0.742]),
+            self.on_jaw([0.300, 0.775]),
+            mix_point(self.on_jaw([0.420, 0.800]), [0.440, 0.845], 0.6),
+            [0.500, 0.905],
+            [0.505, 1.0],
+        ]));
+        line
+    }
+
+    fn nose(&self) -> Vec<Point> {
+        let mut line = curve::open(&[
+            [0.128, 0.330],
+            [0.150, 0.296],
+            [0.215, 0.232],
+            [0.330, 0.168],
+            [0.480, 0.150],
+            [0.620, 0.172],
+            [0.715, 0.222],
+            [0.752, 0.300],
+        ]);
+        line.push([0.752, 0.345]);
+        line.extend(curve::open(&[
+            [0.690, 0.300],
+            [0.600, 0.268],
+            [0.480, 0.246],
+            [0.340, 0.256],
+            [0.250, 0.300],
+            [0.170, 0.336],
+        ]));
+        line
+    }
+
+    /// Mouth and throat: everything that the tongue, teeth and soft roof are painted onto.
+    fn throat(&self) -> Vec<Point> {
+        let (top, bottom) = (self.top_edge(), self.bottom_edge());
+        let mut line = vec![[0.197, bottom[1] + 0.005], [0.197, top[1] - 0.003], [0.215, 0.425]];
+        line.extend(curve::open(&ROOF[2..]));
+        line.push(SOFT_ROOT);
+        line.extend([[0.690, 0.285], [0.752, 0.300]]);
+        line.extend(curve::open(&[
+            [0.752, 0.345],
+            [0.750, 0.480],
+            [0.744, 0.640],
+            [0.734, 0.780],
+            [0.712, 0.880],
+            [0.708, 1.0],
+        ]));
+        line.push([0.622, 1.0]);
+        line.extend(curve::open(&[
+            [0.622, 0.900],
+            [0.606, 0.800],
+            [0.560, 0.740],
+            mix_point(self.on_jaw([0.420, 0.690]), [0.420, 0.690], 0.4),
+            self.on_jaw([0.300, 0.640]),
+            self.on_jaw([0.256, 0.565]),
+            self.on_jaw([0.222, 0.560]),
+        ]));
+        line
+    }
+
+    /// The soft roof's line, shut or hanging or between.
+    fn soft_line(&self) -> [Point; 9] {
+        std::array::from_fn(|i| mix_point(SOFT_SHUT[i], SOFT_HANGING[i], self.a.nose))
+    }
+
+    /// Its outline from the hard roof around and back.
+    fn soft_edge(&self) -> Vec<Point> {
+        curve::open(&self.soft_line())
+    }
+
+    /// The flap that covers the windpipe in swallowing; it leans with the root of the tongue.
+    fn flap(&self) -> Vec<Point> {
+        let lean = 0.5 * (self.root_x() - 0.60);
+        curve::closed(&[
+            [0.606, 0.800],
+            [0.622 + lean, 0.735],
+            [0.652 + lean, 0.668],
+            [0.662 + lean, 0.664],
+            [0.648 + lean, 0.735],
+            [0.628, 0.806],
+        ])
+    }
+
+    /// The lowest the roof comes at `x`, hard or soft.
+    fn roof(&self, x: f32) -> f32 {
+        if x <= ROOF[9][0] {
+            return height(&ROOF, x);
+        }
+        let soft = self.soft_line();
+        height(&soft[..4], x)
+    }
+
+    fn root_x(&self) -> f32 {
+        let drawn = 1.2 * (self.a.back - 0.5) + 0.6 * (0.5 - self.a.high);
+        (0.606 + 0.062 * drawn).clamp(0.555, 0.672)
+    }
+
+    fn tip(&self) -> Point {
+        let places = [[0.0, 0.188], [1.0, 0.268], [2.0, 0.306], [3.0, 0.352]];
+        let x = height(&places, self.a.tip);
+        let low = self.on_jaw([0.264, 0.535]);
+        let touch = [x, self.roof(x)];
+        // Between the teeth the tip lies on the bottom ones.
+        mix_point([mix(low[0], x, 0.4 * self.a.tip_high), low[1]], touch, self.a.tip_high)
+    }
+
+    /// The highest part of the tongue's body.
+    fn peak(&self) -> Point {
+        let x = 0.375 + 0.225 * self.a.back;
+        let floor = 0.560 + 0.055 * self.a.jaw;
+        [x, mix(floor, self.roof(x), self.a.high)]
+    }
+
+    fn tongue(&self) -> Vec<Point> {
+        let (tip, peak, root) = (self.tip(), self.peak(), self.root_x());
+        // A tip drawn up and back leaves a hollow behind it, as for r.
+        let hollow = 0.035 * (self.a.tip - 1.2).max(0.0) * self.a.tip_high;
+        let rise = 0.40 + 0.30 * self.a.high * (1.0 - self.a.tip_high);
+        let blade = [mix(tip[0], peak[0], 0.45), mix(tip[1], peak[1], rise) + hollow];
+        let behind = self.behind(peak);
+        let line = curve::closed(&[
+            self.on_jaw([0.300, 0.628]),
+            [tip[0] + 0.030, tip[1] + 0.044],
+            [tip[0] + 0.003, tip[1] + 0.017],
+            tip,
+            blade,
+            peak,
+            behind,
+            [mix(behind[0], root, 0.60) + 0.012, mix(behind[1], 0.690, 0.50)],
+            [root, 0.700],
+            [0.602, 0.775],
+            [0.555, 0.800],
+            mix_point(self.on_jaw([0.430, 0.762]), [0.430, 0.780], 0.4),
+            self.on_jaw([0.306, 0.705]),
+            self.on_jaw([0.272, 0.655]),
+        ]);
+        // Flesh stops where it meets the roof.
+        line.into_iter().map(|[x, y]| [x, self.under_roof(x, y)]).collect()
+    }
+
+    /// Where the body of the tongue turns down into the throat: below the hanging soft roof if it hangs.
+    fn behind(&self, peak: Point) -> Point {
+        let x = (peak[0] + 0.110).min(0.645);
+        let y = peak[1] + 0.036 + 0.030 * self.a.high + 0.5 * (peak[0] + 0.110 - x);
+        [x, mix(y, y.max(0.505), self.a.nose)]
+    }
+
+    fn under_roof(&self, x: f32, y: f32) -> f32 {
+        let end = self.soft_line()[3][0];
+        if x < end && y < 0.60 { y.max(self.roof(x)) } else { y }
+    }
+
+    fn top_tooth(&self) -> Vec<Point> {
+        curve::closed(&[
+            [0.222, 0.408],
+            [0.240, 0.412],
+            [0.254, 0.436],
+            [0.236, 0.470],
+            [0.222, 0.488],
+            [0.212, 0.480],
+            [0.213, 0.440],
+        ])
+    }
+
+    fn bottom_tooth(&self) -> Vec<Point> {
+        let line = [
+            [0.232, 0.497],
+            [0.242, 0.510],
+            [0.256, 0.552],
+            [0.252, 0.582],
+            [0.234, 0.580],
+            [0.224, 0.545],
+            [0.224, 0.508],
+        ];
+        curve::closed(&line.map(|p| self.on_jaw(p)))
+    }
+
+    fn top_lip(&self) -> Vec<Point> {
+        let [x, y] = self.top_edge();
+        curve::closed(&[
+            [0.170, 0.402],
+            [x + 0.004, y - 0.054],
+            [x - 0.010, y - 0.026],
+            [x + 0.002, y - 0.002],
+            [x + 0.022, y + 0.001],
+            [0.196, y - 0.008],
+            [0.206, 0.430],
+            [0.194, 0.404],
+        ])
+    }
+
+    fn bottom_lip(&self) -> Vec<Point> {
+        let [x, y] = self.bottom_edge();
+        curve::closed(&[
+            [x + 0.020, y],
+            [x + 0.001, y + 0.004],
+            [x - 0.010, y + 0.026],
+            [x + 0.002, y + LIP * 0.78],
+            [x + 0.030, y + LIP],
+            [x + 0.056, y + LIP * 0.80],
+            [x + 0.058, y + LIP * 0.35],
+            [x + 0.046, y + 0.008],
+        ])
+    }
+
+    /// Two lips across the windpipe, together when the voice buzzes.
+    fn folds(&self) -> [Shape; 2] {
+        let reach = mix(0.018, 0.042, self.a.voice);
+        let wedge = |wall: f32, way: f32| Shape {
+            part: Part::Fold,
+            points: vec![
+                [wall, 0.908],
+                [wall + way * reach, 0.921],
+                [wall + way * reach, 0.931],
+                [wall, 0.944],
+            ],
+        };
+        [wedge(0.622, 1.0), wedge(0.709, -1.0)]
+    }
+
+    /// Rings beside the throat while the voice buzzes.
+    fn waves(&self) -> Vec<Shape> {
+        let rings = if self.a.voice > 0.5 { 3 } else { 0 };
+        let ring = |i: usize| {
+            let radius = 0.030 + 0.026 * i as f32;
+            let arc = |step: i32| {
+                let angle = std::f32::consts::PI + 0.13 * step as f32;
+                [0.608 + radius * angle.cos(), 0.926 + radius * angle.sin()]
+            };
+            Shape {
+                part: Part::Wave,
+                points: (-5..=5).map(arc).collect(),
+            }
+        };
+        (0..rings).map(ring).collect()
+    }
+
+    /// What leaves by the mouth, smooth or hissing, and by the nose.
+    fn air(&self) -> Vec<Shape> {
+        let mut lines = Vec::new();
+        let (top, bottom) = (self.top_edge(), self.bottom_edge());
+        let y = 0.5 * (top[1] + bottom[1]);
+        let x = top[0] - 0.020;
+        if self.a.hiss > 0.5 {
+            for (i, slope) in [-0.22f32, 0.02, 0.26].into_iter().enumerate() {
+                let zigzag = |k: i32| {
+                    let along = 0.014 * k as f32;
+                    let side = if k % 2 == 0 { 0.005 } else { -0.005 };
+                    [x - along, y + slope * along + 0.020 * (i as f32 - 1.0) + side]
+                };
+                lines.push(Shape {
+                    part: Part::Hiss,
+                    points: (0..7).map(zigzag).filter(|p| p[0] > 0.0).collect(),
+                });
+            }
+        } else if self.a.breath > 0.5 {
+            lines.push(arrow([x, y], [0.025, y + 0.012]));
+        }
+        if self.a.nose > 0.5 {
+            lines.push(arrow([0.118, 0.345], [0.062, 0.405]));
+        }
+        lines
+    }
+}
+
+/// A line with a head at its end.
+fn arrow(from: Point, to: Point) -> Shape {
+    let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+    let long = (dx * dx + dy * dy).sqrt().max(1e-6);
+    let (ux, uy) = (0.022 * dx / long, 0.022 * dy / long);
+    let barb = |side: f32| [to[0] - ux - side * 0.7 * uy, to[1] - uy + side * 0.7 * ux];
+    Shape {
+        part: Part::Air,
+        points: vec![from, to, barb(1.0), to, barb(-1.0)],
+    }
+}
