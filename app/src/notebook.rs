@@ -25,8 +25,10 @@ mod browse;
 mod code;
 mod desk;
 mod draft;
+mod erase;
 mod error;
 mod files;
+pub mod handover;
 mod history;
 mod id;
 mod judged;
@@ -49,6 +51,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
 pub use browse::{Filter, Page};
 pub use desk::{Answer, Desk};
+pub use erase::Erased;
 pub use error::NotebookError;
 pub use history::Earlier;
 pub use id::{Content, Id};
@@ -103,6 +106,7 @@ impl Notebook {
             folder: folder.to_owned(),
             db: opened.map_err(|e| e.about(&path))?,
         };
+        notebook.finish_erasing()?;
         notebook.forget_undone(time::Moment::now().days_before(1))?;
         Ok(notebook)
     }

@@ -77,3 +77,18 @@ pub fn sync_folder(path: &Path) -> io::Result<()> {
         None => Ok(()),
     }
 }
+
+/// A new file for its user alone, in the place of what was there.
+pub fn create_private(path: &Path) -> io::Result<File> {
+    options().read(true).write(true).create(true).truncate(true).open(path)
+}
+
+/// Copies a file to one for its user alone, and brings that to the disk.
+pub fn copy_private(from: &Path, to: &Path) -> Result<()> {
+    let work = || -> io::Result<()> {
+        let mut file = create_private(to)?;
+        io::copy(&mut File::open(from)?, &mut file)?;
+        file.sync_all()
+    };
+    work().map_err(fault(to))
+}

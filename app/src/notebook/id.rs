@@ -103,6 +103,11 @@ impl Content {
     pub fn of(bytes: &[u8]) -> Content {
         Content(Sha256::digest(bytes).into())
     }
+
+    /// The name of what was given to the digest.
+    pub(super) fn from_sum(sum: Sha256) -> Content {
+        Content(sum.finalize().into())
+    }
 }
 
 #[cfg(test)]

@@ -55,6 +55,23 @@ pub(super) fn keep(notebook: &Path, bytes: &[u8]) -> Result<Content> {
     Ok(content)
 }
 
+/// Moves a file that is known to hold `content` to its place; whether it was not there before.
+pub(super) fn adopt(notebook: &Path, content: Content, file: &Path) -> Result<bool> {
+    let path = path(notebook, content);
+    if path.is_file() {
+        return Ok(false);
+    }
+    let folder = path.parent().unwrap_or(notebook);
+    files::private_folder(folder)?;
+    let place = || {
+        fs::File::open(file)?.sync_all()?;
+        fs::rename(file, &path)?;
+        files::sync_folder(&path)
+    };
+    place().map_err(fault(&path))?;
+    Ok(true)
+}
+
 /// Removes a recording; one that is gone already is no fault.
 pub(super) fn remove(notebook: &Path, content: Content) -> Result<()> {
     let path = path(notebook, content);
@@ -68,6 +85,11 @@ impl Notebook {
     /// Where a recording lies.
     pub fn recording_path(&self, content: Content) -> PathBuf {
         path(&self.folder, content)
+    }
+
+    /// Whether a recording is here: it is not when the learner was handed over without recordings.
+    pub fn has_recording(&self, content: Content) -> bool {
+        path(&self.folder, content).is_file()
     }
 
     /// A recording, decoded.

@@ -1,8 +1,8 @@
 //! Taking the last attempt back, and forgetting for good what was taken back.
 
-use rusqlite::params;
+use rusqlite::{Connection, params};
 
-use super::{Attempt, Content, Id, Moment, Notebook, Result, attempt, history, recording, session};
+use super::{Attempt, Content, Id, Moment, Notebook, Result, attempt, history, note, recording, session};
 
 impl Notebook {
     /// Takes back the last attempt of a session, and gives it; none when there is none (left).
@@ -60,37 +60,43 @@ impl Notebook {
         let change = self.writing()?;
         let mut recordings = Vec::new();
         for id in found {
-            recordings.extend(forget(&change, id)?);
+            recordings.extend(forget(&change, id, Moment::now())?);
         }
         change.commit()?;
-        self.remove_unused(&recordings)
+        self.remove_unused(&recordings).map(|_| ())
     }
 
-    /// Removes those of the recordings of which no row speaks.
-    pub(super) fn remove_unused(&mut self, recordings: &[Content]) -> Result<()> {
+    /// Removes those of the recordings of which no row speaks; gives how many.
+    pub(super) fn remove_unused(&mut self, recordings: &[Content]) -> Result<u64> {
         let folder = self.folder.clone();
         // Held so that no other program keeps the same recording just now.
         let held = self.writing()?;
+        let mut removed = 0;
         for content in recordings {
             if !super::voice::recording_is_used(&held, *content)? {
                 recording::remove(&folder, *content)?;
+                removed += 1;
             }
         }
-        Ok(held.commit()?)
+        held.commit()?;
+        Ok(removed)
     }
 }
 
-/// Takes an attempt out with all that hangs on it; gives its recording.
-pub(super) fn forget(db: &rusqlite::Connection, id: Id) -> Result<Option<Content>> {
+/// Takes an attempt out with all that hangs on it, as of `when`; gives its recording.
+pub(super) fn forget(db: &Connection, id: Id, when: Moment) -> Result<Option<Content>> {
     let Some((attempt, n, learner)) = attempt::find(db, id)? else {
         return Ok(None);
     };
-    let about = id.to_string();
-    db.execute(
-        "DELETE FROM note WHERE learner = ? AND kind = 3 AND about = ?",
-        params![learner, about],
-    )?;
+    for note in note::pick(
+        db,
+        "learner = ? AND kind = 3 AND about = ?",
+        params![learner, id.to_string()],
+    )? {
+        db.execute("DELETE FROM note WHERE id = ?", [note.id])?;
+        history::gone(db, learner, note.id, when.max(note.changed))?;
+    }
     db.execute("DELETE FROM attempt WHERE n = ?", [n])?;
-    history::gone(db, learner, id, Moment::after(attempt.changed))?;
+    history::gone(db, learner, id, when)?;
     Ok(attempt.recording)
 }

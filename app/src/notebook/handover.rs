@@ -1,0 +1,147 @@
+//! Handing a learner over: from the parent's notebook to the consultant's, and back.
+//!
+//! The archive is described in `FORMAT.md`, beside this folder. What both sides end with is the same: of two states of
+//! one thing the later wins, and the other is kept as history.
+
+mod archive;
+mod check;
+mod lock;
+mod manifest;
+mod merge;
+mod read;
+mod wire;
+mod write;
+
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
+
+use super::{Id, Learner, Notebook, NotebookError, Result, erase, files};
+
+pub use archive::limits;
+pub use manifest::{FORMAT, VERSION};
+
+/// What is handed over.
+#[derive(Clone, Debug, Default)]
+pub struct Handover {
+    /// Nothing before this day.
+    pub from: Option<Date>,
+    /// Nothing after this day.
+    pub to: Option<Date>,
+    /// Whether the recordings go along.
+    pub recordings: bool,
+    /// A passphrase by which the archive is locked, or none.
+    pub passphrase: Option<String>,
+}
+
+/// What an archive held.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Written {
+    /// Attempts.
+    pub attempts: u64,
+    /// Notes.
+    pub notes: u64,
+    /// Recordings.
+    pub recordings: u64,
+    /// Recordings of which the notebook speaks, but whose files are not there.
+    pub missing: u64,
+}
+
+/// What an import brought.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Merged {
+    /// Whose it is.
+    pub learner: Learner,
+    /// Whether the learner was not in the notebook before.
+    pub new: bool,
+    /// Rows that came in.
+    pub added: u64,
+    /// Rows of which a later state came in.
+    pub changed: u64,
+    /// Rows that were taken out there, and now here.
+    pub removed: u64,
+    /// Recordings that came in.
+    pub recordings: u64,
+}
+
+impl Merged {
+    /// Whether the notebook had all of it already.
+    pub fn nothing_new(&self) -> bool {
+        !self.new && self.added + self.changed + self.removed + self.recordings == 0
+    }
+}
+
+/// Told now and then how much is done, 0 to 1; answers whether to go on.
+pub type Progress<'a> = &'a dyn Fn(f32) -> bool;
+
+impl Notebook {
+    /// Writes a learner to an archive at `to`, which is put in the place of what was there, whole or not at all.
+    ///
+    /// # Errors
+    /// When there is no such learner, `to` cannot be written or lies in the notebook's own folder, or it was cancelled.
+    pub fn hand_over(&mut self, learner: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
+        self.outside(to)?;
+        write::write(self, learner, what, to, progress)
+    }
+
+    /// Takes in an archive. All of it, or nothing when anything is wrong with it.
+    ///
+    /// # Errors
+    /// One line: what is wrong with the archive; or it was cancelled.
+    pub fn take_in(&mut self, archive: &Path, passphrase: Option<&str>, progress: Progress) -> Result<Merged> {
+        let staging = Staging::new(&self.folder)?;
+        let unpacked = read::unpack(archive, passphrase, &staging.0, progress)?;
+        merge::merge(self, &unpacked, progress)
+    }
+
+    /// Refuses a path inside the notebook's folder: what lies there is the notebook's own, and erased with it.
+    pub(crate) fn outside(&self, path: &Path) -> Result<()> {
+        let whole = |p: &Path| p.canonicalize().ok();
+        let parent = path
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
+        let inside = whole(parent)
+            .zip(whole(&self.folder))
+            .is_some_and(|(p, folder)| p.starts_with(folder));
+        if inside {
+            return Err(NotebookError::refused(format_args!(
+                "{}: that is in the notebook's own folder; choose another place",
+                path.display()
+            )));
+        }
+        Ok(())
+    }
+}
+
+/// Whether a file is locked by a passphrase.
+///
+/// # Errors
+/// When it cannot be read.
+pub fn is_locked(archive: &Path) -> Result<bool> {
+    lock::is_locked(archive)
+}
+
+/// A folder of the notebook's in which an archive is unpacked; it goes when this does.
+struct Staging(PathBuf);
+
+impl Staging {
+    fn new(notebook: &Path) -> Result<Staging> {
+        let stamp = super::Moment::now().0;
+        let folder = notebook.join(format!("{}{}-{stamp}", erase::STAGING, std::process::id()));
+        files::private_folder(&folder)?;
+        Ok(Staging(folder))
+    }
+}
+
+impl Drop for Staging {
+    fn drop(&mut self) {
+        // What cannot be removed now goes with the next erasure.
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// The fault for work that a person stopped.
+fn cancelled() -> NotebookError {
+    NotebookError::refused("it was stopped before it was done; nothing was changed")
+}

@@ -1,0 +1,331 @@
+//! Bringing an archive that was found whole into the notebook: all of it in one change, or nothing.
+//!
+//! Every row is a set of states, each with its time. The latest is the row's state; an earlier one that said something
+//! else stays as history. Taking both sides' states together gives the same whichever side does it and however often.
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::super::attempt::{self, Attempt};
+use super::super::history::{self, Earlier};
+use super::super::judged::Judged;
+use super::super::{
+    Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, learner,
+    note, recording, session, undo, voice,
+};
+use super::read::{Unpacked, file_name, lines};
+use super::wire::{AttemptLine, GoneLine, MEMBERS};
+use super::{Merged, Progress, cancelled, write};
+
+/// Brings it in; see [`Notebook::take_in`].
+pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: Progress) -> Result<Merged> {
+    let folder = notebook.folder.clone();
+    let change = notebook.writing()?;
+    let mut placed = Vec::new();
+    let done = recordings(&folder, unpacked, &mut placed, progress).and_then(|()| all(&change, unpacked));
+    let (mut merged, dropped) = match done.and_then(|done| Ok(change.commit().map(|()| done)?)) {
+        Ok(done) => done,
+        Err(e) => {
+            // The rows are rolled back with the change; the files that came with them go too.
+            placed
+                .iter()
+                .try_for_each(|content| recording::remove(&folder, *content))?;
+            return Err(e);
+        }
+    };
+    // A recording may have come for a row that was taken out here.
+    let unheard = notebook.remove_unused(&placed)?;
+    merged.recordings = placed.len() as u64 - unheard;
+    notebook.remove_unused(&dropped)?;
+    Ok(merged)
+}
+
+/// Puts the recordings that are not there yet in their place.
+fn recordings(
+    folder: &std::path::Path,
+    unpacked: &Unpacked,
+    placed: &mut Vec<Content>,
+    progress: Progress,
+) -> Result<()> {
+    for (done, content) in unpacked.recordings.iter().enumerate() {
+        if !progress(0.7 + 0.3 * done as f32 / unpacked.recordings.len() as f32) {
+            return Err(cancelled());
+        }
+        let staged = unpacked.folder.join(file_name(&write::member_name(*content)));
+        if recording::adopt(folder, *content, &staged)? {
+            placed.push(*content);
+        }
+    }
+    Ok(())
+}
+
+/// The rows of one archive on their way in.
+struct Coming<'a> {
+    db: &'a Connection,
+    learner: i64,
+    merged: Merged,
+    /// Recordings of rows that were taken out.
+    dropped: Vec<Content>,
+}
+
+/// Merges every row; gives what that did, and the recordings of rows that went.
+fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
+    let [learners, sessions, attempts, notes, enrolments, vowels, history, gone] = MEMBERS;
+    let mut coming = None;
+    each(unpacked, learners, |l: Learner| {
+        coming = Some(Coming::begin(db, &l)?);
+        Ok(())
+    })?;
+    let mut coming = coming.ok_or_else(|| NotebookError::refused("the archive holds no learner"))?;
+    each(unpacked, sessions, |s: Session| coming.session(&s))?;
+    each(unpacked, attempts, |a: AttemptLine| coming.attempt(&a))?;
+    each(unpacked, notes, |n: Note| coming.note(&n))?;
+    each(unpacked, enrolments, |e: Enrolment| coming.enrolment(&e))?;
+    each(unpacked, vowels, |v: VowelMeasure| coming.vowel(&v))?;
+    each(unpacked, history, |e: Earlier| coming.earlier(&e))?;
+    each(unpacked, gone, |g: GoneLine| coming.gone(&g))?;
+    Ok((coming.merged, coming.dropped))
+}
+
+/// As [`lines`], for work whose fault is the notebook's.
+fn each<T: serde::de::DeserializeOwned>(
+    unpacked: &Unpacked,
+    member: &str,
+    mut take: impl FnMut(T) -> Result<()>,
+) -> Result<()> {
+    let mut fault = None;
+    let done = lines(unpacked, member, |value| {
+        take(value).map_err(|e| {
+            let line = e.to_string();
+            fault = Some(e);
+            line
+        })
+    });
+    match fault {
+        Some(e) => Err(e),
+        None => done.map_err(NotebookError::refused),
+    }
+}
+
+/// Which of two states stands: the later; of two made in the same millisecond, the one whose text comes last.
+fn later(new: (Moment, &str), old: (Moment, &str)) -> std::cmp::Ordering {
+    new.cmp(&old)
+}
+
+impl Coming<'_> {
+    fn begin<'a>(db: &'a Connection, learner: &Learner) -> Result<Coming<'a>> {
+        let old = learner::find(db, learner.id)?;
+        let new = old.is_none();
+        if new {
+            learner::insert(db, learner)?;
+        }
+        let mut coming = Coming {
+            db,
+            learner: learner::number(db, learner.id)?,
+            merged: Merged {
+                learner: learner.clone(),
+                new,
+                added: 0,
+                changed: 0,
+                removed: 0,
+                recordings: 0,
+            },
+            dropped: Vec::new(),
+        };
+        if let Some(old) = old {
+            coming.known_learner(&old, learner)?;
+        }
+        Ok(coming)
+    }
+
+    fn known_learner(&mut self, old: &Learner, new: &Learner) -> Result<()> {
+        let (was, is) = (old.state(), new.state());
+        if later((new.changed, &is), (old.changed, &was)).is_gt() {
+            if was != is {
+                self.keep(old.id, old.changed, &was)?;
+            }
+            learner::update(self.db, new)?;
+            self.merged.changed += 1;
+        } else {
+            if was != is {
+                self.keep(old.id, new.changed, &is)?;
+            }
+            self.merged.learner = old.clone();
+        }
+        Ok(())
+    }
+
+    /// Keeps a state that lost as history.
+    fn keep(&mut self, of: Id, changed: Moment, body: &str) -> Result<()> {
+        history::keep(self.db, self.learner, of, changed, body)
+    }
+
+    /// Whether a row was taken out here at or after `changed`; when it was before that, it may come again.
+    fn went(&self, id: Id, changed: Moment) -> Result<bool> {
+        let when = self.db.query_row("SELECT changed FROM gone WHERE id = ?", [id], |row| {
+            row.get::<_, Moment>(0)
+        });
+        match when.optional()? {
+            Some(when) if when >= changed => Ok(true),
+            Some(_) => {
+                self.db.execute("DELETE FROM gone WHERE id = ?", [id])?;
+                Ok(false)
+            }
+            None => Ok(false),
+        }
+    }
+
+    /// Whether a table has a row of this name; a fault when it is another learner's.
+    fn has(&self, table: &str, id: Id) -> Result<bool> {
+        let owner = self
+            .db
+            .query_row(&format!("SELECT learner FROM {table} WHERE id = ?"), [id], |row| {
+                row.get::<_, i64>(0)
+            });
+        match owner.optional()? {
+            None => Ok(false),
+            Some(owner) if self.learner == owner => Ok(true),
+            Some(_) => Err(NotebookError::refused(
+                "the archive claims rows that belong to another learner here",
+            )),
+        }
+    }
+
+    fn session(&mut self, s: &Session) -> Result<()> {
+        if !self.has("session", s.id)? {
+            session::insert(self.db, self.learner, s)?;
+            self.merged.added += 1;
+            return Ok(());
+        }
+        // All that changes in a session is that it ends.
+        let changed = self.db.execute(
+            "UPDATE session SET ended = ?1, changed = ?2 WHERE id = ?3 AND changed < ?2",
+            params![s.ended, s.changed, s.id],
+        )?;
+        self.merged.changed += changed as u64;
+        Ok(())
+    }
+
+    fn attempt(&mut self, line: &AttemptLine) -> Result<()> {
+        let mut new = line.attempt.clone();
+        let answer = line.answer.as_ref().map(ToString::to_string);
+        if let Some(text) = &answer {
+            Judged::read(text, None)
+                .map_err(NotebookError::refused)?
+                .sum_up(&mut new);
+        }
+        if self.has("attempt", new.id)? {
+            return self.known_attempt(&new);
+        }
+        if self.went(new.id, new.changed)? {
+            return Ok(());
+        }
+        let (session, owner) = session::numbers(self.db, new.session)?;
+        if owner != self.learner {
+            return Err(NotebookError::refused(
+                "the archive puts attempts into another learner's session",
+            ));
+        }
+        let judged = answer.as_deref().map(|a| (a, line.listen.as_deref()));
+        attempt::insert(self.db, (session, self.learner), &new, judged)?;
+        self.merged.added += 1;
+        Ok(())
+    }
+
+    /// What was asked and heard stays as it is here; what people added may be later there.
+    fn known_attempt(&mut self, new: &Attempt) -> Result<()> {
+        let Some((old, n, _)) = attempt::find(self.db, new.id)? else {
+            return Ok(());
+        };
+        let (was, is) = (history::body(&old.edits), history::body(&new.edits));
+        if later((new.changed, &is), (old.changed, &was)).is_gt() {
+            if old.edits.loses_to(&new.edits) {
+                self.keep(old.id, old.changed, &was)?;
+            }
+            attempt::update(self.db, n, &new.edits, new.changed)?;
+            self.merged.changed += 1;
+        } else if new.edits.loses_to(&old.edits) {
+            self.keep(old.id, new.changed, &is)?;
+        }
+        Ok(())
+    }
+
+    fn note(&mut self, new: &Note) -> Result<()> {
+        if let On::Attempt(id) = new.on
+            && !self.has("attempt", id)?
+        {
+            // It was on an attempt that was taken back here; it goes where that went.
+            return Ok(());
+        }
+        if !self.has("note", new.id)? {
+            if !self.went(new.id, new.changed)? {
+                note::insert(self.db, self.learner, new)?;
+                self.merged.added += 1;
+            }
+            return Ok(());
+        }
+        let Some((old, _)) = note::find(self.db, new.id)? else {
+            return Ok(());
+        };
+        let (was, is) = (history::body(&old.body), history::body(&new.body));
+        if later((new.changed, &is), (old.changed, &was)).is_gt() {
+            if was != is {
+                self.keep(old.id, old.changed, &was)?;
+            }
+            note::update(self.db, old.id, &new.body, new.changed)?;
+            self.merged.changed += 1;
+        } else if was != is {
+            self.keep(old.id, new.changed, &is)?;
+        }
+        Ok(())
+    }
+
+    fn enrolment(&mut self, e: &Enrolment) -> Result<()> {
+        if !self.has("enrolment", e.id)? {
+            voice::insert_enrolment(self.db, self.learner, e)?;
+            self.merged.added += 1;
+        }
+        Ok(())
+    }
+
+    fn vowel(&mut self, v: &VowelMeasure) -> Result<()> {
+        if !self.has("vowel", v.id)? {
+            voice::insert_vowel(self.db, self.learner, v)?;
+            self.merged.added += 1;
+        }
+        Ok(())
+    }
+
+    /// History comes along with rows that are here; that of rows taken out does not come back.
+    fn earlier(&mut self, e: &Earlier) -> Result<()> {
+        let here = self.has("attempt", e.of)? || self.has("note", e.of)? || e.of == self.merged.learner.id;
+        if here {
+            self.keep(e.of, e.changed, &e.body.to_string())?;
+        }
+        Ok(())
+    }
+
+    /// A row that was taken out there goes here too, unless it was changed here after that.
+    fn gone(&mut self, g: &GoneLine) -> Result<()> {
+        if self.has("attempt", g.id)? {
+            let Some((old, ..)) = attempt::find(self.db, g.id)? else {
+                return Ok(());
+            };
+            if old.changed > g.changed {
+                return Ok(());
+            }
+            self.dropped.extend(undo::forget(self.db, g.id, g.changed)?);
+            self.merged.removed += 1;
+        }
+        if self.has("note", g.id)? {
+            let gone = self.db.execute(
+                "DELETE FROM note WHERE id = ? AND changed <= ?",
+                params![g.id, g.changed],
+            )?;
+            if gone == 0 {
+                return Ok(());
+            }
+            self.merged.removed += 1;
+        }
+        history::gone(self.db, self.learner, g.id, g.changed)
+    }
+}

@@ -1,0 +1,152 @@
+//! Unpacking an archive into a folder of its own, where it is checked before anything of it counts.
+
+use std::collections::HashSet;
+use std::fs::File;
+use std::io::{BufRead, BufReader, BufWriter, Read, Write};
+use std::path::{Path, PathBuf};
+
+use serde::de::DeserializeOwned;
+use sha2::{Digest, Sha256};
+
+use super::super::files;
+use super::super::{Content, NotebookError, Result};
+use super::archive::{self, Zip, limits};
+use super::manifest::{FORMAT, Head, Manifest, Member, VERSION};
+use super::{Progress, cancelled, check, lock, wire};
+
+/// An archive that was unpacked and found whole.
+pub struct Unpacked {
+    /// Its table of contents.
+    pub manifest: Manifest,
+    /// Where its members lie.
+    pub folder: PathBuf,
+    /// The recordings in it.
+    pub recordings: Vec<Content>,
+}
+
+/// Unpacks an archive and looks at every line of it.
+pub fn unpack(path: &Path, passphrase: Option<&str>, staging: &Path, progress: Progress) -> Result<Unpacked> {
+    let name = path.display().to_string();
+    let wrong = |what: String| NotebookError::refused(format_args!("{name}: {what}"));
+    let mut plain = path.to_owned();
+    if lock::is_locked(path)? {
+        let passphrase = passphrase.ok_or_else(|| wrong("it is locked; give its passphrase".into()))?;
+        plain = staging.join("archive.zip");
+        lock::unlock(path, &plain, passphrase).map_err(wrong)?;
+    }
+    let mut zip = archive::open(&plain).map_err(wrong)?;
+    let manifest = manifest(&mut zip).map_err(wrong)?;
+    names(&zip, &manifest).map_err(wrong)?;
+    let mut recordings = Vec::new();
+    for (done, member) in manifest.members.iter().enumerate() {
+        if !progress(0.7 * done as f32 / manifest.members.len() as f32) {
+            return Err(cancelled());
+        }
+        let sum = out(&mut zip, member, staging).map_err(wrong)?;
+        if member.name.starts_with("recordings/") {
+            let content = check::recording(&staging.join(file_name(&member.name)), &member.name, sum).map_err(wrong)?;
+            recordings.push(content);
+        }
+    }
+    let unpacked = Unpacked {
+        manifest,
+        folder: staging.to_owned(),
+        recordings,
+    };
+    check::rows(&unpacked).map_err(wrong)?;
+    Ok(unpacked)
+}
+
+/// Reads the manifest: first which format and version it is, then the rest by that version.
+fn manifest(zip: &mut Zip) -> std::result::Result<Manifest, String> {
+    let mut bytes = Vec::new();
+    if zip.index_for_name("manifest.json").is_none() {
+        return Err("it has no manifest; it is no hand-over archive".into());
+    }
+    archive::copy(zip, "manifest.json", limits::MANIFEST_BYTES, &mut bytes)?;
+    let strange = || "its manifest is not one of this program's".to_owned();
+    let head: Head = serde_json::from_slice(&bytes).map_err(|_| strange())?;
+    if head.format != FORMAT {
+        return Err(strange());
+    }
+    if head.version != u64::from(VERSION) {
+        return Err(format!(
+            "it is of version {}, and only version {VERSION} can be read; take a newer Soundbead, or ask for an older archive",
+            head.version
+        ));
+    }
+    serde_json::from_slice(&bytes).map_err(|e| format!("its manifest cannot be read: {e}"))
+}
+
+/// The manifest names every member once, and no other.
+fn names(zip: &Zip, manifest: &Manifest) -> std::result::Result<(), String> {
+    let named: HashSet<&str> = manifest.members.iter().map(|m| m.name.as_str()).collect();
+    let there = |name: &str| name == "manifest.json" || named.contains(name);
+    let all = zip.file_names().all(|name| name.is_ok_and(|n| there(&n)));
+    if !all || named.len() != manifest.members.len() || named.len() + 1 != zip.len() {
+        return Err("its manifest does not name what is in it; it was changed after it was made".into());
+    }
+    match wire::MEMBERS.iter().find(|m| !named.contains(**m)) {
+        Some(missing) => Err(format!("its member `{missing}` is missing")),
+        None => Ok(()),
+    }
+}
+
+/// What a member is called when it is unpacked: never a path.
+pub fn file_name(member: &str) -> String {
+    member.replace('/', "-")
+}
+
+/// Unpacks one member and holds its sum and length against the manifest.
+fn out(zip: &mut Zip, member: &Member, staging: &Path) -> std::result::Result<Content, String> {
+    let most = archive::limit(&member.name).ok_or("a member has a strange name")?;
+    let path = staging.join(file_name(&member.name));
+    let file = files::create_private(&path).map_err(|e| format!("it cannot be unpacked: {e}"))?;
+    let mut file = BufWriter::new(file);
+    let copied = archive::copy(zip, &member.name, most, &mut file)?;
+    file.flush().map_err(|e| format!("it cannot be unpacked: {e}"))?;
+    let sum = sum(&path).map_err(|e| format!("it cannot be unpacked: {e}"))?;
+    if copied != member.bytes || sum != member.sha256 {
+        return Err(format!(
+            "the sum of its member `{}` is wrong: it was damaged or changed; ask for the archive again",
+            member.name
+        ));
+    }
+    Ok(sum)
+}
+
+fn sum(path: &Path) -> std::io::Result<Content> {
+    let (mut file, mut sum, mut buffer) = (File::open(path)?, Sha256::new(), vec![0; 1 << 16]);
+    loop {
+        match file.read(&mut buffer)? {
+            0 => return Ok(Content::from_sum(sum)),
+            n => sum.update(&buffer[..n]),
+        }
+    }
+}
+
+/// Gives every line of a member to `take`. An error names the member and the line.
+pub fn lines<T: DeserializeOwned>(
+    unpacked: &Unpacked,
+    member: &str,
+    mut take: impl FnMut(T) -> std::result::Result<(), String>,
+) -> std::result::Result<(), String> {
+    let file = File::open(unpacked.folder.join(file_name(member))).map_err(|e| format!("{member}: {e}"))?;
+    let mut file = BufReader::new(file);
+    let mut line = Vec::new();
+    for number in 1.. {
+        line.clear();
+        let place = |e: &dyn std::fmt::Display| format!("{member}, line {number}: {e}");
+        let mut limited = (&mut file).take(limits::LINE_BYTES as u64 + 1);
+        let read = limited.read_until(b'\n', &mut line).map_err(|e| place(&e))?;
+        if read == 0 {
+            break;
+        }
+        if read > limits::LINE_BYTES {
+            return Err(place(&"it is longer than a line may be"));
+        }
+        let value = serde_json::from_slice(&line).map_err(|e| place(&e))?;
+        take(value).map_err(|e| place(&e))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,183 @@
+//! The members of an archive, as they are read out of a notebook: one JSON value a line, in the order of ids, so that the
+//! same content always gives the same bytes.
+
+use std::collections::HashSet;
+use std::io::Write;
+
+use rusqlite::types::Value as Sql;
+use rusqlite::{Connection, params, params_from_iter};
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use super::super::attempt::{Attempt, COLUMNS, FROM};
+use super::super::history::Earlier;
+use super::super::{Content, Id, Moment, NotebookError, Result, note, session, time, voice};
+use super::Handover;
+
+/// The members that hold rows, in the order in which they are read: what a line speaks of comes before it.
+pub const MEMBERS: [&str; 8] = [
+    "learner.json",
+    "sessions.jsonl",
+    "attempts.jsonl",
+    "notes.jsonl",
+    "enrolments.jsonl",
+    "vowels.jsonl",
+    "history.jsonl",
+    "gone.jsonl",
+];
+
+/// A line of `attempts.jsonl`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AttemptLine {
+    /// The attempt.
+    pub attempt: Attempt,
+    /// The ear's whole answer; none when it was not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub answer: Option<Value>,
+    /// The ear's line on where to listen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub listen: Option<String>,
+}
+
+/// A line of `gone.jsonl`: a row that was taken out.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GoneLine {
+    /// The row's name.
+    pub id: Id,
+    /// When.
+    pub changed: Moment,
+}
+
+/// One line of JSON.
+pub fn line(to: &mut dyn Write, value: &impl Serialize) -> Result<()> {
+    let written = serde_json::to_writer(&mut *to, value).map_err(std::io::Error::from);
+    let written = written.and_then(|()| to.write_all(b"\n"));
+    written.map_err(|e| NotebookError::refused(format_args!("the archive cannot be written: {e}")))
+}
+
+/// The days asked for as a condition on `column`, and its values.
+pub fn days(what: &Handover, column: &str) -> (String, Vec<Sql>) {
+    let (mut text, mut values) = (String::new(), Vec::new());
+    for (sign, day) in [(">=", what.from), ("<=", what.to)] {
+        if let Some(day) = day {
+            text += &format!(" AND {column} {sign} ?");
+            values.push(Sql::from(time::day_number(day)));
+        }
+    }
+    (text, values)
+}
+
+/// Writes `sessions.jsonl`.
+pub fn sessions(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<u64> {
+    let inside = |s: &session::Session| what.from.is_none_or(|d| s.day >= d) && what.to.is_none_or(|d| s.day <= d);
+    let (condition, values) = days(what, "a.day");
+    let sql =
+        format!("SELECT DISTINCT s.id FROM attempt a JOIN session s ON s.n = a.session WHERE a.learner = ?{condition}");
+    let mut query = db.prepare(&sql)?;
+    let held = query.query_map(params_from_iter([vec![learner.into()], values].concat()), |row| {
+        row.get(0)
+    })?;
+    // A session of an earlier day goes along when an attempt of these days belongs to it.
+    let held: HashSet<Id> = held.collect::<rusqlite::Result<_>>()?;
+    let mut all = session::all(db, learner)?;
+    all.retain(|s| inside(s) || held.contains(&s.id));
+    all.sort_by_key(|s| s.id);
+    all.iter().try_for_each(|s| line(to, s))?;
+    Ok(all.len() as u64)
+}
+
+/// Writes `attempts.jsonl`, and tells `seen` of every attempt.
+pub fn attempts(
+    db: &Connection,
+    learner: i64,
+    what: &Handover,
+    to: &mut dyn Write,
+    mut seen: impl FnMut(&Attempt) -> Result<()>,
+) -> Result<u64> {
+    let (condition, values) = days(what, "a.day");
+    let mut query = db.prepare(&format!(
+        "SELECT {COLUMNS}, j.answer, j.listen FROM {FROM} LEFT JOIN judgement j ON j.attempt = a.n
+         WHERE a.learner = ? AND a.undone = 0{condition} ORDER BY a.id"
+    ))?;
+    let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
+    let mut count = 0;
+    while let Some(row) = rows.next()? {
+        let attempt = Attempt::read(row)?;
+        let answer: Option<String> = row.get(17)?;
+        let answer = answer.map(|text| serde_json::from_str(&text)).transpose();
+        let answer = answer.map_err(|e| NotebookError::refused(format_args!("a judgement cannot be read: {e}")))?;
+        let listen = row.get(18)?;
+        seen(&attempt)?;
+        line(
+            to,
+            &AttemptLine {
+                attempt,
+                answer,
+                listen,
+            },
+        )?;
+        count += 1;
+    }
+    Ok(count)
+}
+
+/// Writes `notes.jsonl`: those written on these days, and those on attempts of these days. Gives their names.
+pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<Vec<Id>> {
+    let (own, mut values) = days(what, "day");
+    let (of_attempt, more) = days(what, "a.day");
+    values.insert(0, learner.into());
+    values.extend(more);
+    let on_attempt = format!(
+        "kind = 3 AND EXISTS (SELECT 1 FROM attempt a WHERE lower(hex(a.id)) = about AND a.undone = 0{of_attempt})"
+    );
+    let condition = format!("learner = ? AND ((kind <> 3{own}) OR ({on_attempt}))");
+    let mut all = note::pick(db, &condition, params_from_iter(values))?;
+    all.sort_by_key(|n| n.id);
+    all.iter().try_for_each(|n| line(to, n))?;
+    Ok(all.into_iter().map(|n| n.id).collect())
+}
+
+/// Writes `vowels.jsonl`; gives the recordings they were measured on.
+pub fn vowels(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<Vec<Content>> {
+    let mut all = voice::vowels(db, learner)?;
+    all.retain(|v| what.from.is_none_or(|d| v.day >= d) && what.to.is_none_or(|d| v.day <= d));
+    all.sort_by_key(|v| v.id);
+    all.iter().try_for_each(|v| line(to, v))?;
+    Ok(all.into_iter().filter_map(|v| v.recording).collect())
+}
+
+/// Writes `enrolments.jsonl`.
+pub fn enrolments(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> {
+    let mut all = voice::enrolments(db, learner)?;
+    all.sort_by_key(|e| e.id);
+    all.iter().try_for_each(|e| line(to, e))
+}
+
+/// Writes `history.jsonl`: the earlier states of rows that go along.
+pub fn history(db: &Connection, learner: i64, along: &HashSet<Id>, to: &mut dyn Write) -> Result<()> {
+    let mut query = db.prepare("SELECT of, changed, body FROM history WHERE learner = ? ORDER BY of, changed, body")?;
+    let mut rows = query.query([learner])?;
+    while let Some(row) = rows.next()? {
+        let body = serde_json::from_str(&row.get::<_, String>(2)?);
+        let body = body.map_err(|e| NotebookError::refused(format_args!("an earlier state cannot be read: {e}")))?;
+        let (of, changed) = (row.get(0)?, row.get(1)?);
+        if !along.contains(&of) {
+            continue;
+        }
+        line(to, &Earlier { of, changed, body })?;
+    }
+    Ok(())
+}
+
+/// Writes `gone.jsonl`.
+pub fn gone(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> {
+    let mut query = db.prepare("SELECT id, changed FROM gone WHERE learner = ? ORDER BY id")?;
+    let mut rows = query.query(params![learner])?;
+    while let Some(row) = rows.next()? {
+        let (id, changed) = (row.get(0)?, row.get(1)?);
+        line(to, &GoneLine { id, changed })?;
+    }
+    Ok(())
+}

@@ -1,0 +1,185 @@
+//! Writing an archive.
+
+use std::collections::{BTreeSet, HashSet};
+use std::fs::{self, File};
+use std::io::{self, BufReader, BufWriter, Read, Seek, Write};
+use std::path::Path;
+
+use rusqlite::Connection;
+use sha2::{Digest, Sha256};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipWriter};
+
+use super::super::files::{self, fault};
+use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, recording};
+use super::manifest::{FORMAT, Manifest, Member, VERSION};
+use super::{Handover, Progress, Staging, Written, cancelled, lock, wire};
+
+/// Writes the archive; see [`Notebook::hand_over`].
+pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
+    let staging = Staging::new(&notebook.folder)?;
+    let plain = staging.0.join("archive.zip");
+    let written = zip(notebook, id, what, &plain, progress)?;
+    let fresh = to.with_extension(format!("{}.part", std::process::id()));
+    let done = match &what.passphrase {
+        Some(passphrase) => lock::lock(&plain, &fresh, passphrase),
+        None => files::copy_private(&plain, &fresh),
+    };
+    let placed = done.and_then(|()| fs::rename(&fresh, to).map_err(fault(to)));
+    if placed.is_err() {
+        let _ = fs::remove_file(&fresh);
+    }
+    placed.map(|()| written)
+}
+
+/// The archive being written, and what its manifest will say.
+struct Archive<W: Write + Seek> {
+    zip: ZipWriter<W>,
+    members: Vec<Member>,
+}
+
+impl<W: Write + Seek> Archive<W> {
+    /// Writes one member with `fill`, and notes its length and sum.
+    fn member<T>(&mut self, name: &str, fill: impl FnOnce(&mut dyn Write) -> Result<T>) -> Result<T> {
+        let options = SimpleFileOptions::default()
+            .compression_method(CompressionMethod::Deflated)
+            .unix_permissions(0o600);
+        self.zip.start_file(name, options).map_err(|e| unwritable(&e))?;
+        let mut summed = Summed {
+            to: &mut self.zip,
+            sum: Sha256::new(),
+            bytes: 0,
+        };
+        let filled = fill(&mut summed)?;
+        let (sha256, bytes) = (Content::from_sum(summed.sum), summed.bytes);
+        self.members.push(Member {
+            name: name.to_owned(),
+            bytes,
+            sha256,
+        });
+        Ok(filled)
+    }
+}
+
+/// A writer that sums what goes through it.
+struct Summed<'a, W> {
+    to: &'a mut W,
+    sum: Sha256,
+    bytes: u64,
+}
+
+impl<W: Write> Write for Summed<'_, W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let n = self.to.write(bytes)?;
+        self.sum.update(&bytes[..n]);
+        self.bytes += n as u64;
+        Ok(n)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.to.flush()
+    }
+}
+
+fn unwritable(e: &dyn std::fmt::Display) -> NotebookError {
+    NotebookError::refused(format_args!("the archive cannot be written: {e}"))
+}
+
+fn zip(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
+    files::private_file(to)?;
+    let file = File::options().write(true).truncate(true).open(to).map_err(fault(to))?;
+    let mut archive = Archive {
+        zip: ZipWriter::new(BufWriter::new(file)),
+        members: Vec::new(),
+    };
+    // One view of the notebook, whatever another program writes meanwhile.
+    let view = notebook.db.unchecked_transaction()?;
+    let (mut written, used) = rows(&view, &mut archive, id, what)?;
+    drop(view);
+    if what.recordings {
+        for (done, content) in used.iter().enumerate() {
+            if !progress(done as f32 / used.len() as f32) {
+                return Err(cancelled());
+            }
+            match sound(&notebook.folder, *content)? {
+                Some(bytes) => {
+                    let put = |w: &mut dyn Write| w.write_all(&bytes).map_err(|e| unwritable(&e));
+                    archive.member(&member_name(*content), put)?;
+                    written.recordings += 1;
+                }
+                None => written.missing += 1,
+            }
+        }
+    }
+    finish(archive, id, what)?;
+    Ok(written)
+}
+
+/// The name of a recording in an archive.
+pub fn member_name(content: Content) -> String {
+    format!("recordings/{content}.wav")
+}
+
+/// Writes every member that holds rows; gives the recordings of which they speak.
+fn rows<W: Write + Seek>(
+    db: &Connection,
+    archive: &mut Archive<W>,
+    id: Id,
+    what: &Handover,
+) -> Result<(Written, BTreeSet<Content>)> {
+    let number = learner::number(db, id)?;
+    let who = learner::find(db, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
+    let (mut used, mut along) = (BTreeSet::new(), HashSet::from([id]));
+    let [learners, sessions, attempts, notes, enrolments, vowels, history, gone] = wire::MEMBERS;
+    archive.member(learners, |to| wire::line(to, &who))?;
+    archive.member(sessions, |to| wire::sessions(db, number, what, to))?;
+    let count = archive.member(attempts, |to| {
+        wire::attempts(db, number, what, to, |a| {
+            used.extend(a.recording);
+            along.insert(a.id);
+            Ok(())
+        })
+    })?;
+    let noted = archive.member(notes, |to| wire::notes(db, number, what, to))?;
+    archive.member(enrolments, |to| wire::enrolments(db, number, to))?;
+    used.extend(archive.member(vowels, |to| wire::vowels(db, number, what, to))?);
+    along.extend(&noted);
+    archive.member(history, |to| wire::history(db, number, &along, to))?;
+    archive.member(gone, |to| wire::gone(db, number, to))?;
+    let written = Written {
+        attempts: count,
+        notes: noted.len() as u64,
+        ..Written::default()
+    };
+    Ok((written, used))
+}
+
+/// A recording's bytes; none when its file is missing or is no longer what its name says.
+fn sound(notebook: &Path, content: Content) -> Result<Option<Vec<u8>>> {
+    let path = recording::path(notebook, content);
+    let mut bytes = Vec::new();
+    match File::open(&path) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(None),
+        file => file
+            .and_then(|f| BufReader::new(f).read_to_end(&mut bytes))
+            .map_err(fault(&path))?,
+    };
+    Ok((Content::of(&bytes) == content).then_some(bytes))
+}
+
+/// Writes the manifest, which comes last because it has the sums of all others, and brings everything to the disk.
+fn finish<W: Write + Seek>(mut archive: Archive<W>, learner: Id, what: &Handover) -> Result<()> {
+    let manifest = Manifest {
+        format: FORMAT.to_owned(),
+        version: VERSION,
+        made: Moment::now(),
+        learner,
+        from: what.from.map(|d| d.to_string()),
+        to: what.to.map(|d| d.to_string()),
+        recordings: what.recordings,
+        members: std::mem::take(&mut archive.members),
+    };
+    archive.member("manifest.json", |to| wire::line(to, &manifest))?;
+    let mut file = archive.zip.finish().map_err(|e| unwritable(&e))?;
+    file.flush().map_err(|e| unwritable(&e))
+}

@@ -1,0 +1,627 @@
+//! Handing over and back: both sides end equal, and nothing hostile or damaged gets in.
+
+mod common;
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+
+use common::scratch;
+use proptest::prelude::*;
+use soundbead::notebook::handover::Handover;
+use soundbead::notebook::{
+    Author, Content, Filter, Id, NewAttempt, NewNote, NewSession, NoteBody, Notebook, NotebookError, On, Page, Ruling,
+};
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::audio::Clip;
+use soundbead_dsp::judgement::Verdict;
+
+const ALL: Page = Page { skip: 0, take: 1000 };
+
+fn go_on(_: f32) -> bool {
+    true
+}
+
+/// A fresh folder for each use of a name.
+fn fresh(name: &str) -> PathBuf {
+    use std::sync::atomic::{AtomicU32, Ordering};
+    static NEXT: AtomicU32 = AtomicU32::new(0);
+    scratch("handover").join(format!("{name}-{}", NEXT.fetch_add(1, Ordering::Relaxed)))
+}
+
+fn whole() -> Handover {
+    Handover {
+        recordings: true,
+        ..Handover::default()
+    }
+}
+
+fn clip(seed: u16) -> Clip {
+    Clip {
+        samples: (0..400u16)
+            .map(|i| f32::from(i.wrapping_mul(seed.wrapping_add(77)) % 999) / 1_000.0 - 0.5)
+            .collect(),
+    }
+}
+
+fn note(on: On, author: Author, text: &str) -> NewNote {
+    NewNote {
+        on,
+        author,
+        body: NoteBody {
+            text: text.into(),
+            ..NoteBody::default()
+        },
+    }
+}
+
+/// A parent's notebook with a learner, two attempts with recordings, a ruling and a note.
+fn parents() -> (Notebook, Id) {
+    let mut notebook = Notebook::open_in(&fresh("parent")).unwrap();
+    let learner = notebook.add_learner("Juno", &Rules::default()).unwrap().id;
+    let session = notebook.begin_session(learner, &NewSession::default()).unwrap().id;
+    for (seed, word) in [(1, "pig"), (2, "wig")] {
+        let clip = clip(seed);
+        let sounds = [Sound::P, Sound::IH, Sound::G];
+        let new = NewAttempt {
+            word,
+            sounds: &sounds,
+            child: Some(3),
+            clip: Some(&clip),
+            ..NewAttempt::default()
+        };
+        let id = notebook.record(session, &new).unwrap().id;
+        notebook.rule(id, Some(ruling(Verdict::Same, Author::Parent))).unwrap();
+    }
+    notebook
+        .add_note(learner, &note(On::Sound(Sound::TH), Author::Parent, "Said as f."))
+        .unwrap();
+    notebook.end_session(session).unwrap();
+    (notebook, learner)
+}
+
+fn ruling(verdict: Verdict, by: Author) -> Ruling {
+    Ruling {
+        verdict,
+        sounds: vec![],
+        by,
+    }
+}
+
+/// Everything of a learner as the archive has it, but for the manifest.
+fn contents(notebook: &mut Notebook, learner: Id) -> BTreeMap<String, Vec<u8>> {
+    let path = fresh("contents").with_extension("soundbead");
+    notebook.hand_over(learner, &whole(), &path, &go_on).unwrap();
+    let mut members = members(&path);
+    members.remove("manifest.json");
+    members
+}
+
+fn members(archive: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut zip = zip::ZipArchive::new(File::open(archive).unwrap()).unwrap();
+    let count = zip.len();
+    let read = |i| {
+        let mut member = zip.by_index(i).unwrap();
+        let mut bytes = Vec::new();
+        member.read_to_end(&mut bytes).unwrap();
+        (member.name().unwrap().into_owned(), bytes)
+    };
+    (0..count).map(read).collect()
+}
+
+fn send(from: &mut Notebook, learner: Id, to: &mut Notebook) -> soundbead::notebook::handover::Merged {
+    let path = fresh("send").with_extension("soundbead");
+    from.hand_over(learner, &whole(), &path, &go_on).unwrap();
+    to.take_in(&path, None, &go_on).unwrap()
+}
+
+fn consultants() -> Notebook {
+    Notebook::open_in(&fresh("consultant")).unwrap()
+}
+
+#[test]
+fn what_goes_over_comes_back_with_notes_and_both_are_equal() {
+    let (mut parent, learner) = parents();
+    let mut consultant = consultants();
+    let came = send(&mut parent, learner, &mut consultant);
+    assert!(came.new && came.learner.name == "Juno" && came.recordings == 2);
+    let attempts = consultant.attempts(learner, &Filter::default(), ALL).unwrap();
+    assert_eq!(attempts, parent.attempts(learner, &Filter::default(), ALL).unwrap());
+    assert!(
+        attempts
+            .iter()
+            .all(|a| consultant.recording(a.recording.unwrap()).is_ok())
+    );
+    consultant
+        .add_note(
+            learner,
+            &note(On::Attempt(attempts[0].id), Author::Consultant, "Clear."),
+        )
+        .unwrap();
+    consultant
+        .rule(attempts[1].id, Some(ruling(Verdict::Fewer, Author::Consultant)))
+        .unwrap();
+    assert!(
+        send(&mut parent, learner, &mut consultant).nothing_new(),
+        "the parent did nothing meanwhile"
+    );
+    let back = send(&mut consultant, learner, &mut parent);
+    assert_eq!((back.new, back.added, back.changed), (false, 1, 1));
+    assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+    assert!(send(&mut consultant, learner, &mut parent).nothing_new());
+    // The parent's ruling gave way to the later one, and is kept.
+    let earlier = parent.earlier(attempts[1].id).unwrap();
+    assert_eq!((earlier.len(), &earlier[0].body["ruling"]["by"]), (1, &"parent".into()));
+}
+
+#[test]
+fn what_is_taken_back_on_one_side_goes_on_the_other() {
+    let (mut parent, learner) = parents();
+    let mut consultant = consultants();
+    send(&mut parent, learner, &mut consultant);
+    let written = parent.notes(learner).unwrap().remove(0);
+    parent.remove_note(written.id).unwrap();
+    let session = parent.sessions(learner).unwrap()[0].id;
+    let undone = parent.undo_last(session).unwrap().unwrap();
+    parent.end_session(session).unwrap();
+    consultant
+        .add_note(learner, &note(On::Attempt(undone.id), Author::Consultant, "Listen."))
+        .unwrap();
+    send(&mut consultant, learner, &mut parent);
+    assert!(parent.attempt(undone.id).unwrap().is_none(), "it does not come back");
+    let over = send(&mut parent, learner, &mut consultant);
+    assert_eq!(over.removed, 2);
+    assert!(consultant.notes(learner).unwrap().is_empty());
+    assert!(!consultant.has_recording(undone.recording.unwrap()));
+    send(&mut consultant, learner, &mut parent);
+    assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+}
+
+#[test]
+fn a_range_of_days_and_no_recordings() {
+    let mut parent = Notebook::open_in(&fresh("range")).unwrap();
+    let learner = parent.add_learner("Juno", &Rules::default()).unwrap().id;
+    let clip = clip(5);
+    for (day, word) in [(1, "pig"), (15, "peg"), (30, "beg")] {
+        let day = jiff::civil::date(2026, 9, day);
+        let at = soundbead::notebook::Moment(day.in_tz("UTC").unwrap().timestamp().as_millisecond());
+        let session = parent
+            .begin_session(
+                learner,
+                &NewSession {
+                    began: Some((at, day)),
+                    ..Default::default()
+                },
+            )
+            .unwrap();
+        let sounds = [Sound::P, Sound::EH, Sound::G];
+        let new = NewAttempt {
+            word,
+            sounds: &sounds,
+            clip: Some(&clip),
+            at: Some((at, day)),
+            ..NewAttempt::default()
+        };
+        parent.record(session.id, &new).unwrap();
+    }
+    let mut consultant = consultants();
+    let path = fresh("range").with_extension("soundbead");
+    let what = Handover {
+        from: Some(jiff::civil::date(2026, 9, 2)),
+        to: Some(jiff::civil::date(2026, 9, 29)),
+        ..Handover::default()
+    };
+    let written = parent.hand_over(learner, &what, &path, &go_on).unwrap();
+    assert_eq!((written.attempts, written.recordings), (1, 0));
+    consultant.take_in(&path, None, &go_on).unwrap();
+    let came = consultant.attempts(learner, &Filter::default(), ALL).unwrap();
+    assert_eq!(came.iter().map(|a| a.word.as_str()).collect::<Vec<_>>(), ["peg"]);
+    assert!(!consultant.has_recording(came[0].recording.unwrap()));
+    // The rest, and the recordings, can come later.
+    assert_eq!(send(&mut parent, learner, &mut consultant).added, 4);
+    assert!(consultant.has_recording(came[0].recording.unwrap()));
+    assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+}
+
+#[test]
+fn a_passphrase_locks_it() {
+    let (mut parent, learner) = parents();
+    let path = fresh("locked").with_extension("soundbead");
+    let what = Handover {
+        passphrase: Some("damson row nine".into()),
+        ..whole()
+    };
+    parent.hand_over(learner, &what, &path, &go_on).unwrap();
+    let bytes = std::fs::read(&path).unwrap();
+    // The format's first line (age-encryption.org/v1): version, then the one recipient of a passphrase file.
+    assert!(bytes.starts_with(b"age-encryption.org/v1\n-> scrypt "));
+    assert!(!bytes.windows(4).any(|w| w == b"Juno"));
+    let mut consultant = consultants();
+    let mut fault = |passphrase| consultant.take_in(&path, passphrase, &go_on).unwrap_err().to_string();
+    assert!(fault(None).contains("passphrase"), "{}", fault(None));
+    assert!(
+        fault(Some("damson row eight")).contains("does not open"),
+        "{}",
+        fault(Some("x"))
+    );
+    assert!(consultant.take_in(&path, Some("damson row nine"), &go_on).unwrap().new);
+    std::fs::write(&path, &bytes[..bytes.len() - 40]).unwrap();
+    let fault = consultants()
+        .take_in(&path, Some("damson row nine"), &go_on)
+        .unwrap_err()
+        .to_string();
+    assert!(fault.contains("cut short"), "{fault}");
+}
+
+#[test]
+fn work_that_is_stopped_changes_nothing() {
+    let (mut parent, learner) = parents();
+    let path = fresh("stopped").with_extension("soundbead");
+    assert!(parent.hand_over(learner, &whole(), &path, &|_| false).is_err());
+    assert!(!path.exists());
+    parent.hand_over(learner, &whole(), &path, &go_on).unwrap();
+    let mut consultant = consultants();
+    assert!(consultant.take_in(&path, None, &|share| share < 0.8).is_err());
+    untouched(&consultant);
+    let inside = parent.folder().join("here.soundbead");
+    assert!(
+        parent
+            .hand_over(learner, &whole(), &inside, &go_on)
+            .unwrap_err()
+            .to_string()
+            .contains("own folder")
+    );
+}
+
+/// Nothing was taken in: no learner, no recording, no file left of the unpacking.
+fn untouched(notebook: &Notebook) {
+    assert!(notebook.learners().unwrap().is_empty());
+    let mut open = vec![notebook.folder().to_owned()];
+    while let Some(path) = open.pop() {
+        for entry in std::fs::read_dir(&path).unwrap().map(|e| e.unwrap().path()) {
+            let name = entry.file_name().unwrap().to_string_lossy().into_owned();
+            assert!(!name.ends_with(".wav") && !name.starts_with("incoming"), "{name}");
+            open.extend(entry.is_dir().then_some(entry));
+        }
+    }
+}
+
+/// An archive of these members, as any tool could write it; `mode` is given to every member.
+fn pack(members: &[(String, Vec<u8>)], mode: Option<u32>) -> PathBuf {
+    let path = fresh("made").with_extension("soundbead");
+    let mut zip = zip::ZipWriter::new(File::create(&path).unwrap());
+    let options = zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Deflated);
+    for (name, bytes) in members {
+        let named = mode.filter(|_| name == "learner.json");
+        zip.start_file(name.as_str(), named.map_or(options, |m| options.unix_permissions(m)))
+            .unwrap();
+        zip.write_all(bytes).unwrap();
+    }
+    zip.finish().unwrap();
+    path
+}
+
+/// The members with a manifest that is right for them, whatever they are.
+fn sealed(mut members: Vec<(String, Vec<u8>)>, change: impl Fn(&mut serde_json::Value)) -> Vec<(String, Vec<u8>)> {
+    let at = members.iter().position(|(name, _)| name == "manifest.json").unwrap();
+    let (_, manifest) = members.remove(at);
+    let mut manifest: serde_json::Value = serde_json::from_slice(&manifest).unwrap();
+    let row = |(name, bytes): &(String, Vec<u8>)| serde_json::json!({"name": name, "bytes": bytes.len(), "sha256": Content::of(bytes).to_string()});
+    manifest["members"] = members.iter().map(row).collect();
+    change(&mut manifest);
+    members.push(("manifest.json".into(), serde_json::to_vec(&manifest).unwrap()));
+    members
+}
+
+/// A good archive's members.
+fn good() -> Vec<(String, Vec<u8>)> {
+    let (mut parent, learner) = parents();
+    let path = fresh("good").with_extension("soundbead");
+    parent.hand_over(learner, &whole(), &path, &go_on).unwrap();
+    members(&path).into_iter().collect()
+}
+
+/// The archive is refused with one line that names the file and says `why`.
+fn refused(path: &Path, why: &str) {
+    let mut notebook = consultants();
+    let fault: NotebookError = match notebook.take_in(path, None, &go_on) {
+        Ok(_) => panic!("it was taken in; expected: {why}"),
+        Err(e) => e,
+    };
+    let line = fault.to_string();
+    assert!(
+        line.contains(why) && line.contains("made-") && line.lines().count() == 1,
+        "expected `{why}`: {line}"
+    );
+    untouched(&notebook);
+}
+
+#[test]
+fn what_is_packed_again_rightly_is_taken_in() {
+    // So that the refusals below are for what was changed, and not for how this test packs.
+    assert!(
+        consultants()
+            .take_in(&pack(&sealed(good(), |_| ()), None), None, &go_on)
+            .unwrap()
+            .new
+    );
+}
+
+#[test]
+fn paths_that_lead_elsewhere_are_refused() {
+    for (name, why) in [
+        ("../../evil.wav", "leads out"),
+        ("recordings/../../x.wav", "leads out"),
+        ("..\\evil.wav", "leads out"),
+        ("/etc/evil", "absolute"),
+        ("C:\\evil", "absolute"),
+        ("\\\\host\\evil", "absolute"),
+        ("recordings/note.wav", "nothing that a hand-over holds"),
+        ("recordings/", "nothing that a hand-over holds"),
+        ("extra.txt", "nothing that a hand-over holds"),
+    ] {
+        let mut members = good();
+        members.push((name.into(), b"x".to_vec()));
+        refused(&pack(&sealed(members, |_| ()), None), why);
+    }
+}
+
+#[test]
+fn links_and_other_things_are_refused() {
+    // POSIX file types in the upper bits of the mode: symbolic link, device, pipe.
+    for kind in [0o120_777, 0o060_600, 0o010_600] {
+        let path = pack(&sealed(good(), |_| ()), Some(0o600));
+        let mut bytes = std::fs::read(&path).unwrap();
+        // The mode lies in the upper half of the external attributes of the directory's entry (APPNOTE 4.3.12, at 38);
+        // the writing library sets the file type itself, so it is put in by hand.
+        let entry = bytes
+            .windows(4)
+            .rposition(|w| w == b"PK\x01\x02")
+            .map(|_| ())
+            .and_then(|()| {
+                (0..bytes.len() - 46)
+                    .find(|&i| bytes[i..].starts_with(b"PK\x01\x02") && bytes[i + 46..].starts_with(b"learner.json"))
+            });
+        let at = entry.unwrap() + 40;
+        bytes[at..at + 2].copy_from_slice(&(kind as u16).to_le_bytes());
+        std::fs::write(&path, bytes).unwrap();
+        refused(&path, "is a link");
+    }
+}
+
+#[test]
+fn bombs_are_refused() {
+    // A gibibyte of spaces packs to about a mebibyte; the limits stop it by the ratio, before it is unpacked.
+    let mut members = good();
+    let zeros = vec![b' '; 64 << 20];
+    members.iter_mut().find(|(n, _)| n == "notes.jsonl").unwrap().1 = zeros;
+    refused(&pack(&sealed(members, |_| ()), None), "unpack to far more");
+    // A directory that lies about it is stopped as it unpacks: a recording longer than one may be.
+    let mut members = good();
+    let long = vec![0u8; 20 << 20];
+    let name = format!("recordings/{}.wav", Content::of(&long));
+    members.push((name.clone(), long));
+    let path = pack(&sealed(members, |_| ()), None);
+    let mut bytes = std::fs::read(&path).unwrap();
+    // The unpacked length of the directory's entry is at 24 (APPNOTE 4.3.12).
+    let at = (0..bytes.len() - 46)
+        .find(|&i| bytes[i..].starts_with(b"PK\x01\x02") && bytes[i + 46..].starts_with(name.as_bytes()))
+        .unwrap();
+    bytes[at + 24..at + 28].copy_from_slice(&1_000u32.to_le_bytes());
+    std::fs::write(&path, bytes).unwrap();
+    refused(&path, "its member `recordings/");
+}
+
+#[test]
+fn wrong_sums_and_other_versions_are_refused() {
+    let mut changed = good();
+    changed.iter_mut().find(|(n, _)| n == "learner.json").unwrap().1[10] ^= 1;
+    refused(&pack(&changed, None), "the sum of its member `learner.json` is wrong");
+    refused(&pack(&sealed(good(), |m| m["version"] = 2.into()), None), "version 2");
+    refused(
+        &pack(&sealed(good(), |m| m["format"] = "other".into()), None),
+        "not one of this program's",
+    );
+    let forget = |m: &mut serde_json::Value| drop(m["members"].as_array_mut().unwrap().remove(0));
+    refused(&pack(&sealed(good(), forget), None), "does not name what is in it");
+    let mut short = good();
+    short.retain(|(name, _)| name != "gone.jsonl");
+    refused(&pack(&sealed(short, |_| ()), None), "`gone.jsonl` is missing");
+    let mut bare = good();
+    bare.retain(|(name, _)| name != "manifest.json");
+    refused(&pack(&bare, None), "no manifest");
+}
+
+#[test]
+fn lines_that_no_notebook_writes_are_refused() {
+    let change = |member: &str, from: &str, to: &str| {
+        let mut members = good();
+        let bytes = &mut members.iter_mut().find(|(n, _)| n == member).unwrap().1;
+        let text = String::from_utf8(bytes.clone()).unwrap();
+        assert!(text.contains(from), "{text}");
+        *bytes = text.replace(from, to).into_bytes();
+        pack(&sealed(members, |_| ()), None)
+    };
+    for (member, from, to, why) in [
+        ("attempts.jsonl", "P IH G", "P QQ G", "line 1"),
+        (
+            "attempts.jsonl",
+            "\"expected\":3",
+            "\"expected\":999",
+            "expected sounds: 999",
+        ),
+        (
+            "attempts.jsonl",
+            "\"speaking\":\"whole\"",
+            "\"speaking\":\"sung\"",
+            "sung",
+        ),
+        ("attempts.jsonl", "r_vowels=two", "r_vowels=nine", "nine"),
+        ("attempts.jsonl", "\"changed\":1", "\"changed\":9", "future"),
+        ("learner.json", "Juno", "", "needs a name"),
+        ("notes.jsonl", "Said as f.", "", "empty"),
+        ("notes.jsonl", "{\"sound\":\"TH\"}", "{\"sound\":\"QQ\"}", "QQ"),
+        ("sessions.jsonl", "\"day\":\"2", "\"day\":\"x", "not a day"),
+    ] {
+        refused(&change(member, from, to), why);
+    }
+    let mut stray = good();
+    let (wav, text) = (
+        stray.iter().find(|(n, _)| n.ends_with(".wav")).unwrap().1.clone(),
+        b"no sound".to_vec(),
+    );
+    let mut longer = wav;
+    longer.extend([0; 4]);
+    let named = |bytes: &[u8]| format!("recordings/{}.wav", Content::of(bytes));
+    stray.push((named(&longer), longer));
+    refused(&pack(&sealed(stray, |_| ()), None), "no attempt and no vowel speaks");
+    let mut other = good();
+    other.push((named(&text), text));
+    refused(&pack(&sealed(other, |_| ()), None), "is no WAV file");
+}
+
+#[test]
+fn an_archive_cut_short_anywhere_is_refused() {
+    let path = pack(&sealed(good(), |_| ()), None);
+    let bytes = std::fs::read(&path).unwrap();
+    for part in 0..20 {
+        let cut = fresh("made").with_extension("soundbead");
+        std::fs::write(&cut, &bytes[..bytes.len() * part / 20]).unwrap();
+        refused(&cut, "cut short");
+    }
+    let text = common::file(
+        &scratch("handover"),
+        "made-letter.soundbead",
+        b"Dear Gran, the goat is back.",
+    );
+    refused(&text, "no hand-over archive");
+}
+
+#[test]
+fn an_archive_cannot_reach_into_another_learner() {
+    let (mut parent, learner) = parents();
+    let before = contents(&mut parent, learner);
+    let session = parent.sessions(learner).unwrap()[0].id.to_string();
+    // An archive of another learner that claims a session of this one.
+    let mut members = good();
+    let own = members.iter().find(|(n, _)| n == "sessions.jsonl").unwrap().1.clone();
+    let own: serde_json::Value = serde_json::from_slice(&own).unwrap();
+    let own = own["id"].as_str().unwrap().to_owned();
+    for (_, bytes) in members.iter_mut().filter(|(n, _)| n.ends_with(".jsonl")) {
+        *bytes = String::from_utf8(bytes.clone())
+            .unwrap()
+            .replace(&own, &session)
+            .into_bytes();
+    }
+    let fault = parent
+        .take_in(&pack(&sealed(members, |_| ()), None), None, &go_on)
+        .unwrap_err()
+        .to_string();
+    assert!(fault.contains("another learner"), "{fault}");
+    assert_eq!(contents(&mut parent, learner), before);
+    assert_eq!(parent.learners().unwrap().len(), 1);
+}
+
+/// What one side does between two hand-overs.
+#[derive(Clone, Debug)]
+enum Deed {
+    Attempt(u16),
+    Rule(usize, usize),
+    Letters(usize, String),
+    Note(usize, String),
+    Rewrite(usize, String),
+    Remove(usize),
+    Rename(String),
+    Undo,
+}
+
+fn deed() -> impl Strategy<Value = Deed> {
+    let text = || "[a-z]{1,6}";
+    prop_oneof![
+        (0..9u16).prop_map(Deed::Attempt),
+        (0..9usize, 0..5usize).prop_map(|(a, v)| Deed::Rule(a, v)),
+        (0..9usize, text()).prop_map(|(a, t)| Deed::Letters(a, t)),
+        (0..9usize, text()).prop_map(|(a, t)| Deed::Note(a, t)),
+        (0..9usize, text()).prop_map(|(n, t)| Deed::Rewrite(n, t)),
+        (0..9usize).prop_map(Deed::Remove),
+        text().prop_map(Deed::Rename),
+        Just(Deed::Undo),
+    ]
+}
+
+fn act(notebook: &mut Notebook, learner: Id, by: Author, deed: &Deed) {
+    let attempts = notebook.attempts(learner, &Filter::default(), ALL).unwrap();
+    let notes = notebook.notes(learner).unwrap();
+    let verdicts = [
+        Verdict::Same,
+        Verdict::Fewer,
+        Verdict::More,
+        Verdict::Changed,
+        Verdict::Unsure,
+    ];
+    match deed {
+        Deed::Attempt(seed) => {
+            let session = notebook.begin_session(learner, &NewSession::default()).unwrap().id;
+            let clip = clip(*seed);
+            let new = NewAttempt {
+                word: "pig",
+                sounds: &[Sound::P, Sound::IH],
+                clip: Some(&clip),
+                ..NewAttempt::default()
+            };
+            notebook.record(session, &new).unwrap();
+        }
+        Deed::Undo => {
+            let session = notebook.sessions(learner).unwrap().first().map(|s| s.id);
+            if let Some(session) = session {
+                notebook.undo_last(session).unwrap();
+                notebook.end_session(session).unwrap();
+            }
+        }
+        Deed::Rename(name) => drop(notebook.change_learner(learner, name, &Rules::default()).unwrap()),
+        Deed::Note(i, text) => {
+            let on = attempts.get(*i).map_or(On::Learner, |a| On::Attempt(a.id));
+            notebook.add_note(learner, &note(on, by, text)).unwrap();
+        }
+        Deed::Rewrite(i, text) if *i < notes.len() => {
+            notebook
+                .change_note(notes[*i].id, &note(On::Learner, by, text).body)
+                .unwrap();
+        }
+        Deed::Remove(i) if *i < notes.len() => drop(notebook.remove_note(notes[*i].id).unwrap()),
+        Deed::Rule(i, v) if *i < attempts.len() => {
+            notebook.rule(attempts[*i].id, Some(ruling(verdicts[*v], by))).unwrap();
+        }
+        Deed::Letters(i, text) if *i < attempts.len() => {
+            notebook
+                .edit(attempts[*i].id, |e| e.letters = vec![text.clone()])
+                .unwrap();
+        }
+        _ => {}
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 40, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_both_sides_do_they_end_equal(
+        first in prop::collection::vec(deed(), 0..8),
+        here in prop::collection::vec(deed(), 0..8),
+        there in prop::collection::vec(deed(), 0..8),
+    ) {
+        let (mut parent, mut consultant) = (Notebook::open_in(&fresh("p")).unwrap(), consultants());
+        let learner = parent.add_learner("Juno", &Rules::default()).unwrap().id;
+        first.iter().for_each(|d| act(&mut parent, learner, Author::Parent, d));
+        send(&mut parent, learner, &mut consultant);
+        prop_assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+        here.iter().for_each(|d| act(&mut parent, learner, Author::Parent, d));
+        there.iter().for_each(|d| act(&mut consultant, learner, Author::Consultant, d));
+        send(&mut parent, learner, &mut consultant);
+        send(&mut consultant, learner, &mut parent);
+        prop_assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+        prop_assert!(send(&mut consultant, learner, &mut parent).nothing_new());
+        prop_assert!(send(&mut parent, learner, &mut consultant).nothing_new());
+    }
+}
