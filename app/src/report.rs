@@ -1,1 +1,34 @@
-//! A learner's report as pages.
+//! The report on a learner: a few pages for the parent, the consultant, and whoever they choose to show it to.
+//!
+//! [`data`] is what it is made of, [`content`] puts it into words and plots once, and two renderers show the same content:
+//! [`pages`] as pages (PDF, SVG, the preview), [`html`] as one file that needs nothing else.
+
+use std::path::{Path, PathBuf};
+
+pub mod content;
+pub mod data;
+pub mod html;
+pub mod pages;
+pub mod plots;
+
+pub use data::ReportData;
+
+use crate::sheet::{Paper, save};
+
+/// Writes the report to `path`: `.pdf`, `.svg` (one file a page) or `.html`, and gives the files that were written.
+///
+/// # Errors
+/// One line: what could not be written, and what to do. A file that is there is replaced only where `replace` says so.
+pub fn save(data: &ReportData, path: &Path, paper: Paper, replace: bool) -> Result<Vec<PathBuf>, String> {
+    if !is_html(path) {
+        let sheet = pages::sheet(data, paper);
+        return save::save(&sheet, path, replace).map_err(|e| e.replace("end in .pdf or .svg", "end in .pdf or .html"));
+    }
+    save::write_new(path, html::page(data).as_bytes(), replace)?;
+    Ok(vec![path.to_owned()])
+}
+
+fn is_html(path: &Path) -> bool {
+    let ending = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
+    matches!(ending.as_deref(), Some("html" | "htm"))
+}

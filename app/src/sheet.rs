@@ -31,6 +31,7 @@ pub mod pdf;
 pub mod save;
 pub mod sort;
 pub mod svg;
+pub mod vowels;
 pub mod words;
 
 pub use page::{Paper, Sheet};

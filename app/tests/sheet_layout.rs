@@ -5,10 +5,11 @@ use proptest::sample::{Index, select};
 use soundbead::sheet::page::{Item, Sheet};
 use soundbead::sheet::sort::{self, Column};
 use soundbead::sheet::words::{self, Spelled};
-use soundbead::sheet::{About, Paper, boxes, card, chain, consonants, dictation, font};
+use soundbead::sheet::{About, Paper, boxes, card, chain, consonants, dictation, font, vowels};
 use soundbead_data::Rules;
 use soundbead_data::lexicon;
 use soundbead_data::word::Overrides;
+use soundbead_dsp::formant::VoiceKind;
 
 /// The dictionary's spellings, the longest first.
 fn longest() -> Vec<String> {
@@ -152,6 +153,15 @@ fn sorts_charts_and_cards_fit() {
                 .flat_map(|c| &c.words)
                 .find(|w| !printed.contains(&w.word.as_str()));
             assert_eq!(lost, None);
+        }
+        for voice in [VoiceKind::Child, VoiceKind::Woman, VoiceKind::Man] {
+            let chart = vowels::sheet(voice, &about);
+            all_right(&chart);
+            let shown = texts(&chart);
+            let lost = soundbead_data::inventory::all().iter().find(|e| {
+                matches!(e.features, soundbead_data::inventory::Features::Vowel(_)) && !shown.contains(&e.ipa.as_str())
+            });
+            assert!(lost.is_none(), "{lost:?}");
         }
         let chart = consonants::sheet(&about);
         all_right(&chart);

@@ -176,6 +176,7 @@ Makes a sheet to print, for the child to write on.
                     and what changed
   sort              columns to sort words into, each HEADING=word,word
   dictation         numbered lines; what has a space in it is a sentence
+  vowels            all vowels, where talkers were measured to make them
   consonants        all consonants, by where and how they are made
   card              a page on each sound that is named (TH, /θ/ or th)
 
@@ -185,6 +186,7 @@ Makes a sheet to print, for the child to write on.
   --list FILE       words from a text file, one a line; # begins a remark
   --paper SIZE      letter (when nothing is given) or a4
   --title TEXT      a heading of your own
+  --voice WHO       whose vowels: child (when nothing is given), woman or man
   --force           replace a file that is there; without it none is touched
   --rule, --rules   counting rules (see `soundbead rules`); they stand at the
                     foot of every page"#;

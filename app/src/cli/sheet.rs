@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use soundbead_data::Rules;
 use soundbead_data::word::Overrides;
+use soundbead_dsp::formant::VoiceKind;
 
 use super::args::{self, Common, Given, Next};
 use super::sounds;
@@ -11,11 +12,11 @@ use crate::fault::{Fault, nearest, one_line};
 use crate::page::Page;
 use crate::sheet::sort::{self, Column};
 use crate::sheet::words::{self, Spelled};
-use crate::sheet::{About, Paper, Sheet, boxes, card, chain, consonants, dictation, save};
+use crate::sheet::{About, Paper, Sheet, boxes, card, chain, consonants, dictation, save, vowels};
 use crate::store;
 
 /// Each kind.
-const KINDS: [&str; 6] = ["boxes", "chain", "sort", "dictation", "consonants", "card"];
+const KINDS: [&str; 7] = ["boxes", "chain", "sort", "dictation", "vowels", "consonants", "card"];
 
 /// What was asked for, as it was written.
 #[derive(Default)]
@@ -28,6 +29,7 @@ struct Asked {
     title: Option<String>,
     key: bool,
     replace: bool,
+    voice: Option<VoiceKind>,
     common: Common,
 }
 
@@ -55,6 +57,13 @@ fn read(given: &mut Given) -> Result<Asked, Fault> {
             Next::Flag("title") => asked.title = Some(one_line(&given.text()?)),
             Next::Flag("key") => asked.key = true,
             Next::Flag("force") => asked.replace = true,
+            Next::Flag("voice") => {
+                let voice = given
+                    .text()?
+                    .parse()
+                    .map_err(|e| Fault::input(format_args!("--voice: {e}")))?;
+                asked.voice = Some(voice);
+            }
             Next::Flag("paper") => {
                 asked.paper = given
                     .text()?
@@ -94,6 +103,10 @@ fn make(kind: &str, asked: &Asked) -> Result<Sheet, Fault> {
     };
     let (own, texts) = (store::overrides()?, texts(asked)?);
     match kind {
+        "vowels" => {
+            let voice = asked.voice.unwrap_or(VoiceKind::Child);
+            return no_words(kind, &texts).map(|()| vowels::sheet(voice, &about));
+        }
         "consonants" => return no_words(kind, &texts).map(|()| consonants::sheet(&about)),
         _ if texts.is_empty() => return Err(needs(kind)),
         _ => {}

@@ -5,7 +5,8 @@ use soundbead_data::inventory::{self, Entry, Features};
 use super::About;
 use super::consonants::key_word;
 use super::lay::{Align, Composer, Head, Style, fit};
-use super::page::{Area, Colour, Item, Pen, Sheet};
+use super::page::{Area, Colour, Item, Pen, Point, Sheet};
+use crate::mouth::{self, Part, Shape};
 
 /// The card.
 pub fn sheet(entry: &Entry, about: &About) -> Sheet {
@@ -24,7 +25,8 @@ pub fn sheet(entry: &Entry, about: &About) -> Sheet {
     });
     sign(&mut page, entry);
     words(&mut page, entry);
-    page.heading("How it is made", 60.0);
+    page.heading("How it is made", 60.0 + MOUTH);
+    mouths(&mut page, entry);
     for (part, cue) in entry.cues.iter() {
         let name = match part {
             "airflow" => "Air",
@@ -112,6 +114,66 @@ fn words(page: &mut Composer, entry: &Entry) {
         page.push(fit(text, style, room, Align::Centre));
     }
     page.y = top + high + 4.0;
+}
+
+/// Side of a drawing of the mouth, in points.
+const MOUTH: f32 = 112.0;
+
+/// The mouth from the side and from the front; twice, at its start and its end, for a sound that moves.
+fn mouths(page: &mut Composer, entry: &Entry) {
+    let moments = mouth::movement(entry);
+    let when = match moments.len() {
+        1 => [""; 2],
+        _ => [", at the start", ", at the end"],
+    };
+    let (gap, top) = (10.0, page.y);
+    let mut x = page.left();
+    for (articulation, when) in moments.iter().take(2).zip(when) {
+        for (shapes, view) in [
+            (mouth::side(articulation), "from the side"),
+            (mouth::lips(articulation), "from the front"),
+        ] {
+            let area = Area::new(x, top, MOUTH, MOUTH);
+            shapes.iter().for_each(|shape| page.push(flesh(shape, area)));
+            page.push(Item::Box {
+                area,
+                fill: None,
+                pen: Some(Pen::solid(0.75, Colour::LINE)),
+            });
+            let room = Area::new(x, area.bottom() + 1.0, MOUTH, 13.0);
+            page.push(fit(&format!("{view}{when}"), Style::quiet(8.5), room, Align::Centre));
+            x += MOUTH + gap;
+        }
+    }
+    page.y = top + MOUTH + 22.0;
+}
+
+/// A part of the mouth in greys that a black-and-white printer keeps apart. What juts out of the square is cut off at
+/// its edge.
+fn flesh(shape: &Shape, area: Area) -> Item {
+    let (fill, line) = match shape.part {
+        Part::Head => (0xee, 0.0),
+        Part::Hollow => (0xff, 0.5),
+        Part::Inside => (0x4a, 0.0),
+        Part::Soft => (0xd2, 0.5),
+        Part::Tongue => (0xa8, 0.9),
+        Part::Tooth => (0xff, 0.7),
+        Part::Lip => (0xc4, 0.7),
+        Part::Fold => (0x77, 0.0),
+        Part::Line => (0x1c, 0.9),
+        Part::Wave | Part::Air | Part::Hiss => (0x1c, 0.7),
+    };
+    let points = shape.points.iter().map(|[x, y]| {
+        let (x, y) = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0));
+        Point::new(area.x + x * area.w, area.y + y * area.h)
+    });
+    let pen = match shape.part {
+        Part::Hiss => Some(Pen::dashed(line, Colour::INK)),
+        _ if line > 0.0 => Some(Pen::solid(line, Colour::INK)),
+        _ => None,
+    };
+    let fill = shape.is_area().then_some(Colour(fill, fill, fill));
+    Item::points(points, shape.is_area(), fill, pen)
 }
 
 /// A name at the left and a text of as many lines as it takes.

@@ -242,6 +242,16 @@ pub enum Step {
 }
 
 impl Step {
+    /// The stretch with `change` made to each of its points.
+    fn each(self, change: impl Fn(Point) -> Point) -> Step {
+        match self {
+            Step::Move(p) => Step::Move(change(p)),
+            Step::Line(p) => Step::Line(change(p)),
+            Step::Curve(a, b, c) => Step::Curve(change(a), change(b), change(c)),
+            Step::Close => Step::Close,
+        }
+    }
+
     /// The points in it; a curve lies inside the hull of its own.
     fn points(self) -> impl Iterator<Item = Point> {
         let points = match self {
@@ -327,6 +337,34 @@ impl Item {
             steps.push(Step::Close);
         }
         Item::Path { steps, fill, pen }
+    }
+
+    /// The same thing `dx` points further right and `dy` further down.
+    pub fn moved(&self, dx: f32, dy: f32) -> Item {
+        let point = |p: Point| Point::new(p.x + dx, p.y + dy);
+        let area = |a: Area| Area::new(a.x + dx, a.y + dy, a.w, a.h);
+        match self {
+            Item::Text(text) => Item::Text(Text {
+                at: point(text.at),
+                room: area(text.room),
+                ..text.clone()
+            }),
+            Item::Line { from, to, pen } => Item::Line {
+                from: point(*from),
+                to: point(*to),
+                pen: *pen,
+            },
+            Item::Box { area: at, fill, pen } => Item::Box {
+                area: area(*at),
+                fill: *fill,
+                pen: *pen,
+            },
+            Item::Path { steps, fill, pen } => Item::Path {
+                steps: steps.iter().map(|s| s.each(point)).collect(),
+                fill: *fill,
+                pen: *pen,
+            },
+        }
     }
 
     /// The smallest rectangle known to hold what is drawn, the width of lines with it; nothing where nothing is drawn.

@@ -54,12 +54,20 @@ pub fn save(sheet: &Sheet, path: &Path, replace: bool) -> Result<Vec<PathBuf>, S
         return Err(is_there(there));
     }
     for (path, bytes) in &files {
-        write(path, bytes, replace).map_err(|e| match e.kind() {
-            ErrorKind::AlreadyExists => is_there(path),
-            _ => format!("{}: cannot be written: {e}", path.display()),
-        })?;
+        write_new(path, bytes, replace)?;
     }
     Ok(files.into_iter().map(|(path, _)| path).collect())
+}
+
+/// Writes one file whole, or leaves what was there.
+///
+/// # Errors
+/// One line, when there is such a file and `replace` is off, or it cannot be written.
+pub fn write_new(path: &Path, bytes: &[u8], replace: bool) -> Result<(), String> {
+    write(path, bytes, replace).map_err(|e| match e.kind() {
+        ErrorKind::AlreadyExists => is_there(path),
+        _ => format!("{}: cannot be written: {e}", path.display()),
+    })
 }
 
 fn is_there(path: &Path) -> String {
@@ -81,10 +89,13 @@ fn page_name(path: &Path, at: usize, total: usize) -> PathBuf {
 }
 
 /// Writes beside the file and then puts it in its place, so that a stop half way leaves what was there whole.
-pub fn write(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
+fn write(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
     let mut name = path.file_name().unwrap_or_default().to_owned();
     name.push(format!(".{}.part", std::process::id()));
     let fresh = path.with_file_name(name);
+    if !replace && path.exists() {
+        return Err(io::Error::from(ErrorKind::AlreadyExists));
+    }
     let mut file = OpenOptions::new()
         .write(true)
         .create(true)

@@ -1,0 +1,273 @@
+//! What the report says, in words and plots, whatever it is shown on.
+
+use super::data::{Pattern, ReportData, Share};
+use super::plots::{self, Plot, per_cent};
+
+/// A piece of the report.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Block {
+    /// A heading.
+    Heading(String),
+    /// A paragraph.
+    Text(String),
+    /// Short lines, each a point of its own.
+    List(Vec<String>),
+    /// What someone wrote: about what, by whom, and the text as it was written.
+    Note {
+        /// Day, author, subject.
+        about: String,
+        /// The text, which may have several paragraphs.
+        text: String,
+    },
+    /// A plot.
+    Plot(Plot),
+}
+
+/// Rows of one plot of bars: more would not fit on a page.
+const ROWS: usize = 24;
+
+/// The report's heading.
+pub fn title(data: &ReportData) -> String {
+    format!("{}: report", data.learner)
+}
+
+/// The days that it is about, and when it was made.
+pub fn subtitle(data: &ReportData) -> String {
+    let day = |d: jiff::civil::Date| d.strftime("%-d %B %Y").to_string();
+    format!("{} to {}. Made on {}.", day(data.from), day(data.to), day(data.made))
+}
+
+/// Everything after the heading, in order; plots are `width` points wide.
+pub fn blocks(data: &ReportData, width: f32) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    in_short(&mut blocks, data);
+    if data.attempts > 0 {
+        habits(&mut blocks, data);
+        counts(&mut blocks, data, width);
+        sounds(&mut blocks, data, width);
+        vowels(&mut blocks, data, width);
+    }
+    notes(&mut blocks, data);
+    method(&mut blocks, data);
+    care(&mut blocks);
+    blocks
+}
+
+fn heading(blocks: &mut Vec<Block>, text: &str) {
+    blocks.push(Block::Heading(text.to_owned()));
+}
+
+fn text(blocks: &mut Vec<Block>, text: impl Into<String>) {
+    blocks.push(Block::Text(text.into()));
+}
+
+/// `1 word`, `2 words`.
+fn many(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+/// A share in a sentence: `162 of 200 (81 %; the true share probably lies between 75 % and 86 %)`.
+fn in_words(share: Share) -> String {
+    format!(
+        "{} of {} ({}; the true share probably lies between {} and {})",
+        share.right,
+        share.of,
+        per_cent(share.right as f64 / share.of.max(1) as f64),
+        per_cent(share.low),
+        per_cent(share.high)
+    )
+}
+
+fn in_short(blocks: &mut Vec<Block>, data: &ReportData) {
+    heading(blocks, "In short");
+    if data.attempts == 0 {
+        return text(
+            blocks,
+            format!("{} said no words to the program in these days.", data.learner),
+        );
+    }
+    let (said, lessons) = (many(data.attempts, "word"), many(data.sessions, "lesson"));
+    let different = match data.words {
+        n if n == data.attempts => String::new(),
+        n => format!(", {n} of them different"),
+    };
+    text(blocks, format!("{} said {said} in {lessons}{different}.", data.learner));
+    if data.counted.of > 0 {
+        text(
+            blocks,
+            format!(
+                "The child's count of sounds was the expected one in {}.",
+                in_words(data.counted)
+            ),
+        );
+    }
+    verdicts(blocks, data);
+}
+
+fn verdicts(blocks: &mut Vec<Block>, data: &ReportData) {
+    let v = data.verdicts;
+    let heard = v.same + v.fewer + v.more + v.changed + v.unsure;
+    if heard == 0 {
+        return text(blocks, "No recording was judged by the program in these days.");
+    }
+    let mut said = format!(
+        "Of {} the program heard the word's own sounds in {}, a sound fewer in {}, a sound more in {}, another sound in {}; \
+         in {} it was unsure.",
+        many(heard, "recording"),
+        v.same,
+        v.fewer,
+        v.more,
+        v.changed,
+        v.unsure
+    );
+    if v.ruled > 0 {
+        said += &format!(
+            " A person judged {}, and {} of them otherwise than the program had.",
+            many(v.ruled, "word"),
+            v.ruled_otherwise
+        );
+    }
+    text(blocks, said);
+}
+
+fn habits(blocks: &mut Vec<Block>, data: &ReportData) {
+    let (sure, early): (Vec<&Pattern>, Vec<&Pattern>) = data.patterns.iter().partition(|p| p.enough);
+    if !sure.is_empty() {
+        heading(blocks, "What the counts show");
+        blocks.push(Block::List(sure.into_iter().map(pattern).collect()));
+    }
+    if !early.is_empty() {
+        heading(blocks, "To watch: too few words yet to say");
+        blocks.push(Block::List(early.into_iter().map(pattern).collect()));
+    }
+    if !data.next.is_empty() || !data.chain.is_empty() {
+        heading(blocks, "What to practise next");
+        if !data.next.is_empty() {
+            blocks.push(Block::List(data.next.clone()));
+        }
+        if !data.chain.is_empty() {
+            text(blocks, format!("A chain for it: {}.", data.chain.join(" → ")));
+        }
+    }
+}
+
+fn pattern(pattern: &Pattern) -> String {
+    let mut said = format!("{}: {}", pattern.what, in_words(pattern.evidence));
+    if !pattern.words.is_empty() {
+        said += &format!("; for example {}", pattern.words.join(", "));
+    }
+    said + "."
+}
+
+fn counts(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
+    if data.trend.iter().any(|s| s.counted.of > 0) {
+        heading(blocks, "Counting over time");
+        blocks.push(Block::Plot(plots::trend(&data.trend, width)));
+        text(
+            blocks,
+            "How often the child's count was the expected one, with the range in which the true share probably lies. Hollow \
+             points stand on fewer than ten words: they say little.",
+        );
+    }
+    for group in data.groups.iter().filter(|g| g.rows.iter().any(|(_, s)| s.of > 0)) {
+        heading(blocks, &group.title);
+        for rows in group.rows.chunks(ROWS) {
+            blocks.push(Block::Plot(plots::bars(&group.title, rows, width)));
+        }
+    }
+}
+
+fn sounds(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
+    let Some(plot) = plots::matrix(&data.heard, width) else {
+        return;
+    };
+    heading(blocks, "Sounds heard against sounds expected");
+    blocks.push(Block::Plot(plot));
+    text(
+        blocks,
+        "Down: the sound that the word has. Across: what the recording seemed to have in its place; gone: it was left out. The \
+         heavy frames are the word's own sounds. Only the sounds that strayed most are shown. The program mishears too: look \
+         for what comes again and again, and listen to it before you believe it.",
+    );
+}
+
+fn vowels(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
+    let Some(plot) = plots::vowels(data, width) else { return };
+    heading(blocks, "Vowels");
+    blocks.push(Block::Plot(plot));
+    text(
+        blocks,
+        format!(
+            "Left: the tongue is forward; top: the mouth is nearly shut. Each ring holds about two of three {} measured by \
+             Hillenbrand, Getty, Clark and Wheeler (1995). Other accents and smaller or larger heads have other places, and \
+             formants of high voices are hard to measure: a place outside its ring is no fault.",
+            match data.voice {
+                soundbead_dsp::formant::VoiceKind::Child => "children of ten to twelve",
+                soundbead_dsp::formant::VoiceKind::Woman => "women",
+                soundbead_dsp::formant::VoiceKind::Man => "men",
+            }
+        ),
+    );
+}
+
+fn notes(blocks: &mut Vec<Block>, data: &ReportData) {
+    if data.notes.is_empty() {
+        return;
+    }
+    heading(blocks, "Notes");
+    for note in &data.notes {
+        blocks.push(Block::Note {
+            about: format!("{}, {}, on {}", note.day.strftime("%-d %B %Y"), note.by, note.on),
+            text: note.text.clone(),
+        });
+    }
+}
+
+fn method(blocks: &mut Vec<Block>, data: &ReportData) {
+    heading(blocks, "How it was counted, and how far to trust it");
+    text(blocks, crate::shown::rules_line(&data.rules));
+    if data.by_other_rules > 0 {
+        text(
+            blocks,
+            format!(
+                "{} counted by the rules in force at the time, which were others.",
+                were(data.by_other_rules)
+            ),
+        );
+    }
+    if !data.models.is_empty() {
+        text(
+            blocks,
+            format!("Recordings were judged by the model {}.", data.models.join(", ")),
+        );
+    }
+    text(
+        blocks,
+        "The program compares a recording with the dictionary's sounds of General American English. It makes mistakes, more of \
+         them with voices, accents, microphones and rooms unlike those it learned from, and says \"unsure\" where the recording \
+         does not settle it; a person's ear decides then, and wherever the two differ. Ranges are 95 % intervals for a share \
+         (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212); they hold for words like those that were said, not for all words.",
+    );
+}
+
+fn were(words: usize) -> String {
+    match words {
+        1 => "1 word was".into(),
+        n => format!("{n} words were"),
+    }
+}
+
+fn care(blocks: &mut Vec<Block>) {
+    heading(blocks, "Care");
+    text(
+        blocks,
+        "This is a teaching aid. It is not an assessment of speech, hearing or learning, and nothing in it is a diagnosis. If a \
+         child's speech worries you, ask a speech-language pathologist; if the hearing does, an audiologist; if reading or \
+         spelling stays hard in spite of good teaching, the school's specialists or a psychologist.",
+    );
+    text(
+        blocks,
+        "It is a record about a child. Where you live there may be rules on recording a child and on who may keep and see such \
+         records; learn them before you pass it on, and pass on no more than is needed.",
+    );
+}

@@ -1,0 +1,65 @@
+//! The report as one HTML file that needs nothing else: no scripts, no links, pictures inside it.
+
+use std::fmt::Write;
+
+use super::content::{self, Block};
+use super::data::ReportData;
+use crate::sheet::page::Area;
+use crate::sheet::svg::{self, Letters, escape};
+
+/// Width of the plots, in CSS pixels at their natural size.
+const WIDTH: f32 = 640.0;
+
+/// Calm, readable, and good on paper too. System fonts stand in where Andika is not installed.
+const STYLE: &str = "\
+body{font:17px/1.55 Andika,'Segoe UI',Helvetica,Arial,sans-serif;color:#1c1c1c;background:#fff;max-width:42rem;\
+margin:2rem auto;padding:0 1rem}h1{font-size:1.7rem;margin:0}h2{font-size:1.2rem;margin:2rem 0 .5rem;\
+break-after:avoid}p,ul{margin:.5rem 0}.when{color:#555}figure{margin:1rem 0;break-inside:avoid}\
+svg{width:100%;height:auto}blockquote{margin:.2rem 0 1rem;padding-left:.8rem;border-left:3px solid #8c8c8c}\
+.about{color:#555;margin:.8rem 0 0;font-size:.92rem}@media print{body{font-size:11pt;margin:0;max-width:none}}";
+
+/// The file.
+pub fn page(data: &ReportData) -> String {
+    let title = escape(&content::title(data));
+    let mut out = format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n\
+         <p class=\"when\">{}</p>\n",
+        escape(&content::subtitle(data))
+    );
+    for block in content::blocks(data, WIDTH) {
+        draw(&mut out, &block);
+    }
+    out + "</main>\n</body>\n</html>\n"
+}
+
+fn draw(out: &mut String, block: &Block) {
+    // Writing into a string cannot fail.
+    let _ = match block {
+        Block::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
+        Block::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
+        Block::List(lines) => {
+            let items: String = lines
+                .iter()
+                .map(|line| format!("<li>{}</li>\n", escape(line)))
+                .collect();
+            writeln!(out, "<ul>\n{items}</ul>")
+        }
+        Block::Note { about, text } => {
+            let parts = text.lines().filter(|line| !line.trim().is_empty());
+            let parts: String = parts.map(|part| format!("<p>{}</p>\n", escape(part))).collect();
+            writeln!(
+                out,
+                "<p class=\"about\">{}</p>\n<blockquote>\n{parts}</blockquote>",
+                escape(about)
+            )
+        }
+        Block::Plot(plot) => {
+            let view = Area::new(0.0, 0.0, plot.width, plot.height);
+            let picture = svg::picture(&plot.items, view, &plot.title, Letters::Live, "");
+            writeln!(out, "<figure>\n{picture}</figure>")
+        }
+    };
+}

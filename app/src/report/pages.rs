@@ -1,0 +1,80 @@
+//! The report as pages.
+
+use super::content::{self, Block};
+use super::data::ReportData;
+use super::plots::Plot;
+use crate::sheet::lay::{Align, Composer, Head, Style, fit};
+use crate::sheet::page::{Area, Paper, Sheet};
+
+const BODY: Style = Style::plain(10.5);
+
+/// The pages.
+pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
+    let foot = [
+        crate::shown::rules_line(&data.rules),
+        "A teaching aid: not an assessment of speech, hearing or learning.".to_owned(),
+    ];
+    let title = content::title(data);
+    let mut page = Composer::new(paper, &title, &foot);
+    page.start(Head {
+        title,
+        named: false,
+        how: content::subtitle(data),
+    });
+    let blocks = content::blocks(data, page.width());
+    for (at, block) in blocks.iter().enumerate() {
+        // A heading stays with the start of what follows it.
+        let next = blocks.get(at + 1).map_or(0.0, least);
+        draw(&mut page, block, next);
+    }
+    page.finish()
+}
+
+/// The height that must follow a heading for the two to belong together.
+fn least(block: &Block) -> f32 {
+    match block {
+        Block::Plot(plot) => plot.height,
+        _ => 2.0 * BODY.line(),
+    }
+}
+
+fn draw(page: &mut Composer, block: &Block, next: f32) {
+    match block {
+        Block::Heading(text) => page.heading(text, next),
+        Block::Text(text) => {
+            page.paragraph(text, BODY);
+            page.y += 5.0;
+        }
+        Block::List(lines) => lines.iter().for_each(|line| point(page, line)),
+        Block::Note { about, text } => note(page, about, text),
+        Block::Plot(shown) => plot(page, shown),
+    }
+}
+
+fn point(page: &mut Composer, text: &str) {
+    const INDENT: f32 = 14.0;
+    page.need(BODY.line());
+    let room = Area::new(page.left(), page.y, INDENT, BODY.line());
+    page.push(fit("•", BODY, room, Align::Left));
+    let (x, w) = (page.left() + INDENT, page.width() - INDENT);
+    page.paragraph_at(text, BODY, x, w);
+    page.y += 3.0;
+}
+
+fn note(page: &mut Composer, about: &str, text: &str) {
+    const INDENT: f32 = 14.0;
+    page.need(2.0 * BODY.line() + 4.0);
+    page.paragraph(about, Style::quiet(9.5));
+    let (x, w) = (page.left() + INDENT, page.width() - INDENT);
+    for part in text.lines().filter(|line| !line.trim().is_empty()) {
+        page.paragraph_at(part, BODY, x, w);
+    }
+    page.y += 7.0;
+}
+
+fn plot(page: &mut Composer, plot: &Plot) {
+    page.need(plot.height);
+    let (dx, dy) = (page.left(), page.y);
+    plot.items.iter().for_each(|item| page.push(item.moved(dx, dy)));
+    page.y += plot.height + 10.0;
+}

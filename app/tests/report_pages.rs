@@ -1,0 +1,331 @@
+//! The report: nothing outside its pages, every word of it in both forms, and nothing in the HTML but text and pictures.
+
+use std::path::{Path, PathBuf};
+
+use jiff::civil::{Date, date};
+use proptest::prelude::*;
+use soundbead::report::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, VowelSpot, Written};
+use soundbead::report::{html, pages, plots, save};
+use soundbead::sheet::Paper;
+use soundbead_data::chain::Unit;
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::formant::{NORMS, VoiceKind};
+
+/// Wilson's interval at 95 % (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212).
+fn share(right: usize, of: usize) -> Share {
+    if of == 0 {
+        return Share {
+            high: 1.0,
+            ..Share::default()
+        };
+    }
+    let (z, n) = (1.959_963_985_f64, of as f64);
+    let p = right as f64 / n;
+    let middle = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
+    let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
+    Share {
+        right,
+        of,
+        low: (middle - half).max(0.0),
+        high: (middle + half).min(1.0),
+    }
+}
+
+/// No words at all.
+fn empty(learner: &str) -> ReportData {
+    ReportData {
+        learner: learner.into(),
+        from: date(2026, 9, 3),
+        to: date(2026, 11, 25),
+        made: date(2026, 11, 25),
+        rules: Rules::default(),
+        by_other_rules: 0,
+        models: Vec::new(),
+        sessions: 0,
+        attempts: 0,
+        words: 0,
+        counted: share(0, 0),
+        verdicts: Verdicts::default(),
+        trend: Vec::new(),
+        groups: Vec::new(),
+        patterns: Vec::new(),
+        heard: Vec::new(),
+        voice: VoiceKind::Child,
+        vowels: Vec::new(),
+        notes: Vec::new(),
+        next: Vec::new(),
+        chain: Vec::new(),
+    }
+}
+
+fn unit(name: &str) -> Unit {
+    name.parse().expect("a sound")
+}
+
+/// A made-up autumn of an invented child: figures for the look of the pages alone.
+fn autumn() -> ReportData {
+    let week = |n: i64| -> Date { date(2026, 9, 7).checked_add(jiff::Span::new().weeks(n)).expect("a day") };
+    let spans = (0..11_usize).map(|n| Span {
+        from: week(n as i64),
+        to: week(n as i64 + 1).yesterday().expect("a day"),
+        counted: share(9 + n, if n == 4 { 9 + n } else { 22 }),
+    });
+    let by_sound: Vec<(String, Share)> = Sound::all().map(|s| (format!("/{s}/"), share(8, 11))).collect();
+    let mut heard: Vec<Heard> = Vec::new();
+    for (expected, other, times) in [
+        ("TH", "F", 9),
+        ("IH", "EH", 7),
+        ("R", "W", 5),
+        ("NG", "N", 2),
+        ("Z", "S", 4),
+        ("AA+R", "AA", 3),
+    ] {
+        heard.push(Heard {
+            expected: unit(expected),
+            heard: Some(unit(expected)),
+            times: 21,
+        });
+        heard.push(Heard {
+            expected: unit(expected),
+            heard: Some(unit(other)),
+            times,
+        });
+        heard.push(Heard {
+            expected: unit(expected),
+            heard: None,
+            times: times / 2,
+        });
+    }
+    let vowel = |month: i8, vowel: Sound, k: f32| {
+        let norm = NORMS
+            .iter()
+            .find(|n| n.voice == VoiceKind::Child && n.vowel == vowel)
+            .expect("a norm");
+        let [f1, f2, ..] = norm.means_hz;
+        VowelSpot {
+            month: date(2026, month, 1),
+            vowel,
+            f1_hz: f1 * k,
+            f2_hz: f2 / k,
+            times: 6,
+        }
+    };
+    ReportData {
+        models: vec!["3f9c21".into()],
+        sessions: 18,
+        attempts: 240,
+        words: 171,
+        counted: share(151, 231),
+        by_other_rules: 12,
+        verdicts: Verdicts { same: 90, fewer: 14, more: 3, changed: 21, unsure: 112, ruled: 60, ruled_otherwise: 7 },
+        trend: spans.collect(),
+        groups: vec![
+            Group {
+                title: "Length of the word".into(),
+                rows: [2, 3, 4, 5, 6].iter().map(|n| (format!("{n} sounds"), share(40 - 5 * n, 42))).collect(),
+            },
+            Group { title: "Sound by sound".into(), rows: by_sound },
+        ],
+        patterns: vec![
+            Pattern {
+                what: "Letters are counted instead of sounds".into(),
+                evidence: share(19, 40),
+                words: ["chess", "ship", "back"].map(str::to_owned).to_vec(),
+                enough: true,
+            },
+            Pattern {
+                what: "A cluster at the end is counted as one sound".into(),
+                evidence: share(2, 4),
+                words: vec!["desk".into()],
+                enough: false,
+            },
+        ],
+        heard,
+        vowels: [9, 10, 11]
+            .iter()
+            .flat_map(|m| {
+                let k = 1.25 - 0.02 * f32::from(*m);
+                [Sound::IY, Sound::IH, Sound::EH, Sound::AE, Sound::UW].map(|v| vowel(*m, v, k))
+            })
+            .collect(),
+        notes: vec![Written {
+            day: date(2026, 10, 14),
+            by: "consultant".into(),
+            on: "the sound th".into(),
+            text: "Tongue between the teeth when cued; behind them when in a hurry.\n\nListen to /θ/ against /f/ in thin, fin."
+                .into(),
+        }],
+        next: vec!["Words with sh, ch and ck, said slowly, one counter a sound.".into()],
+        chain: ["ship", "chip", "chick", "check", "deck"].map(str::to_owned).to_vec(),
+        ..empty("Juno")
+    }
+}
+
+fn scratch() -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("report-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a scratch folder can be made");
+    folder
+}
+
+#[test]
+fn the_pages_hold_everything_and_nothing_is_cut() {
+    for data in [autumn(), empty("Juno")] {
+        for paper in [Paper::A4, Paper::Letter] {
+            let sheet = pages::sheet(&data, paper);
+            assert_eq!(sheet.overruns(), Vec::<String>::new());
+            let printed: Vec<&str> = (0..sheet.pages.len()).flat_map(|at| sheet.words(at)).collect();
+            let printed = printed.join(" ");
+            for wanted in [
+                "Juno",
+                "not an assessment",
+                "speech-language pathologist",
+                "audiologist",
+                "rules on recording",
+                "r_vowels=two",
+            ] {
+                assert!(printed.contains(wanted), "`{wanted}` in {printed}");
+            }
+        }
+    }
+    let few = pages::sheet(&empty("Juno"), Paper::A4).pages.len();
+    let many = pages::sheet(&autumn(), Paper::A4).pages.len();
+    assert_eq!(few, 1);
+    assert!((2..=7).contains(&many), "{many} pages");
+}
+
+/// HTML Living Standard, 13.1: a text may hold no bare `<` or `&`. No scripts, links or addresses to fetch.
+#[test]
+fn the_html_stands_alone_and_escapes_what_people_wrote() {
+    let hostile = "<script>alert('x')</script> & \"<img src=x onerror=y>\"";
+    let mut data = autumn();
+    data.learner = hostile.into();
+    data.notes[0].text = hostile.into();
+    data.notes[0].on = hostile.into();
+    data.patterns[0].words = vec![hostile.into()];
+    data.groups[0].rows[0].0 = hostile.into();
+    data.next = vec![hostile.into()];
+    let page = html::page(&data);
+    for forbidden in [
+        "<script",
+        "<img",
+        "<a ",
+        "<link",
+        "<iframe",
+        "onerror=y>\"",
+        "url(",
+        "@import",
+    ] {
+        assert!(!page.contains(forbidden), "`{forbidden}`");
+    }
+    assert!(
+        page.matches("&lt;script&gt;").count() >= 6,
+        "what was written is there, as text"
+    );
+    assert_eq!(
+        page.matches("http").count(),
+        page.matches("http://www.w3.org/").count() + page.matches("http-equiv").count()
+    );
+    let (open, close) = (page.matches("<svg").count(), page.matches("</svg>").count());
+    assert!(open >= 4 && open == close, "{open} pictures opened, {close} closed");
+    assert!(page.contains("Tongue") || page.contains("Content-Security-Policy"));
+}
+
+#[test]
+fn both_forms_say_the_same() {
+    let data = autumn();
+    let sheet = pages::sheet(&data, Paper::Letter);
+    let printed: String = (0..sheet.pages.len())
+        .flat_map(|at| sheet.words(at))
+        .collect::<Vec<_>>()
+        .join(" ");
+    let page = html::page(&data);
+    for wanted in [
+        "151 of 231",
+        "65 %",
+        "19 of 40",
+        "ship → chip",
+        "12 words were counted",
+        "3f9c21",
+        "18 lessons",
+        "of 22",
+    ] {
+        assert!(printed.contains(wanted), "`{wanted}` on the pages");
+        assert!(page.contains(wanted), "`{wanted}` in the HTML");
+    }
+}
+
+#[test]
+fn a_report_is_written_and_never_over_another() {
+    let folder = scratch();
+    let data = autumn();
+    for name in ["juno.pdf", "juno.html"] {
+        let path = folder.join(name);
+        assert_eq!(save(&data, &path, Paper::Letter, true), Ok(vec![path.clone()]));
+        assert!(
+            save(&data, &path, Paper::Letter, false)
+                .expect_err("it is there")
+                .contains("already")
+        );
+    }
+    let pdf = lopdf::Document::load(folder.join("juno.pdf")).expect("a PDF");
+    let text = pdf.extract_text(&[1]).expect("text");
+    assert!(text.contains("Juno: report") && text.contains("151 of 231"), "{text}");
+    assert!(
+        save(&data, &folder.join("juno.doc"), Paper::Letter, false)
+            .expect_err("no form")
+            .contains(".html")
+    );
+}
+
+/// A point far outside the frame, one word, every share at its end: the plots stay in their room.
+#[test]
+fn plots_of_extremes_stay_in_their_room() {
+    let mut data = autumn();
+    data.vowels.push(VowelSpot {
+        month: date(2026, 1, 1),
+        vowel: Sound::AA,
+        f1_hz: 30.0,
+        f2_hz: 9000.0,
+        times: 1,
+    });
+    data.trend = vec![
+        Span {
+            from: date(2026, 9, 1),
+            to: date(2026, 9, 1),
+            counted: share(0, 1),
+        },
+        Span {
+            from: date(2026, 9, 2),
+            to: date(2026, 9, 8),
+            counted: share(0, 0),
+        },
+    ];
+    data.heard = Sound::all()
+        .flat_map(|a| {
+            Sound::all().map(move |b| Heard {
+                expected: a.into(),
+                heard: Some(b.into()),
+                times: 1,
+            })
+        })
+        .collect();
+    assert_eq!(pages::sheet(&data, Paper::A4).overruns(), Vec::<String>::new());
+    assert!(plots::vowels(&empty("Juno"), 400.0).is_none());
+    assert!(plots::matrix(&[], 400.0).is_none());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+
+    #[test]
+    fn whatever_is_written_in_a_note_stays_on_the_page_and_out_of_the_markup(text in "\\PC{0,600}", name in "\\PC{1,80}") {
+        let mut data = empty(&name);
+        data.notes = vec![Written { day: date(2026, 10, 1), by: "parent".into(), on: "a word".into(), text: text.clone() }];
+        prop_assert_eq!(pages::sheet(&data, Paper::A4).overruns(), Vec::<String>::new());
+        let page = html::page(&data);
+        let tags = page.matches('<').count();
+        data.notes[0].text = text.replace(['<', '>', '&'], "x");
+        data.learner = name.replace(['<', '>', '&'], "x");
+        prop_assert_eq!(tags, html::page(&data).matches('<').count());
+    }
+}
