@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod chain;
 mod compare;
 mod count;
 mod demo;
@@ -18,12 +19,13 @@ use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 10] = [
+pub const COMMANDS: [(&str, &str); 11] = [
     ("count", "how many sounds were said, and were they the word's?"),
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
     ("word", "a word's sounds, letters and syllables; remember your own"),
     ("sheet", "sheets to print: sound boxes, chains, sorts, charts, cards"),
+    ("chain", "words, each one sound from the one before"),
     ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
     ("demo", "try it on the made recordings that come with it"),
     ("sounds", "the sounds of American English and how each is made"),
@@ -52,6 +54,7 @@ pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
         "compare" => compare::run(given, page),
         "word" => word::run(given, page),
         "sheet" => sheet::run(given, page),
+        "chain" => chain::run(given, page),
         "vowel" => vowel::run(given, page),
         "demo" => demo::run(given, page),
         "sounds" => sounds::run(given, page),

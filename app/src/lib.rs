@@ -19,6 +19,7 @@ pub mod chart;
 pub mod cli;
 mod clips;
 pub mod fault;
+mod links;
 mod manifest;
 pub mod mic;
 pub mod mouth;

@@ -9,12 +9,15 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
+use soundbead_data::chain::{BlockList, Range, WordList};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::word::Overrides;
 
 use crate::fault::Fault;
 
 const FILE: &str = "pronunciations.txt";
+/// Words that the family keeps out of chains and lists, one a line.
+const BLOCKED: &str = "blocked.txt";
 
 /// The folder in which what is remembered is kept. It may not exist yet.
 pub fn folder() -> Result<PathBuf, Fault> {
@@ -57,16 +60,75 @@ pub fn unset(word: &str) -> Result<(), Fault> {
     save(&all)
 }
 
-/// Written beside the file and then put in its place, so that a stop half way leaves the old one whole.
+/// What the family keeps out; nothing when there is no file yet.
+pub fn blocked() -> Result<Vec<String>, Fault> {
+    let path = folder()?.join(BLOCKED);
+    match fs::read_to_string(&path) {
+        Ok(text) => {
+            let lines = text
+                .lines()
+                .map(str::trim)
+                .filter(|l| !l.is_empty() && !l.starts_with('#'));
+            Ok(lines.map(str::to_owned).collect())
+        }
+        Err(e) if e.kind() == ErrorKind::NotFound => Ok(Vec::new()),
+        Err(e) => Err(fault(&path, &format_args!("cannot be read: {e}"))),
+    }
+}
+
+/// Keeps `entry` (a word, or a stem with `*`) out of chains and lists, or lets it in again.
+pub fn block(entry: &str, out: bool) -> Result<(), Fault> {
+    let entry = entry.trim().to_lowercase();
+    let letters = entry.trim_matches('*');
+    if letters.is_empty() || !letters.chars().all(|c| c.is_ascii_lowercase() || c == '\'' || c == '-') {
+        return Err(Fault::input(format_args!(
+            "`{entry}` cannot be blocked; give a word, or its beginning and a star, such as mud*"
+        )));
+    }
+    let mut all = blocked()?;
+    let known = all.iter().position(|e| *e == entry);
+    match (known, out) {
+        (Some(_), true) => return Ok(()),
+        (None, true) => all.push(entry),
+        (Some(at), false) => drop(all.remove(at)),
+        (None, false) => {
+            return Err(Fault::input(format_args!(
+                "`{entry}` is not among the words you block; there is nothing to let in"
+            )));
+        }
+    }
+    write(
+        BLOCKED,
+        &format!(
+            "# Words kept out of chains and lists. Written by soundbead word --block.\n{}\n",
+            all.join("\n")
+        ),
+    )
+}
+
+/// The word list in force: `range` less what is blocked, said as the family says it.
+pub fn word_list(range: Range) -> Result<WordList, Fault> {
+    Ok(WordList {
+        range,
+        block: BlockList::builtin().with_lines(&blocked()?.join("\n")),
+        overrides: overrides()?,
+    })
+}
+
 fn save(all: &Overrides) -> Result<(), Fault> {
+    let lines = all.to_lines();
+    write(
+        FILE,
+        &format!("# A word, a tab, its sounds in ARPAbet with stress. Written by soundbead word --set.\n{lines}"),
+    )
+}
+
+/// Written beside the file and then put in its place, so that a stop half way leaves the old one whole.
+fn write(name: &str, text: &str) -> Result<(), Fault> {
     let folder = folder()?;
     let cannot = |path: &Path, e: std::io::Error| fault(path, &format_args!("cannot be written: {e}"));
     fs::create_dir_all(&folder).map_err(|e| cannot(&folder, e))?;
-    let (path, fresh) = (folder.join(FILE), folder.join(format!("{FILE}.{}", std::process::id())));
-    let text = format!(
-        "# A word, a tab, its sounds in ARPAbet with stress. Written by soundbead word --set.\n{}",
-        all.to_lines()
-    );
+    let (path, fresh) = (folder.join(name), folder.join(format!("{name}.{}", std::process::id())));
     fs::write(&fresh, text)
         .and_then(|()| fs::rename(&fresh, &path))
         .map_err(|e| cannot(&path, e))

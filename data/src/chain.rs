@@ -11,9 +11,30 @@
 //! assert_eq!((change.kind, change.place, change.at), (Kind::Swap, Place::Medial, 1));
 //! assert_eq!((change.from.unwrap().to_string(), change.to.unwrap().to_string()), ("IH".into(), "EH".into()));
 //! ```
+//!
+//! A [`Graph`] holds the words of a [`WordList`] and answers for chains over them:
+//!
+//! ```
+//! use soundbead_data::Rules;
+//! use soundbead_data::chain::{Graph, Limits, WordList};
+//!
+//! let graph = Graph::new(&WordList::default(), &Rules::default());
+//! let chain = graph.shortest("pig", "ten", &Limits::default(), 0)?;
+//! assert_eq!(chain.steps.len(), 4);
+//! # Ok::<(), soundbead_data::chain::NoChain>(())
+//! ```
 
+mod ask;
 mod change;
+mod graph;
+mod limits;
+mod search;
 mod unit;
+mod words;
 
+pub use ask::{Chain, Letters, NoChain, Step, Why};
 pub use change::{Change, Kind, Place, UnknownName, difference, difference_in_units};
+pub use graph::{Graph, Spelled};
+pub use limits::{Limit, Limits};
 pub use unit::{Unit, units};
+pub use words::{BlockList, Listed, Range, WordList};

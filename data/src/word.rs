@@ -233,6 +233,11 @@ impl Overrides {
         self.said.get(&normal(word).ok()?)
     }
 
+    /// As [`Overrides::get`], for a spelling that is already [`normal`].
+    pub(crate) fn get_exact(&self, spelling: &str) -> Option<&Pronunciation> {
+        self.said.get(spelling)
+    }
+
     /// All of them, by spelling.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &Pronunciation)> {
         self.said.iter().map(|(word, said)| (word.as_str(), said))

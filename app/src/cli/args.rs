@@ -27,9 +27,11 @@ pub enum Next {
 }
 
 /// Every option of every command. A command refuses those that are not its own.
-const FLAGS: [&str; 22] = [
-    "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset", "reset",
-    "brief", "out", "paper", "title", "key", "list", "force", "help", "version",
+#[rustfmt::skip]
+const FLAGS: &[&str] = &[
+    "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset",
+    "reset", "brief", "out", "paper", "title", "key", "list", "force", "length", "only", "change", "kind", "contrast",
+    "spelling", "syllables", "vowels", "clusters", "seed", "pairs", "block", "unblock", "help", "version",
 ];
 
 impl Given {
@@ -111,7 +113,7 @@ impl Given {
 
     fn no_flag(&self, flag: &str) -> Fault {
         let name = flag.trim_start_matches('-');
-        let meant = nearest(name, FLAGS).filter(|m| *m != name);
+        let meant = nearest(name, FLAGS.iter().copied()).filter(|m| *m != name);
         let hint = meant.map_or(String::new(), |m| format!(" (did you mean --{m}?)"));
         let place = self
             .command

@@ -71,6 +71,7 @@ fn text(command: &str) -> &'static str {
         "compare" => COMPARE,
         "word" => WORD,
         "sheet" => SHEET,
+        "chain" => CHAIN,
         "vowel" => VOWEL,
         "demo" => DEMO,
         "sounds" => SOUNDS,
@@ -150,6 +151,7 @@ The probabilities hold if one of the words was said; no other is thought of."#;
 const WORD: &str = r#"soundbead word WORD [--rule NAME=VALUE ...] [--rules SET] [--json]
 soundbead word WORD --set "P IH G"
 soundbead word WORD --unset
+soundbead word WORD --block | --unblock
 
 Shows a word's sounds, its letters in sound boxes, its syllables, its count by
 the rules in force and by each other rule, and where its sounds come from: the
@@ -158,12 +160,60 @@ dictionary, you, or a guess from its letters.
   --set "P IH G"    remember that your family says it so; stress may be marked
                     on the vowels, 1 main, 2 second, 0 none: "P IH0 K AA1 N"
   --unset           forget that again
+  --block           keep this word out of chains and lists from now on; it may end
+                    in a star for all words that begin so. --unblock lets it in
   --rule, --rules   counting rules (see `soundbead rules`)
   --json            the answer as one JSON object
 
 A split vowel is written a_e; a letter over two sounds is one box with both.
 What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
-where your system keeps programs' data."#;
+where your system keeps programs' data, what you block in blocked.txt there."#;
+
+const CHAIN: &str = r#"soundbead chain FROM [TO] [--length N] [--only SOUNDS]
+                [--change initial|medial|final|any] [--kind swap|add|drop|any]
+                [--contrast "EH IH"] [--vowels] [--clusters] [--spelling LETTERS]
+                [--syllables N] [--seed N] [--words LIST] [--json]
+soundbead chain --pairs FILE [the same options] --json
+soundbead chain --list [--words LIST] --json
+
+A chain of words, each one sound from the one before it: swapped, added or
+dropped. With FROM and TO a shortest one, or one of exactly N words; with FROM
+alone, or neither, one of N words (8 when not given) for practice. No word comes
+twice. FROM and TO may be any words; those between come from the list.
+
+  --length N        exactly N words, the first and last counted
+  --only SOUNDS     words made of these sounds alone: --only "P IH EH G T"
+  --change PLACE    every change at the start, inside or at the end of the word;
+                    several with commas. A sound that is the whole word is
+                    initial; an added sound is sought in the longer word
+  --kind KIND       swap, add or drop; several with commas
+  --contrast "A B"  practise telling A from B: every other step swaps them (every
+                    third where it must); several with commas: "EH IH,S SH"
+  --vowels          only vowels change
+  --clusters        only consonants beside a consonant come and go
+  --spelling LIST   words spelled with these alone: --spelling "p,i,g,e,ck,a_e"
+  --syllables N     words of N syllables, or of N-M
+  --seed N          another chain for each N; the same N gives the same again. Not
+                    given: the commonest words between FROM and TO, chance else
+  --words LIST      common (when not given): some 25,000 words that a child of 8
+                    to 12 may meet; dictionary: every word of the dictionary;
+                    or a file of your own words, one on each line
+  --pairs FILE      answers many, one `from<TAB>to` on a line of FILE
+  --list            every word of the list with its sounds, and no chain
+  --rule, --rules   counting rules decide what one sound is (`soundbead rules`)
+  --json            one JSON object a line
+
+The common list: words that stand in small letters in the SCOWL lists of size 35
+with a Zipf frequency of 2.7 or more (size 60: 3.0), without names and short
+forms, and without unkind, crude, sexual and violent words. `soundbead word WORD
+--block` keeps a word of your choice out as well. All the ways in which the
+dictionary says a word count, except those without stress where another has it.
+
+The JSON answer: from, to, steps, seed, words, rules. A step has word, sounds,
+units (sounds as they are counted), also (words said the same), ways (in how many
+ways the word is said), source and change: null, or kind, place, at, from, to and
+letters. Where there is none: steps null, error, and nearest, the nearest chain
+that there is; exit status 2, but 0 with --pairs, which answers every line."#;
 
 const SHEET: &str = r#"soundbead sheet KIND [WORD ...] [--list FILE] --out FILE.pdf|FILE.svg
                 [--key] [--paper letter|a4] [--title TEXT] [--force]

@@ -17,10 +17,13 @@ use crate::{say, settings, shown, store, target};
 /// Reads the options; remembers or forgets when asked to; shows the word.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     let (mut common, mut word, mut set, mut unset) = (Common::default(), None, None, false);
+    let mut block = None;
     while let Some(arg) = given.next()? {
         match arg {
             Next::Flag("set") => set = Some(given.text()?),
             Next::Flag("unset") => unset = true,
+            Next::Flag("block") => block = Some(true),
+            Next::Flag("unblock") => block = Some(false),
             Next::Flag(flag) if common.take(flag, &mut given)? => {}
             Next::Flag(flag) => return Err(given.strange(flag)),
             Next::Value(text) if word.is_none() => word = Some(args::text_of("the word", text)?),
@@ -29,6 +32,15 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     }
     let word = word.ok_or_else(|| given.missing("the word"))?;
     let rules = common.rules()?;
+    if let Some(out) = block {
+        store::block(&word, out)?;
+        let what = if out {
+            "is kept out of chains and lists"
+        } else {
+            "may stand in chains and lists"
+        };
+        return Ok(page.line(&format!("`{}` {what} from now on.", word.trim()))?);
+    }
     match (set, unset) {
         (Some(_), true) => return Err(Fault::input("--set and --unset cannot both be given")),
         (Some(way), false) => {

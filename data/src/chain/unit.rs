@@ -38,6 +38,11 @@ impl Unit {
     pub fn is_vowel(self) -> bool {
         self.sounds().any(Sound::is_vowel)
     }
+
+    /// As a number, different for every unit.
+    pub(super) fn code(self) -> u32 {
+        self.0
+    }
 }
 
 impl From<Sound> for Unit {

@@ -1,0 +1,400 @@
+//! Asking the graph for chains, and what is answered.
+
+use std::fmt;
+
+use super::graph::Graph;
+use super::limits::{Limit, Limits};
+use super::search::Net;
+use super::{Change, Unit, difference_in_units};
+use crate::lexicon::Pronunciation;
+use crate::spelling;
+use crate::word::{self, Source};
+
+/// One word of a chain, and how it came from the word before.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// The spelling shown.
+    pub word: String,
+    /// How it is meant to be said.
+    pub said: Pronunciation,
+    /// Its counted sounds.
+    pub units: Vec<Unit>,
+    /// Other words of the list that are said the same, commonest first.
+    pub also: Vec<String>,
+    /// How many ways there are of saying this spelling; `said` is one of them.
+    pub ways: usize,
+    /// How its sounds are known.
+    pub source: Source,
+    /// The change from the word before; `None` for the first word.
+    pub change: Option<Change>,
+}
+
+/// Words, each one sound from the one before it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chain {
+    /// At least one word.
+    pub steps: Vec<Step>,
+}
+
+/// The letters over a changed sound.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Letters {
+    /// Over the sound that goes; `None` when one is added, or when letters cannot be tied to sounds.
+    pub from: Option<String>,
+    /// Over the sound that comes; likewise.
+    pub to: Option<String>,
+    /// Whether any other sound is spelled differently in the two words (*kit*, *cat*).
+    pub others: bool,
+}
+
+impl Chain {
+    /// What step `at` changes in letters; `None` for the first word.
+    pub fn letters(&self, at: usize) -> Option<Letters> {
+        let (before, step) = (self.steps.get(at.checked_sub(1)?)?, self.steps.get(at)?);
+        let change = step.change?;
+        let (mut was, mut is) = (over_units(before), over_units(step));
+        let from = change.from.and_then(|_| take(&mut was, change.at));
+        let to = change.to.and_then(|_| take(&mut is, change.at));
+        Some(Letters {
+            from,
+            to,
+            others: was != is,
+        })
+    }
+}
+
+/// The letters over each counted sound; empty when they cannot be told.
+fn over_units(step: &Step) -> Vec<String> {
+    let Some(boxes) = spelling::boxes(&step.word, step.said.sounds()) else {
+        return Vec::new();
+    };
+    let mut end = 0;
+    let spans = step.units.iter().map(|unit| {
+        let start = end;
+        end += unit.sounds().count();
+        start..end
+    });
+    let over = |span: std::ops::Range<usize>| {
+        let touching = boxes
+            .iter()
+            .filter(|b| b.sounds.start < span.end && span.start < b.sounds.end);
+        touching.map(|b| b.letters.as_str()).collect()
+    };
+    spans.map(over).collect()
+}
+
+fn take(letters: &mut Vec<String>, at: usize) -> Option<String> {
+    (at < letters.len()).then(|| letters.remove(at))
+}
+
+/// Why there is no such chain.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// The text is no word.
+    NoWord(word::WordError),
+    /// The two words are said alike.
+    Alike,
+    /// A word asked for does not itself keep a limit.
+    Breaks(String, Limit),
+    /// No word of the list is one sound from this one.
+    Alone(String),
+    /// No way leads from one to the other, limits or not.
+    Apart,
+    /// The limits cut every way; without this one there would be a chain.
+    Cut(Option<Limit>),
+    /// There is a chain, but it takes at least this many words.
+    Longer(usize),
+    /// No chain of so many words exists under the limits.
+    NotSoMany,
+    /// None was found in the time that a search may take; there may be one.
+    GaveUp,
+    /// No word keeps the limits.
+    Nothing,
+}
+
+/// There is no such chain: why, and the nearest there is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoChain {
+    /// Why.
+    pub why: Why,
+    /// The nearest chain that exists, if any.
+    pub nearest: Option<Chain>,
+    /// In what it is not what was asked.
+    pub nearest_is: String,
+}
+
+impl NoChain {
+    fn bare(why: Why) -> NoChain {
+        NoChain {
+            why,
+            nearest: None,
+            nearest_is: String::new(),
+        }
+    }
+
+    fn near(why: Why, nearest: Option<Chain>, nearest_is: impl Into<String>) -> NoChain {
+        NoChain {
+            why,
+            nearest,
+            nearest_is: nearest_is.into(),
+        }
+    }
+}
+
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Why::NoWord(error) => write!(f, "{error}"),
+            Why::Alike => f.write_str("the two words are said alike, so no sound changes between them"),
+            Why::Breaks(word, limit) => write!(f, "`{word}` itself does not keep the limit on {limit}"),
+            Why::Alone(word) => write!(f, "no word of the list is one sound from `{word}`"),
+            Why::Apart => f.write_str("no way of one-sound changes leads from the one word to the other"),
+            Why::Cut(Some(limit)) => write!(f, "the limit on {limit} leaves no way"),
+            Why::Cut(None) => f.write_str("the limits together leave no way"),
+            Why::Longer(words) => write!(f, "the shortest chain has {words} words"),
+            Why::NotSoMany => f.write_str("no chain under these limits has so many words"),
+            Why::GaveUp => f.write_str("no chain of so many words was found in the time a search may take"),
+            Why::Nothing => f.write_str("no word keeps these limits"),
+        }
+    }
+}
+
+impl fmt::Display for NoChain {
+    /// One line: why, and the nearest.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.why)?;
+        let Some(nearest) = &self.nearest else { return Ok(()) };
+        let words: Vec<&str> = nearest.steps.iter().map(|s| s.word.as_str()).collect();
+        write!(f, "; nearest, {}: {}", self.nearest_is, words.join(" "))
+    }
+}
+
+impl std::error::Error for NoChain {}
+
+impl Graph {
+    /// A shortest chain from `from` to `to`, both of which may be words that the list lacks.
+    ///
+    /// Where there are several, `seed` 0 takes the commonest words, any other draws among them. Takes some milliseconds.
+    ///
+    /// # Errors
+    /// When there is none: why, and the nearest there is.
+    pub fn shortest(&self, from: &str, to: &str, limits: &Limits, seed: u64) -> Result<Chain, NoChain> {
+        let mut net = Net::new(self, limits, seed);
+        let (from, to) = (spelled(from)?, spelled(to)?);
+        let (starts, ends) = ends(&mut net, &from, &to).map_err(|e| self.eased(e, &from, &to, limits))?;
+        let far = net.distances(&ends, true);
+        match net.descend(&starts, &far, seed != 0) {
+            Some(path) => Ok(finish(&net, &path, &from, Some(&to))),
+            None => Err(self.no_way(net, (&from, &starts), (&to, &ends))),
+        }
+    }
+
+    /// A chain of exactly `words` words, none twice, from `from` to `to`.
+    ///
+    /// # Errors
+    /// As [`Graph::shortest`]; and when the shortest is longer, or none of that length is found.
+    pub fn exact(&self, from: &str, to: &str, words: usize, limits: &Limits, seed: u64) -> Result<Chain, NoChain> {
+        let shortest = self.shortest(from, to, limits, seed)?;
+        if shortest.steps.len() > words {
+            let why = Why::Longer(shortest.steps.len());
+            return Err(NoChain::near(why, Some(shortest), "of that many words"));
+        }
+        let mut net = Net::new(self, limits, seed);
+        let (from, to) = (spelled(from)?, spelled(to)?);
+        let (starts, ends) = ends(&mut net, &from, &to)?;
+        let far = net.distances(&ends, true);
+        let walk = net.walk(&starts, words, Some(&far));
+        if walk.path.is_empty() {
+            let why = if walk.left == 0 { Why::GaveUp } else { Why::NotSoMany };
+            return Err(NoChain::near(why, Some(shortest), "the shortest"));
+        }
+        Ok(finish(&net, &walk.path, &from, Some(&to)))
+    }
+
+    /// A chain of exactly `words` words, none twice, from `from`, or from a word that `seed` picks.
+    ///
+    /// With contrasts, every other step swaps the sounds of one, or every third where that cannot be.
+    ///
+    /// # Errors
+    /// When none is found: why, and the longest that was.
+    pub fn practice(&self, from: Option<&str>, words: usize, limits: &Limits, seed: u64) -> Result<Chain, NoChain> {
+        let mut net = Net::new(self, limits, seed);
+        let from = from.map(spelled).transpose()?;
+        let starts = match &from {
+            Some(word) => {
+                let nodes = net.enter(word);
+                kept(&mut net, word, &nodes)?;
+                nodes
+            }
+            None => self.openings(&mut net, seed),
+        };
+        let walk = net.walk(&starts, words, None);
+        let word = from.as_deref().unwrap_or("");
+        if !walk.path.is_empty() {
+            return Ok(finish(&net, &walk.path, word, None));
+        }
+        let longest = (!walk.longest.is_empty()).then(|| finish(&net, &walk.longest, word, None));
+        let why = match &longest {
+            None => Why::Nothing,
+            Some(chain) if chain.steps.len() == 1 && limits.is_empty() => Why::Alone(chain.steps[0].word.clone()),
+            Some(_) if walk.left == 0 => Why::GaveUp,
+            Some(_) => Why::NotSoMany,
+        };
+        Err(NoChain::near(why, longest, "the longest"))
+    }
+
+    /// Where a word itself breaks a limit: the chain without that limit is the nearest.
+    fn eased(&self, none: NoChain, from: &str, to: &str, limits: &Limits) -> NoChain {
+        match none.why {
+            Why::Breaks(_, limit) => {
+                let nearest = self.shortest(from, to, &limits.without(limit), 0).ok();
+                NoChain::near(none.why, nearest, format!("without the limit on {limit}"))
+            }
+            _ => none,
+        }
+    }
+
+    /// Some words to start from, drawn by commonness; with contrasts, words from which one can be practised.
+    fn openings(&self, net: &mut Net<'_>, seed: u64) -> Vec<u32> {
+        let mut rated: Vec<(f32, u32)> = Vec::new();
+        for node in 0..self.len() as u32 {
+            let hit = |e| {
+                net.limits
+                    .practises(net.units(node), net.units(e), edge_to(net, node, e))
+            };
+            let fits = net.limits.contrasts.is_empty() || net.all_edges(node).any(|e| hit(e.to));
+            if fits && !self.edges_of(node).is_empty() && net.allows(node) {
+                let draw = super::graph::mix(seed ^ u64::from(node)) >> 40;
+                // Between 0 and 3 on the Zipf scale: of a hundred common words any may begin.
+                rated.push((net.worth(node).min(4.5) + draw as f32 / (1 << 24) as f32 * 3.0, node));
+            }
+        }
+        rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+        rated.into_iter().take(20).map(|(_, node)| node).collect()
+    }
+
+    /// Why there is no way between two words, and the nearest chain.
+    fn no_way(&self, net: Net<'_>, (from, starts): (&str, &[u32]), (to, ends): (&str, &[u32])) -> NoChain {
+        let limits = net.limits;
+        for limit in Limit::ALL.into_iter().filter(|l| limits.has(*l)) {
+            if let Ok(chain) = self.shortest(from, to, &limits.without(limit), 0) {
+                return NoChain::near(
+                    Why::Cut(Some(limit)),
+                    Some(chain),
+                    format!("without the limit on {limit}"),
+                );
+            }
+        }
+        if !limits.is_empty()
+            && let Ok(chain) = self.shortest(from, to, &Limits::default(), 0)
+        {
+            return NoChain::near(Why::Cut(None), Some(chain), "without limits");
+        }
+        let alone = |nodes: &[u32]| nodes.iter().all(|&n| net.all_edges(n).next().is_none());
+        let why = match (alone(starts), alone(ends)) {
+            (true, _) => Why::Alone(from.to_owned()),
+            (_, true) => Why::Alone(to.to_owned()),
+            _ => Why::Apart,
+        };
+        let nearest = toward(net, from, starts, ends);
+        NoChain::near(why, nearest, format!("toward `{to}`"))
+    }
+}
+
+/// The edge from `node` to its neighbour `to`.
+fn edge_to(net: &Net<'_>, node: u32, to: u32) -> super::graph::Edge {
+    let edge = net.all_edges(node).find(|e| e.to == to);
+    edge.expect("the neighbour came from the node's own edges")
+}
+
+/// The chain from `from` to the reachable word whose sounds are nearest those of the target.
+fn toward(mut net: Net<'_>, from: &str, starts: &[u32], ends: &[u32]) -> Option<Chain> {
+    let far = net.distances(starts, false);
+    let reached = (0..far.len() as u32).filter(|&n| far[n as usize] != u32::MAX);
+    let apart = |n: u32| ends.iter().map(|&e| sounds_apart(net.units(n), net.units(e))).min();
+    let best = reached.min_by_key(|&n| (apart(n), far[n as usize]))?;
+    let back = net.distances(&[best], true);
+    let path = net.descend(starts, &back, false)?;
+    Some(finish(&net, &path, from, None))
+}
+
+/// Edit distance in sounds (Levenshtein 1966).
+fn sounds_apart(a: &[Unit], b: &[Unit]) -> usize {
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.iter().enumerate() {
+        let mut corner = std::mem::replace(&mut row[0], i + 1);
+        for (j, y) in b.iter().enumerate() {
+            let swap = corner + usize::from(x != y);
+            corner = row[j + 1];
+            row[j + 1] = swap.min(row[j] + 1).min(corner + 1);
+        }
+    }
+    row[b.len()]
+}
+
+fn spelled(text: &str) -> Result<String, NoChain> {
+    word::normal(text).map_err(|e| NoChain::bare(Why::NoWord(e)))
+}
+
+/// The nodes to go from and to, apart from each other.
+fn ends(net: &mut Net<'_>, from: &str, to: &str) -> Result<(Vec<u32>, Vec<u32>), NoChain> {
+    let starts = net.enter(from);
+    if from == to {
+        return Ok((starts.clone(), starts));
+    }
+    let mut targets = net.enter(to);
+    // Two words said alike in one of their ways: another of their ways may still be a chain away.
+    targets.retain(|&t| !starts.iter().any(|&s| s == t || net.units(s) == net.units(t)));
+    if targets.is_empty() {
+        let chain = starts.first().map(|&node| finish(net, &[node], from, None));
+        return Err(NoChain::near(Why::Alike, chain, "of one word"));
+    }
+    kept(net, from, &starts)?;
+    kept(net, to, &targets)?;
+    Ok((starts, targets))
+}
+
+/// An error when no way of saying `word` keeps the limits.
+fn kept(net: &mut Net<'_>, word: &str, nodes: &[u32]) -> Result<(), NoChain> {
+    if nodes.iter().any(|&node| net.allows(node)) {
+        return Ok(());
+    }
+    let broken = nodes.first().and_then(|&node| net.limits.broken_by(net.units(node)));
+    let limit = broken.unwrap_or(Limit::Spellings);
+    Err(NoChain::bare(Why::Breaks(word.to_owned(), limit)))
+}
+
+/// The path as words; the first and last under the spellings asked for, where they have them.
+fn finish(net: &Net<'_>, path: &[u32], from: &str, to: Option<&str>) -> Chain {
+    let last = path.len() - 1;
+    let step = |(at, &node): (usize, &u32)| {
+        let asked = match at {
+            0 => Some(from),
+            at if at == last => to,
+            _ => None,
+        };
+        step(net, node, asked, at.checked_sub(1).map(|before| path[before]))
+    };
+    Chain {
+        steps: path.iter().enumerate().map(step).collect(),
+    }
+}
+
+fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> Step {
+    let all = net.spelled(node);
+    let wanted = asked.and_then(|word| all.iter().find(|s| s.word == word));
+    let face = wanted
+        .or_else(|| all.iter().find(|s| net.limits.spells(s)))
+        .unwrap_or(&all[0]);
+    let others = all.iter().filter(|s| s.word != face.word && net.limits.spells(s));
+    let source = word::find(&face.word, &net.graph.list().overrides).map_or(Source::Guess, |w| w.source);
+    Step {
+        word: face.word.clone().into_owned(),
+        said: face.said.clone(),
+        units: net.units(node).to_vec(),
+        also: others.map(|s| s.word.clone().into_owned()).collect(),
+        ways: face.ways,
+        source,
+        change: before.and_then(|b| difference_in_units(net.units(b), net.units(node))),
+    }
+}

@@ -1,0 +1,173 @@
+//! What the words and steps of a chain must be like.
+
+use std::fmt;
+use std::ops::RangeInclusive;
+
+use super::graph::{Edge, Spelled, place};
+use super::{Kind, Place, Unit};
+use crate::spelling;
+
+/// What every word and every step of a chain must be like. The default asks nothing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Limits {
+    /// Kinds that a step may have; none named means any.
+    pub kinds: Vec<Kind>,
+    /// Places that a step may change; none named means any.
+    pub places: Vec<Place>,
+    /// Sounds that the words may be made of; none named means any. A unit of several sounds is allowed when it is named,
+    /// or each of its sounds is.
+    pub sounds: Vec<Unit>,
+    /// Spellings (box letters, as `ck` or `a_e`) that the words may be made of; none named means any.
+    pub spellings: Vec<String>,
+    /// Number of syllables of each word.
+    pub syllables: Option<RangeInclusive<usize>>,
+    /// Number of counted sounds of each word.
+    pub count: Option<RangeInclusive<usize>>,
+    /// Only vowels change.
+    pub vowels: bool,
+    /// Only consonants beside a consonant come and go.
+    pub clusters: bool,
+    /// Only swaps of these pairs count as practice, and as many steps as can be are such swaps. Of use in
+    /// [`super::Graph::practice`] alone.
+    pub contrasts: Vec<(Unit, Unit)>,
+}
+
+/// One of the limits, for saying which stands in the way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// [`Limits::places`].
+    Places,
+    /// [`Limits::kinds`].
+    Kinds,
+    /// [`Limits::vowels`].
+    Vowels,
+    /// [`Limits::clusters`].
+    Clusters,
+    /// [`Limits::sounds`].
+    Sounds,
+    /// [`Limits::spellings`].
+    Spellings,
+    /// [`Limits::syllables`].
+    Syllables,
+    /// [`Limits::count`].
+    Count,
+    /// [`Limits::contrasts`].
+    Contrasts,
+}
+
+impl Limit {
+    /// Every limit, the one that is eased first standing first.
+    pub const ALL: [Limit; 9] = [
+        Limit::Places,
+        Limit::Kinds,
+        Limit::Vowels,
+        Limit::Clusters,
+        Limit::Syllables,
+        Limit::Count,
+        Limit::Spellings,
+        Limit::Sounds,
+        Limit::Contrasts,
+    ];
+}
+
+impl fmt::Display for Limit {
+    /// As in "without the limit on ...".
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Limit::Places => "where the change may be",
+            Limit::Kinds => "the kind of change",
+            Limit::Vowels => "changing vowels only",
+            Limit::Clusters => "changing clusters only",
+            Limit::Sounds => "the sounds",
+            Limit::Spellings => "the spellings",
+            Limit::Syllables => "the syllables",
+            Limit::Count => "the number of sounds",
+            Limit::Contrasts => "the contrast",
+        })
+    }
+}
+
+impl Limits {
+    /// Whether nothing is asked.
+    pub fn is_empty(&self) -> bool {
+        *self == Limits::default()
+    }
+
+    /// Whether `limit` asks anything.
+    pub fn has(&self, limit: Limit) -> bool {
+        self.without(limit) != *self
+    }
+
+    /// These limits with one taken off.
+    pub fn without(&self, limit: Limit) -> Limits {
+        let mut eased = self.clone();
+        match limit {
+            Limit::Places => eased.places.clear(),
+            Limit::Kinds => eased.kinds.clear(),
+            Limit::Vowels => eased.vowels = false,
+            Limit::Clusters => eased.clusters = false,
+            Limit::Sounds => eased.sounds.clear(),
+            Limit::Spellings => eased.spellings.clear(),
+            Limit::Syllables => eased.syllables = None,
+            Limit::Count => eased.count = None,
+            Limit::Contrasts => eased.contrasts.clear(),
+        }
+        eased
+    }
+
+    /// The first limit that a word of these sounds does not keep, spelling aside.
+    pub(super) fn broken_by(&self, units: &[Unit]) -> Option<Limit> {
+        let fits =
+            |range: &Option<RangeInclusive<usize>>, count: usize| range.as_ref().is_none_or(|r| r.contains(&count));
+        let syllables = || units.iter().flat_map(|u| u.sounds()).filter(|s| s.is_vowel()).count();
+        if !self.sounds.is_empty() && !units.iter().all(|u| self.allows(*u)) {
+            Some(Limit::Sounds)
+        } else if !fits(&self.count, units.len()) {
+            Some(Limit::Count)
+        } else if self.syllables.is_some() && !fits(&self.syllables, syllables()) {
+            Some(Limit::Syllables)
+        } else {
+            None
+        }
+    }
+
+    fn allows(&self, unit: Unit) -> bool {
+        self.sounds.contains(&unit) || unit.sounds().all(|s| self.sounds.contains(&s.into()))
+    }
+
+    /// Whether this spelling is made of allowed spellings only.
+    pub(super) fn spells(&self, spelled: &Spelled) -> bool {
+        self.spellings.is_empty()
+            || spelling::boxes(&spelled.word, spelled.said.sounds())
+                .is_some_and(|boxes| boxes.iter().all(|b| self.spellings.contains(&b.letters)))
+    }
+
+    /// Whether a step from a word of `from` sounds by `edge` is allowed.
+    pub(super) fn step(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
+        let one_of = |kinds: &[Kind]| kinds.is_empty() || kinds.contains(&edge.kind);
+        let at = usize::from(edge.at);
+        let (longer, changed) = match edge.kind {
+            Kind::Add => (to, [to[at], to[at]]),
+            Kind::Drop => (from, [from[at], from[at]]),
+            Kind::Swap => (from, [from[at], to[at]]),
+        };
+        let beside = || {
+            let consonant = |i: Option<usize>| i.and_then(|i| longer.get(i)).is_some_and(|u| !u.is_vowel());
+            consonant(at.checked_sub(1)) || consonant(Some(at + 1))
+        };
+        one_of(&self.kinds)
+            && (self.places.is_empty() || self.places.contains(&place(edge, from.len())))
+            && (!self.vowels || changed.iter().all(|u| u.is_vowel()))
+            && (!self.clusters || (edge.kind != Kind::Swap && changed.iter().all(|u| !u.is_vowel()) && beside()))
+    }
+
+    /// Whether the step swaps the two sounds of a contrast.
+    pub(super) fn practises(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
+        let at = usize::from(edge.at);
+        edge.kind == Kind::Swap
+            && self
+                .contrasts
+                .iter()
+                .any(|&(a, b)| (from[at], to[at]) == (a, b) || (from[at], to[at]) == (b, a))
+    }
+}

@@ -1,0 +1,212 @@
+//! Which words a chain or list may use.
+
+use std::borrow::Cow;
+use std::collections::HashSet;
+
+use crate::lexicon::{self, Pronunciation};
+use crate::word::{Overrides, normal};
+
+/// One bit for each word of the dictionary, made by `data/build-lexicon/common.py`.
+static COMMON: &[u8] = include_bytes!("../../tables/common.bin");
+static BLOCK: &str = include_str!("../../tables/block.txt");
+
+/// Spellings that are never shown unasked: whole words, and stems with `*` for what may stand before or after.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BlockList {
+    whole: HashSet<String>,
+    /// `stem*`.
+    starts: HashSet<String>,
+    /// `*stem`.
+    ends: Vec<String>,
+    /// `*stem*`.
+    holds: Vec<String>,
+}
+
+impl BlockList {
+    /// The list that comes with the program: unkind, crude, sexual and violent words (`data/tables/block.txt`).
+    pub fn builtin() -> BlockList {
+        BlockList::default().with_lines(BLOCK)
+    }
+
+    /// This list and one more entry a line of `text`; empty lines and those that begin with `#` are passed over.
+    pub fn with_lines(mut self, text: &str) -> BlockList {
+        let lines = text
+            .lines()
+            .map(str::trim)
+            .filter(|l| !l.is_empty() && !l.starts_with('#'));
+        lines.for_each(|line| self.add(line));
+        self
+    }
+
+    /// Adds `word`, `stem*`, `*stem` or `*stem*`. Capitals are read as small letters; a lone `*` is nothing.
+    pub fn add(&mut self, entry: &str) {
+        let stem = entry.trim_matches('*').to_lowercase();
+        match (stem.is_empty(), entry.starts_with('*'), entry.ends_with('*')) {
+            (true, ..) => {}
+            (_, false, false) => drop(self.whole.insert(stem)),
+            (_, false, true) => drop(self.starts.insert(stem)),
+            (_, true, false) => self.ends.push(stem),
+            (_, true, true) => self.holds.push(stem),
+        }
+    }
+
+    /// Whether `word` (in small letters) is kept out.
+    pub fn blocks(&self, word: &str) -> bool {
+        self.whole.contains(word)
+            || word
+                .char_indices()
+                .skip(1)
+                .any(|(end, _)| self.starts.contains(&word[..end]))
+            || self.starts.contains(word)
+            || self.ends.iter().any(|stem| word.ends_with(stem.as_str()))
+            || self.holds.iter().any(|stem| word.contains(stem.as_str()))
+    }
+}
+
+/// From which words chains and lists are made.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub enum Range {
+    /// Words that a child of 8 to 12 may meet: about 25,000, without names and abbreviations.
+    #[default]
+    Common,
+    /// Every word of the dictionary without a mark in it, names too.
+    Dictionary,
+    /// These and no others, as they are found by [`crate::word::find`].
+    Given(Vec<String>),
+}
+
+/// A word list: its range, less what is blocked, said as the family says it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WordList {
+    /// From which words.
+    pub range: Range,
+    /// What is kept out of them.
+    pub block: BlockList,
+    /// The family's own ways of saying words.
+    pub overrides: Overrides,
+}
+
+impl Default for WordList {
+    /// The common words without those of the built-in block list.
+    fn default() -> Self {
+        WordList {
+            range: Range::Common,
+            block: BlockList::builtin(),
+            overrides: Overrides::default(),
+        }
+    }
+}
+
+/// A word of a list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Listed {
+    /// In small letters.
+    pub spelling: Cow<'static, str>,
+    /// Every way of saying it that can stand alone; at least one.
+    pub variants: Vec<Pronunciation>,
+    /// As [`lexicon::Entry::zipf`]; 0 where the dictionary lacks the word.
+    pub zipf: f32,
+}
+
+impl WordList {
+    /// The words, each once; in the dictionary's order, or in the order given.
+    pub fn words(&self) -> Vec<Listed> {
+        match &self.range {
+            Range::Given(words) => self.given(words),
+            Range::Common => self.from_dictionary(|number| COMMON[number / 8] >> (number % 8) & 1 == 1),
+            Range::Dictionary => self.from_dictionary(|_| true),
+        }
+    }
+
+    fn from_dictionary(&self, in_range: impl Fn(usize) -> bool) -> Vec<Listed> {
+        let entries = lexicon::words().enumerate().filter(|(number, _)| in_range(*number));
+        let entries = entries.map(|(_, entry)| entry);
+        let plain = entries.filter(|e| !e.spelling().contains(['\'', '-']) && !self.block.blocks(e.spelling()));
+        plain
+            .map(|entry| Listed {
+                spelling: Cow::Borrowed(entry.spelling()),
+                variants: match self.overrides.get_exact(entry.spelling()) {
+                    Some(own) => vec![own.clone()],
+                    None => standing_alone(entry.variants().collect()),
+                },
+                zipf: entry.zipf(),
+            })
+            .collect()
+    }
+
+    fn given(&self, words: &[String]) -> Vec<Listed> {
+        let mut seen = HashSet::new();
+        let spellings = words.iter().filter_map(|word| normal(word).ok());
+        let fresh = spellings.filter(|word| !self.block.blocks(word) && seen.insert(word.clone()));
+        fresh.filter_map(|word| listed(&word, &self.overrides)).collect()
+    }
+}
+
+/// `word` as it would be listed, whatever the list; `None` when it is no word.
+pub(super) fn listed(word: &str, overrides: &Overrides) -> Option<Listed> {
+    let found = crate::word::find(word, overrides).ok()?;
+    Some(Listed {
+        zipf: lexicon::look_up(&found.spelling).map_or(0.0, |e| e.zipf()),
+        spelling: Cow::Owned(found.spelling),
+        variants: standing_alone(found.variants),
+    })
+}
+
+/// The ways of saying a word by itself: those without any stress (T AH of *to*) are left out where another has one.
+fn standing_alone(mut variants: Vec<Pronunciation>) -> Vec<Pronunciation> {
+    let stressed = |said: &Pronunciation| said.stress().iter().any(|&mark| mark > 0);
+    if variants.len() > 1 && variants.iter().any(stressed) {
+        variants.retain(stressed);
+    }
+    variants
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_four_forms_of_an_entry() {
+        let list = BlockList::default().with_lines("# note\n\nPlum\nmud*\n*berry\n*oo*\n*\n");
+        for blocked in ["plum", "mud", "muddy", "berry", "strawberry", "moon", "oo"] {
+            assert!(list.blocks(blocked), "{blocked}");
+        }
+        for free in ["plums", "amud", "berries", "on", ""] {
+            assert!(!list.blocks(free), "{free}");
+        }
+    }
+
+    #[test]
+    fn large_enough_and_without_names_and_short_forms() {
+        let words = WordList::default().words();
+        assert!(words.len() >= 20_000, "{}", words.len());
+        let has = |word: &str| words.binary_search_by(|w| w.spelling.as_ref().cmp(word)).is_ok();
+        for word in [
+            "pig",
+            "peg",
+            "chess",
+            "igloo",
+            "scarecrow",
+            "dye",
+            "a",
+            "volcano",
+            "knight",
+        ] {
+            assert!(has(word), "{word}");
+        }
+        for word in [
+            "london", "sarah", "june", "mr", "tv", "kg", "b", "don't", "kill", "stupid", "sexy", "die",
+        ] {
+            assert!(!has(word), "{word}");
+        }
+    }
+
+    #[test]
+    fn a_weak_form_does_not_stand_alone() {
+        let to = listed("to", &Overrides::default()).unwrap();
+        assert_eq!(
+            to.variants.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            ["T UW1"]
+        );
+    }
+}
