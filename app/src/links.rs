@@ -47,13 +47,21 @@ pub fn arpabet(unit: &Unit) -> String {
 pub fn show(page: &mut Page, chain: &Chain, rules: &Rules, seed: u64) -> std::io::Result<()> {
     let widest = chain.steps.iter().map(|s| columns(&s.word)).max().unwrap_or(0);
     page.line("")?;
-    for (at, step) in chain.steps.iter().enumerate() {
-        let written = say::Written::new(&step.word, step.said.clone(), rules).both(page);
+    let written = chain
+        .steps
+        .iter()
+        .map(|s| say::Written::new(&s.word, s.said.clone(), rules).both(page));
+    let written: Vec<(String, String)> = written.map(|both| halves(&both)).collect();
+    let ipa = written.iter().map(|w| columns(&w.0)).max().unwrap_or(0);
+    let plain = written.iter().map(|w| columns(&w.1)).max().unwrap_or(0);
+    for (at, (step, said)) in chain.steps.iter().zip(&written).enumerate() {
         let word = page.tone(Tone::Strong, &pad(&step.word, widest));
-        let what = step
-            .change
-            .map_or(String::new(), |c| in_words(page, &c, chain.letters(at)));
-        page.line(&format!("  {word}  {} {what}", pad(&written, 24)))?;
+        let what = in_words(page, chain, at);
+        page.line(&format!(
+            "  {word}  {}  {}   {what}",
+            pad(&said.0, ipa),
+            pad(&said.1, plain)
+        ))?;
     }
     page.line("")?;
     for note in notes(chain) {
@@ -71,18 +79,28 @@ pub fn show(page: &mut Page, chain: &Chain, rules: &Rules, seed: u64) -> std::io
     page.line(&page.tone(Tone::Quiet, &again))
 }
 
-/// What changed, for people: `i to e, in the middle`.
-pub fn in_words(page: &Page, change: &Change, letters: Option<Letters>) -> String {
-    let letters = letters.unwrap_or(Letters {
+/// IPA and plain letters, which are written with a gap between them; the first is empty where IPA cannot be shown.
+fn halves(both: &str) -> (String, String) {
+    let (ipa, plain) = both.split_once("   ").unwrap_or(("", both));
+    (ipa.to_owned(), plain.to_owned())
+}
+
+/// What step `at` changed, for people: `inside: /ɪ/ (i) to /ɛ/ (e)`. Empty for the first word.
+pub fn in_words(page: &Page, chain: &Chain, at: usize) -> String {
+    let (Some(change), Some(before)) = (chain.steps[at].change, at.checked_sub(1)) else {
+        return String::new();
+    };
+    let letters = chain.letters(at).unwrap_or(Letters {
         from: None,
         to: None,
         others: false,
     });
-    let sound = |unit: Option<Unit>, letters: Option<String>| {
-        let sound = unit.map_or(String::new(), |u| in_plain(page, u));
+    let sound = |step: &Step, unit: Option<Unit>, letters: Option<String>| {
+        let sound = unit.map_or(String::new(), |_| in_plain(page, step, change.at));
         letters.map_or(sound.clone(), |l| format!("{sound} ({l})"))
     };
-    let (from, to) = (sound(change.from, letters.from), sound(change.to, letters.to));
+    let from = sound(&chain.steps[before], change.from, letters.from);
+    let to = sound(&chain.steps[at], change.to, letters.to);
     let place = match change.place {
         Place::Initial => "first",
         Place::Medial => "inside",
@@ -95,12 +113,18 @@ pub fn in_words(page: &Page, change: &Change, letters: Option<Letters>) -> Strin
     }
 }
 
-/// One counted sound as IPA between slashes, or as its respelling where IPA cannot be shown.
-fn in_plain(page: &Page, unit: Unit) -> String {
-    let sounds: Vec<Sound> = unit.sounds().collect();
-    let entries = match inventory::of_unit(&sounds) {
+/// Counted sound `at` of a word as IPA between slashes, or as its respelling where IPA cannot be shown.
+fn in_plain(page: &Page, step: &Step, at: usize) -> String {
+    let start: usize = step.units[..at].iter().map(|u| u.sounds().count()).sum();
+    let sounds: Vec<Sound> = step.units[at].sounds().collect();
+    let weak = |i: usize| sounds[i].is_vowel() && step.said.stress()[start + i] == 0;
+    let one = |i: usize| {
+        let weak = weak(i).then(|| inventory::find(&format!("{}0", sounds[i]))).flatten();
+        weak.unwrap_or_else(|| inventory::of(sounds[i]))
+    };
+    let entries = match inventory::of_unit(&sounds).filter(|_| sounds.len() > 1) {
         Some(entry) => vec![entry],
-        None => sounds.iter().map(|s| inventory::of(*s)).collect(),
+        None => (0..sounds.len()).map(one).collect(),
     };
     let written = |e: &&inventory::Entry| {
         if page.unicode {
@@ -109,7 +133,7 @@ fn in_plain(page: &Page, unit: Unit) -> String {
             e.respelling.clone()
         }
     };
-    let text: String = entries.iter().map(|e| written(e)).collect();
+    let text: String = entries.iter().map(written).collect();
     if page.unicode { format!("/{text}/") } else { text }
 }
 

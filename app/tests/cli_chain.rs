@@ -68,7 +68,7 @@ fn lengths_limits_and_seeds() {
         checked(&answer("pig --length 5 --seed 3")),
         checked(&answer("pig --length 5 --seed 3"))
     );
-    let medial = answer("pig --length 5 --change medial --kind swap");
+    let medial = answer("bit --length 5 --change medial --kind swap");
     for step in &medial["steps"].as_array().expect("steps")[1..] {
         assert_eq!(
             (&step["change"]["place"], &step["change"]["kind"]),

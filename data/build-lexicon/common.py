@@ -26,7 +26,7 @@ RARE_SMALL, RARE_FULL = 2.7, 3.0
 
 # Short forms, letters of alphabets and other things that are no words to sound out.
 LEFT_OUT = set(
-    """al alt aux ca cal cam cc chi cox ct deb dis doc docs dos dun ed ell em ems en es est etc ex fed feds fer
+    """al alt aux eh ay aw uh um sh bah duh hah ca cal cam cc chi cox ct deb dis doc docs dos dun ed ell em ems en es est etc ex fed feds fer
     ftp gen gm gov hah haw hoc hp hr id ids inc ins ion ken la lam lat lb lbs lei lib lo ls mas max med meg mg mi mil min mm
     mod mos mpg mph ms mu non nth nu op ops ova oz pas pi pol qua re ref rep reps rev rho rpm rte sec sic sim sis sol sos
     sox tam tel ti tor ts ups ve vi via viz vol vs wan wen xi zen amp amps ave blvd capt cert co comm cont corp cont cpl

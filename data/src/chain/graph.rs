@@ -37,7 +37,7 @@ pub struct Spelled {
 impl Spelled {
     /// How fit it is to stand for its sounds: common words first, a word's first way of saying before its others.
     pub(super) fn worth(&self) -> f32 {
-        self.zipf - if self.variant > 0 { 1.5 } else { 0.0 }
+        self.zipf - if self.variant > 0 { 4.0 } else { 0.0 }
     }
 }
 

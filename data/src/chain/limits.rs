@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 
 use super::graph::{Edge, Spelled, place};
 use super::{Kind, Place, Unit};
-use crate::spelling;
+use crate::{Sound, spelling};
 
 /// What every word and every step of a chain must be like. The default asks nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -161,13 +161,16 @@ impl Limits {
             && (!self.clusters || (edge.kind != Kind::Swap && changed.iter().all(|u| !u.is_vowel()) && beside()))
     }
 
-    /// Whether the step swaps the two sounds of a contrast.
+    /// Whether the step swaps the two sounds of a contrast. Vowels before an r of their own syllable do not count (*ear* and
+    /// *air*): r colours them, and they are not what is meant by short e and short i.
     pub(super) fn practises(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
         let at = usize::from(edge.at);
-        edge.kind == Kind::Swap
-            && self
-                .contrasts
-                .iter()
-                .any(|&(a, b)| (from[at], to[at]) == (a, b) || (from[at], to[at]) == (b, a))
+        if edge.kind != Kind::Swap {
+            return false;
+        }
+        let (was, is) = (from[at], to[at]);
+        let coloured = was.is_vowel() && from.get(at + 1).is_some_and(|next| *next == Sound::R.into());
+        let meant = |&(a, b): &(Unit, Unit)| (was, is) == (a, b) || (was, is) == (b, a);
+        !coloured && self.contrasts.iter().any(meant)
     }
 }

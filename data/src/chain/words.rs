@@ -113,12 +113,12 @@ impl WordList {
     pub fn words(&self) -> Vec<Listed> {
         match &self.range {
             Range::Given(words) => self.given(words),
-            Range::Common => self.from_dictionary(|number| COMMON[number / 8] >> (number % 8) & 1 == 1),
-            Range::Dictionary => self.from_dictionary(|_| true),
+            Range::Common => self.of_dictionary(|number| COMMON[number / 8] >> (number % 8) & 1 == 1),
+            Range::Dictionary => self.of_dictionary(|_| true),
         }
     }
 
-    fn from_dictionary(&self, in_range: impl Fn(usize) -> bool) -> Vec<Listed> {
+    fn of_dictionary(&self, in_range: impl Fn(usize) -> bool) -> Vec<Listed> {
         let entries = lexicon::words().enumerate().filter(|(number, _)| in_range(*number));
         let entries = entries.map(|(_, entry)| entry);
         let plain = entries.filter(|e| !e.spelling().contains(['\'', '-']) && !self.block.blocks(e.spelling()));
