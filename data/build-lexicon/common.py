@@ -9,7 +9,7 @@ in data/tables/LICENSE-scowl.txt). They write names of people, places, days and 
 stands there in small letters is not only a name. The table has one bit for each word of lexicon.bin, in its order, the
 lowest bit of a byte first. A bit is set for a word
 
-- in small letters in SMALL, with a Zipf frequency of 2.7 or more, or in FULL with one of 3.0 or more;
+- in small letters in SMALL, with a Zipf frequency of 2.5 or more, or in FULL with one of 3.0 or more;
 - of two letters or more (and `a`), without apostrophe;
 - that is no abbreviation or sign name of the list below.
 
@@ -22,7 +22,7 @@ from pathlib import Path
 
 TABLES = Path(__file__).resolve().parent.parent / "tables"
 ZIPF_STEP = 32
-RARE_SMALL, RARE_FULL = 2.7, 3.0
+RARE_SMALL, RARE_FULL = 2.5, 3.0
 
 # Short forms, letters of alphabets and other things that are no words to sound out.
 LEFT_OUT = set(

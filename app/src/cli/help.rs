@@ -195,7 +195,7 @@ twice. FROM and TO may be any words; those between come from the list.
   --syllables N     words of N syllables, or of N-M
   --seed N          another chain for each N; the same N gives the same again. Not
                     given: the commonest words between FROM and TO, chance else
-  --words LIST      common (when not given): some 25,000 words that a child of 8
+  --words LIST      common (when not given): some 27,000 words that a child of 8
                     to 12 may meet; dictionary: every word of the dictionary;
                     or a file of your own words, one on each line
   --pairs FILE      answers many, one `from<TAB>to` on a line of FILE
@@ -204,7 +204,7 @@ twice. FROM and TO may be any words; those between come from the list.
   --json            one JSON object a line
 
 The common list: words that stand in small letters in the SCOWL lists of size 35
-with a Zipf frequency of 2.7 or more (size 60: 3.0), without names and short
+with a Zipf frequency of 2.5 or more (size 60: 3.0), without names and short
 forms, and without unkind, crude, sexual and violent words. `soundbead word WORD
 --block` keeps a word of your choice out as well. All the ways in which the
 dictionary says a word count, except those without stress where another has it.
