@@ -50,6 +50,12 @@ pub struct About {
     pub rules: Rules,
 }
 
+impl Default for About {
+    fn default() -> About {
+        About::new(Rules::default())
+    }
+}
+
 impl About {
     /// US Letter, without a key, with the kind's own heading.
     pub fn new(rules: Rules) -> About {

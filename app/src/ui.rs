@@ -12,6 +12,7 @@ mod notebook;
 pub mod parts;
 mod plan;
 mod prefs;
+pub mod preview;
 pub mod settings;
 mod shared;
 mod shell;
@@ -112,6 +113,13 @@ impl eframe::App for App {
             .inner_margin(egui::Margin::symmetric(20, 14));
         egui::CentralPanel::default().frame(paper).show(ui, |ui| {
             let shared = &mut self.shared;
+            // Going elsewhere closes it; it can be opened again as it was.
+            if let Some(mut preview) = shared.preview.take().filter(|p| p.place == Some(shared.place())) {
+                if !preview.show(ui, shared) {
+                    shared.preview = Some(preview);
+                }
+                return;
+            }
             match shared.place() {
                 Place::Sounds => self.sounds.show(ui, shared),
                 Place::Plan => self.plan.show(ui, shared),

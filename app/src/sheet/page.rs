@@ -62,6 +62,16 @@ impl Paper {
     }
 }
 
+/// Writes the word that names it on the command line.
+impl fmt::Display for Paper {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Paper::A4 | Paper::A4Wide => "a4",
+            Paper::Letter | Paper::LetterWide => "letter",
+        })
+    }
+}
+
 impl FromStr for Paper {
     type Err = String;
 

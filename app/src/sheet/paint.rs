@@ -180,28 +180,83 @@ fn triangles(points: &[Pos2]) -> Vec<[Pos2; 3]> {
         left.reverse();
     }
     let mut out = Vec::new();
-    while left.len() > 3 {
+    while left.len() > 2 {
         let count = left.len();
-        let ear = (0..count).find(|&i| is_ear(&left, i));
+        let corner = |i: usize| [left[(i + count - 1) % count], left[i], left[(i + 1) % count]];
+        // A point between its neighbours adds nothing and would keep the others from being ears.
+        if let Some(flat) = (0..count).find(|&i| turn(corner(i)).abs() < FLAT) {
+            left.remove(flat);
+            continue;
+        }
         // A polygon that crosses itself has no ear at some point: what is left is filled as it comes.
-        let i = ear.unwrap_or(0);
-        out.push([left[(i + count - 1) % count], left[i], left[(i + 1) % count]]);
-        left.remove(i);
-    }
-    if let [a, b, c] = left[..] {
-        out.push([a, b, c]);
+        let ear = (0..count).find(|&i| is_ear(&left, corner(i))).unwrap_or(0);
+        out.push(corner(ear));
+        left.remove(ear);
     }
     out
 }
 
-fn is_ear(points: &[Pos2], i: usize) -> bool {
-    let count = points.len();
-    let (a, b, c) = (points[(i + count - 1) % count], points[i], points[(i + 1) % count]);
-    let turn = |a: Pos2, b: Pos2, c: Pos2| (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
-    if turn(a, b, c) <= 0.0 {
-        return false;
+/// Twice the area, in squared window points, under which three points are held to lie on one line.
+const FLAT: f32 = 1e-4;
+
+/// Twice the area of the triangle, positive when it turns as the polygon does.
+fn turn([a, b, c]: [Pos2; 3]) -> f32 {
+    (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
+}
+
+/// Whether the triangle can be cut off: it bulges outwards and no other point lies inside it.
+fn is_ear(points: &[Pos2], [a, b, c]: [Pos2; 3]) -> bool {
+    let inside = |p: Pos2| turn([a, b, p]) > 0.0 && turn([b, c, p]) > 0.0 && turn([c, a, p]) > 0.0;
+    turn([a, b, c]) > 0.0 && !points.iter().any(|&p| inside(p))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Twice the area by the shoelace formula (Meister 1769; a standard fact).
+    fn area(points: &[Pos2]) -> f32 {
+        let next = points.iter().cycle().skip(1);
+        points
+            .iter()
+            .zip(next)
+            .map(|(a, b)| a.x * b.y - b.x * a.y)
+            .sum::<f32>()
+            .abs()
     }
-    !points
-        .iter()
-        .any(|&p| p != a && p != b && p != c && turn(a, b, p) >= 0.0 && turn(b, c, p) >= 0.0 && turn(c, a, p) >= 0.0)
+
+    /// The triangles of a polygon without crossings have together its area, and a polygon of n corners has n - 2 of them.
+    #[test]
+    fn triangles_fill_a_hollow_shape_and_no_more() {
+        let comb = [
+            (0., 0.),
+            (6., 0.),
+            (6., 3.),
+            (4., 3.),
+            (4., 1.),
+            (2., 1.),
+            (2., 3.),
+            (0., 3.),
+        ];
+        let arc = (0..=40).map(|i| {
+            let (angle, r) = (std::f32::consts::TAU * 0.8 * i as f32 / 40.0, 10.0);
+            (r * angle.cos(), r * angle.sin())
+        });
+        let crescent: Vec<(f32, f32)> = arc.clone().chain(arc.rev().map(|(x, y)| (x * 0.7, y * 0.7))).collect();
+        for shape in [comb.to_vec(), comb.iter().rev().copied().collect(), crescent] {
+            let points: Vec<Pos2> = shape.iter().map(|&(x, y)| Pos2::new(x, y)).collect();
+            let cut = triangles(&points);
+            let sum: f32 = cut.iter().map(|t| area(t)).sum();
+            assert!((sum - area(&points)).abs() < 1e-2, "{sum} of {}", area(&points));
+            assert_eq!(cut.len(), points.len() - 2);
+        }
+    }
+
+    #[test]
+    fn points_on_a_line_are_passed_over() {
+        let points = [(0., 0.), (1., 0.), (2., 0.), (2., 2.), (0., 2.), (0., 1.)].map(|(x, y)| Pos2::new(x, y));
+        let cut = triangles(&points);
+        assert!((cut.iter().map(|t| area(t)).sum::<f32>() - 8.0).abs() < 1e-4);
+        assert!(triangles(&[Pos2::ZERO; 5]).is_empty());
+    }
 }

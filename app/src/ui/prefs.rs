@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 use soundbead_data::Rules;
 use soundbead_dsp::formant::VoiceKind;
 
+use crate::sheet::Paper;
+
 /// The settings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Prefs {
@@ -19,6 +21,8 @@ pub struct Prefs {
     pub look: Look,
     /// Size of everything, 1 being the plain size; one of [`TEXT_SIZES`].
     pub text: f32,
+    /// The paper that is printed on.
+    pub paper: Paper,
 }
 
 /// Light or dark.
@@ -44,6 +48,7 @@ impl Default for Prefs {
             voice: VoiceKind::Child,
             look: Look::System,
             text: 1.0,
+            paper: Paper::default(),
         }
     }
 }
@@ -55,6 +60,7 @@ struct Written {
     voice: Option<String>,
     look: Look,
     text: Option<f32>,
+    paper: Option<String>,
     rules: std::collections::BTreeMap<String, String>,
 }
 
@@ -86,6 +92,7 @@ impl Prefs {
                 .min_by(|a, b| off(a).total_cmp(&off(b)))
         };
         prefs.text = written.text.and_then(nearest).unwrap_or(1.0);
+        prefs.paper = written.paper.and_then(|p| p.parse().ok()).unwrap_or(prefs.paper);
         for (rule, value) in &written.rules {
             // A rule of another version: nothing to set here.
             let _ = prefs.rules.set(rule, value);
@@ -102,6 +109,7 @@ impl Prefs {
             voice: Some(self.voice.to_string()),
             look: self.look,
             text: Some(self.text),
+            paper: Some(self.paper.to_string()),
             rules: self
                 .rules
                 .iter()

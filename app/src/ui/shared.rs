@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::prefs::Prefs;
+use super::preview::Preview;
 use crate::notebook::{Desk, Id};
 
 /// A view that the rail leads to.
@@ -76,6 +77,8 @@ pub struct Shared {
     pub learner: Option<Learner>,
     /// The notebook, on a thread of its own; it is opened with the first errand.
     pub notebook: Desk,
+    /// The sheet that is looked at before it is printed, over the view; see [`Shared::print`].
+    pub(super) preview: Option<Preview>,
     /// The window, for starting [`super::jobs::Job`]s.
     pub ctx: egui::Context,
     place: Place,
@@ -95,6 +98,7 @@ impl Shared {
             notebook: Desk::new(folder.clone(), move || wake.request_repaint()),
             folder,
             learner: None,
+            preview: None,
             ctx: ctx.clone(),
             place: Place::Sounds,
             before: Vec::new(),
@@ -127,6 +131,11 @@ impl Shared {
             }
             None => false,
         }
+    }
+
+    /// Shows a sheet as it will be printed, over the view, until it is closed.
+    pub fn print(&mut self, preview: Preview) {
+        self.preview = Some(preview.opened_from(self.place));
     }
 
     /// Says a line at the foot of the window.

@@ -1,0 +1,296 @@
+//! What is about to be printed, page by page, as the printer will have it; and where to save it.
+//!
+//! A view opens one with [`Shared::print`](super::Shared::print); it stands over the view until it is closed. The sheet is
+//! made and written off the window's thread.
+
+mod saving;
+
+use std::sync::Arc;
+
+use egui::{Key, Modifiers, Panel, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+
+use soundbead_data::inventory::Entry;
+use soundbead_dsp::formant::VoiceKind;
+
+use super::icons::Icon;
+use super::jobs::{Job, Outcome};
+use super::parts::{self, Button, Tone};
+use super::shared::{Place, Shared};
+use super::theme::palette;
+use crate::sheet::{About, Paper, Sheet, card, consonants, paint, vowels};
+use saving::Saving;
+
+/// Makes the sheet on this paper, with the key or without.
+type Make = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
+
+/// A sheet that is looked at before it is printed.
+pub struct Preview {
+    name: String,
+    make: Make,
+    /// Whether there are answers that can be left out.
+    has_key: bool,
+    key: bool,
+    /// Where the window was when it was opened.
+    pub(super) place: Option<Place>,
+    making: Option<Job<Result<Sheet, String>>>,
+    /// What `sheet` was made for.
+    made: Option<(Paper, bool)>,
+    sheet: Option<Result<Sheet, String>>,
+    page: usize,
+    /// Window points to a point of paper; the whole page when none.
+    zoom: Option<f32>,
+    saving: Saving,
+}
+
+/// The steps of enlargement, in window points to a point of paper.
+const ZOOMS: [f32; 6] = [0.5, 0.75, 1.0, 1.35, 1.8, 2.5];
+
+impl Preview {
+    /// A preview called `name`, which is also the name of the file until it is changed. `make` may take its time: it runs
+    /// on a thread of its own, again for another paper, or for the key where `has_key` says that there is one.
+    pub fn new(
+        name: impl Into<String>,
+        has_key: bool,
+        make: impl Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync + 'static,
+    ) -> Preview {
+        let name = name.into();
+        Preview {
+            saving: Saving::new(&name),
+            name,
+            make: Arc::new(make),
+            has_key,
+            key: has_key,
+            place: None,
+            making: None,
+            made: None,
+            sheet: None,
+            page: 0,
+            zoom: None,
+        }
+    }
+
+    /// The vowel chart of a voice.
+    pub fn vowels(voice: VoiceKind) -> Preview {
+        Preview::new("The vowels", false, move |paper, _| {
+            Ok(vowels::sheet(
+                voice,
+                &About {
+                    paper,
+                    ..About::default()
+                },
+            ))
+        })
+    }
+
+    /// The consonants by place and manner.
+    pub fn consonants() -> Preview {
+        Preview::new("The consonants", false, |paper, _| {
+            Ok(consonants::sheet(&About {
+                paper,
+                ..About::default()
+            }))
+        })
+    }
+
+    /// One sound's card.
+    pub fn card(entry: &'static Entry) -> Preview {
+        Preview::new(format!("The sound {}", entry.respelling), false, move |paper, _| {
+            Ok(card::sheet(
+                entry,
+                &About {
+                    paper,
+                    ..About::default()
+                },
+            ))
+        })
+    }
+
+    /// The same, over the view of `place`.
+    pub(super) fn opened_from(mut self, place: Place) -> Preview {
+        self.place = Some(place);
+        self
+    }
+
+    /// Shows it; whether it is to be closed.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) -> bool {
+        self.made_ready(shared);
+        let closed = self.bar(ui, shared) | self.keys(ui, shared);
+        match &self.sheet {
+            None => {
+                if let Some(job) = &self.making {
+                    job.show(ui);
+                }
+            }
+            Some(Err(line)) => {
+                parts::banner(ui, Tone::Alarm, line);
+            }
+            Some(Ok(sheet)) => {
+                let sheet = sheet.clone();
+                Panel::bottom("preview-saving")
+                    .frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(0, 8)))
+                    .show_separator_line(false)
+                    .show(ui, |ui| self.saving.show(ui, shared, &sheet));
+                self.page(ui, &sheet);
+            }
+        }
+        closed
+    }
+
+    /// Starts making what is wanted and takes what is made.
+    fn made_ready(&mut self, shared: &mut Shared) {
+        let wanted = (shared.prefs.paper, self.key);
+        if let Some(job) = &mut self.making {
+            match job.take() {
+                None => return,
+                Some(Outcome::Done(sheet)) => self.sheet = Some(sheet),
+                Some(Outcome::Cancelled | Outcome::Failed) => {
+                    self.sheet = Some(Err("The pages could not be made. Close this and try again.".into()));
+                }
+            }
+            self.making = None;
+        }
+        if self.made != Some(wanted) {
+            self.made = Some(wanted);
+            let make = self.make.clone();
+            let (paper, key) = wanted;
+            self.making = Some(Job::start(&shared.ctx, "Making the pages", move |_| make(paper, key)));
+        }
+        let pages = self.pages();
+        self.page = self.page.min(pages.saturating_sub(1));
+    }
+
+    fn pages(&self) -> usize {
+        match &self.sheet {
+            Some(Ok(sheet)) => sheet.pages.len(),
+            _ => 0,
+        }
+    }
+
+    /// Name, paper, key, pages and size; whether it is to be closed.
+    fn bar(&mut self, ui: &mut Ui, shared: &mut Shared) -> bool {
+        let mut closed = false;
+        ui.horizontal_wrapped(|ui| {
+            closed = Button::icon(Icon::Back, "Close the preview")
+                .key("Esc")
+                .show(ui)
+                .clicked();
+            parts::heading(ui, &self.name);
+        });
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+            parts::choice(
+                ui,
+                "Paper",
+                &mut shared.prefs.paper,
+                &[(Paper::Letter, "US Letter"), (Paper::A4, "A4")],
+            );
+            if self.has_key {
+                ui.add_space(12.0);
+                let kinds = [(true, "With the key"), (false, "Without the key")];
+                parts::choice(ui, "Answers", &mut self.key, &kinds);
+            }
+            ui.add_space(12.0);
+            self.turn(ui);
+        });
+        ui.add_space(6.0);
+        closed
+    }
+
+    /// The page in view and its size.
+    fn turn(&mut self, ui: &mut Ui) {
+        let pages = self.pages();
+        if pages > 1 {
+            let back = Button::text("‹")
+                .name("Page before")
+                .key("Page Up")
+                .enabled(self.page > 0);
+            if back.show(ui).clicked() {
+                self.page -= 1;
+            }
+            ui.label(format!("Page {} of {pages}", self.page + 1));
+            let on = Button::text("›").name("Next page").key("Page Down");
+            if on.enabled(self.page + 1 < pages).show(ui).clicked() {
+                self.page += 1;
+            }
+            ui.add_space(12.0);
+        }
+        if Button::icon(Icon::Less, "Smaller").key("-").show(ui).clicked() {
+            self.resize(-1);
+        }
+        if Button::icon(Icon::Add, "Larger").key("+").show(ui).clicked() {
+            self.resize(1);
+        }
+        let whole = Button::text("Whole page").key("0").selected(self.zoom.is_none());
+        if whole.show(ui).clicked() {
+            self.zoom = None;
+        }
+    }
+
+    fn resize(&mut self, by: i32) {
+        let now = self.zoom.unwrap_or(ZOOMS[1]);
+        let at = ZOOMS.iter().position(|z| *z >= now).unwrap_or(ZOOMS.len() - 1);
+        let to = at.saturating_add_signed(by as isize).min(ZOOMS.len() - 1);
+        self.zoom = Some(ZOOMS[to]);
+    }
+
+    /// The keys; whether it is to be closed.
+    fn keys(&mut self, ui: &mut Ui, shared: &mut Shared) -> bool {
+        for (key, does) in [
+            ("Page Up, Page Down", "another page"),
+            ("+, -, 0", "larger, smaller, the whole page"),
+            ("Esc", "close the preview"),
+        ] {
+            shared.key(key, does);
+        }
+        // Whoever writes a file name has these keys.
+        if ui.ctx().text_edit_focused() {
+            return false;
+        }
+        let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+        if pressed(Key::PageUp) {
+            self.page = self.page.saturating_sub(1);
+        }
+        if pressed(Key::PageDown) {
+            self.page = (self.page + 1).min(self.pages().saturating_sub(1));
+        }
+        if pressed(Key::Plus) || pressed(Key::Equals) {
+            self.resize(1);
+        }
+        if pressed(Key::Minus) {
+            self.resize(-1);
+        }
+        if pressed(Key::Num0) {
+            self.zoom = None;
+        }
+        pressed(Key::Escape)
+    }
+
+    /// The page on its ground, scrolled where it is larger than the room.
+    fn page(&self, ui: &mut Ui, sheet: &Sheet) {
+        let Some(page) = sheet.pages.get(self.page) else { return };
+        let (width, height) = sheet.paper.size();
+        let room = ui.available_size() - vec2(24.0, 24.0);
+        let whole = (room.x / width).min(room.y / height).max(0.2);
+        let scale = self.zoom.unwrap_or(whole);
+        let size = vec2(width, height) * scale;
+        let ground = egui::Frame::new().fill(palette(ui).well).corner_radius(12);
+        ground.show(ui, |ui| {
+            ScrollArea::both().auto_shrink(false).id_salt(self.page).show(ui, |ui| {
+                let all = (size + vec2(20.0, 20.0)).max(ui.available_size());
+                let (outer, _) = ui.allocate_exact_size(all, Sense::hover());
+                let rect = egui::Rect::from_center_size(outer.center(), size);
+                let response = ui.interact(rect, ui.scope_id().with(("page", self.page)), Sense::hover());
+                response.widget_info(|| WidgetInfo::labeled(Role::Document, true, self.spoken(sheet)));
+                paint::draw(ui.painter(), page, sheet.paper, rect);
+                let edge = egui::Stroke::new(1.0, palette(ui).edge);
+                ui.painter().rect_stroke(rect, 0.0, edge, egui::StrokeKind::Outside);
+            });
+        });
+    }
+
+    /// The page for those who cannot see it: its number and its words.
+    fn spoken(&self, sheet: &Sheet) -> String {
+        let words: Vec<&str> = sheet.words(self.page).collect();
+        format!("Page {} of {}: {}", self.page + 1, sheet.pages.len(), words.join(" "))
+    }
+}

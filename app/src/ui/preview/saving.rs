@@ -1,0 +1,151 @@
+//! The row that saves: a file name, a dialog to pick one, and what to do where there is such a file.
+
+use std::path::{Path, PathBuf};
+
+use egui::{TextEdit, Ui, vec2};
+
+use crate::sheet::{Sheet, save};
+use crate::ui::icons::Icon;
+use crate::ui::jobs::{Job, Outcome};
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::shared::Shared;
+use crate::ui::theme::TOUCH;
+
+/// Where to save, and how far that is.
+pub struct Saving {
+    path: String,
+    /// The file that the platform's dialog gave: it has asked about replacing already.
+    picked: Option<PathBuf>,
+    picking: Option<Job<Option<PathBuf>>>,
+    writing: Option<Job<Result<Vec<PathBuf>, String>>>,
+    /// The file that is there already, until the person says what to do.
+    there: Option<PathBuf>,
+}
+
+impl Saving {
+    /// A file called `name` in the folder of documents.
+    pub fn new(name: &str) -> Saving {
+        let plain = |c: char| {
+            if c.is_alphanumeric() || "-_ ".contains(c) {
+                c
+            } else {
+                '-'
+            }
+        };
+        let name: String = name.chars().map(plain).collect();
+        let path = documents().join(format!("{}.pdf", name.trim()));
+        Saving {
+            path: path.to_string_lossy().into_owned(),
+            picked: None,
+            picking: None,
+            writing: None,
+            there: None,
+        }
+    }
+
+    /// The row.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Sheet) {
+        self.take(shared);
+        if let Some(path) = self.there.clone() {
+            self.ask(ui, shared, sheet, &path);
+            return;
+        }
+        ui.horizontal(|ui| {
+            let label = ui.label("Save as");
+            let wide = (ui.available_width() - 340.0).max(160.0);
+            let field = TextEdit::singleline(&mut self.path)
+                .desired_width(wide)
+                .min_size(vec2(wide, TOUCH))
+                .align(egui::Align2::LEFT_CENTER);
+            let field = ui.add(field).labelled_by(label.id);
+            let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+            let free = self.picking.is_none() && self.writing.is_none();
+            if Button::both(Icon::Folder, "Browse").enabled(free).show(ui).clicked() {
+                self.pick(shared);
+            }
+            let save = Button::both(Icon::Print, "Save to print").lead().enabled(free);
+            if save.show(ui).clicked() || (entered && free) {
+                self.start(shared, sheet, false);
+            }
+        });
+        if let Some(job) = &self.writing {
+            job.show(ui);
+        }
+    }
+
+    /// The question about a file that is there.
+    fn ask(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Sheet, path: &Path) {
+        let text = format!("{} is there already.", path.display());
+        parts::banner(ui, Tone::Care, &text);
+        ui.horizontal(|ui| {
+            if Button::text("Replace it").show(ui).clicked() {
+                self.there = None;
+                self.start(shared, sheet, true);
+            }
+            if Button::text("Keep it, and change the name").lead().show(ui).clicked() {
+                self.there = None;
+            }
+        });
+    }
+
+    fn pick(&mut self, shared: &Shared) {
+        let path = PathBuf::from(&self.path);
+        self.picking = Some(Job::start(&shared.ctx, "Browsing", move |_| {
+            let dialog = rfd::FileDialog::new()
+                .add_filter("PDF", &["pdf"])
+                .add_filter("SVG, one file a page", &["svg"])
+                .set_file_name(path.file_name().unwrap_or_default().to_string_lossy());
+            let folder = path.parent().filter(|f| f.is_dir());
+            folder.map_or(dialog.clone(), |f| dialog.set_directory(f)).save_file()
+        }));
+    }
+
+    fn start(&mut self, shared: &Shared, sheet: &Sheet, replace: bool) {
+        let path = PathBuf::from(self.path.trim());
+        let replace = replace || self.picked.as_ref() == Some(&path);
+        if !replace && path.is_file() {
+            self.there = Some(path);
+            return;
+        }
+        let sheet = sheet.clone();
+        let work = move |_: &_| save::save(&sheet, &path, replace);
+        self.writing = Some(Job::start(&shared.ctx, "Saving", work));
+    }
+
+    /// What the dialog and the writing have come to.
+    fn take(&mut self, shared: &mut Shared) {
+        if let Some(outcome) = self.picking.as_mut().and_then(Job::take) {
+            self.picking = None;
+            if let Outcome::Done(Some(path)) = outcome {
+                self.path = path.to_string_lossy().into_owned();
+                self.picked = Some(path);
+            }
+        }
+        let Some(outcome) = self.writing.as_mut().and_then(Job::take) else {
+            return;
+        };
+        self.writing = None;
+        match outcome {
+            Outcome::Done(Ok(files)) => shared.say(said(&files)),
+            // A page's own file of several; the name in the field is not there.
+            Outcome::Done(Err(line)) => shared.say_failed(line),
+            Outcome::Cancelled => {}
+            Outcome::Failed => shared.say_failed("The file could not be made."),
+        }
+    }
+}
+
+fn said(files: &[PathBuf]) -> String {
+    match files {
+        [one] => format!("Saved as {}.", one.display()),
+        [first, .., last] => format!("Saved as {} to {}.", first.display(), last.display()),
+        [] => String::new(),
+    }
+}
+
+/// The folder of documents where there is one, else the person's own folder.
+fn documents() -> PathBuf {
+    let home = etcetera::home_dir().unwrap_or_default();
+    let documents = home.join("Documents");
+    if documents.is_dir() { documents } else { home }
+}

@@ -1,0 +1,141 @@
+//! The print preview through its accessibility tree: what is shown is what is saved, and no file is lost.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use soundbead::sheet::{About, boxes, words};
+use soundbead::ui::preview::Preview;
+use soundbead::ui::{App, Place};
+use soundbead_data::Rules;
+use soundbead_data::word::Overrides;
+
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("preview-{}-{name}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder).expect("a scratch folder can be made");
+    folder
+}
+
+/// A window with a preview of sound boxes for three words over the Plan view.
+fn window(folder: &Path) -> Harness<'static, App> {
+    let folder = folder.to_owned();
+    let mut harness = Harness::builder()
+        .with_size(vec2(1280.0, 800.0))
+        .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
+    harness.state_mut().shared.go(Place::Plan);
+    let preview = Preview::new("Boxes: day 1", true, |paper, key| {
+        let rules = Rules::default();
+        let spelled = ["chess", "pig", "moth"].map(|w| words::spell(w, &rules, &Overrides::default()));
+        let spelled: Result<Vec<_>, _> = spelled.into_iter().collect();
+        let about = About {
+            paper,
+            key,
+            ..About::new(rules)
+        };
+        Ok(boxes::sheet(&spelled.map_err(|e| e.to_string())?, &about))
+    });
+    harness.state_mut().shared.print(preview);
+    until(&mut harness, |h| h.query_by_role(Role::Document).is_some());
+    harness
+}
+
+/// Steps until `done`, giving the jobs' threads time; fails after a long while.
+fn until(harness: &mut Harness<'static, App>, done: impl Fn(&Harness<'static, App>) -> bool) {
+    for _ in 0..500 {
+        harness.step();
+        if done(harness) {
+            harness.run_steps(2);
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("it did not happen");
+}
+
+fn shown(harness: &Harness<'static, App>) -> String {
+    let node = harness.get_by_role(Role::Document);
+    node.accesskit_node().label().unwrap_or_default()
+}
+
+#[test]
+fn pages_are_turned_by_mouse_and_key_and_read_out() {
+    let mut window = window(&folder("turn"));
+    assert!(
+        shown(&window).starts_with("Page 1 of 2: Sound boxes"),
+        "{}",
+        shown(&window)
+    );
+    assert!(!shown(&window).contains("chess"), "the child's page gives no answers");
+    window.get_by_label("Next page").click();
+    window.run_steps(3);
+    assert!(
+        shown(&window).contains("chess") && shown(&window).contains("/mɔθ/"),
+        "{}",
+        shown(&window)
+    );
+    window.key_press(Key::PageUp);
+    window.run_steps(3);
+    assert!(shown(&window).starts_with("Page 1"));
+    window.get_by_label("Answers: Without the key").click();
+    until(&mut window, |w| shown(w).starts_with("Page 1 of 1"));
+}
+
+#[test]
+fn the_page_keeps_the_papers_proportions_and_grows() {
+    let mut window = window(&folder("zoom"));
+    let small = window.get_by_role(Role::Document).rect();
+    assert!((small.width() / small.height() - 8.5 / 11.0).abs() < 0.01, "{small:?}");
+    window.key_press(Key::Plus);
+    window.run_steps(3);
+    let large = window.get_by_role(Role::Document).rect();
+    assert!(large.width() > small.width() * 1.05, "{small:?} {large:?}");
+    window.get_by_label("Paper: A4").click();
+    until(&mut window, |w| {
+        let rect = w.get_by_role(Role::Document).rect();
+        (rect.width() / rect.height() - 210.0 / 297.0).abs() < 0.005
+    });
+}
+
+#[test]
+fn esc_closes_the_preview_and_stays_in_the_view() {
+    let mut window = window(&folder("esc"));
+    window.key_press(Key::Escape);
+    window.run_steps(3);
+    assert!(window.query_by_role(Role::Document).is_none());
+    assert_eq!(window.state().shared.place(), Place::Plan);
+}
+
+#[test]
+fn what_is_saved_is_a_pdf_and_a_file_that_is_there_is_kept_until_asked() {
+    let folder = folder("save");
+    let out = folder.join("boxes.pdf");
+    let mut window = window(&folder);
+    let write_name = |window: &mut Harness<'static, App>| {
+        window.get_by_role(Role::TextInput).focus();
+        window.run_steps(2);
+        window.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+        window.run_steps(2);
+        window
+            .get_by_role(Role::TextInput)
+            .type_text(out.to_str().expect("a path"));
+        window.run_steps(2);
+    };
+    write_name(&mut window);
+    window.get_by_label("Save to print").click();
+    until(&mut window, |_| out.is_file());
+    assert!(std::fs::read(&out).expect("a file").starts_with(b"%PDF"));
+    let pages = lopdf::Document::load(&out).expect("a PDF").get_pages().len();
+    assert_eq!(pages, 2);
+
+    std::fs::write(&out, b"dear letter").expect("a file can be written");
+    until(&mut window, |w| w.query_by_label("Save to print").is_some());
+    window.get_by_label("Save to print").click();
+    until(&mut window, |w| w.query_by_label("Replace it").is_some());
+    assert_eq!(std::fs::read(&out).expect("a file"), b"dear letter");
+    window.get_by_label("Replace it").click();
+    until(&mut window, |_| {
+        std::fs::read(&out).is_ok_and(|b| b.starts_with(b"%PDF"))
+    });
+}
