@@ -121,10 +121,9 @@ impl Chart {
         Some(ring.collect())
     }
 
-    /// The room the vowels take up: the convex hull of the still ones, a closed line (Andrew's monotone chain, 1979).
+    /// The room the vowels take up: the convex hull of where they start, a closed line (Andrew's monotone chain, 1979).
     pub fn room(&self) -> Vec<Point> {
-        let still = self.spots.iter().filter(|s| s.kind == Kind::Still).map(|s| s.at);
-        let mut points: Vec<Point> = still.collect();
+        let mut points: Vec<Point> = self.spots.iter().map(|s| s.at).collect();
         points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
         let turn = |o: Point, a: Point, b: Point| (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
         let half = |points: &mut dyn Iterator<Item = Point>| {
@@ -351,12 +350,12 @@ mod tests {
     }
 
     #[test]
-    fn the_room_holds_every_still_vowel() {
+    fn the_room_holds_every_vowel() {
         for voice in VOICES {
             let chart = Chart::new(voice);
             let room = chart.room();
             assert!(room.len() >= 4, "corners: {}", room.len());
-            for s in chart.spots.iter().filter(|s| s.kind == Kind::Still) {
+            for s in &chart.spots {
                 let inside = (0..room.len()).all(|i| {
                     let (a, b, p) = (room[i], room[(i + 1) % room.len()], s.at);
                     (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) >= -1e-5

@@ -31,6 +31,7 @@ mod say;
 mod settings;
 pub mod sheet;
 mod shown;
+pub mod spellings;
 mod store;
 mod strip;
 mod target;

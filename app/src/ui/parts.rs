@@ -257,8 +257,11 @@ impl<'a> Button<'a> {
     }
 }
 
-/// The ring around what has the keyboard's focus.
+/// The ring around what has the keyboard's focus, which is brought into sight when it gets it.
 pub fn ring(ui: &Ui, response: &Response, rect: Rect, radius: u8) {
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     if response.has_focus() {
         let stroke = Stroke::new(3.0, palette(ui).lead);
         ui.painter().rect_stroke(

@@ -30,9 +30,16 @@ impl SettingsView {
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             let wide = ui.available_width() > 900.0;
             if wide {
-                ui.columns(2, |columns| {
-                    rules(&mut columns[0], shared);
-                    about_here(&mut columns[1], shared);
+                let half = (ui.available_width() - 26.0) / 2.0;
+                ui.horizontal_top(|ui| {
+                    let column = |ui: &mut Ui, add: &mut dyn FnMut(&mut Ui)| {
+                        ui.vertical(|ui| {
+                            ui.set_width(half);
+                            add(ui);
+                        });
+                    };
+                    column(ui, &mut |ui| rules(ui, shared));
+                    column(ui, &mut |ui| about_here(ui, shared));
                 });
             } else {
                 about_here(ui, shared);

@@ -119,7 +119,7 @@ fn rail_button(ui: &mut Ui, icon: Icon, name: &str, key: &str, here: bool) -> bo
         painter.circle_filled(rect.left_center() + vec2(8.0, -12.0), 4.0, p.lead);
     }
     let colour = if here { p.lead } else { p.ink };
-    let square = egui::Rect::from_center_size(rect.center_top() + vec2(0.0, 18.0), Vec2::splat(24.0));
+    let square = egui::Rect::from_center_size(rect.center_top() + vec2(0.0, 17.0), Vec2::splat(23.0));
     icons::paint(painter, icon, square, colour);
     let font = if here {
         theme::bold_font(15.0)
@@ -154,7 +154,10 @@ fn help(ctx: &egui::Context, shared: &Shared) -> bool {
         ("Ctrl + , Ctrl −", "larger, smaller text"),
         ("F1", "this page"),
     ];
-    let modal = Modal::new(Id::unique("help")).show(ctx, |ui| {
+    let frame = Frame::popup(&ctx.global_style())
+        .inner_margin(Margin::same(24))
+        .corner_radius(CornerRadius::same(18));
+    let modal = Modal::new(Id::unique("help")).frame(frame).show(ctx, |ui| {
         ui.set_width(460.0);
         parts::heading(ui, shared.place().name());
         ui.label(about(shared.place()));

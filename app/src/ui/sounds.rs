@@ -1,16 +1,133 @@
 //! The Sounds view: how each sound is made, for the parent who models it.
 
+mod card;
+mod consonants;
+mod mouth;
+mod tile;
+mod vowels;
+
+use egui::Ui;
+use soundbead_data::inventory::{self, Entry};
+
 use super::icons::Icon;
 use super::parts;
 use super::shared::Shared;
 
+/// The pages of the view.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    #[default]
+    Vowels,
+    Consonants,
+}
+
 /// Charts of the sounds and a card for each.
 #[derive(Default)]
-pub struct SoundsView {}
+pub struct SoundsView {
+    page: Page,
+    vowels: vowels::Vowels,
+    card: card::Card,
+    /// Whether the card has taken the chart's place, where there is no room for both.
+    open: bool,
+}
+
+/// Narrower than this there is no room for a chart and a card.
+const BOTH: f32 = 900.0;
+/// Width of the card beside the chart.
+const CARD: f32 = 440.0;
 
 impl SoundsView {
     /// Shows it.
-    pub fn show(&mut self, ui: &mut egui::Ui, _shared: &mut Shared) {
-        parts::empty(ui, Icon::Sounds, "Sounds", "The sounds of American English.");
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let both = ui.available_width() >= BOTH;
+        if !both && self.open {
+            let escape = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape));
+            if parts::Button::both(Icon::Back, "All sounds")
+                .key("Esc")
+                .quiet()
+                .show(ui)
+                .clicked()
+                || escape
+            {
+                self.open = false;
+            } else {
+                self.card.show(ui, shared);
+            }
+            return;
+        }
+        if both {
+            let left = ui.available_width() - CARD - 16.0;
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = 16.0;
+                ui.vertical(|ui| {
+                    ui.set_width(left);
+                    ui.spacing_mut().item_spacing.x = 10.0;
+                    self.head(ui, shared);
+                    self.chart(ui, shared);
+                });
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.x = 10.0;
+                    self.card.show(ui, shared);
+                });
+            });
+        } else {
+            self.head(ui, shared);
+            self.chart(ui, shared);
+        }
     }
+
+    fn head(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        ui.horizontal(|ui| {
+            parts::heading(ui, "Sounds");
+            ui.add_space(10.0);
+            let pages = [(Page::Vowels, "Vowels"), (Page::Consonants, "Consonants")];
+            if parts::choice(ui, "Chart", &mut self.page, &pages) {
+                let first = match self.page {
+                    Page::Vowels => "IY",
+                    Page::Consonants => "P",
+                };
+                self.card.pick(inventory::find(first).expect("in the inventory"));
+            }
+        });
+        shared.key("Enter", "pick the sound that has the ring");
+    }
+
+    fn chart(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let picked = self.card.entry();
+        let dot = self.card.moving_dot(shared.prefs.voice);
+        let now = match self.page {
+            Page::Vowels => self.vowels.show(ui, shared, picked, dot),
+            Page::Consonants => consonants::show(ui, picked),
+        };
+        if let Some(entry) = now {
+            self.pick(entry);
+        }
+        if let Some(entry) = self.card.take_asked() {
+            self.pick(entry);
+        }
+    }
+
+    fn pick(&mut self, entry: &'static Entry) {
+        self.card.pick(entry);
+        self.open = true;
+        self.page = match self.card.entry().features {
+            inventory::Features::Vowel(_) => Page::Vowels,
+            inventory::Features::Consonant(_) => Page::Consonants,
+        };
+    }
+}
+
+/// A sound as it is said aloud to those who cannot see the chart: its letters and a word with it.
+fn spoken(entry: &Entry) -> String {
+    format!("{} as in {}", entry.respelling, key_word(entry))
+}
+
+/// The plainest word with the sound.
+fn key_word(entry: &Entry) -> &str {
+    let words = &entry.words;
+    let all = match entry.features {
+        inventory::Features::Vowel(_) => [&words.medial, &words.final_, &words.initial],
+        inventory::Features::Consonant(_) => [&words.initial, &words.final_, &words.medial],
+    };
+    all.into_iter().find_map(|w| w.as_deref()).unwrap_or("")
 }

@@ -1,0 +1,274 @@
+//! The vowel chart of the chosen voice.
+
+use std::collections::HashMap;
+
+use egui::{Align2, Color32, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
+use soundbead_data::inventory::Entry;
+use soundbead_dsp::formant::VoiceKind;
+
+use super::tile::{self, Mark};
+use crate::chart::{Chart, Kind, Point, Spot, spread_labels};
+use crate::ui::parts;
+use crate::ui::shared::Shared;
+use crate::ui::theme::{self, palette};
+
+/// Size of a label.
+const TILE: [f32; 2] = [54.0, 45.0];
+
+/// What the chart shows and remembers.
+pub struct Vowels {
+    kinds: [bool; 3],
+    talkers: bool,
+    chart: Option<Chart>,
+    /// Labels by what they depend on, so that they are laid out once and not in every frame.
+    labels: HashMap<(VoiceKind, [bool; 3], [u32; 2]), Vec<Point>>,
+}
+
+impl Default for Vowels {
+    fn default() -> Self {
+        Vowels {
+            kinds: [true, true, false],
+            talkers: false,
+            chart: None,
+            labels: HashMap::new(),
+        }
+    }
+}
+
+const KINDS: [(Kind, &str); 3] = [
+    (Kind::Still, "Still"),
+    (Kind::Moving, "Moving"),
+    (Kind::WithR, "With r"),
+];
+
+/// The source of the figures, as it stands under the chart.
+const SOURCE: &str = "Means of 45 men, 48 women and 46 children of 10 to 12 (Hillenbrand, Getty, Clark and Wheeler 1995). \
+     Signs with a dashed line are put together from the vowels in their IPA.";
+
+impl Vowels {
+    /// Shows the chart; the vowel that was picked, if one was. `dot` is where a mouth in motion is, in F1 and F2 (Hz).
+    pub fn show(
+        &mut self,
+        ui: &mut Ui,
+        shared: &mut Shared,
+        picked: &'static Entry,
+        dot: Option<[f32; 2]>,
+    ) -> Option<&'static Entry> {
+        self.controls(ui, shared);
+        let voice = shared.prefs.voice;
+        if self.chart.as_ref().is_none_or(|c| c.voice != voice) {
+            self.chart = Some(Chart::new(voice));
+        }
+        let mut chosen = None;
+        parts::card(ui, |ui| {
+            let size = vec2(ui.available_width(), (ui.available_height() - 46.0).max(300.0));
+            let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+            chosen = self.draw(ui, rect, picked, dot);
+            parts::note(ui, SOURCE);
+        });
+        chosen
+    }
+
+    fn controls(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+            let voices = [
+                (VoiceKind::Child, "Child"),
+                (VoiceKind::Woman, "Woman"),
+                (VoiceKind::Man, "Man"),
+            ];
+            parts::choice(ui, "Voice", &mut shared.prefs.voice, &voices);
+            ui.add_space(14.0);
+            for (on, (_, name)) in self.kinds.iter_mut().zip(KINDS) {
+                let said = format!("Show vowels: {name}");
+                if parts::Button::text(name).name(&said).selected(*on).show(ui).clicked() {
+                    *on = !*on;
+                }
+            }
+            ui.add_space(14.0);
+            let talkers = parts::Button::text("Talkers")
+                .name("Show how talkers spread")
+                .selected(self.talkers);
+            let about = "A ring around two of three talkers of this voice";
+            if talkers.show(ui).on_hover_text(about).clicked() {
+                self.talkers = !self.talkers;
+            }
+        });
+    }
+
+    fn draw(
+        &mut self,
+        ui: &mut Ui,
+        rect: Rect,
+        picked: &'static Entry,
+        dot: Option<[f32; 2]>,
+    ) -> Option<&'static Entry> {
+        let frame = axes(ui, rect);
+        let p = palette(ui);
+        let chart = self.chart.take()?;
+        let on = |[x, y]: Point| frame.min + vec2(x * frame.width(), y * frame.height());
+        let room: Vec<Pos2> = chart.room().into_iter().map(on).collect();
+        ui.painter()
+            .add(Shape::convex_polygon(room, p.card, Stroke::new(1.0, p.line)));
+        if self.talkers {
+            figures(ui, frame, &chart);
+            rings(ui, frame, &chart, picked, &on);
+        }
+        let shown: Vec<&Spot> = chart.spots.iter().filter(|s| self.shows(s.kind)).collect();
+        for spot in &shown {
+            way(ui, spot, std::ptr::eq(spot.entry, picked), &on);
+        }
+        let places = self.places(&shown, frame, chart.voice);
+        let mut chosen = None;
+        for (spot, at) in shown.iter().zip(&places) {
+            leader(ui, spot, *at, &on);
+        }
+        for (spot, at) in shown.iter().zip(&places) {
+            let tile = Rect::from_center_size(*at, TILE.into());
+            let mark = if spot.to.is_some() { Mark::Moves } else { Mark::None };
+            if tile::show(ui, tile, spot.entry, std::ptr::eq(spot.entry, picked), mark).clicked() {
+                chosen = Some(spot.entry);
+            }
+        }
+        if let Some([f1, f2]) = dot {
+            let at = on(chart.place(f1, f2));
+            ui.painter().circle(at, 8.0, p.warm, Stroke::new(2.0, p.card));
+        }
+        self.chart = Some(chart);
+        chosen
+    }
+
+    fn shows(&self, kind: Kind) -> bool {
+        KINDS.iter().zip(self.kinds).any(|((k, _), on)| *k == kind && on)
+    }
+
+    /// Middles of the labels on the screen.
+    fn places(&mut self, shown: &[&Spot], frame: Rect, voice: VoiceKind) -> Vec<Pos2> {
+        let size = [frame.width(), frame.height()];
+        let key = (voice, self.kinds, size.map(|s| s.round() as u32));
+        if self.labels.len() > 40 {
+            self.labels.clear();
+        }
+        let laid = self.labels.entry(key).or_insert_with(|| {
+            let anchors: Vec<Point> = shown.iter().map(|s| [s.at[0] * size[0], s.at[1] * size[1]]).collect();
+            spread_labels(&anchors, TILE, size, 4.0)
+        });
+        laid.iter().map(|[x, y]| frame.min + vec2(*x, *y)).collect()
+    }
+}
+
+/// The ground and the names of its sides; the frame for the vowels.
+fn axes(ui: &Ui, rect: Rect) -> Rect {
+    let p = palette(ui);
+    let frame = Rect::from_min_max(rect.min + vec2(0.0, 24.0), rect.max - vec2(0.0, 24.0));
+    let painter = ui.painter();
+    painter.rect(frame, 14, p.well, Stroke::NONE, StrokeKind::Inside);
+    let (small, y) = (theme::font(14.0), rect.top() + 9.0);
+    let side = |at: Pos2, align: Align2, plain: &str, ipa: &str| {
+        let ink = painter.text(at, align, plain, small.clone(), p.ink);
+        let (at, align) = if align == Align2::RIGHT_CENTER {
+            (ink.left_center() - vec2(8.0, 0.0), Align2::RIGHT_CENTER)
+        } else {
+            (ink.right_center() + vec2(8.0, 0.0), Align2::LEFT_CENTER)
+        };
+        painter.text(at, align, ipa, small.clone(), p.soft);
+    };
+    side(pos2(rect.left(), y), Align2::LEFT_CENTER, "← tongue forward", "front");
+    side(pos2(rect.right(), y), Align2::RIGHT_CENTER, "tongue back →", "back");
+    side(
+        pos2(rect.center().x - 70.0, y),
+        Align2::LEFT_CENTER,
+        "↑ mouth nearly shut",
+        "close",
+    );
+    let foot = rect.bottom() - 9.0;
+    side(
+        pos2(rect.center().x - 70.0, foot),
+        Align2::LEFT_CENTER,
+        "↓ mouth wide open",
+        "open",
+    );
+    frame
+}
+
+/// Lines at round figures, for those who measure.
+fn figures(ui: &Ui, frame: Rect, chart: &Chart) {
+    let p = palette(ui);
+    let painter = ui.painter_at(frame);
+    let stroke = Stroke::new(1.0, p.line);
+    for f1 in [300.0, 400.0, 500.0, 600.0, 800.0, 1000.0] {
+        let y = frame.top() + chart.place(f1, 1500.0)[1] * frame.height();
+        painter.hline(frame.x_range(), y, stroke);
+        painter.text(
+            pos2(frame.left() + 6.0, y),
+            Align2::LEFT_BOTTOM,
+            format!("F1 {f1}"),
+            theme::font(11.5),
+            p.soft,
+        );
+    }
+    for f2 in [800.0, 1000.0, 1500.0, 2000.0, 2500.0, 3000.0] {
+        let x = frame.left() + chart.place(500.0, f2)[0] * frame.width();
+        painter.vline(x, frame.y_range(), stroke);
+        painter.text(
+            pos2(x + 4.0, frame.bottom() - 4.0),
+            Align2::LEFT_BOTTOM,
+            format!("F2 {f2}"),
+            theme::font(11.5),
+            p.soft,
+        );
+    }
+}
+
+fn rings(ui: &Ui, frame: Rect, chart: &Chart, picked: &Entry, on: &impl Fn(Point) -> Pos2) {
+    let p = palette(ui);
+    let painter = ui.painter_at(frame);
+    for spot in chart.spots.iter().filter(|s| s.measured) {
+        let [vowel] = spot.entry.arpabet.sounds() else { continue };
+        let Some(ring) = chart.ring(*vowel) else { continue };
+        let line: Vec<Pos2> = ring.into_iter().map(on).collect();
+        if std::ptr::eq(spot.entry, picked) {
+            let fill = p.lead.gamma_multiply(0.18);
+            painter.add(Shape::convex_polygon(line, fill, Stroke::new(2.5, p.lead)));
+        } else {
+            painter.add(Shape::closed_line(line, Stroke::new(1.2, p.edge)));
+        }
+    }
+}
+
+/// The path of a vowel that moves: solid if measured, dashed if put together.
+fn way(ui: &Ui, spot: &Spot, picked: bool, on: &impl Fn(Point) -> Pos2) {
+    let Some(to) = spot.to else { return };
+    let p = palette(ui);
+    let (colour, width) = if picked { (p.lead, 4.0) } else { (p.edge, 1.4) };
+    let (from, to) = (on(spot.at), on(to));
+    line(ui, from, to, Stroke::new(width, colour), !spot.measured);
+    let along = (to - from).normalized();
+    let back = to - along * (7.0 + width);
+    let side = along.rot90() * (3.0 + width);
+    ui.painter().add(Shape::convex_polygon(
+        vec![to, back + side, back - side],
+        colour,
+        Stroke::NONE,
+    ));
+}
+
+fn line(ui: &Ui, from: Pos2, to: Pos2, stroke: Stroke, dashed: bool) {
+    if dashed {
+        ui.painter().extend(Shape::dashed_line(&[from, to], stroke, 6.0, 5.0));
+    } else {
+        ui.painter().line_segment([from, to], stroke);
+    }
+}
+
+/// The dot at a vowel's place, tied to its label when that had to stand aside.
+fn leader(ui: &Ui, spot: &Spot, label: Pos2, on: &impl Fn(Point) -> Pos2) {
+    let p = palette(ui);
+    let at = on(spot.at);
+    let tile = Rect::from_center_size(label, TILE.into());
+    if !tile.expand(2.0).contains(at) {
+        let colour: Color32 = p.edge;
+        line(ui, at, tile.clamp(at), Stroke::new(1.2, colour), !spot.measured);
+        ui.painter().circle(at, 4.0, p.card, Stroke::new(1.6, p.ink));
+    }
+}
