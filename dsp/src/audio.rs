@@ -91,6 +91,17 @@ impl Recording {
         intake.take(&[samples])?;
         intake.finish("samples", false)
     }
+
+    /// A recording made of the channels of a microphone at `rate` Hz, [`crate::resample::MIN_RATE`] to
+    /// [`crate::resample::MAX_RATE`]; `bits` is the depth of its samples where they are whole numbers. They are mixed,
+    /// resampled and looked through for clipping as a file's are.
+    ///
+    /// Errors: as for a file of such sound; channels of unequal length are cut to the shortest.
+    pub fn from_channels(rate: u32, channels: &[Vec<f32>], bits: Option<u32>) -> Result<Recording, Fault> {
+        let mut intake = intake::Intake::new(rate, channels.len(), bits, false, f64::INFINITY)?;
+        intake.take(channels)?;
+        intake.finish("samples", false)
+    }
 }
 
 /// Reads and decodes a recording of at most [`MAX_SECONDS`].

@@ -28,6 +28,7 @@ const FILTER_POINTS: usize = 800;
 /// ```
 pub struct Resampler {
     from: u32,
+    to: u32,
     /// None where the source already has the wanted rate.
     fft: Option<Fft<f32>>,
     pending: Vec<f32>,
@@ -43,16 +44,22 @@ impl Resampler {
     ///
     /// None where `from` is outside [`MIN_RATE`] to [`MAX_RATE`].
     pub fn new(from: u32) -> Option<Resampler> {
-        if !(MIN_RATE..=MAX_RATE).contains(&from) {
+        Resampler::between(from, RATE)
+    }
+
+    fn between(from: u32, to: u32) -> Option<Resampler> {
+        let fit = |rate: u32| (MIN_RATE..=MAX_RATE).contains(&rate);
+        if !fit(from) || !fit(to) {
             return None;
         }
-        let fft = if from == RATE { None } else { Some(plan(from)?) };
+        let fft = if from == to { None } else { Some(plan(from, to)?) };
         let (chunk, delay_left) = match &fft {
             Some(f) => (vec![0.0; f.output_frames_max()], f.output_delay()),
             None => (Vec::new(), 0),
         };
         Some(Resampler {
             from,
+            to,
             fft,
             pending: Vec::new(),
             chunk,
@@ -79,14 +86,14 @@ impl Resampler {
         self.pending.drain(..at);
     }
 
-    /// Samples at [`RATE`] that are ready so far.
+    /// Samples of the result that are ready so far.
     pub fn ready(&self) -> usize {
         self.out.len()
     }
 
     /// Ends the stream: the whole result, `round(n * 16000 / from)` samples for `n` taken.
     pub fn finish(mut self) -> Vec<f32> {
-        let want = ((self.taken as f64) * f64::from(RATE) / f64::from(self.from)).round() as usize;
+        let want = ((self.taken as f64) * f64::from(self.to) / f64::from(self.from)).round() as usize;
         if let Some(need) = self.fft.as_ref().map(|f| f.input_frames_next()) {
             while self.out.len() < want {
                 self.pending.resize(need, 0.0);
@@ -118,15 +125,15 @@ impl Resampler {
 }
 
 /// Both block sizes must be even, so that the filter's delay is a whole number of samples at either rate.
-fn plan(from: u32) -> Option<Fft<f32>> {
-    let g = gcd(from, RATE);
-    let (unit_in, unit_out) = ((from / g) as usize, (RATE / g) as usize);
+fn plan(from: u32, to: u32) -> Option<Fft<f32>> {
+    let g = gcd(from, to);
+    let (unit_in, unit_out) = ((from / g) as usize, (to / g) as usize);
     let lower = unit_in.min(unit_out);
-    let points_at_lower = FILTER_POINTS * from.min(RATE) as usize / RATE as usize;
+    let points_at_lower = FILTER_POINTS * from.min(to) as usize / RATE as usize;
     let units = points_at_lower.div_ceil(lower).max(1).next_multiple_of(2);
     Fft::new_custom(
         from as usize,
-        RATE as usize,
+        to as usize,
         unit_in * units,
         1,
         1,
@@ -143,6 +150,17 @@ fn gcd(a: u32, b: u32) -> u32 {
 /// Resamples one channel at once; see [`Resampler`].
 pub fn to_16k(samples: &[f32], from: u32) -> Option<Vec<f32>> {
     let mut r = Resampler::new(from)?;
+    r.push(samples);
+    Some(r.finish())
+}
+
+/// The other way: from 16 kHz to what a loudspeaker wants. None where `to` is outside [`MIN_RATE`] to [`MAX_RATE`].
+///
+/// ```
+/// assert_eq!(soundbead_dsp::resample::from_16k(&[0.0; 1_600], 44_100).unwrap().len(), 4_410);
+/// ```
+pub fn from_16k(samples: &[f32], to: u32) -> Option<Vec<f32>> {
+    let mut r = Resampler::between(RATE, to)?;
     r.push(samples);
     Some(r.finish())
 }

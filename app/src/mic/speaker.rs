@@ -1,0 +1,190 @@
+//! The machine's own loudspeaker, through the `cpal` library.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::thread;
+
+use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
+use cpal::{ErrorKind, FromSample, SampleFormat, SizedSample, SupportedStreamConfig};
+use soundbead_dsp::resample;
+
+use super::{MicFault, Player, Playing, device};
+
+/// Fade at both ends of a sound, in samples at 16 kHz (5 ms): a slice out of a word would begin and end with a click.
+const FADE: usize = 80;
+
+/// The system's loudspeaker. The device is open while a sound plays.
+#[derive(Default)]
+pub struct Speaker {
+    now: Option<Now>,
+    fault: Option<MicFault>,
+}
+
+/// A sound on its way out.
+struct Now {
+    shared: Arc<Shared>,
+    faults: Receiver<MicFault>,
+    /// Dropped with this, which tells the thread to close the device.
+    _wanted: Sender<()>,
+}
+
+/// What the callback and the window share.
+#[derive(Default)]
+struct Shared {
+    /// Frames played.
+    at: AtomicUsize,
+    /// Frames a second; 0 until the device is open.
+    rate: AtomicUsize,
+    done: AtomicBool,
+}
+
+impl Player for Speaker {
+    fn play(&mut self, samples: &[f32]) {
+        self.stop();
+        self.fault = None;
+        let samples = faded(samples);
+        let shared = Arc::new(Shared::default());
+        let (fault, faults) = mpsc::channel();
+        let (wanted, until) = mpsc::channel::<()>();
+        let theirs = shared.clone();
+        thread::spawn(move || match start(&samples, theirs, fault.clone()) {
+            Ok(stream) => {
+                let _ = until.recv(); // returns when the other end is dropped
+                drop(stream);
+            }
+            Err(e) => drop(fault.send(e)),
+        });
+        self.now = Some(Now {
+            shared,
+            faults,
+            _wanted: wanted,
+        });
+    }
+
+    fn stop(&mut self) {
+        self.now = None;
+    }
+
+    fn playing(&mut self) -> Playing {
+        if let Some(now) = &self.now {
+            self.fault = now.faults.try_recv().ok();
+            if self.fault.is_some() || now.shared.done.load(Ordering::Acquire) {
+                self.now = None;
+            }
+        }
+        match (&self.fault, &self.now) {
+            (Some(fault), _) => Playing::Failed(fault.clone()),
+            (None, Some(now)) => {
+                let rate = now.shared.rate.load(Ordering::Relaxed).max(1);
+                Playing::At(now.shared.at.load(Ordering::Relaxed) as f32 / rate as f32)
+            }
+            (None, None) => Playing::Nothing,
+        }
+    }
+}
+
+/// The samples with a short fade at both ends, and a moment of silence after, for devices that swallow the last buffer.
+fn faded(samples: &[f32]) -> Vec<f32> {
+    let n = samples.len();
+    let fade = FADE.min(n / 2).max(1);
+    let gain = |i: usize| (i.min(n - 1 - i) as f32 / fade as f32).min(1.0);
+    let mut out: Vec<f32> = samples
+        .iter()
+        .enumerate()
+        .map(|(i, x)| (x * gain(i)).clamp(-1.0, 1.0))
+        .collect();
+    out.extend([0.0; 1600]);
+    out
+}
+
+fn start(samples: &[f32], shared: Arc<Shared>, faults: Sender<MicFault>) -> Result<cpal::Stream, MicFault> {
+    let device = cpal::default_host()
+        .default_output_device()
+        .ok_or(MicFault::NoSpeaker)?;
+    let config = device.default_output_config().map_err(|e| opening(&e))?;
+    let rate = config.sample_rate();
+    let unfit = || MicFault::Format(format!("{rate} Hz"));
+    let sound = resample::from_16k(samples, rate).ok_or_else(unfit)?;
+    shared.rate.store(rate as usize, Ordering::Relaxed);
+    let stream = match config.sample_format() {
+        SampleFormat::F32 => build::<f32>(&device, &config, sound, shared, faults),
+        SampleFormat::F64 => build::<f64>(&device, &config, sound, shared, faults),
+        SampleFormat::I16 => build::<i16>(&device, &config, sound, shared, faults),
+        SampleFormat::I32 => build::<i32>(&device, &config, sound, shared, faults),
+        SampleFormat::U8 => build::<u8>(&device, &config, sound, shared, faults),
+        SampleFormat::U16 => build::<u16>(&device, &config, sound, shared, faults),
+        other => return Err(MicFault::Format(other.to_string())),
+    }?;
+    stream.play().map_err(|e| opening(&e))?;
+    Ok(stream)
+}
+
+fn build<T: SizedSample + FromSample<f32>>(
+    device: &cpal::Device,
+    config: &SupportedStreamConfig,
+    sound: Vec<f32>,
+    shared: Arc<Shared>,
+    faults: Sender<MicFault>,
+) -> Result<cpal::Stream, MicFault> {
+    let channels = usize::from(config.channels().max(1));
+    let told = move |e: cpal::Error| {
+        if let Some(fault) = device::running(&e) {
+            let _ = faults.send(fault);
+        }
+    };
+    let callback = move |data: &mut [T], _: &cpal::OutputCallbackInfo| fill(data, channels, &sound, &shared);
+    device
+        .build_output_stream(config.config(), callback, told, None)
+        .map_err(|e| opening(&e))
+}
+
+/// Writes the next frames of `sound` to every channel, silence after its end. Runs in the audio callback.
+fn fill<T: SizedSample + FromSample<f32>>(data: &mut [T], channels: usize, sound: &[f32], shared: &Shared) {
+    let mut at = shared.at.load(Ordering::Relaxed);
+    for frame in data.chunks_mut(channels) {
+        let x = sound.get(at).copied().unwrap_or(0.0);
+        at = (at + 1).min(sound.len());
+        frame.fill(T::from_sample(x));
+    }
+    shared.at.store(at, Ordering::Relaxed);
+    if at == sound.len() {
+        shared.done.store(true, Ordering::Release);
+    }
+}
+
+fn opening(error: &cpal::Error) -> MicFault {
+    match error.kind() {
+        ErrorKind::DeviceNotAvailable | ErrorKind::HostUnavailable => MicFault::NoSpeaker,
+        _ => device::common(error),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sound_goes_to_every_channel_and_then_says_that_it_is_done() {
+        let (sound, shared) = ([0.5, -0.5, 0.25], Shared::default());
+        let mut data = [0i16; 4];
+        fill(&mut data, 2, &sound, &shared);
+        assert_eq!(
+            (data, shared.done.load(Ordering::Acquire)),
+            ([16_384, 16_384, -16_384, -16_384], false)
+        );
+        fill(&mut data, 2, &sound, &shared);
+        assert_eq!(
+            (data, shared.done.load(Ordering::Acquire)),
+            ([8_192, 8_192, 0, 0], true)
+        );
+    }
+
+    #[test]
+    fn a_slice_begins_and_ends_softly() {
+        let out = faded(&[1.0; 400]);
+        assert_eq!((out[0], out[FADE], out[399], out.len()), (0.0, 1.0, 0.0, 2000));
+        assert!(out.windows(2).all(|w| (w[1] - w[0]).abs() <= 1.0 / FADE as f32 + 1e-6));
+        assert!(faded(&[]).iter().all(|x| *x == 0.0));
+    }
+}
