@@ -132,6 +132,20 @@ pub enum MicFault {
     Other(String),
 }
 
+/// The environment variable that names a file, or a folder of files, to be played as if spoken.
+pub const VARIABLE: &str = "SOUNDBEAD_MIC";
+
+/// The machine's microphones, or the files that [`VARIABLE`] names.
+///
+/// # Errors
+/// When it names something that cannot be played.
+pub fn from_environment() -> Result<Box<dyn Microphone>, MicFault> {
+    match std::env::var_os(VARIABLE).filter(|v| !v.is_empty()) {
+        Some(path) => Ok(Box::new(spoken::Spoken::from_path(path.as_ref())?)),
+        None => Ok(Box::new(device::Devices)),
+    }
+}
+
 impl fmt::Display for MicFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

@@ -166,7 +166,7 @@ fn choose(device: &cpal::Device) -> Result<SupportedStreamConfig, MicFault> {
     if let Ok(config) = &own
         && fits(config)
     {
-        return Ok(config.clone());
+        return Ok(*config);
     }
     let offered: Vec<_> = match device.supported_input_configs() {
         Ok(all) => all.map(|range| range.with_max_sample_rate()).collect(),

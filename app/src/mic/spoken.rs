@@ -1,7 +1,7 @@
 //! Files in place of a microphone and a loudspeaker.
 //!
-//! [`Spoken`] plays a file as if someone spoke it: first a moment of a quiet room, then the file at its own rate,
-//! channels and format, then the room again until it is closed. It goes through the same ring as a device's sound.
+//! [`Spoken`] plays a file as if someone spoke it: first a moment of the room, as quiet as the file itself is at its
+//! quietest, then the file at its own rate, channels and format, then the room again until it is closed. It goes through the same ring as a device's sound.
 //! Troubles can be set, so that a lesson can be rehearsed (and tested) with a microphone that is pulled out.
 
 use std::path::{Path, PathBuf};
@@ -30,7 +30,7 @@ pub struct Spoken {
     next: usize,
     pace: Pace,
     lead: Duration,
-    room_dbfs: f32,
+    room_dbfs: Option<f32>,
     trouble: Option<(Duration, MicFault)>,
 }
 
@@ -42,7 +42,7 @@ impl Spoken {
             next: 0,
             pace: Pace::Clock,
             lead: Duration::from_millis(900),
-            room_dbfs: -72.0,
+            room_dbfs: None,
             trouble: None,
         }
     }
@@ -78,9 +78,12 @@ impl Spoken {
         Spoken { lead, ..self }
     }
 
-    /// In a room of that noise, RMS in dBFS; -72 unless said.
+    /// In a room of that noise, RMS in dBFS, which is then heard under the file too.
     pub fn in_room(self, room_dbfs: f32) -> Spoken {
-        Spoken { room_dbfs, ..self }
+        Spoken {
+            room_dbfs: Some(room_dbfs),
+            ..self
+        }
     }
 
     /// With a fault so long after each opening; at zero the device cannot be opened.
@@ -142,7 +145,10 @@ impl Microphone for Spoken {
             return Box::new(Dead(MicFault::NoMicrophone));
         };
         match Samples::read(path) {
-            Ok(samples) => {
+            Ok(mut samples) => {
+                if let Some(room) = self.room_dbfs {
+                    samples.put_in_room(room);
+                }
                 let speech = Speech::new(samples, self);
                 self.next += 1;
                 Box::new(speech)
@@ -217,6 +223,38 @@ impl Samples {
         }
     }
 
+    /// The samples as numbers from -1 to 1.
+    fn level(&self) -> Vec<f32> {
+        match self {
+            Samples::Whole(x, _) => x.iter().map(|x| f32::from(*x) / 32_768.0).collect(),
+            Samples::Float(x, _) => x.clone(),
+        }
+    }
+
+    /// RMS of the quietest 50 ms, at most -50 dBFS: a file cut tightly has no quiet.
+    fn quietest(&self) -> f32 {
+        let format = self.format();
+        let block = (format.rate as usize / 20 * usize::from(format.channels)).max(1);
+        let level = self.level();
+        let rms = |b: &[f32]| (b.iter().map(|x| x * x).sum::<f32>() / b.len() as f32).sqrt();
+        level.chunks_exact(block).map(rms).fold(10f32.powf(-2.5), f32::min)
+    }
+
+    /// Adds the room's hiss, but not to samples at the very top: a clipped recording stays one.
+    fn put_in_room(&mut self, dbfs: f32) {
+        let (level, format) = (self.level(), self.format());
+        let top = level.iter().fold(0.0f32, |m, x| m.max(x.abs())) * 0.999;
+        let mut hiss = Hiss::new(10f32.powf(dbfs / 20.0));
+        let add = |x: &f32| {
+            if x.abs() < top {
+                (x + hiss.next()).clamp(-top, top)
+            } else {
+                *x
+            }
+        };
+        *self = Samples::Float(level.iter().map(add).collect(), format);
+    }
+
     fn push(&self, from: usize, to: usize, feed: &mut Feed) {
         match self {
             Samples::Whole(x, _) => feed.push(&x[from..to]),
@@ -237,9 +275,29 @@ struct Speech {
     /// Samples sent so far, the room's included.
     sent: usize,
     lead: usize,
-    room: f32,
-    seed: u32,
+    hiss: Hiss,
     trouble: Option<(Duration, MicFault)>,
+}
+
+/// Evenly spread noise, the same every time (the multiplier is that of Numerical Recipes' "quick and dirty" generator).
+struct Hiss {
+    seed: u32,
+    most: f32,
+}
+
+impl Hiss {
+    /// Noise of that RMS; evenly spread noise from -a to a has an RMS of a over the root of three.
+    fn new(rms: f32) -> Hiss {
+        Hiss {
+            seed: 1,
+            most: rms * 3f32.sqrt(),
+        }
+    }
+
+    fn next(&mut self) -> f32 {
+        self.seed = self.seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (self.seed as f32 / u32::MAX as f32 * 2.0 - 1.0) * self.most
+    }
 }
 
 impl Speech {
@@ -247,6 +305,9 @@ impl Speech {
         let format = samples.format();
         let (feed, outlet) = feed::ring(format.rate, format.channels);
         let frames = (from.lead.as_secs_f64() * f64::from(format.rate)) as usize;
+        let room = from
+            .room_dbfs
+            .map_or_else(|| samples.quietest(), |dbfs| 10f32.powf(dbfs / 20.0));
         Speech {
             samples,
             feed,
@@ -256,9 +317,7 @@ impl Speech {
             passed: Duration::ZERO,
             sent: 0,
             lead: frames * usize::from(format.channels),
-            // Evenly spread noise from -a to a has an RMS of a over the root of three.
-            room: 10f32.powf(from.room_dbfs / 20.0) * 3f32.sqrt(),
-            seed: 1,
+            hiss: Hiss::new(room),
             trouble: from.trouble.clone(),
         }
     }
@@ -276,17 +335,11 @@ impl Speech {
                 self.samples
                     .push(self.sent - self.lead, next - self.lead, &mut self.feed);
             } else {
-                let hiss: Vec<f32> = (self.sent..next).map(|_| self.hiss()).collect();
+                let hiss: Vec<f32> = (self.sent..next).map(|_| self.hiss.next()).collect();
                 self.feed.push(&hiss);
             }
             self.sent = next;
         }
-    }
-
-    /// The same hiss every time (the multiplier is that of Numerical Recipes' "quick and dirty" generator).
-    fn hiss(&mut self) -> f32 {
-        self.seed = self.seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        (self.seed as f32 / u32::MAX as f32 * 2.0 - 1.0) * self.room
     }
 }
 
@@ -379,7 +432,21 @@ mod tests {
         assert!(heard.iter().zip(&own).all(|(a, b)| *a == f32::from(*b) / 32_768.0));
         let room = &got[..4410 * 2];
         let rms = (room.iter().map(|x| x * x).sum::<f32>() / room.len() as f32).sqrt();
-        assert!((20.0 * rms.log10() + 72.0).abs() < 0.5);
+        assert!(rms < 10f32.powf(-2.5), "{rms}");
+    }
+
+    #[test]
+    fn a_noisy_room_is_heard_before_the_word_and_under_it() {
+        let mut mic = Spoken::new(vec![demo("34-nothing.wav")])
+            .paced(each(1000))
+            .in_room(-40.0);
+        let (mut capture, mut got) = (mic.open(None), Vec::new());
+        capture.read(&mut got);
+        capture.read(&mut got);
+        for half in got.chunks(8_000) {
+            let rms = (half.iter().map(|x| x * x).sum::<f32>() / half.len() as f32).sqrt();
+            assert!((20.0 * rms.log10() + 40.0).abs() < 1.0, "{rms}");
+        }
     }
 
     #[test]
