@@ -1,1 +1,27 @@
-//! The lesson.
+//! The lesson: a chain of words, and for each the child's beads, the recording, what changed, and the letters.
+//!
+//! Nothing here knows a window, a clock or a disk. [`Lesson`] is the state machine; [`Word`] what is known of a word
+//! before it is said; [`listen`] the ear on a thread of its own; [`words`] what is said to people.
+//!
+//! ```
+//! use soundbead::drill::{Lesson, Step, Word};
+//! use soundbead_data::{Rules, word::Overrides};
+//!
+//! let find = |text| Word::find(text, &Overrides::default(), &Rules::default()).unwrap();
+//! let mut lesson = Lesson::new(vec![find("chess"), find("chest")]);
+//! lesson.set_beads(3);
+//! assert_eq!((lesson.step(), lesson.work().beads, lesson.word().count()), (Step::Beads, 3, 3));
+//! lesson.undo();
+//! assert_eq!(lesson.work().beads, 0);
+//! ```
+
+pub mod draft;
+mod lesson;
+pub mod letters;
+pub mod listen;
+pub mod picture;
+mod word;
+pub mod words;
+
+pub use lesson::{Heard, Kept, Lesson, MOST_BEADS, Pointed, Step, Try, Undone, Work};
+pub use word::{STARTER, Word, read};

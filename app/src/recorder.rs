@@ -10,8 +10,9 @@
 //! use soundbead_dsp::judgement::Speaking;
 //!
 //! let goat = Spoken::new(vec!["../recordings-demo/01-goat.wav".into()]);
-//! let mut recorder = Recorder::new(Box::new(goat.paced(Pace::EachRead(Duration::from_millis(16)))));
-//! recorder.start(Speaking::Whole);
+//! let mut mic = goat.paced(Pace::EachRead(Duration::from_millis(16)));
+//! let mut recorder = Recorder::default();
+//! recorder.start(&mut mic, None, Speaking::Whole);
 //! let outcome = loop {
 //!     if let Some(outcome) = recorder.poll() { break outcome }
 //! };
@@ -38,6 +39,9 @@ const CHECK_S: f32 = 0.5;
 const GUARD_S: f32 = 0.15;
 /// How long a voice is waited for, in seconds.
 pub const WAIT_S: f32 = 10.0;
+/// A recording that ended by itself with less voice than this was a knock or a cough, in seconds. The shortest words
+/// take about 0.2 s (figure from memory).
+const SHORTEST_S: f32 = 0.12;
 /// What is kept from before the voice was noticed, in seconds. A soft f or s may go before it.
 const BEFORE_S: f32 = 0.5;
 /// What is kept after the last that was heard, in seconds.
@@ -82,8 +86,6 @@ pub enum Outcome {
 
 /// Records words, one at a time.
 pub struct Recorder {
-    mic: Box<dyn Microphone>,
-    device: Option<String>,
     capture: Option<Box<dyn Capture>>,
     stage: Stage,
     speaking: Speaking,
@@ -104,12 +106,9 @@ struct Now {
     from: usize,
 }
 
-impl Recorder {
-    /// A recorder that listens to `mic`.
-    pub fn new(mic: Box<dyn Microphone>) -> Recorder {
+impl Default for Recorder {
+    fn default() -> Recorder {
         Recorder {
-            mic,
-            device: None,
             capture: None,
             stage: Stage::Idle,
             speaking: Speaking::Whole,
@@ -117,28 +116,12 @@ impl Recorder {
             now: Now::default(),
         }
     }
+}
 
-    /// Listens to another microphone from the next recording on; its room is checked anew.
-    pub fn use_microphone(&mut self, mic: Box<dyn Microphone>) {
-        self.cancel();
-        self.mic = mic;
-        self.choose(None);
-    }
-
-    /// The microphone.
-    pub fn microphone(&mut self) -> &mut dyn Microphone {
-        self.mic.as_mut()
-    }
-
-    /// Listens to the device of that id from the next recording on (`None`: the system's choice).
-    pub fn choose(&mut self, device: Option<String>) {
-        self.device = device;
+impl Recorder {
+    /// Another microphone, or another place: the room is checked anew before the next word.
+    pub fn forget_room(&mut self) {
         self.room_dbfs = None;
-    }
-
-    /// The device that was chosen.
-    pub fn device(&self) -> Option<&str> {
-        self.device.as_deref()
     }
 
     /// What it is doing.
@@ -161,11 +144,11 @@ impl Recorder {
         self.room_dbfs
     }
 
-    /// Begins a recording; one that is under way is dropped.
-    pub fn start(&mut self, speaking: Speaking) {
+    /// Begins a recording from that device of `mic` (`None`: the system's choice); one that is under way is dropped.
+    pub fn start(&mut self, mic: &mut dyn Microphone, device: Option<&str>, speaking: Speaking) {
         self.now = Now::default();
         self.speaking = speaking;
-        self.capture = Some(self.mic.open(self.device.as_deref()));
+        self.capture = Some(mic.open(device));
         self.stage = Stage::Opening;
     }
 
@@ -285,6 +268,9 @@ impl Recorder {
             return Outcome::NotHeard;
         }
         let quality = voice::quality(&recording, &voice);
+        if ended == Ended::Quiet && quality.speech_s < SHORTEST_S {
+            return Outcome::NotHeard;
+        }
         Outcome::Take(Box::new(Take {
             quality,
             recording,

@@ -58,6 +58,12 @@ impl Written {
         plain.join("-")
     }
 
+    /// Each counted sound in IPA and in plain letters.
+    pub fn each(&self) -> Vec<(String, String)> {
+        let ipa = |range: &Range<usize>| range.clone().map(|i| self.entry(i).ipa.as_str()).collect();
+        self.units.iter().map(|range| (ipa(range), self.plain(range))).collect()
+    }
+
     /// One counted sound: `ar` where the inventory has it as one, the letters of each sound in it where not.
     fn plain(&self, range: &Range<usize>) -> String {
         let whole = (range.len() > 1)

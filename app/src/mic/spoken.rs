@@ -1,7 +1,7 @@
 //! Files in place of a microphone and a loudspeaker.
 //!
-//! [`Spoken`] plays a file as if someone spoke it: first a moment of the room, as quiet as the file itself is at its
-//! quietest, then the file at its own rate, channels and format, then the room again until it is closed. It goes through the same ring as a device's sound.
+//! [`Spoken`] plays a file as if someone spoke it: first a moment of the room, which is the file's own quietest stretch
+//! over and over, then the file at its own rate, channels and format, then the room again until it is closed. It goes through the same ring as a device's sound.
 //! Troubles can be set, so that a lesson can be rehearsed (and tested) with a microphone that is pulled out.
 
 use std::path::{Path, PathBuf};
@@ -12,6 +12,11 @@ use soundbead_dsp::audio::{self, RATE};
 
 use super::feed::{self, Feed, Outlet};
 use super::{Capture, Device, Flow, Format, MicFault, Microphone, Player, Playing};
+
+/// A stretch louder than this is no quiet, as an amplitude (-35 dBFS) ...
+const MOST_ROOM: f32 = 0.0178;
+/// ... and is played this softly in its stead (-65 dBFS).
+const LEAST_ROOM: f32 = 0.000_56;
 
 /// How the time of a [`Spoken`] passes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -231,19 +236,29 @@ impl Samples {
         }
     }
 
-    /// RMS of the quietest 50 ms, at most -50 dBFS: a file cut tightly has no quiet.
-    fn quietest(&self) -> f32 {
-        let format = self.format();
-        let block = (format.rate as usize / 20 * usize::from(format.channels)).max(1);
-        let level = self.level();
+    /// The quietest fifth of a second, there and back, so that it can be repeated without a seam. Where a file is cut so
+    /// tightly that there is no quiet in it, softened.
+    fn room(&self) -> Vec<f32> {
+        let (format, level) = (self.format(), self.level());
+        let channels = usize::from(format.channels);
+        let block = (format.rate as usize / 5 * channels).max(channels);
         let rms = |b: &[f32]| (b.iter().map(|x| x * x).sum::<f32>() / b.len() as f32).sqrt();
-        level.chunks_exact(block).map(rms).fold(10f32.powf(-2.5), f32::min)
+        let blocks = level.chunks_exact(block.min(level.len().max(1)));
+        let quietest = blocks.min_by(|a, b| rms(a).total_cmp(&rms(b))).unwrap_or(&[]);
+        let gain = if rms(quietest) > MOST_ROOM {
+            LEAST_ROOM / rms(quietest)
+        } else {
+            1.0
+        };
+        let back = quietest.chunks_exact(channels).rev().flatten();
+        quietest.iter().chain(back).map(|x| x * gain).collect()
     }
 
     /// Adds the room's hiss, but not to samples at the very top: a clipped recording stays one.
     fn put_in_room(&mut self, dbfs: f32) {
         let (level, format) = (self.level(), self.format());
-        let top = level.iter().fold(0.0f32, |m, x| m.max(x.abs())) * 0.999;
+        let peak = level.iter().fold(0.0f32, |m, x| m.max(x.abs()));
+        let top = if peak > 0.1 { peak * 0.999 } else { 1.0 };
         let mut hiss = Hiss::new(10f32.powf(dbfs / 20.0));
         let add = |x: &f32| {
             if x.abs() < top {
@@ -275,7 +290,7 @@ struct Speech {
     /// Samples sent so far, the room's included.
     sent: usize,
     lead: usize,
-    hiss: Hiss,
+    room: Vec<f32>,
     trouble: Option<(Duration, MicFault)>,
 }
 
@@ -317,7 +332,6 @@ impl Speech {
             passed: Duration::ZERO,
             sent: 0,
             lead: frames * usize::from(format.channels),
-            hiss: Hiss::new(room),
             trouble: from.trouble.clone(),
         }
     }
@@ -335,8 +349,9 @@ impl Speech {
                 self.samples
                     .push(self.sent - self.lead, next - self.lead, &mut self.feed);
             } else {
-                let hiss: Vec<f32> = (self.sent..next).map(|_| self.hiss.next()).collect();
-                self.feed.push(&hiss);
+                let room = self.room.iter().cycle().skip(self.sent % self.room.len().max(1));
+                let room: Vec<f32> = room.take(next - self.sent).copied().collect();
+                self.feed.push(&room);
             }
             self.sent = next;
         }
@@ -432,7 +447,7 @@ mod tests {
         assert!(heard.iter().zip(&own).all(|(a, b)| *a == f32::from(*b) / 32_768.0));
         let room = &got[..4410 * 2];
         let rms = (room.iter().map(|x| x * x).sum::<f32>() / room.len() as f32).sqrt();
-        assert!(rms < 10f32.powf(-2.5), "{rms}");
+        assert!(rms > 0.0 && rms < MOST_ROOM, "{rms}");
     }
 
     #[test]

@@ -1,0 +1,203 @@
+//! A lesson that was interrupted, written down so that it can go on another day.
+
+use serde::{Deserialize, Serialize};
+use soundbead_data::word::Overrides;
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::judgement::{Speaking, Verdict};
+
+use super::lesson::{Kept, Lesson, Pointed, Step, Work};
+use super::word::Word;
+use crate::notebook::Id;
+
+/// The key under which the notebook keeps it.
+pub const KEY: &str = "drill";
+
+/// What is written down.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Draft {
+    /// The notebook's session, if one was begun.
+    pub session: Option<Id>,
+    words: Vec<WordDraft>,
+    at: usize,
+    speaking: String,
+}
+
+#[derive(Clone, Debug, Serialize, Deserialize)]
+struct WordDraft {
+    word: String,
+    sounds: Vec<String>,
+    step: u8,
+    beads: usize,
+    /// The notebook's attempt that holds the latest recording.
+    #[serde(default)]
+    attempt: Option<Id>,
+    #[serde(default)]
+    ruling: Option<String>,
+    /// The bead, and whether it was the one.
+    #[serde(default)]
+    pointed: Option<(usize, bool)>,
+    #[serde(default)]
+    letters: Vec<String>,
+    #[serde(default)]
+    checked: bool,
+}
+
+const STEPS: [Step; 4] = [Step::Beads, Step::Look, Step::Which, Step::Letters];
+const VERDICTS: [Verdict; 5] = [
+    Verdict::Same,
+    Verdict::Fewer,
+    Verdict::More,
+    Verdict::Changed,
+    Verdict::Unsure,
+];
+
+impl Draft {
+    /// The lesson as it is.
+    pub fn of(lesson: &Lesson, session: Option<Id>) -> Draft {
+        let words = lesson.words().iter().zip(lesson.works());
+        Draft {
+            session,
+            words: words.map(|(word, work)| one(word, work)).collect(),
+            at: lesson.at(),
+            speaking: lesson.speaking().name().to_owned(),
+        }
+    }
+
+    /// As text.
+    pub fn text(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// From text.
+    ///
+    /// # Errors
+    /// When it is not a draft of a lesson.
+    pub fn read(text: &str) -> Result<Draft, String> {
+        let draft: Draft = serde_json::from_str(text).map_err(|e| e.to_string())?;
+        if draft.words.is_empty() {
+            Err("it has no words".into())
+        } else {
+            Ok(draft)
+        }
+    }
+
+    /// The word in hand, its number from 1, and how many there are.
+    pub fn place(&self) -> (&str, usize, usize) {
+        let at = self.at.min(self.words.len() - 1);
+        (&self.words[at].word, at + 1, self.words.len())
+    }
+
+    /// The attempt whose recording was being looked at, if one was.
+    pub fn attempt(&self) -> Option<Id> {
+        self.words[self.at.min(self.words.len() - 1)].attempt
+    }
+
+    /// The lesson again. Recordings are not in it: a word at which one was being looked at is at its beads again, until
+    /// the recording is brought back from the notebook.
+    ///
+    /// # Errors
+    /// When a word cannot be read any more; the line names it.
+    pub fn lesson(&self, overrides: &Overrides, rules: &Rules) -> Result<Lesson, String> {
+        let mut words = Vec::new();
+        let mut works = Vec::new();
+        for draft in &self.words {
+            let sounds = draft
+                .sounds
+                .iter()
+                .map(|s| s.parse::<Sound>())
+                .collect::<Result<Vec<_>, _>>();
+            let sounds = sounds.map_err(|e| e.to_string())?;
+            words.push(Word::said_as(&draft.word, &sounds, overrides, rules)?);
+            works.push(draft.work());
+        }
+        let speaking = self.speaking.parse().unwrap_or(Speaking::Whole);
+        Ok(Lesson::resumed(words, works, self.at, speaking))
+    }
+}
+
+impl WordDraft {
+    fn work(&self) -> Work {
+        let step = STEPS.get(usize::from(self.step)).copied().unwrap_or_default();
+        Work {
+            step: if step == Step::Look { Step::Beads } else { step },
+            beads: self.beads.min(super::MOST_BEADS),
+            latest: None,
+            ruling: self
+                .ruling
+                .as_ref()
+                .and_then(|name| VERDICTS.into_iter().find(|v| v.name() == name)),
+            pointed: self.pointed.map(|(at, right)| Pointed { at, right }),
+            letters: self.letters.clone(),
+            checked: self.checked,
+        }
+    }
+}
+
+fn one(word: &Word, work: &Work) -> WordDraft {
+    let kept = work.latest.as_ref().and_then(|latest| match latest.kept {
+        Kept::As(id) => Some(id),
+        _ => None,
+    });
+    WordDraft {
+        word: word.spelling.clone(),
+        sounds: word.sounds.iter().map(ToString::to_string).collect(),
+        step: STEPS.iter().position(|s| *s == work.step).unwrap_or(0) as u8,
+        beads: work.beads,
+        attempt: kept,
+        ruling: work.ruling.map(|v| v.name().to_owned()),
+        pointed: work.pointed.map(|p| (p.at, p.right)),
+        letters: work.letters.clone(),
+        checked: work.checked,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drill::read;
+
+    #[test]
+    fn a_lesson_comes_back_as_it_was_left() {
+        let rules = Rules::named("phonics").unwrap();
+        let mut lesson = Lesson::new(read("barn bark dark", &Overrides::default(), &rules).unwrap());
+        lesson.ask_for(Speaking::Stretched);
+        lesson.set_beads(3);
+        lesson.go_on();
+        lesson.write(1, "ar".into());
+        lesson.go_on();
+        lesson.set_beads(2);
+        let text = Draft::of(&lesson, None).text();
+        let draft = Draft::read(&text).unwrap();
+        assert_eq!(draft.place(), ("bark", 2, 3));
+        let mut back = draft.lesson(&Overrides::default(), &rules).unwrap();
+        assert_eq!(
+            (back.at(), back.work().beads, back.speaking()),
+            (1, 2, Speaking::Stretched)
+        );
+        assert_eq!(back.works()[0].letters, ["", "ar", ""]);
+        assert_eq!(back.works()[0].step, Step::Letters);
+        assert!(back.undo().is_none());
+        assert_eq!(Draft::of(&back, None).text(), text);
+    }
+
+    #[test]
+    fn what_is_no_draft_is_refused() {
+        for text in [
+            "",
+            "{}",
+            "[1]",
+            r#"{"session":null,"words":[],"at":0,"speaking":"whole"}"#,
+        ] {
+            assert!(Draft::read(text).is_err(), "{text}");
+        }
+        let odd = r#"{"session":null,"words":[{"word":"7","sounds":[],"step":9,"beads":99}],"at":44,"speaking":"?"}"#;
+        let draft = Draft::read(odd).unwrap();
+        assert_eq!(draft.place(), ("7", 1, 1));
+        assert!(
+            draft
+                .lesson(&Overrides::default(), &Rules::default())
+                .unwrap_err()
+                .contains("`7`")
+        );
+    }
+}

@@ -1,0 +1,390 @@
+//! The state machine of a lesson.
+
+use std::sync::Arc;
+
+use soundbead_data::chain::{Change, Kind};
+use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
+
+use super::picture::Picture;
+use super::{Word, letters};
+use crate::notebook::Id;
+use crate::recorder::Take;
+
+/// Most beads that go on the string.
+pub const MOST_BEADS: usize = 12;
+/// Steps that can be undone.
+const MOST_UNDO: usize = 200;
+
+/// Where the child is with a word.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Step {
+    /// Hears it and puts down a bead for each sound, then says it back.
+    #[default]
+    Beads,
+    /// Looks at the three counts and listens again.
+    Look,
+    /// Shows which sound changed since the word before.
+    Which,
+    /// Writes the letters of each sound.
+    Letters,
+}
+
+/// What a try has come to with the ear.
+#[derive(Clone, Debug)]
+pub enum Heard {
+    /// The ear's judgement.
+    Judged(Box<Judgement>),
+    /// The ear could not judge it; its own line.
+    Not(String),
+}
+
+/// Whether a try is in the notebook.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Kept {
+    /// As this attempt.
+    As(Id),
+    /// There is no learner in hand, so nothing is kept.
+    Nowhere,
+    /// It could not be written; why.
+    Failed(String),
+}
+
+/// One recording of a word and what was heard in it.
+#[derive(Clone, Debug)]
+pub struct Try {
+    /// The recording.
+    pub take: Take,
+    /// How it was to be said.
+    pub speaking: Speaking,
+    /// What the ear made of it.
+    pub heard: Heard,
+    /// Its waveform and spectrogram.
+    pub picture: Picture,
+    /// Where it is kept.
+    pub kept: Kept,
+}
+
+impl Try {
+    /// The judgement, if there is one.
+    pub fn judgement(&self) -> Option<&Judgement> {
+        match &self.heard {
+            Heard::Judged(judgement) => Some(judgement),
+            Heard::Not(_) => None,
+        }
+    }
+}
+
+/// Which bead the child says changed, and whether it is the one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pointed {
+    /// The bead, from 0: on the earlier word's string for a sound that went, on this word's for any other.
+    pub at: usize,
+    /// Whether it is the one that changed.
+    pub right: bool,
+}
+
+/// What has been done with one word.
+#[derive(Clone, Debug, Default)]
+pub struct Work {
+    /// Where the child is.
+    pub step: Step,
+    /// Beads on the string.
+    pub beads: usize,
+    /// The latest recording.
+    pub latest: Option<Arc<Try>>,
+    /// The parent's ruling on it.
+    pub ruling: Option<Verdict>,
+    /// What the child says changed.
+    pub pointed: Option<Pointed>,
+    /// The letters in each box; empty until something is typed.
+    pub letters: Vec<String>,
+    /// Whether the letters were looked at since they changed.
+    pub checked: bool,
+}
+
+impl Work {
+    /// Whether anything has been done.
+    fn begun(&self) -> bool {
+        self.beads > 0 || self.latest.is_some() || self.step != Step::Beads
+    }
+}
+
+/// What undoing took back, where others must know of it.
+#[derive(Clone, Debug)]
+pub enum Undone {
+    /// Something of the word in hand.
+    Plain,
+    /// A recording; it must leave the notebook as well.
+    Try(Arc<Try>),
+}
+
+/// A lesson.
+#[derive(Clone, Debug)]
+pub struct Lesson {
+    words: Vec<Word>,
+    works: Vec<Work>,
+    at: usize,
+    /// The way of speaking that the next recording is asked for.
+    speaking: Speaking,
+    past: Vec<Past>,
+}
+
+/// A word's work as it was before something was done.
+#[derive(Clone, Debug)]
+struct Past {
+    at: usize,
+    work: Work,
+    /// What kind of thing was done: typing in a row is one step.
+    typing: bool,
+}
+
+impl Lesson {
+    /// A lesson of these words, at least one.
+    pub fn new(words: Vec<Word>) -> Lesson {
+        Lesson {
+            works: vec![Work::default(); words.len()],
+            words,
+            at: 0,
+            speaking: Speaking::Whole,
+            past: Vec::new(),
+        }
+    }
+
+    /// A lesson as it was left; see [`super::draft`]. Works beyond the words are dropped, missing ones are fresh.
+    pub(super) fn resumed(words: Vec<Word>, mut works: Vec<Work>, at: usize, speaking: Speaking) -> Lesson {
+        works.resize_with(words.len(), Work::default);
+        let at = at.min(words.len().saturating_sub(1));
+        Lesson {
+            words,
+            works,
+            at,
+            speaking,
+            past: Vec::new(),
+        }
+    }
+
+    /// Its words.
+    pub fn words(&self) -> &[Word] {
+        &self.words
+    }
+
+    /// What was done with each.
+    pub fn works(&self) -> &[Work] {
+        &self.works
+    }
+
+    /// Number of the word in hand, from 0.
+    pub fn at(&self) -> usize {
+        self.at
+    }
+
+    /// The word in hand.
+    pub fn word(&self) -> &Word {
+        &self.words[self.at]
+    }
+
+    /// What was done with it.
+    pub fn work(&self) -> &Work {
+        &self.works[self.at]
+    }
+
+    /// Where the child is with it.
+    pub fn step(&self) -> Step {
+        self.work().step
+    }
+
+    /// The word before it.
+    pub fn before(&self) -> Option<&Word> {
+        self.at.checked_sub(1).map(|i| &self.words[i])
+    }
+
+    /// How the word before became this one, where one sound makes the difference.
+    pub fn change(&self) -> Option<Change> {
+        self.before()?.change(self.word())
+    }
+
+    /// Whether anything has been done.
+    pub fn begun(&self) -> bool {
+        self.at > 0 || self.work().begun()
+    }
+
+    /// The way of speaking asked for.
+    pub fn speaking(&self) -> Speaking {
+        self.speaking
+    }
+
+    /// Asks for another way of speaking.
+    pub fn ask_for(&mut self, speaking: Speaking) {
+        self.speaking = speaking;
+    }
+
+    /// Puts so many beads on the string; more than [`MOST_BEADS`] do not fit.
+    pub fn set_beads(&mut self, beads: usize) {
+        let beads = beads.min(MOST_BEADS);
+        if beads != self.work().beads && self.step() == Step::Beads {
+            self.remember(false);
+            self.now().beads = beads;
+        }
+    }
+
+    /// A recording came, was judged and is kept: look at it.
+    pub fn heard(&mut self, heard: Try) {
+        self.remember(false);
+        let now = self.now();
+        (now.ruling, now.step) = (None, Step::Look);
+        now.latest = Some(Arc::new(heard));
+    }
+
+    /// Back to the string, to say the word once more.
+    pub fn again(&mut self) {
+        if self.step() != Step::Beads {
+            self.remember(false);
+            self.now().step = Step::Beads;
+        }
+    }
+
+    /// The parent's ruling on the latest recording; `None` takes it back.
+    pub fn rule(&mut self, ruling: Option<Verdict>) {
+        if self.work().latest.is_some() && self.work().ruling != ruling {
+            self.remember(false);
+            self.now().ruling = ruling;
+        }
+    }
+
+    /// The child says that bead `at` changed. The row is the earlier word's where a sound went, this word's otherwise.
+    pub fn point(&mut self, at: usize, earlier: bool) {
+        let Some(change) = self.change() else { return };
+        let right = at == change.at && (change.kind == Kind::Swap || (change.kind == Kind::Drop) == earlier);
+        self.remember(false);
+        self.now().pointed = Some(Pointed { at, right });
+    }
+
+    /// The letters of box `at`.
+    pub fn write(&mut self, at: usize, text: String) {
+        let boxes = self.boxes();
+        if at >= boxes || self.work().letters.get(at) == Some(&text) {
+            return;
+        }
+        self.remember(true);
+        let now = self.now();
+        now.letters.resize(boxes, String::new());
+        now.letters[at] = text;
+        now.checked = false;
+    }
+
+    /// Looks at the letters.
+    pub fn check(&mut self) {
+        if !self.work().checked {
+            self.remember(false);
+            self.now().checked = true;
+        }
+    }
+
+    /// Fills the boxes with the word's own letters.
+    pub fn show_letters(&mut self) {
+        self.remember(false);
+        let letters = match self.word().boxes.as_slice() {
+            [] => vec![self.word().spelling.clone()],
+            boxes => boxes.iter().map(|b| b.letters.clone()).collect(),
+        };
+        let now = self.now();
+        (now.letters, now.checked) = (letters, true);
+    }
+
+    /// How many boxes there are to write in: one where the word's letters cannot be divided.
+    pub fn boxes(&self) -> usize {
+        self.word().boxes.len().max(1)
+    }
+
+    /// What is to be said of each box.
+    pub fn looks(&self) -> Vec<letters::Look> {
+        let (word, work) = (self.word(), self.work());
+        if !word.boxes.is_empty() {
+            return letters::look(&word.boxes, &work.letters);
+        }
+        let whole = soundbead_data::spelling::LetterBox {
+            letters: word.spelling.clone(),
+            sounds: 0..word.sounds.len(),
+        };
+        letters::look(&[whole], &work.letters)
+    }
+
+    /// What comes after this step: which sound changed (from the second word on, where one did), the letters, the next
+    /// word. `None` at the end of the last word.
+    pub fn coming(&self) -> Option<Coming> {
+        let last = self.at + 1 == self.words.len();
+        match self.step() {
+            Step::Beads | Step::Look if self.change().is_some() => Some(Coming::Step(Step::Which)),
+            Step::Beads | Step::Look | Step::Which => Some(Coming::Step(Step::Letters)),
+            Step::Letters if last => None,
+            Step::Letters => Some(Coming::Word),
+        }
+    }
+
+    /// Goes on to what comes; whether there was anything.
+    pub fn go_on(&mut self) -> bool {
+        let Some(coming) = self.coming() else { return false };
+        self.remember(false);
+        match coming {
+            Coming::Step(step) => self.now().step = step,
+            Coming::Word => self.at += 1,
+        }
+        true
+    }
+
+    /// Goes to a word.
+    pub fn go_to(&mut self, at: usize) {
+        if at < self.words.len() && at != self.at {
+            self.remember(false);
+            self.at = at;
+        }
+    }
+
+    /// Whether something can be undone.
+    pub fn can_undo(&self) -> bool {
+        !self.past.is_empty()
+    }
+
+    /// Takes back what was done last.
+    pub fn undo(&mut self) -> Option<Undone> {
+        let past = self.past.pop()?;
+        self.at = past.at;
+        let gone = std::mem::replace(&mut self.works[past.at], past.work).latest;
+        let still = self.work().latest.clone();
+        Some(match gone {
+            Some(gone) if still.is_none_or(|s| !Arc::ptr_eq(&s, &gone)) => Undone::Try(gone),
+            _ => Undone::Plain,
+        })
+    }
+
+    fn now(&mut self) -> &mut Work {
+        &mut self.works[self.at]
+    }
+
+    fn remember(&mut self, typing: bool) {
+        let at = self.at;
+        if typing && self.past.last().is_some_and(|p| p.typing && p.at == at) {
+            return;
+        }
+        if self.past.len() == MOST_UNDO {
+            self.past.remove(0);
+        }
+        self.past.push(Past {
+            at,
+            work: self.work().clone(),
+            typing,
+        });
+    }
+}
+
+/// What comes after a step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Coming {
+    /// Another step with the same word.
+    Step(Step),
+    /// The next word.
+    Word,
+}
+
+#[cfg(test)]
+mod tests;
