@@ -174,7 +174,7 @@ mod tests {
             (back.at(), back.work().beads, back.speaking()),
             (1, 2, Speaking::Stretched)
         );
-        assert_eq!(back.works()[0].letters, ["", "ar", ""]);
+        assert_eq!(back.works()[0].letters, ["", "ar", "", ""]);
         assert_eq!(back.works()[0].step, Step::Letters);
         assert!(back.undo().is_none());
         assert_eq!(Draft::of(&back, None).text(), text);

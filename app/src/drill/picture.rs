@@ -57,7 +57,7 @@ fn grain(samples: &[f32]) -> Vec<u8> {
         .scan(Spectrum::new(), |s, t| Some(s.column(samples, t)))
         .flatten()
         .collect();
-    let top = levels.iter().copied().fold(f32::MIN, f32::max).max(-70.0);
+    let top = levels.iter().copied().fold(f32::MIN, f32::max).max(-60.0);
     levels
         .iter()
         .map(|l| (((l - top) / RANGE_DB + 1.0).clamp(0.0, 1.0) * 255.0) as u8)

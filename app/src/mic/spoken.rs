@@ -320,10 +320,8 @@ impl Speech {
         let format = samples.format();
         let (feed, outlet) = feed::ring(format.rate, format.channels);
         let frames = (from.lead.as_secs_f64() * f64::from(format.rate)) as usize;
-        let room = from
-            .room_dbfs
-            .map_or_else(|| samples.quietest(), |dbfs| 10f32.powf(dbfs / 20.0));
         Speech {
+            room: samples.room(),
             samples,
             feed,
             outlet,

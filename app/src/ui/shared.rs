@@ -4,6 +4,9 @@ use std::path::PathBuf;
 
 use super::prefs::Prefs;
 use super::preview::Preview;
+use crate::mic::device::Devices;
+use crate::mic::speaker::Speaker;
+use crate::mic::{Microphone, Player};
 use crate::notebook::{Desk, Id};
 
 /// A view that the rail leads to.
@@ -79,6 +82,12 @@ pub struct Shared {
     pub notebook: Desk,
     /// The sheet that is looked at before it is printed, over the view; see [`Shared::print`].
     pub(super) preview: Option<Preview>,
+    /// What is recorded from.
+    pub mic: Box<dyn Microphone>,
+    /// The device of it that was chosen; none for the system's choice.
+    pub device: Option<String>,
+    /// What sounds are played on.
+    pub player: Box<dyn Player>,
     /// The window, for starting [`super::jobs::Job`]s.
     pub ctx: egui::Context,
     place: Place,
@@ -99,6 +108,9 @@ impl Shared {
             folder,
             learner: None,
             preview: None,
+            mic: Box::new(Devices),
+            device: None,
+            player: Box::new(Speaker::default()),
             ctx: ctx.clone(),
             place: Place::Sounds,
             before: Vec::new(),
