@@ -235,6 +235,12 @@ impl Lesson {
         now.latest = Some(Arc::new(heard));
     }
 
+    /// The recording that was being looked at when the lesson was broken off, brought back. Not a step of its own.
+    pub fn bring_back(&mut self, heard: Try) {
+        let now = self.now();
+        (now.latest, now.step) = (Some(Arc::new(heard)), Step::Look);
+    }
+
     /// Back to the string, to say the word once more.
     pub fn again(&mut self) {
         if self.step() != Step::Beads {

@@ -6,6 +6,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use soundbead_dsp::audio::{self, RATE};
@@ -377,17 +378,27 @@ impl Capture for Speech {
 }
 
 /// A player that keeps what it is given, for machines without a loudspeaker and for tests. It takes as long as the
-/// sound would.
-#[derive(Default)]
+/// sound would. Clones keep together.
+#[derive(Clone, Default)]
 pub struct Kept {
-    /// Every sound that was to be played, in order.
-    pub sounds: Vec<Vec<f32>>,
+    sounds: Arc<Mutex<Vec<Vec<f32>>>>,
     began: Option<Instant>,
+}
+
+impl Kept {
+    /// Every sound that was to be played so far, in order.
+    pub fn sounds(&self) -> Vec<Vec<f32>> {
+        self.lock().clone()
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Vec<Vec<f32>>> {
+        self.sounds.lock().unwrap_or_else(PoisonError::into_inner)
+    }
 }
 
 impl Player for Kept {
     fn play(&mut self, samples: &[f32]) {
-        self.sounds.push(samples.to_vec());
+        self.lock().push(samples.to_vec());
         self.began = Some(Instant::now());
     }
 
@@ -396,7 +407,7 @@ impl Player for Kept {
     }
 
     fn playing(&mut self) -> Playing {
-        let length = self.sounds.last().map_or(0.0, |s| s.len() as f32 / RATE as f32);
+        let length = self.lock().last().map_or(0.0, |s| s.len() as f32 / RATE as f32);
         match self.began.map(|b| b.elapsed().as_secs_f32()) {
             Some(at) if at < length => Playing::At(at),
             _ => Playing::Nothing,

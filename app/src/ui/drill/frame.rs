@@ -1,0 +1,229 @@
+//! What stands around each step: the way so far, the word, the beads, and what comes next.
+
+use egui::{Align, Layout, Panel, Rect, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+use soundbead_data::chain::Kind;
+
+use super::beads::{self, Bead, Look, Strand, Touched};
+use super::{Busy, Intent, Scene, letters, look, picture, record, which};
+use crate::drill::{Lesson, MOST_BEADS, Step};
+use crate::recorder::Stage;
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button};
+use crate::ui::theme::{self, palette};
+
+/// The way so far, undo, the child's view.
+pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    ui.horizontal(|ui| {
+        way(ui, scene.lesson);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if Button::both(Icon::Close, "End")
+                .name("End the lesson")
+                .quiet()
+                .show(ui)
+                .clicked()
+            {
+                out.push(Intent::End);
+            }
+            let view = Button::text("Child's view").selected(scene.child).key("V");
+            if view.show(ui).clicked() {
+                out.push(Intent::ChildView);
+            }
+            let undo = Button::both(Icon::Undo, "Undo")
+                .quiet()
+                .key("Ctrl Z")
+                .enabled(scene.lesson.can_undo());
+            if undo.show(ui).clicked() {
+                out.push(Intent::Undo);
+            }
+        });
+    });
+}
+
+/// A bead for each word: done, in hand, to come.
+fn way(ui: &mut Ui, lesson: &Lesson) {
+    let p = palette(ui);
+    let (at, of) = (lesson.at(), lesson.words().len());
+    let step = (420.0 / of as f32).min(24.0);
+    let (rect, response) = ui.allocate_exact_size(vec2(step * of as f32 + 10.0, 44.0), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Word {} of {of}", at + 1)));
+    let y = rect.center().y;
+    ui.painter().hline(rect.x_range(), y, egui::Stroke::new(2.0, p.edge));
+    for i in 0..of {
+        let centre = pos2(rect.left() + 5.0 + step * (i as f32 + 0.5), y);
+        let (radius, look) = match i.cmp(&at) {
+            std::cmp::Ordering::Less => (step * 0.32, Look::Plain),
+            std::cmp::Ordering::Equal => (step * 0.46, Look::Plain),
+            std::cmp::Ordering::Greater => (step * 0.28, Look::Empty),
+        };
+        beads::paint(ui.painter(), look, centre, radius, &p);
+    }
+}
+
+/// The one thing to do next, at the foot.
+pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
+    let frame = egui::Frame::new().inner_margin(egui::Margin {
+        top: 8,
+        ..egui::Margin::ZERO
+    });
+    let panel = Panel::bottom("drill foot").resizable(false).frame(frame);
+    panel.show_separator_line(false).show(ui, |ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let (text, lead) = next(scene);
+            let mut button = Button::text(&text).enabled(free && scene.recorder.stage() == Stage::Idle);
+            if lead {
+                button = button.lead().key("Enter");
+            }
+            if button.show(ui).clicked() {
+                out.push(if scene.lesson.coming().is_none() {
+                    Intent::End
+                } else {
+                    Intent::GoOn
+                });
+            }
+        });
+    });
+}
+
+/// What the button at the foot says, and whether it is the thing to do.
+fn next(scene: &Scene) -> (String, bool) {
+    use crate::drill::Coming;
+    let lesson = scene.lesson;
+    let text = match lesson.coming() {
+        None => "End the lesson",
+        Some(Coming::Word) => "Next word",
+        Some(Coming::Step(Step::Which)) => match lesson.change().map(|c| c.kind) {
+            Some(Kind::Swap) | None => "Which sound changed?",
+            Some(Kind::Add) => "Which sound is new?",
+            Some(Kind::Drop) => "Which sound is gone?",
+        },
+        Some(Coming::Step(_)) => "Now the letters",
+    };
+    match lesson.step() {
+        Step::Beads => (format!("Without a recording: {}", lower(text)), false),
+        Step::Look | Step::Letters => (text.to_owned(), true),
+        Step::Which => (text.to_owned(), lesson.work().pointed.is_some()),
+    }
+}
+
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|c| c.to_lowercase().collect::<String>() + letters.as_str())
+        .unwrap_or_default()
+}
+
+/// The step in hand.
+pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool, out: &mut Vec<Intent>) {
+    ui.spacing_mut().item_spacing.y = 8.0;
+    match scene.lesson.step() {
+        Step::Beads => {
+            word(ui, scene);
+            string(ui, scene, out);
+            record::show(ui, scene, out);
+        }
+        Step::Look => {
+            word(ui, scene);
+            look::show(ui, scene, cache, out);
+        }
+        Step::Which => which::show(ui, scene, out),
+        Step::Letters => letters::show(ui, scene, fresh, out),
+    }
+}
+
+/// The word for the parent; the child hears it, and does not see its letters before writing them.
+fn word(ui: &mut Ui, scene: &Scene) {
+    if scene.child {
+        return;
+    }
+    let word = scene.lesson.word();
+    let small = scene.lesson.step() == Step::Look;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 18.0;
+        let size = if small { 30.0 } else { 52.0 };
+        let response = ui.label(RichText::new(&word.spelling).font(theme::bold_font(size)));
+        let name = format!("The word: {}", word.spelling);
+        ui.ctx().accesskit_node_builder(response.id, |node| {
+            node.set_role(Role::Heading);
+            node.set_label(name);
+        });
+        let soft = palette(ui).soft;
+        ui.label(RichText::new(word.ipa()).size(size * 0.5).color(soft));
+        ui.label(RichText::new(word.plain()).size(size * 0.5).color(soft));
+    });
+}
+
+/// The child's string and the pile.
+fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    let count = scene.lesson.work().beads;
+    let each = |i: usize| Bead {
+        label: String::new(),
+        look: Look::Plain,
+        name: format!("Bead {} of {count}; touch to take it off", i + 1),
+    };
+    let row: Vec<Bead> = (0..count).map(each).collect();
+    let strand = Strand {
+        id: "string",
+        beads: &row,
+        size: 84.0,
+        touch: true,
+        loose: true,
+    };
+    let (rect, touched) = strand.show(ui);
+    name_string(ui, rect, count);
+    if touched.is_some_and(|t| matches!(t, Touched::Bead(_) | Touched::Off(_))) {
+        out.push(Intent::Beads(count.saturating_sub(1)));
+    }
+    ui.horizontal(|ui| {
+        let left = (ui.available_width() - 132.0 - 220.0) / 2.0;
+        ui.add_space(left.max(0.0));
+        if Button::icon(Icon::Less, "Take a bead off")
+            .key("-")
+            .enabled(count > 0)
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Beads(count.saturating_sub(1)));
+        }
+        if beads::pile(ui, rect, count < MOST_BEADS) {
+            out.push(Intent::Beads(count + 1));
+        }
+        let hint = match (count, scene.child) {
+            (0, _) => "one bead for each sound".to_owned(),
+            (_, true) => String::new(),
+            (n, false) => format!("{n} {}", if n == 1 { "bead" } else { "beads" }),
+        };
+        ui.label(RichText::new(hint).size(20.0).color(palette(ui).soft));
+    });
+}
+
+/// The count for screen readers, as a thing of its own.
+fn name_string(ui: &mut Ui, rect: Rect, count: usize) {
+    let response = ui.interact(
+        rect.shrink2(vec2(0.0, rect.height() / 2.0 - 1.0)),
+        ui.id().with("count"),
+        Sense::hover(),
+    );
+    let name = format!("Beads on the string: {count}");
+    response.widget_info(|| WidgetInfo::labeled(Role::Status, true, &name));
+}
+
+/// While a recording is read, listened to or written.
+pub fn working(ui: &mut Ui, scene: &Scene, busy: &Busy, out: &mut Vec<Intent>) {
+    word(ui, scene);
+    let text = match busy {
+        Busy::Listening { .. } => "Listening to the recording",
+        Busy::Writing(_) => "Writing it into the notebook",
+        Busy::Fetching(..) => "Fetching the recording",
+        Busy::Free => "Reading the recording",
+    };
+    ui.add_space(40.0);
+    ui.vertical_centered(|ui| {
+        ui.add(egui::Spinner::new().size(44.0));
+        ui.label(RichText::new(text).size(20.0));
+        // What is being written is written: only the listening can be let go.
+        if !matches!(busy, Busy::Writing(_)) && Button::text("Cancel").key("Esc").show(ui).clicked() {
+            out.push(Intent::Cancel);
+        }
+    });
+}

@@ -1,0 +1,143 @@
+//! The lesson by the keyboard alone.
+
+use egui::{Key, Modifiers, Ui};
+use soundbead_data::chain::Kind;
+
+use super::{DrillView, Intent, Stage, Step};
+use crate::drill::Lesson;
+use crate::ui::shared::Shared;
+
+const DIGITS: [Key; 10] = [
+    Key::Num0,
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
+];
+
+impl DrillView {
+    /// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters.
+    pub(super) fn keys(&self, ui: &Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
+        let Some(lesson) = &self.lesson else { return };
+        if self.bring.open() {
+            return;
+        }
+        let typing = ui.ctx().text_edit_focused();
+        let focused = ui.ctx().memory(|m| m.focused().is_some());
+        let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+        let running = self.recorder.stage() != Stage::Idle;
+        name(lesson.step(), shared);
+        if (running || !self.busy.free()) && pressed(Key::Escape) {
+            out.push(Intent::Cancel);
+        }
+        if !typing && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
+            out.push(Intent::Undo);
+        }
+        if !self.busy.free() {
+            return;
+        }
+        if (!focused || (typing && lesson.step() == Step::Letters)) && !running && pressed(Key::Enter) {
+            out.push(enter(lesson));
+        }
+        if typing {
+            return;
+        }
+        if pressed(Key::V) {
+            out.push(Intent::ChildView);
+        }
+        match lesson.step() {
+            Step::Beads => beads(lesson, running, focused, &pressed, out),
+            Step::Look => look(self.playing.is_some(), focused, &pressed, out),
+            Step::Which => which(lesson, &pressed, out),
+            Step::Letters => {}
+        }
+    }
+}
+
+fn beads(lesson: &Lesson, running: bool, focused: bool, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>) {
+    let count = lesson.work().beads;
+    if !focused && pressed(Key::Space) {
+        out.push(if running { Intent::Stop } else { Intent::Record });
+    }
+    if let Some(digit) = DIGITS.iter().position(|key| pressed(*key)) {
+        out.push(Intent::Beads(digit));
+    }
+    if [Key::Plus, Key::Equals].into_iter().any(pressed) || (!focused && pressed(Key::ArrowRight)) {
+        out.push(Intent::Beads(count + 1));
+    }
+    if [Key::Minus, Key::Backspace].into_iter().any(pressed) || (!focused && pressed(Key::ArrowLeft)) {
+        out.push(Intent::Beads(count.saturating_sub(1)));
+    }
+}
+
+fn look(playing: bool, focused: bool, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>) {
+    if !focused && pressed(Key::Space) {
+        out.push(Intent::Again);
+    }
+    for (key, speed) in [(Key::P, 1.0), (Key::S, 0.75), (Key::D, 0.5)] {
+        if pressed(key) {
+            out.push(if playing && key == Key::P {
+                Intent::Silence
+            } else {
+                Intent::Play(speed)
+            });
+        }
+    }
+    if let Some(digit) = DIGITS.iter().skip(1).position(|key| pressed(*key)) {
+        out.push(Intent::Hear(digit));
+    }
+}
+
+fn which(lesson: &Lesson, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>) {
+    let (Some(change), None) = (lesson.change(), lesson.work().pointed) else {
+        return;
+    };
+    let earlier = change.kind == Kind::Drop;
+    let beads = if earlier {
+        lesson.before().map_or(0, |w| w.count())
+    } else {
+        lesson.word().count()
+    };
+    if let Some(digit) = DIGITS.iter().skip(1).take(beads).position(|key| pressed(*key)) {
+        out.push(Intent::Point(digit, earlier));
+    }
+}
+
+/// What Enter does: the lead button's work.
+fn enter(lesson: &Lesson) -> Intent {
+    let letters = lesson.step() == Step::Letters;
+    let written = lesson.work().letters.iter().any(|t| !t.is_empty());
+    if letters && written && !lesson.work().checked {
+        Intent::Check
+    } else if lesson.coming().is_none() {
+        Intent::End
+    } else {
+        Intent::GoOn
+    }
+}
+
+/// Names the keys for the help page.
+fn name(step: Step, shared: &mut Shared) {
+    match step {
+        Step::Beads => {
+            shared.key("0 … 9", "so many beads");
+            shared.key("+ , −", "a bead more, fewer");
+            shared.key("Space", "record, and stop");
+        }
+        Step::Look => {
+            shared.key("P , S , D", "play, slower, slowest");
+            shared.key("1 … 9", "hear one sound");
+            shared.key("Space", "say it again");
+        }
+        Step::Which => shared.key("1 … 9", "the bead that changed"),
+        Step::Letters => shared.key("Tab", "the next box"),
+    }
+    shared.key("Enter", "go on");
+    shared.key("V", "the child's view");
+    shared.key("Ctrl Z", "undo");
+}

@@ -1,0 +1,195 @@
+//! Three counts side by side, what was heard, and the parent's ruling.
+
+use std::sync::Arc;
+
+use egui::{RichText, Ui, vec2};
+use soundbead_dsp::judgement::Judgement;
+
+use super::{Intent, Scene, beads, picture};
+use crate::drill::{Heard, Kept, Try, words};
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::settings;
+use crate::ui::theme::{self, palette};
+
+/// Shows it.
+pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Vec<Intent>) {
+    let Some(heard) = &scene.lesson.work().latest else {
+        return;
+    };
+    if scene.child {
+        together(ui, scene);
+    } else {
+        counts(ui, scene, heard);
+    }
+    if !scene.child {
+        said(ui, scene, heard);
+    }
+    ui.add_space(2.0);
+    picture::show(ui, scene, heard, cache, out);
+    play(ui, scene, heard, out);
+    if !scene.child {
+        ruling(ui, scene, out);
+        settings::care_line(ui);
+    }
+}
+
+/// The child's side: beads and one line, without a number.
+fn together(ui: &mut Ui, scene: &Scene) {
+    let work = scene.lesson.work();
+    let each = |i: usize| beads::Bead {
+        label: String::new(),
+        look: beads::Look::Plain,
+        name: format!("Bead {}", i + 1),
+    };
+    let row: Vec<beads::Bead> = (0..work.beads).map(each).collect();
+    let strand = beads::Strand {
+        id: "mine",
+        beads: &row,
+        size: 58.0,
+        touch: false,
+        loose: false,
+    };
+    strand.show(ui);
+    ui.vertical_centered(|ui| {
+        let line = words::to_the_child(scene.lesson.word(), work);
+        ui.label(RichText::new(line).font(theme::bold_font(24.0)));
+        parts::note(ui, "Touch a block to hear one sound. The ears in the room know best.");
+    });
+}
+
+fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
+    let (word, work) = (scene.lesson.word(), scene.lesson.work());
+    let expected = heard.judgement().and_then(|j| j.expected).unwrap_or(word.count());
+    ui.columns(3, |columns| {
+        one(&mut columns[0], "The word", Some(expected), |ui| {
+            ui.label(RichText::new(word.plain()).size(20.0));
+        });
+        one(&mut columns[1], "The beads", Some(work.beads), |ui| {
+            beads::row(ui, work.beads, &format!("{} beads", work.beads));
+        });
+        let count = heard.judgement().map(|j| j.heard);
+        one(&mut columns[2], "The recording", count, |ui| match heard.judgement() {
+            Some(judgement) => {
+                let others = words::others(judgement).map_or_else(String::new, |o| format!("; {o}"));
+                ui.label(RichText::new(format!("{}{others}", words::sure(judgement))).size(17.0));
+            }
+            None => drop(ui.label("not counted")),
+        });
+    });
+    settings::rules_line(ui, scene.rules);
+}
+
+/// One count: its name, the number, and a line.
+fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui)) {
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.horizontal(|ui| {
+            let number = count.map_or("?".to_owned(), |n| n.to_string());
+            let response = ui.label(RichText::new(&number).font(theme::bold_font(50.0)));
+            let said = count.map_or("not counted".to_owned(), words::sounds);
+            ui.ctx()
+                .accesskit_node_builder(response.id, |node| node.set_label(format!("{name}: {said}")));
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
+                ui.label(RichText::new(name).color(palette(ui).soft));
+                add(ui);
+            });
+        });
+    });
+}
+
+fn said(ui: &mut Ui, scene: &Scene, heard: &Try) {
+    match &heard.heard {
+        Heard::Not(line) => drop(parts::banner(ui, Tone::Care, line)),
+        Heard::Judged(judgement) => {
+            let same = words::listen_for(judgement).is_none();
+            let tone = if same { Tone::Good } else { Tone::Care };
+            parts::banner(ui, tone, &in_full(judgement));
+        }
+    }
+    for note in heard.take.notes() {
+        parts::banner(ui, Tone::Care, &note);
+    }
+    if scene.lesson.word().guess {
+        parts::note(
+            ui,
+            "This word is not in the dictionary: its sounds are a guess from its letters.",
+        );
+    }
+    match &heard.kept {
+        Kept::As(_) => {}
+        Kept::Nowhere => drop(parts::note(
+            ui,
+            "Nothing is kept: no learner is picked in the notebook.",
+        )),
+        Kept::Failed(why) => {
+            parts::banner(ui, Tone::Alarm, &format!("This recording could not be kept. {why}"));
+        }
+    }
+}
+
+fn in_full(judgement: &Judgement) -> String {
+    match words::listen_for(judgement) {
+        Some(line) => format!("{} {line}", words::verdict(judgement)),
+        None => words::verdict(judgement).to_owned(),
+    }
+}
+
+fn play(ui: &mut Ui, scene: &Scene, heard: &Try, out: &mut Vec<Intent>) {
+    ui.horizontal_wrapped(|ui| {
+        let playing = scene.playing_s.is_some();
+        let (icon, text) = if playing {
+            (Icon::Stop, "Stop")
+        } else {
+            (Icon::Play, "Play")
+        };
+        if Button::both(icon, text).key("P").show(ui).clicked() {
+            out.push(if playing { Intent::Silence } else { Intent::Play(1.0) });
+        }
+        for (speed, text, name, key) in [
+            (0.75, "Slower", "Play slower, at three quarters", "S"),
+            (0.5, "Slowest", "Play slowest, at half", "D"),
+        ] {
+            if Button::both(Icon::Speaker, text).name(name).key(key).show(ui).clicked() {
+                out.push(Intent::Play(speed));
+            }
+        }
+        ui.add_space(12.0);
+        let again = if heard.take.again() {
+            "Say it again"
+        } else {
+            "Say it once more"
+        };
+        if Button::both(Icon::Microphone, again)
+            .name("Say it again")
+            .key("Space")
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Again);
+        }
+        if let Some(line) = scene.no_sound {
+            parts::note(ui, line);
+        }
+    });
+}
+
+/// The parent's ruling, kept beside the program's.
+fn ruling(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    let now = scene.lesson.work().ruling;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+        ui.label(RichText::new("You heard:").font(theme::bold_font(17.0)));
+        for (verdict, text) in words::RULINGS {
+            let chosen = now == Some(verdict);
+            let name = format!("You heard: {text}");
+            if Button::text(text).name(&name).selected(chosen).show(ui).clicked() {
+                out.push(Intent::Rule((!chosen).then_some(verdict)));
+            }
+        }
+        if now.is_some() {
+            parts::note(ui, "Your ear counts; the program's reading is kept beside it.");
+        }
+    });
+}

@@ -1,0 +1,161 @@
+//! The foot of the beads: how to say it, the record button, the level, and the ways without a microphone.
+
+use egui::{Color32, Mesh, Rect, RichText, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use soundbead_dsp::judgement::Speaking;
+
+use super::{Intent, Scene};
+use crate::recorder::{NOISY_ROOM_DBFS, Recorder, Stage};
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::theme::{self, palette};
+
+/// Levels at the ends of the meter, in dBFS.
+const METER: std::ops::RangeInclusive<f32> = -60.0..=0.0;
+/// Above this it is too loud, in dBFS; below the other, too soft to be heard well.
+const LOUD_DBFS: f32 = -3.0;
+const SOFT_DBFS: f32 = -42.0;
+/// Hundredths of a second of the sound that are shown while it comes in.
+const SHOWN: usize = 400;
+
+/// Shows it.
+pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    let recorder = scene.recorder;
+    ways(ui, scene, out);
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        let running = recorder.stage() != Stage::Idle;
+        let button = if running {
+            Button::both(Icon::Stop, "That was it").name("Stop recording")
+        } else {
+            Button::both(Icon::Microphone, "Record").lead()
+        };
+        if button.key("Space").show(ui).clicked() {
+            out.push(if running { Intent::Stop } else { Intent::Record });
+        }
+        if running {
+            if Button::text("Cancel").quiet().key("Esc").show(ui).clicked() {
+                out.push(Intent::Cancel);
+            }
+            meter(ui, recorder);
+        }
+        let line = state(recorder, scene.child);
+        ui.label(RichText::new(line).size(20.0).color(palette(ui).ink));
+    });
+    if recorder.stage() != Stage::Idle {
+        coming_in(ui, recorder);
+    }
+    if let Some((tone, line)) = scene.line {
+        parts::banner(ui, *tone, line);
+    }
+    if let Some(noise) = recorder.room_dbfs().filter(|n| *n > NOISY_ROOM_DBFS && !scene.child) {
+        let _ = noise;
+        parts::banner(
+            ui,
+            Tone::Care,
+            "The room is rather loud. A quieter place would help the ear.",
+        );
+    }
+}
+
+fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    let idle = scene.recorder.stage() == Stage::Idle;
+    ui.horizontal_wrapped(|ui| {
+        ui.add_enabled_ui(idle, |ui| {
+            let mut way = scene.lesson.speaking();
+            let options = [
+                (Speaking::Whole, "Whole"),
+                (Speaking::Stretched, "Stretched"),
+                (Speaking::Separate, "Sound by sound"),
+            ];
+            if parts::choice(ui, "Say it", &mut way, &options) {
+                out.push(Intent::Say(way));
+            }
+        });
+        if !scene.child {
+            ui.add_space(12.0);
+            if Button::both(Icon::Folder, "Bring in a recording")
+                .quiet()
+                .show(ui)
+                .clicked()
+            {
+                out.push(Intent::Import);
+            }
+            if Button::both(Icon::Microphone, "Microphone").quiet().show(ui).clicked() {
+                out.push(Intent::Devices);
+            }
+        }
+    });
+}
+
+/// What the recorder is doing, in the child's words.
+fn state(recorder: &Recorder, child: bool) -> &'static str {
+    match recorder.stage() {
+        Stage::Idle if child => "Say the word and touch a bead for each sound. Then record it.",
+        Stage::Idle => "",
+        Stage::Opening => "One moment ...",
+        Stage::Checking => "Quiet, please: listening to the room.",
+        Stage::Waiting => "Now say it.",
+        Stage::Hearing => "Listening.",
+    }
+}
+
+/// The level: a bar, the highest peak, and a word, since a colour alone tells not everyone.
+fn meter(ui: &mut Ui, recorder: &Recorder) {
+    let p = palette(ui);
+    let meter = recorder.meter();
+    let (rect, response) = ui.allocate_exact_size(vec2(220.0, 26.0), Sense::hover());
+    let share = |dbfs: f32| ((dbfs - METER.start()) / (METER.end() - METER.start())).clamp(0.0, 1.0);
+    let (word, colour) = match (meter.held_dbfs(), meter.clipped()) {
+        (_, true) => ("too loud", p.alarm),
+        (peak, _) if peak > LOUD_DBFS => ("loud", p.care),
+        (peak, _) if peak < SOFT_DBFS && recorder.stage() == Stage::Hearing => ("soft", p.care),
+        _ => ("", p.lead),
+    };
+    let name = if word.is_empty() {
+        "Level".to_owned()
+    } else {
+        format!("Level: {word}")
+    };
+    response.widget_info(|| WidgetInfo::labeled(Role::Meter, true, &name));
+    let painter = ui.painter();
+    painter.rect_filled(rect, 13.0, p.well);
+    let filled = Rect::from_min_size(rect.min, vec2(rect.width() * share(meter.rms_dbfs()), rect.height()));
+    painter.rect_filled(filled, 13.0, colour);
+    let x = rect.left() + rect.width() * share(meter.held_dbfs());
+    painter.vline(x, rect.y_range(), Stroke::new(3.0, p.ink));
+    painter.rect_stroke(rect, 13.0, Stroke::new(1.0, p.edge), egui::StrokeKind::Inside);
+    if !word.is_empty() {
+        painter.text(
+            rect.center(),
+            egui::Align2::CENTER_CENTER,
+            word,
+            theme::bold_font(15.0),
+            p.ink,
+        );
+    }
+}
+
+/// The sound as it comes in: one mesh a frame, from peaks that were measured when they came.
+fn coming_in(ui: &mut Ui, recorder: &Recorder) {
+    let p = palette(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 64.0), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "The sound as it comes in"));
+    ui.painter().rect_filled(rect, 12.0, p.well);
+    let peaks = recorder.follow().peaks();
+    let from = peaks.len().saturating_sub(SHOWN);
+    let step = rect.width() / SHOWN as f32;
+    let bar = |(i, peak): (usize, &f32)| {
+        let height = (peak.sqrt() * rect.height() * 0.9).max(2.0);
+        let x = rect.left() + i as f32 * step;
+        Rect::from_center_size(pos2(x + step / 2.0, rect.center().y), vec2(step * 0.8, height))
+    };
+    let bars = peaks[from..].iter().enumerate().map(bar);
+    ui.painter().add(bars_mesh(bars, p.lead));
+}
+
+/// Many filled rectangles as one shape.
+pub fn bars_mesh(bars: impl Iterator<Item = Rect>, colour: Color32) -> Shape {
+    let mut mesh = Mesh::default();
+    bars.for_each(|bar| mesh.add_colored_rect(bar, colour));
+    Shape::mesh(mesh)
+}

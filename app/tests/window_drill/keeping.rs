@@ -1,0 +1,85 @@
+//! What is kept in the notebook, what is not, and a lesson that was broken off.
+
+use egui::Key;
+use egui_kittest::kittest::Queryable;
+use soundbead_dsp::judgement::Verdict;
+
+use crate::bench::{
+    attempts, begin, folder, key, pick_juno, press, record, says, shown, spoken, texts, until, window, window_over,
+};
+
+#[test]
+fn a_recording_is_in_the_notebook_before_it_is_shown_with_all_that_was_done() {
+    let mut window = window("kept", spoken(&["01-goat.wav"]));
+    pick_juno(&mut window);
+    begin(&mut window, "goat");
+    key(&mut window, Key::Num4);
+    record(&mut window);
+    let kept = attempts(&mut window);
+    assert_eq!(kept.len(), 1);
+    let kept = &kept[0];
+    assert_eq!(
+        (kept.word.as_str(), kept.expected, kept.heard, kept.edits.child),
+        ("goat", 3, Some(3), Some(4))
+    );
+    assert!(kept.recording.is_some() && kept.verdict == Some(Verdict::Same));
+    assert!(!says(&window, "Nothing is kept"));
+    press(&mut window, "Undo");
+    assert!(attempts(&mut window).is_empty(), "what is undone leaves the notebook");
+}
+
+#[test]
+fn without_a_learner_nothing_is_kept_and_that_is_said() {
+    let mut window = window("nobody-kept", spoken(&["01-goat.wav"]));
+    assert!(says(&window, "No learner is picked, so nothing is kept."));
+    begin(&mut window, "goat");
+    record(&mut window);
+    assert!(says(&window, "Nothing is kept: no learner is picked in the notebook."));
+    pick_juno(&mut window);
+    assert!(attempts(&mut window).is_empty());
+}
+
+#[test]
+fn the_childs_answers_and_letters_are_kept_with_the_attempt() {
+    let mut window = window("answers", spoken(&["01-goat.wav", "01-goat.wav"]));
+    pick_juno(&mut window);
+    begin(&mut window, "boat goat");
+    record(&mut window);
+    press(&mut window, "Now the letters");
+    press(&mut window, "Next word");
+    record(&mut window);
+    press(&mut window, "Which sound changed?");
+    press(&mut window, "Sound 1 of 3 of this word");
+    press(&mut window, "Now the letters");
+    press(&mut window, "Show the letters");
+    let all = attempts(&mut window);
+    let goat = all.iter().find(|a| a.word == "goat").unwrap();
+    assert_eq!(goat.before.as_deref(), Some("boat"));
+    assert!(goat.edits.pointed.as_ref().is_some_and(|p| p.at == 0 && p.right));
+    assert_eq!(goat.edits.letters, ["g", "oa", "t"]);
+}
+
+#[test]
+fn a_lesson_that_was_broken_off_goes_on() {
+    let folder = folder("resume");
+    let mut first = window_over(folder.clone(), spoken(&["01-goat.wav"]));
+    pick_juno(&mut first);
+    begin(&mut first, "boat goat");
+    press(&mut first, "Without a recording: now the letters");
+    press(&mut first, "Next word");
+    key(&mut first, Key::Num3);
+    record(&mut first);
+    drop(first);
+    let mut again = window_over(folder, spoken(&["01-goat.wav"]));
+    pick_juno(&mut again);
+    until(&mut again, "the offer", |w| says(w, "A lesson was broken off"));
+    assert!(says(&again, "At \"goat\", word 2 of 2."), "{:?}", texts(&again));
+    press(&mut again, "Go on with it");
+    until(&mut again, "the counts", |w| w.query_by_label("Say it again").is_some());
+    assert!(says(&again, "The beads: 3 sounds") && says(&again, "The recording: 3 sounds"));
+    assert_eq!(attempts(&mut again).len(), 1, "brought back, not recorded twice");
+    press(&mut again, "End the lesson");
+    assert!(says(&again, "They are in the notebook."), "{:?}", shown(&again));
+    again.run_steps(5);
+    assert!(!says(&again, "A lesson was broken off"));
+}

@@ -1,0 +1,186 @@
+//! Which sound changed, letters, undo, the child's view, the keyboard.
+
+use egui::{Key, Modifiers, Role};
+use egui_kittest::kittest::Queryable;
+
+use crate::bench::{Window, begin, key, press, record, says, shown, spoken, texts, until, window};
+
+/// To the question about the second word, without recordings.
+fn to_which(name: &str, words: &str) -> Window {
+    let mut window = window(name, spoken(&["01-goat.wav"]));
+    begin(&mut window, words);
+    press(&mut window, "Without a recording: now the letters");
+    press(&mut window, "Next word");
+    window.get_by_label_contains("Without a recording: which sound").click();
+    window.run_steps(3);
+    window
+}
+
+#[test]
+fn the_bead_that_changed_is_touched_and_the_place_is_told() {
+    let mut window = to_which("swap", "mud mug");
+    assert!(says(&window, "Which sound changed? Touch its bead."));
+    press(&mut window, "Sound 3 of 3 of this word");
+    assert!(
+        says(&window, "Yes. The last sound changed: d became g."),
+        "{:?}",
+        texts(&window)
+    );
+}
+
+#[test]
+fn another_bead_is_answered_gently() {
+    let mut window = to_which("gentle", "pig peg");
+    press(&mut window, "Sound 1 of 3 of this word");
+    assert!(says(
+        &window,
+        "Say both words again, slowly. The middle sound changed: ih became eh."
+    ));
+    assert!(!texts(&window).iter().any(|t| t.to_lowercase().contains("wrong")));
+    press(&mut window, "Undo");
+    press(&mut window, "Sound 2 of 3 of the word before");
+    assert!(says(&window, "Yes. The middle sound changed"));
+}
+
+#[test]
+fn added_and_dropped_sounds_are_asked_for_on_their_own_string() {
+    let mut added = to_which("added", "back black");
+    assert!(says(&added, "A sound is new."));
+    assert!(
+        added
+            .query_by_role_and_label(Role::Button, "Sound 1 of 3 of the word before")
+            .is_none()
+    );
+    press(&mut added, "Sound 2 of 4 of this word");
+    assert!(says(&added, "Yes. A sound was added, in the middle: l."));
+    let mut dropped = to_which("dropped", "black lack");
+    assert!(says(&dropped, "A sound is gone."));
+    key(&mut dropped, Key::Num1);
+    assert!(says(&dropped, "Yes. The first sound was dropped: b is gone."));
+    let mut shown = to_which("shown", "back black");
+    press(&mut shown, "Show me");
+    assert!(says(&shown, "A sound was added"));
+}
+
+fn write(window: &mut Window, at: usize, of: usize, text: &str) {
+    let label = format!("Letters of box {at} of {of}");
+    let field = window.get_by_label_contains(&label);
+    field.focus();
+    window.run_steps(2);
+    window.get_by_label_contains(&label).type_text(text);
+    window.run_steps(3);
+}
+
+#[test]
+fn letters_are_written_in_boxes_and_looked_at_gently() {
+    let mut window = window("letters", spoken(&["01-goat.wav"]));
+    begin(&mut window, "chess");
+    press(&mut window, "Without a recording: now the letters");
+    write(&mut window, 1, 3, "ch");
+    write(&mut window, 2, 3, "e");
+    write(&mut window, 3, 3, "s");
+    press(&mut window, "Check");
+    assert!(says(&window, "Letters of box 1 of 3, right"), "{:?}", texts(&window));
+    assert!(says(&window, "Letters of box 3 of 3, look again"));
+    assert!(says(&window, "Look again at one box"));
+    write(&mut window, 3, 3, "s");
+    press(&mut window, "Check");
+    assert!(
+        says(&window, "Every box has its letters. chess"),
+        "{:?}",
+        texts(&window)
+    );
+    press(&mut window, "End the lesson");
+    assert!(says(&window, "The lesson is over."));
+}
+
+#[test]
+fn the_letters_can_be_shown() {
+    let mut window = window("show", spoken(&["01-goat.wav"]));
+    begin(&mut window, "cake");
+    press(&mut window, "Without a recording: now the letters");
+    assert!(says(&window, "on both sides of another"));
+    press(&mut window, "Show the letters");
+    assert!(says(&window, "a_e") && says(&window, "Every box has its letters."));
+}
+
+#[test]
+fn everything_is_undone_in_turn() {
+    let mut window = window("undo", spoken(&["01-goat.wav"]));
+    begin(&mut window, "goat coat");
+    key(&mut window, Key::Num3);
+    record(&mut window);
+    press(&mut window, "Now the letters");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    // The letters' first box has the focus, so this is the field's own; the button always undoes the lesson.
+    window.run_steps(2);
+    press(&mut window, "Undo");
+    assert!(says(&window, "The recording: 3 sounds"));
+    press(&mut window, "Undo");
+    assert!(says(&window, "Beads on the string: 3"));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run_steps(3);
+    assert!(says(&window, "Beads on the string: 0"));
+}
+
+#[test]
+fn the_childs_view_has_no_numbers_and_no_notes_and_does_not_show_the_word() {
+    let mut window = window("child", spoken(&["14-leaf.wav"]));
+    begin(&mut window, "leaf");
+    key(&mut window, Key::V);
+    key(&mut window, Key::Num3);
+    let check = |window: &Window, when: &str| {
+        for text in shown(window).iter().filter(|t| !t.starts_with("Ctrl")) {
+            assert!(!text.chars().any(|c| c.is_ascii_digit()), "{when}: {text}");
+            assert!(!text.contains("leaf"), "{when}: {text}");
+        }
+    };
+    check(&window, "beads");
+    record(&mut window);
+    check(&window, "counts");
+    assert!(!says(&window, "You heard:") && !says(&window, "The recording:"));
+    assert!(
+        shown(&window).iter().any(|t| t.to_lowercase().contains("listen")),
+        "{:?}",
+        shown(&window)
+    );
+    key(&mut window, Key::V);
+    assert!(says(&window, "The recording:"));
+}
+
+#[test]
+fn a_whole_lesson_by_the_keyboard_alone() {
+    let mut window = window("keyboard", spoken(&["01-goat.wav", "01-goat.wav", "24-fan.wav"]));
+    window.get_by_role_and_label(Role::TextInput, "Your own words").focus();
+    window.run_steps(2);
+    window.event(egui::Event::Text("goat coat".into()));
+    window.run_steps(2);
+    key(&mut window, Key::Enter);
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+    key(&mut window, Key::Num3);
+    record(&mut window);
+    key(&mut window, Key::Enter);
+    for letters in ["g", "oa", "t"] {
+        window.event(egui::Event::Text(letters.into()));
+        window.run_steps(2);
+        key(&mut window, Key::Tab);
+    }
+    window.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
+    window.run_steps(2);
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Every box has its letters."), "{:?}", texts(&window));
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Word 2 of 2"), "{:?}", texts(&window));
+    for _ in 0..3 {
+        key(&mut window, Key::Plus);
+    }
+    key(&mut window, Key::Space);
+    until(&mut window, "the counts", |w| {
+        w.query_by_label("Say it again").is_some()
+    });
+    key(&mut window, Key::Enter);
+    key(&mut window, Key::Num1);
+    assert!(says(&window, "The first sound changed"), "{:?}", texts(&window));
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Write the letters of each sound."));
+}
