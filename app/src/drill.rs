@@ -23,5 +23,5 @@ pub mod picture;
 mod word;
 pub mod words;
 
-pub use lesson::{Heard, Kept, Lesson, MOST_BEADS, Pointed, Step, Try, Undone, Work};
+pub use lesson::{Coming, Heard, Kept, Lesson, MOST_BEADS, Pointed, Step, Try, Undone, Work};
 pub use word::{STARTER, Word, read};

@@ -34,7 +34,12 @@ pub fn folder() -> Result<PathBuf, Fault> {
 
 /// What is remembered; nothing when there is no file yet.
 pub fn overrides() -> Result<Overrides, Fault> {
-    let path = folder()?.join(FILE);
+    overrides_in(&folder()?)
+}
+
+/// What is remembered in `folder`.
+pub fn overrides_in(folder: &Path) -> Result<Overrides, Fault> {
+    let path = folder.join(FILE);
     match fs::read_to_string(&path) {
         Ok(text) => Overrides::from_lines(&text).map_err(|e| fault(&path, &e)),
         Err(e) if e.kind() == ErrorKind::NotFound => Ok(Overrides::default()),

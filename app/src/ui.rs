@@ -161,7 +161,14 @@ pub fn open() -> Result<(), Fault> {
     let made = eframe::run_native(
         "soundbead",
         options,
-        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, folder)))),
+        Box::new(move |cc| {
+            let mut app = App::new(&cc.egui_ctx, folder);
+            match crate::mic::from_environment() {
+                Ok(mic) => app.shared.mic = mic,
+                Err(fault) => app.shared.say_failed(fault.to_string()),
+            }
+            Ok(Box::new(app))
+        }),
     );
     made.map_err(|e| Fault::input(no_window(&e.to_string())))
 }

@@ -67,9 +67,10 @@ pub fn pick_juno(window: &mut Window) {
 pub fn attempts(window: &mut Window) -> Vec<Attempt> {
     let shared = &window.state().shared;
     let learner = shared.learner.as_ref().unwrap().id;
+    let all = soundbead::notebook::Page { skip: 0, take: 100 };
     let found = shared
         .notebook
-        .ask(move |n| n.attempts(learner, &Default::default(), Default::default()));
+        .ask(move |n| n.attempts(learner, &Default::default(), all));
     found.wait().unwrap()
 }
 
@@ -124,11 +125,17 @@ pub fn key(window: &mut Window, key: Key) {
     window.run_steps(3);
 }
 
+/// Types into a field.
+pub fn fill(window: &mut Window, name: &str, text: &str) {
+    window.get_by_role_and_label(Role::TextInput, name).focus();
+    window.run_steps(2);
+    window.event(egui::Event::Text(text.into()));
+    window.run_steps(2);
+}
+
 /// Types words into the start and begins.
 pub fn begin(window: &mut Window, words: &str) {
-    window
-        .get_by_role_and_label(Role::TextInput, "Your own words")
-        .type_text(words);
+    fill(window, "Your own words", words);
     window.run_steps(2);
     press(window, "Start these");
     until(window, "the lesson", |w| says(w, "Add a bead"));

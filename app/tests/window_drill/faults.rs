@@ -1,13 +1,17 @@
 //! What goes wrong with a microphone or a file, said plainly, with nothing lost.
 
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
-use egui::{Key, Role};
+use egui::Key;
 use egui_kittest::kittest::Queryable;
 use soundbead::mic::MicFault;
 use soundbead_dsp::audio;
 
-use crate::bench::{attempts, begin, demo, folder, key, pick_juno, press, record, says, spoken, texts, until, window};
+use crate::bench::{
+    attempts, begin, demo, fill, folder, key, pick_juno, press, record, says, spoken, texts, until, window,
+};
 
 #[test]
 fn no_microphone_and_a_busy_one_are_said_and_a_file_can_be_brought_in() {
@@ -22,9 +26,7 @@ fn no_microphone_and_a_busy_one_are_said_and_a_file_can_be_brought_in() {
         until(&mut window, said, |w| says(w, said));
         press(&mut window, "Bring in a recording");
         let path = demo("01-goat.wav").display().to_string();
-        window
-            .get_by_role_and_label(Role::TextInput, "Path of the file")
-            .type_text(&path);
+        fill(&mut window, "Path of the file", &path);
         window.run_steps(2);
         press(&mut window, "Bring it in");
         until(&mut window, "the counts", |w| says(w, "The recording: 3 sounds"));
@@ -103,14 +105,25 @@ fn a_loud_room_is_said_before_the_first_word() {
     until(&mut window, "the room", |w| says(w, "The room is rather loud."));
 }
 
+/// A file let go over the window.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
 #[test]
 fn a_file_is_dropped_on_the_window_and_a_bad_one_is_named() {
     let mut window = window("drop", spoken(&["01-goat.wav"]));
     begin(&mut window, "hedge");
-    let dropped = |name: &str| egui::DroppedFile {
-        path: Some(demo(name)),
-        ..Default::default()
-    };
+    let dropped = |name: &str| -> Arc<dyn egui::DroppedFile + Send + Sync> { Arc::new(Dropped(demo(name))) };
     window.input_mut().dropped_files.push(dropped("make.sh"));
     until(&mut window, "the fault", |w| says(w, "make.sh"));
     window.input_mut().dropped_files.push(dropped("35-hedge.flac"));
@@ -126,8 +139,7 @@ fn a_folder_can_be_spoken_in_place_of_the_microphone() {
     begin(&mut window, "goat");
     press(&mut window, "Microphone");
     until(&mut window, "the devices", |w| says(w, "34-nothing.wav"));
-    let field = window.get_by_role_and_label(Role::TextInput, "Path of the file");
-    field.type_text("/nowhere/at/all");
+    fill(&mut window, "Path of the file", "/nowhere/at/all");
     window.run_steps(2);
     press(&mut window, "Speak from it");
     assert!(says(&window, "/nowhere/at/all:"), "{:?}", texts(&window));

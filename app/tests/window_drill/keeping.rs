@@ -78,7 +78,7 @@ fn a_lesson_that_was_broken_off_goes_on() {
     until(&mut again, "the counts", |w| w.query_by_label("Say it again").is_some());
     assert!(says(&again, "The beads: 3 sounds") && says(&again, "The recording: 3 sounds"));
     assert_eq!(attempts(&mut again).len(), 1, "brought back, not recorded twice");
-    press(&mut again, "End the lesson");
+    press(&mut again, "Leave the lesson");
     assert!(says(&again, "They are in the notebook."), "{:?}", shown(&again));
     again.run_steps(5);
     assert!(!says(&again, "A lesson was broken off"));

@@ -67,7 +67,8 @@ fn write(window: &mut Window, at: usize, of: usize, text: &str) {
     let field = window.get_by_label_contains(&label);
     field.focus();
     window.run_steps(2);
-    window.get_by_label_contains(&label).type_text(text);
+    window.get_by_label_contains(&label).focus();
+    window.event(egui::Event::Text(text.into()));
     window.run_steps(3);
 }
 

@@ -7,6 +7,7 @@ use soundbead_dsp::slow;
 use super::{Busy, DrillView, Intent, Playing};
 use crate::drill::listen::{Listener, Question};
 use crate::drill::{Kept, Lesson, Step, read};
+use crate::fault::Fault;
 use crate::mic::Playing as Player;
 use crate::recorder::{Outcome, Stage, Take};
 use crate::store;
@@ -57,9 +58,9 @@ impl DrillView {
 
     fn read_words(&mut self, shared: &Shared, text: String) {
         self.start.fault = None;
-        let rules = shared.prefs.rules.clone();
+        let (rules, folder) = (shared.prefs.rules.clone(), shared.folder.clone());
         self.words = Some(Job::start(&shared.ctx, "Reading the words", move |_| {
-            let overrides = store::overrides().map_err(|e| format!("{e}"))?;
+            let overrides = store::overrides_in(&folder).map_err(line)?;
             read(&text, &overrides, &rules)
         }));
     }
@@ -74,8 +75,8 @@ impl DrillView {
 
     fn resume(&mut self, shared: &mut Shared) {
         let Some(draft) = self.start.draft.take() else { return };
-        let lesson = store::overrides()
-            .map_err(|e| format!("{e}"))
+        let lesson = store::overrides_in(&shared.folder)
+            .map_err(line)
             .and_then(|overrides| draft.lesson(&overrides, &shared.prefs.rules));
         match lesson {
             Ok(lesson) => {
@@ -222,6 +223,14 @@ impl DrillView {
         } else {
             shared.say("The lesson is over.");
         }
+    }
+}
+
+/// A fault of reading as a line.
+fn line(fault: Fault) -> String {
+    match fault {
+        Fault::Input(line) | Fault::Internal(line) => line,
+        Fault::Closed | Fault::Help(_) => String::new(),
     }
 }
 

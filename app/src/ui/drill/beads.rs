@@ -63,7 +63,7 @@ impl Strand<'_> {
         let mut touched = None;
         for (i, bead) in self.beads.iter().enumerate() {
             let x = first + step * i as f32;
-            let id = ui.id().with((self.id, i));
+            let id = ui.scope_id().with((self.id, i));
             let x = ui.ctx().animate_value_with_time(id.with("x"), x, 0.14);
             let at = thread.at(x);
             if let Some(what) = self.bead(ui, id, bead, at, radius) {
@@ -151,7 +151,7 @@ fn carry(ui: &Ui, response: &Response, radius: f32, p: &Palette) {
     if let Some(at) = response.interact_pointer_pos() {
         let painter = ui
             .ctx()
-            .layer_painter(LayerId::new(Order::Tooltip, Id::new("bead in hand")));
+            .layer_painter(LayerId::new(Order::Tooltip, Id::unique("bead in hand")));
         paint(&painter, Look::Plain, at, radius * 1.08, p);
         ui.ctx().request_repaint();
     }

@@ -62,7 +62,7 @@ impl Bring {
 
     /// The recording that was brought in, once it is read. Files dropped on the window are taken in a lesson.
     pub fn take(&mut self, ui: &Ui, lesson: bool) -> Option<Result<Recording, String>> {
-        let dropped = ui.input(|i| i.raw.dropped_files.first().and_then(|f| f.path.clone()));
+        let dropped = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
         if let Some(path) = dropped.filter(|_| lesson) {
             self.read(ui.ctx(), path);
         }
@@ -137,7 +137,7 @@ impl Bring {
             let edit = TextEdit::singleline(&mut self.path)
                 .hint_text("path of the file")
                 .desired_width(360.0);
-            let response = ui.add(edit.min_size(vec2(200.0, 44.0)).vertical_align(egui::Align::Center));
+            let response = ui.add(edit.min_size(vec2(200.0, 44.0)).align(egui::Align2::LEFT_CENTER));
             ui.ctx()
                 .accesskit_node_builder(response.id, |node| node.set_label("Path of the file"));
             if Button::both(Icon::Folder, "Look for it").show(ui).clicked() && self.picking.is_none() {

@@ -8,7 +8,7 @@ use super::{Busy, Intent, Scene, letters, look, picture, record, which};
 use crate::drill::{Lesson, MOST_BEADS, Step};
 use crate::recorder::Stage;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button};
+use crate::ui::parts::Button;
 use crate::ui::theme::{self, palette};
 
 /// The way so far, undo, the child's view.
@@ -17,7 +17,7 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         way(ui, scene.lesson);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if Button::both(Icon::Close, "End")
-                .name("End the lesson")
+                .name("Leave the lesson")
                 .quiet()
                 .show(ui)
                 .clicked()
@@ -201,7 +201,7 @@ fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 fn name_string(ui: &mut Ui, rect: Rect, count: usize) {
     let response = ui.interact(
         rect.shrink2(vec2(0.0, rect.height() / 2.0 - 1.0)),
-        ui.id().with("count"),
+        ui.scope_id().with("count"),
         Sense::hover(),
     );
     let name = format!("Beads on the string: {count}");

@@ -61,12 +61,12 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 172.0), egui::Sense::hover());
     let left = rect.center().x - all / 2.0;
     let looks = lesson.looks();
-    for i in 0..count {
+    for (i, look) in looks.into_iter().enumerate().take(count) {
         let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, 172.0));
         let sounds = lesson.word().boxes.get(i).map_or(1, |b| b.sounds.len());
         bead_over(ui, place, if whole { lesson.word().count() } else { sounds });
         let field = Rect::from_min_max(place.min + vec2(0.0, 68.0), place.max - vec2(0.0, 20.0));
-        let look = lesson.work().checked.then_some(looks[i]);
+        let look = lesson.work().checked.then_some(look);
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();
         one(
             ui,
@@ -125,10 +125,9 @@ fn one(ui: &mut Ui, mut field: Field, out: &mut Vec<Intent>) {
     ui.painter()
         .rect(field.rect, 12.0, fill, Stroke::new(2.0, edge), egui::StrokeKind::Inside);
     let edit = TextEdit::singleline(&mut field.text)
-        .id(ui.id().with(("letters", field.at)))
+        .id(ui.scope_id().with(("letters", field.at)))
         .font(theme::bold_font(34.0))
-        .horizontal_align(egui::Align::Center)
-        .vertical_align(egui::Align::Center)
+        .align(egui::Align2::CENTER_CENTER)
         .char_limit(24)
         .frame(egui::Frame::NONE)
         .desired_width(field.rect.width() - 8.0);

@@ -90,7 +90,7 @@ fn block(ui: &mut Ui, scene: &Scene, view: &View, i: usize, placed: &Placed, out
     );
     let entry = inventory::of(placed.sound);
     let doubt = placed.evidence < DOUBT;
-    let response = ui.interact(rect, ui.id().with(("sound", i)), Sense::click());
+    let response = ui.interact(rect, ui.scope_id().with(("sound", i)), Sense::click());
     let clear = if doubt { "listen for it" } else { "clear" };
     let name = format!("Hear sound {}: {}, {clear}", i + 1, entry.respelling);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));

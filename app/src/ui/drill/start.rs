@@ -83,7 +83,7 @@ impl Start {
                     .hint_text("pig peg beg")
                     .desired_width((ui.available_width() - 180.0).clamp(160.0, 520.0))
                     .min_size(vec2(160.0, 44.0))
-                    .vertical_align(egui::Align::Center);
+                    .align(egui::Align2::LEFT_CENTER);
                 let response = ui.add(edit);
                 ui.ctx()
                     .accesskit_node_builder(response.id, |node| node.set_label("Your own words"));
