@@ -175,18 +175,20 @@ fn drawn(out: &mut String, text: &Text, shapes: &mut BTreeMap<String, String>) -
     )?;
     for glyph in font::shape(text.face, text.size, &text.text).0 {
         let name = format!("{}{}", if text.face == Face::Bold { "b" } else { "r" }, glyph.id);
-        let shape = shapes.entry(name.clone()).or_insert_with(|| {
+        if !shapes.contains_key(&name) {
             let mut outline = Outline::default();
             font::outline(text.face, glyph.id, &mut outline);
-            outline.0
-        });
-        if !shape.is_empty() {
-            let (x, y) = (n(text.at.x + glyph.x), n(text.at.y + glyph.y));
-            writeln!(
-                out,
-                "<use href=\"#{name}\" xlink:href=\"#{name}\" transform=\"translate({x} {y}) scale({scale:.5} -{scale:.5})\"/>"
-            )?;
+            // A space has no outline, and nothing is to be drawn for it.
+            if outline.0.is_empty() {
+                continue;
+            }
+            shapes.insert(name.clone(), outline.0);
         }
+        let (x, y) = (n(text.at.x + glyph.x), n(text.at.y + glyph.y));
+        writeln!(
+            out,
+            "<use href=\"#{name}\" xlink:href=\"#{name}\" transform=\"translate({x} {y}) scale({scale:.5} -{scale:.5})\"/>"
+        )?;
     }
     out.push_str("</g>\n");
     Ok(())
