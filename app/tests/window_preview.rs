@@ -139,3 +139,28 @@ fn what_is_saved_is_a_pdf_and_a_file_that_is_there_is_kept_until_asked() {
         std::fs::read(&out).is_ok_and(|b| b.starts_with(b"%PDF"))
     });
 }
+
+/// Every chart and card of the Sounds view can be printed: its button opens the preview of that very thing.
+#[test]
+fn charts_and_cards_have_a_print_button() {
+    let home = folder("charts");
+    let mut window = Harness::builder()
+        .with_size(vec2(1280.0, 800.0))
+        .build_eframe(move |cc| App::new(&cc.egui_ctx, home));
+    window.run_steps(3);
+    for (open, button, wanted) in [
+        (None, "Print this chart", "The vowels"),
+        (Some("Chart: Consonants"), "Print this chart", "bilabial"),
+        (None, "Print this card", "The sound p"),
+    ] {
+        if let Some(open) = open {
+            window.get_by_label(open).click();
+            window.run_steps(3);
+        }
+        window.get_by_label(button).click();
+        until(&mut window, |w| w.query_by_role(Role::Document).is_some());
+        assert!(shown(&window).contains(wanted), "{wanted}: {}", shown(&window));
+        window.key_press(Key::Escape);
+        window.run_steps(3);
+    }
+}

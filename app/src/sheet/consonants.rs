@@ -158,9 +158,12 @@ fn square(page: &mut Composer, area: Area, place: Place, manner: Manner) {
     });
 }
 
-/// A word that shows the sound: at the start where it can stand there, else at the end or inside.
+/// The plainest word with the sound: a consonant at its start, a vowel inside, where it can stand there.
 pub fn key_word(entry: &Entry) -> &str {
     let words = &entry.words;
-    let first = [&words.initial, &words.final_, &words.medial];
-    first.into_iter().flatten().next().map_or("", String::as_str)
+    let all = match entry.features {
+        Features::Vowel(_) => [&words.medial, &words.final_, &words.initial],
+        Features::Consonant(_) => [&words.initial, &words.final_, &words.medial],
+    };
+    all.into_iter().flatten().next().map_or("", String::as_str)
 }

@@ -11,6 +11,7 @@ use soundbead_data::inventory::{self, Entry};
 
 use super::icons::Icon;
 use super::parts;
+use super::preview::Preview;
 use super::shared::Shared;
 
 /// The pages of the view.
@@ -87,6 +88,13 @@ impl SoundsView {
                     Page::Consonants => "P",
                 };
                 self.card.pick(inventory::find(first).expect("in the inventory"));
+            }
+            let print = parts::Button::icon(Icon::Print, "Print this chart");
+            if print.show(ui).clicked() {
+                shared.print(match self.page {
+                    Page::Vowels => Preview::vowels(shared.prefs.voice),
+                    Page::Consonants => Preview::consonants(),
+                });
             }
         });
         shared.key("Enter", "pick the sound that has the ring");

@@ -7,7 +7,9 @@ mod words;
 use egui::{RichText, Ui, vec2};
 use soundbead_data::inventory::{self, Entry, Features};
 
+use crate::ui::icons::Icon;
 use crate::ui::parts;
+use crate::ui::preview::Preview;
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
@@ -76,7 +78,7 @@ impl Card {
         });
     }
 
-    fn head(&mut self, ui: &mut Ui, _shared: &mut Shared) {
+    fn head(&mut self, ui: &mut Ui, shared: &mut Shared) {
         let p = palette(ui);
         let entry = self.entry;
         ui.horizontal(|ui| {
@@ -91,6 +93,11 @@ impl Card {
                 ui.add_space(6.0);
                 ui.label(RichText::new(&entry.respelling).font(theme::bold_font(22.0)));
                 parts::note(ui, &in_terms(&entry.features));
+            });
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
+                if parts::Button::icon(Icon::Print, "Print this card").show(ui).clicked() {
+                    shared.print(Preview::card(entry));
+                }
             });
         });
     }
