@@ -46,7 +46,7 @@ pub enum VoiceKind {
 
 impl VoiceKind {
     /// Length of the vocal tract against a man's: resonances scale with its inverse.
-    fn scale(self) -> f64 {
+    pub(crate) fn scale(self) -> f64 {
         match self {
             // Ratios of the mean F3 over all vowels in the norms' own table.
             VoiceKind::Child => 1.28,

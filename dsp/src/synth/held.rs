@@ -1,0 +1,160 @@
+//! Consonants that can be held, and the two glides.
+
+use soundbead_data::sound::Sound;
+
+use crate::audio::RATE;
+use crate::formant::{VoiceKind, way};
+
+use super::filter::{Cascade, Resonator, fade, level};
+use super::source::{Glottis, Noise};
+use super::{PEAK, VowelSound, pitch_of, upper, vowel};
+
+const SECONDS: f32 = 0.6;
+
+/// How a consonant that can be held is made.
+enum Kind {
+    /// A voice through three resonances (a man's, in Hz).
+    Voiced([f32; 3]),
+    /// A voice by the nose; the mouth, shut, takes away what is about this frequency.
+    Nasal(f32),
+    /// A hiss: frequency and width of what it is loudest at (a man's), its level, whether the voice buzzes too.
+    Hiss {
+        hz: f32,
+        width: f32,
+        peak: f32,
+        voiced: bool,
+    },
+    /// Breath through an open mouth.
+    Breath,
+    /// Starts here and moves into schwa.
+    Glide([f32; 3]),
+}
+
+fn kind(sound: Sound) -> Option<Kind> {
+    let hiss = |hz, width, peak, voiced| Kind::Hiss {
+        hz,
+        width,
+        peak,
+        voiced,
+    };
+    Some(match sound {
+        Sound::L => Kind::Voiced([330.0, 1080.0, 2850.0]),
+        Sound::R => Kind::Voiced([320.0, 1110.0, 1480.0]),
+        Sound::M => Kind::Nasal(950.0),
+        Sound::N => Kind::Nasal(1600.0),
+        Sound::NG => Kind::Nasal(3000.0),
+        Sound::S => hiss(5600.0, 1500.0, 0.30, false),
+        Sound::Z => hiss(5600.0, 1500.0, 0.22, true),
+        Sound::SH => hiss(2900.0, 900.0, 0.34, false),
+        Sound::ZH => hiss(2900.0, 900.0, 0.24, true),
+        Sound::F => hiss(6200.0, 4500.0, 0.10, false),
+        Sound::V => hiss(6200.0, 4500.0, 0.07, true),
+        Sound::TH => hiss(6800.0, 3000.0, 0.09, false),
+        Sound::DH => hiss(6800.0, 3000.0, 0.06, true),
+        Sound::HH => Kind::Breath,
+        Sound::W => Kind::Glide([290.0, 610.0, 2150.0]),
+        Sound::Y => Kind::Glide([270.0, 2150.0, 3020.0]),
+        _ => return None,
+    })
+}
+
+/// The consonant by itself; `None` for one that cannot be held.
+pub fn say(sound: Sound, voice: VoiceKind) -> Option<Vec<f32>> {
+    let s = voice.scale() as f32;
+    let middle = way(&[Sound::AH], true, voice)?.from_hz;
+    let pitch = pitch_of(voice);
+    Some(match kind(sound)? {
+        Kind::Voiced(f) => {
+            let f = [f[0] * s, f[1] * s, f[2] * s, middle[3]];
+            finished(voiced(&upper(f), None, pitch), PEAK * 0.8)
+        }
+        Kind::Nasal(zero) => {
+            let zero = (zero * s).min(7000.0);
+            finished(
+                voiced(&murmur(s), Some(Resonator::new(zero, 0.12 * zero + 60.0)), pitch),
+                PEAK * 0.6,
+            )
+        }
+        Kind::Hiss {
+            hz,
+            width,
+            peak,
+            voiced,
+        } => hiss((hz * s).min(7000.0), width, peak, voiced.then_some((s, pitch))),
+        Kind::Breath => {
+            let mut cascade = Cascade::new(6);
+            cascade.set(&upper(middle));
+            let mut noise = Noise::new(5);
+            finished((0..samples()).map(|_| cascade.next(noise.next())).collect(), 0.12)
+        }
+        Kind::Glide(f) => vowel(&VowelSound {
+            from_hz: [f[0] * s, f[1] * s, f[2] * s, middle[3]],
+            to_hz: middle,
+            pitch_hz: pitch,
+            seconds: 0.36,
+        }),
+    })
+}
+
+fn samples() -> usize {
+    (SECONDS * RATE as f32) as usize
+}
+
+fn finished(mut x: Vec<f32>, peak: f32) -> Vec<f32> {
+    fade(&mut x, 0.05, 0.10);
+    level(&mut x, peak);
+    x
+}
+
+/// Resonances of the nose and throat with the mouth shut.
+fn murmur(s: f32) -> [(f32, f32); 6] {
+    [
+        (270.0 * s, 70.0),
+        (1000.0 * s, 160.0),
+        (2050.0 * s, 240.0),
+        (2900.0 * s, 320.0),
+        ((3900.0 * s).min(7000.0), 420.0),
+        ((4900.0 * s).min(7600.0), 520.0),
+    ]
+}
+
+fn voiced(resonances: &[(f32, f32); 6], mut zero: Option<Resonator>, pitch: [f32; 2]) -> Vec<f32> {
+    let mut glottis = Glottis::new();
+    let mut cascade = Cascade::new(6);
+    cascade.set(resonances);
+    let n = samples();
+    let hz = |i: usize| pitch[0] * (pitch[1] / pitch[0]).powf(i as f32 / n as f32);
+    (0..n)
+        .map(|i| {
+            let x = cascade.next(glottis.next(hz(i)));
+            zero.as_mut().map_or(x, |z| z.next_inverse(x))
+        })
+        .collect()
+}
+
+/// Noise about a frequency; with a voice, a low hum under it that also sets its rhythm.
+fn hiss(hz: f32, width: f32, peak: f32, voice: Option<(f32, [f32; 2])>) -> Vec<f32> {
+    let mut noise = Noise::new(3);
+    let mut shape = [Resonator::new(hz, width), Resonator::new(hz, width)];
+    let mut low = Resonator::new(0.0, 900.0);
+    let mut out: Vec<f32> = (0..samples())
+        .map(|_| {
+            let x = shape.iter_mut().fold(noise.next(), |x, one| one.next(x));
+            // What is low goes: a hiss is made in a narrow gap before a short tube.
+            x - low.next(x)
+        })
+        .collect();
+    level(&mut out, peak);
+    if let Some((s, pitch)) = voice {
+        let closed = upper([240.0 * s, 1300.0 * s, 2500.0 * s, 3500.0 * s]);
+        let mut hum = voiced(&closed, None, pitch);
+        let mut dull = Resonator::new(0.0, 500.0);
+        hum.iter_mut().for_each(|x| *x = dull.next(*x));
+        level(&mut hum, 0.22);
+        for (x, h) in out.iter_mut().zip(hum) {
+            *x = *x * (0.65 + 2.0 * h.max(-0.2)) + h;
+        }
+    }
+    fade(&mut out, 0.06, 0.10);
+    out
+}
