@@ -35,6 +35,7 @@ mod judged;
 mod learner;
 mod note;
 mod phrases;
+pub mod progress;
 mod recording;
 mod ruling;
 mod schema;

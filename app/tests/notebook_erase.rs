@@ -13,6 +13,8 @@ const NAME: &str = "Quillabeth";
 const NOTE: &str = "The tongue came forward in every thistledown";
 const DRAFT: &str = "half a thought about marmalade";
 const WORD: &str = "zwieback";
+/// No file at all.
+const NOWHERE: [PathBuf; 0] = [];
 
 /// Samples that no other file has.
 fn clip(seed: u32) -> Clip {
@@ -148,14 +150,14 @@ fn no_byte_of_an_erased_learner_is_left_and_the_others_stay() {
     assert_eq!((erased.attempts, erased.notes, erased.recordings), (201, 1, 2));
     let clean = || {
         for text in texts {
-            assert_eq!(found(&folder, text.as_bytes()), [PathBuf::new(); 0], "{text}");
+            assert_eq!(found(&folder, text.as_bytes()), NOWHERE, "{text}");
         }
         for clip in [&own, &stray] {
-            assert_eq!(found(&folder, &bytes(clip)), [PathBuf::new(); 0]);
+            assert_eq!(found(&folder, &bytes(clip)), NOWHERE);
         }
         // Ids are bytes in the database and hexadecimal in what speaks of it.
-        assert_eq!(found(&folder, gone.to_string().as_bytes()), [PathBuf::new(); 0]);
-        assert_eq!(found(&folder, &hex(&gone.to_string())), [PathBuf::new(); 0]);
+        assert_eq!(found(&folder, gone.to_string().as_bytes()), NOWHERE);
+        assert_eq!(found(&folder, &hex(&gone.to_string())), NOWHERE);
     };
     // While it is open, and after it is closed.
     clean();
@@ -194,6 +196,6 @@ fn an_erasure_that_another_program_holds_up_is_finished_later() {
     drop(reading);
     drop((other, notebook));
     drop(Notebook::open_in(&folder).unwrap());
-    assert_eq!(found(&folder, NAME.as_bytes()), [PathBuf::new(); 0]);
+    assert_eq!(found(&folder, NAME.as_bytes()), NOWHERE);
     assert!(!folder.join("erase-unfinished").exists());
 }

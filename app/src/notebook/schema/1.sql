@@ -70,6 +70,8 @@ CREATE INDEX attempt_by_day ON attempt (learner, undone, day, at, item, verdict,
 CREATE INDEX attempt_by_item ON attempt (item, learner);
 CREATE INDEX attempt_by_session ON attempt (session, at);
 CREATE INDEX attempt_by_recording ON attempt (recording) WHERE recording IS NOT NULL;
+-- Rulings that tell the sounds.
+CREATE INDEX attempt_told ON attempt (learner) WHERE instr(edits, '"sounds":') > 0 AND undone = 0;
 CREATE INDEX attempt_undone ON attempt (undone) WHERE undone = 1;
 
 -- The whole answer of the ear, as `soundbead count --json` writes it, and its line on where to listen.

@@ -1,0 +1,144 @@
+//! What of a word can lead a count astray: its letters, its clusters, and the habits in which counting rules differ.
+
+use std::ops::{Range, RangeInclusive};
+
+use soundbead_data::chain::{Place, Unit};
+use soundbead_data::spelling::{self, LetterBox};
+use soundbead_data::{Rules, Sound, syllable};
+
+use super::pattern::Cause;
+use super::tally::Item;
+use crate::say;
+
+/// A word under the rules by which it was counted.
+pub struct Shape {
+    /// The word.
+    pub word: String,
+    /// Its counted sounds, each with its place.
+    pub units: Vec<(Unit, Place)>,
+    /// Its clusters: neighbouring consonants of one syllable, with the place in the syllable.
+    pub clusters: Vec<(Vec<Unit>, Place)>,
+    /// What each cause would make of it: the counts that would follow, never the expected one.
+    pub astray: Vec<(Cause, RangeInclusive<u16>)>,
+}
+
+impl Shape {
+    /// The shape of a word under these rules.
+    pub fn new(item: &Item, rules: &Rules) -> Shape {
+        let boxes = spelling::boxes(&item.word, &item.sounds);
+        let letters: Vec<(&str, Range<usize>)> = boxes
+            .iter()
+            .flatten()
+            .map(|b| (b.letters.as_str(), b.sounds.clone()))
+            .collect();
+        let ranges = rules.units(&item.sounds, &letters);
+        let count = ranges.len();
+        let unit = |r: &Range<usize>| Unit::new(&item.sounds[r.clone()]).unwrap_or(item.sounds[r.start].into());
+        let units = ranges
+            .iter()
+            .enumerate()
+            .map(|(at, r)| (unit(r), Place::of(at, count)))
+            .collect();
+        let clusters = clusters(item, &ranges, boxes.as_deref().unwrap_or_default());
+        let mut astray = letter_causes(&item.word, boxes.as_deref().unwrap_or_default(), &item.sounds, count);
+        let merged: usize = clusters.iter().map(|(c, _)| c.len() - 1).sum();
+        if merged > 0 {
+            // A child may take one cluster as one sound, or each of them.
+            astray.push((Cause::Clusters, less(count, merged)..=less(count, 1)));
+        }
+        astray.extend(rule_causes(rules, &item.sounds, &letters, count));
+        Shape {
+            word: item.word.clone(),
+            units,
+            clusters,
+            astray,
+        }
+    }
+
+    /// What this cause would make of the word; none where it makes no difference.
+    pub fn by(&self, cause: Cause) -> Option<&RangeInclusive<u16>> {
+        self.astray.iter().find(|(c, _)| *c == cause).map(|(_, counts)| counts)
+    }
+}
+
+fn small(n: usize) -> u16 {
+    u16::try_from(n).unwrap_or(u16::MAX)
+}
+
+fn less(count: usize, by: usize) -> u16 {
+    small(count.saturating_sub(by))
+}
+
+/// Neighbouring counted consonants before and after the vowel of each syllable, two or more.
+///
+/// An r right after its vowel belongs to that vowel, whether the rules count it with it or not; and two consonants that one
+/// box of letters spells (x, qu) are the business of their own rules. Lessons call neither a cluster (common practice, no
+/// source).
+fn clusters(item: &Item, ranges: &[Range<usize>], boxes: &[LetterBox]) -> Vec<(Vec<Unit>, Place)> {
+    let said = say::with_stress(Some(&item.word), &item.sounds);
+    let vowels_r = |at: usize| item.sounds[at] == Sound::R && at > 0 && item.sounds[at - 1].is_vowel();
+    let boxed = |at: usize| boxes.iter().any(|b| b.sounds.len() > 1 && b.sounds.contains(&at));
+    let mut found = Vec::new();
+    for part in syllable::syllables(&item.word, &said) {
+        for (within, place) in [(part.onset, Place::Initial), (part.rime, Place::Final)] {
+            let inside = ranges.iter().filter(|r| within.start <= r.start && r.end <= within.end);
+            let own = inside.filter(|r| !vowels_r(r.start) && !boxed(r.start));
+            let units = own.filter_map(|r| Unit::new(&item.sounds[r.clone()]));
+            let consonants: Vec<Unit> = units.filter(|u| !u.is_vowel()).collect();
+            if consonants.len() > 1 {
+                found.push((consonants, place));
+            }
+        }
+    }
+    found
+}
+
+/// Where letters would be counted that are no sound of their own.
+fn letter_causes(word: &str, boxes: &[LetterBox], sounds: &[Sound], count: usize) -> Vec<(Cause, RangeInclusive<u16>)> {
+    let mut causes = Vec::new();
+    let letters = word.chars().filter(char::is_ascii_alphabetic).count();
+    if letters != count {
+        causes.push((Cause::Letters, small(letters)..=small(letters)));
+    }
+    let (mut doubled, mut consonants, mut vowels, mut silent) = (0, 0, 0, 0);
+    for b in boxes {
+        let plain: Vec<char> = b.letters.chars().filter(char::is_ascii_alphabetic).collect();
+        let vowel = sounds[b.sounds.clone()].iter().any(|s| s.is_vowel());
+        let ends_in_e = plain.len() > 1 && plain.last() == Some(&'e');
+        // A box of two sounds (x, qu) is the business of the counting rules.
+        match plain.as_slice() {
+            _ if b.letters.contains('_') => silent += 1,
+            _ if !vowel && ends_in_e && b.sounds.end == sounds.len() => silent += 1,
+            _ if b.sounds.len() > 1 => {}
+            [a, b] if a == b && !vowel => doubled += 1,
+            [_, _, ..] if !vowel => consonants += 1,
+            [_, _, ..] => vowels += 1,
+            _ => {}
+        }
+    }
+    // A child may count one of them, or all.
+    for (cause, extra) in [
+        (Cause::SilentE, silent.min(1)),
+        (Cause::DoubledLetters, doubled),
+        (Cause::ConsonantTeams, consonants),
+        (Cause::VowelTeams, vowels),
+    ] {
+        if extra > 0 {
+            causes.push((cause, small(count + 1)..=small(count + extra)));
+        }
+    }
+    causes
+}
+
+/// Where another counting rule than the one in force would give another count.
+fn rule_causes<'a>(
+    rules: &'a Rules,
+    sounds: &'a [Sound],
+    letters: &'a [(&str, Range<usize>)],
+    count: usize,
+) -> impl Iterator<Item = (Cause, RangeInclusive<u16>)> + 'a {
+    rules.alternatives().filter_map(move |(rule, value, other)| {
+        let counted = other.count(sounds, letters);
+        (counted != count).then(|| (Cause::Rule { rule, value }, small(counted)..=small(counted)))
+    })
+}

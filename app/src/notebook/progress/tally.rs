@@ -1,0 +1,171 @@
+//! How many attempts there are of each kind: read from the tally that the database keeps for whole months, counted anew
+//! for other spans.
+
+use std::collections::{HashMap, HashSet};
+
+use rusqlite::types::Value;
+use rusqlite::{Connection, params_from_iter};
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::judgement::{Speaking, Verdict};
+
+use super::super::{NotebookError, Result, code, time};
+use super::Span;
+use super::shape::Shape;
+
+/// A word with the sounds that were asked for.
+pub struct Item {
+    /// The word.
+    pub word: String,
+    /// Its sounds.
+    pub sounds: Vec<Sound>,
+}
+
+/// Attempts that are alike in all that is added up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tally {
+    /// Which of [`Tallies::shapes`]: the word under the rules that were in force.
+    pub shape: usize,
+    /// How it was to be said.
+    pub speaking: Speaking,
+    /// Sounds expected.
+    pub expected: u16,
+    /// Counters the child pushed, if any count was made.
+    pub child: Option<u16>,
+    /// Sounds the program heard.
+    pub heard: Option<u16>,
+    /// The program's verdict.
+    pub verdict: Option<Verdict>,
+    /// A person's.
+    pub ruling: Option<Verdict>,
+    /// How many such attempts.
+    pub attempts: u64,
+}
+
+/// All of a learner's attempts in a span, by kind.
+pub struct Tallies {
+    /// The kinds.
+    pub rows: Vec<Tally>,
+    /// Every word under the rules by which it was counted.
+    pub shapes: Vec<Shape>,
+}
+
+impl Tallies {
+    /// How many different words there are.
+    pub fn words(&self) -> usize {
+        self.shapes
+            .iter()
+            .map(|s| s.word.as_str())
+            .collect::<HashSet<_>>()
+            .len()
+    }
+}
+
+/// Counts anew; columns and groups as in the database's own tally.
+const ANEW: &str = "SELECT item, rules, speaking, expected, ifnull(child, -1), ifnull(heard, -1), ifnull(verdict, -1),
+     ifnull(ruling, -1), count(*) FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?
+     GROUP BY 1, 2, 3, 4, 5, 6, 7, 8";
+/// Adds the months up.
+const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdict, ruling, sum(attempts) FROM tally
+     WHERE learner = ? AND month >= ? AND month <= ? GROUP BY 1, 2, 3, 4, 5, 6, 7, 8";
+
+/// Every kind of attempt in the span.
+pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
+    let first = span.from.is_none_or(|d| d.day() == 1);
+    let last = span.to.is_none_or(|d| d == d.last_of_month());
+    let (from, to) = bounds(span);
+    let rows = if first && last {
+        rows(db, KEPT, learner, from / 100, to / 100)?
+    } else {
+        rows(db, ANEW, learner, from, to)?
+    };
+    shaped(db, rows)
+}
+
+/// The first and the last day as numbers.
+pub fn bounds(span: Span) -> (i64, i64) {
+    (
+        span.from.map_or(0, time::day_number),
+        span.to.map_or(99_999_999, time::day_number),
+    )
+}
+
+/// A tally as it is read: the numbers of its word and its rules, and the rest.
+type Raw = (i64, i64, Tally);
+
+fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<Vec<Raw>> {
+    let mut query = db.prepare(sql)?;
+    let found = query.query_map([learner, from, to], |row| {
+        let count = |i: usize| row.get::<_, i64>(i).map(|n| u16::try_from(n).ok());
+        let tally = Tally {
+            shape: 0,
+            speaking: code::way(row.get(2)?).unwrap_or_default(),
+            expected: count(3)?.unwrap_or(0),
+            child: count(4)?,
+            heard: count(5)?,
+            verdict: code::verdict(row.get(6)?),
+            ruling: code::verdict(row.get(7)?),
+            attempts: row.get::<_, i64>(8)?.unsigned_abs(),
+        };
+        Ok((row.get(0)?, row.get(1)?, tally))
+    })?;
+    Ok(found.collect::<rusqlite::Result<_>>()?)
+}
+
+/// Ties each tally to its word's shape; each shape is made once.
+fn shaped(db: &Connection, raw: Vec<Raw>) -> Result<Tallies> {
+    let numbers: HashSet<i64> = raw.iter().map(|(item, ..)| *item).collect();
+    let (items, rules) = (items(db, &numbers)?, all_rules(db)?);
+    let (mut known, mut shapes) = (HashMap::new(), Vec::new());
+    let mut rows = Vec::with_capacity(raw.len());
+    for (item, by, tally) in raw {
+        let (Some(word), Some(by_rules)) = (items.get(&item), rules.get(&by)) else {
+            continue;
+        };
+        let shape = *known.entry((item, by)).or_insert_with(|| {
+            shapes.push(Shape::new(word, by_rules));
+            shapes.len() - 1
+        });
+        rows.push(Tally { shape, ..tally });
+    }
+    Ok(Tallies { rows, shapes })
+}
+
+fn items(db: &Connection, numbers: &HashSet<i64>) -> Result<HashMap<i64, Item>> {
+    // All at once when there are many: one by one costs more than passing over those of other learners.
+    let few = numbers.len() <= 500;
+    let marks = vec!["?"; numbers.len()].join(", ");
+    let condition = if few {
+        format!(" WHERE n IN ({marks})")
+    } else {
+        String::new()
+    };
+    let mut query = db.prepare(&format!("SELECT n, word, sounds FROM item{condition}"))?;
+    let values: Vec<Value> = numbers.iter().filter(|_| few).map(|n| Value::from(*n)).collect();
+    let mut rows = query.query(params_from_iter(values))?;
+    let mut all = HashMap::new();
+    while let Some(row) = rows.next()? {
+        let n = row.get(0)?;
+        if numbers.contains(&n) {
+            let sounds = code::sounds(&row.get::<_, String>(2)?).map_err(NotebookError::refused)?;
+            all.insert(
+                n,
+                Item {
+                    word: row.get(1)?,
+                    sounds,
+                },
+            );
+        }
+    }
+    Ok(all)
+}
+
+fn all_rules(db: &Connection) -> Result<HashMap<i64, Rules>> {
+    let mut query = db.prepare("SELECT n, text FROM rules")?;
+    let mut rows = query.query([])?;
+    let mut all = HashMap::new();
+    while let Some(row) = rows.next()? {
+        let rules = code::rules(&row.get::<_, String>(1)?).map_err(NotebookError::refused)?;
+        all.insert(row.get(0)?, rules);
+    }
+    Ok(all)
+}

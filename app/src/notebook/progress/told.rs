@@ -1,0 +1,122 @@
+//! Sounds that a person heard in the place of others, where a ruling tells the sounds.
+
+use std::collections::BTreeMap;
+
+use rusqlite::Connection;
+use serde::{Serialize, Serializer};
+use soundbead_data::Sound;
+
+use super::super::attempt::Edits;
+use super::super::{NotebookError, Result, code};
+use super::{Span, tally};
+
+/// A sound that was expected and what was heard there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Confusion {
+    /// The word's own; none where a sound was added.
+    #[serde(serialize_with = "name")]
+    pub expected: Option<Sound>,
+    /// What was said; none where it was left out.
+    #[serde(serialize_with = "name")]
+    pub heard: Option<Sound>,
+    /// How often.
+    pub times: u64,
+}
+
+fn name<S: Serializer>(sound: &Option<Sound>, to: S) -> std::result::Result<S::Ok, S::Error> {
+    match sound {
+        Some(sound) => to.serialize_str(sound.arpabet()),
+        None => to.serialize_none(),
+    }
+}
+
+/// Every pair, those that agree too, the most frequent first.
+pub fn confusions(db: &Connection, learner: i64, span: Span) -> Result<Vec<Confusion>> {
+    let (from, to) = tally::bounds(span);
+    let mut query = db.prepare(
+        "SELECT i.sounds, a.edits FROM attempt a JOIN item i ON i.n = a.item
+         WHERE a.learner = ? AND a.day >= ? AND a.day <= ? AND instr(a.edits, '\"sounds\":') > 0 AND a.undone = 0",
+    )?;
+    let mut rows = query.query([learner, from, to])?;
+    let mut pairs: BTreeMap<(Option<Sound>, Option<Sound>), u64> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let expected = code::sounds(&row.get::<_, String>(0)?).map_err(NotebookError::refused)?;
+        let edits: Edits = serde_json::from_str(&row.get::<_, String>(1)?).map_err(NotebookError::refused)?;
+        let Some(ruling) = edits.ruling.filter(|r| !r.sounds.is_empty()) else {
+            continue;
+        };
+        for pair in aligned(&expected, &ruling.sounds) {
+            *pairs.entry(pair).or_default() += 1;
+        }
+    }
+    let mut all: Vec<Confusion> = pairs
+        .into_iter()
+        .map(|((expected, heard), times)| Confusion { expected, heard, times })
+        .collect();
+    all.sort_by_key(|c| std::cmp::Reverse(c.times));
+    Ok(all)
+}
+
+/// Which sound stands for which, by the fewest changes (edit distance: Levenshtein 1966; Wagner and Fischer 1974). A sound
+/// in another's place costs less than one left out and one added, and less still when both are vowels or both consonants.
+fn aligned(expected: &[Sound], heard: &[Sound]) -> Vec<(Option<Sound>, Option<Sound>)> {
+    let swap = |a: Sound, b: Sound| match (a == b, a.is_vowel() == b.is_vowel()) {
+        (true, _) => 0,
+        (_, true) => 3,
+        _ => 5,
+    };
+    const GAP: u32 = 3;
+    let (rows, columns) = (expected.len() + 1, heard.len() + 1);
+    let mut cost = vec![vec![0u32; columns]; rows];
+    for i in 0..rows {
+        for j in 0..columns {
+            let mut best = if i + j == 0 { 0 } else { u32::MAX };
+            if i > 0 {
+                best = best.min(cost[i - 1][j] + GAP);
+            }
+            if j > 0 {
+                best = best.min(cost[i][j - 1] + GAP);
+            }
+            if i > 0 && j > 0 {
+                best = best.min(cost[i - 1][j - 1] + swap(expected[i - 1], heard[j - 1]));
+            }
+            cost[i][j] = best;
+        }
+    }
+    let (mut i, mut j) = (expected.len(), heard.len());
+    let mut pairs = Vec::new();
+    while i + j > 0 {
+        if i > 0 && j > 0 && cost[i][j] == cost[i - 1][j - 1] + swap(expected[i - 1], heard[j - 1]) {
+            (i, j) = (i - 1, j - 1);
+            pairs.push((Some(expected[i]), Some(heard[j])));
+        } else if i > 0 && cost[i][j] == cost[i - 1][j] + GAP {
+            i -= 1;
+            pairs.push((Some(expected[i]), None));
+        } else {
+            j -= 1;
+            pairs.push((None, Some(heard[j])));
+        }
+    }
+    pairs.reverse();
+    pairs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Vec<Sound> {
+        code::sounds(text).unwrap()
+    }
+
+    #[test]
+    fn a_sound_stands_for_the_one_in_its_place() {
+        let pairs = aligned(&read("TH AH M"), &read("F AH M"));
+        assert_eq!(pairs[0], (Some(Sound::TH), Some(Sound::F)));
+        let dropped = aligned(&read("S P UW N"), &read("P UW N"));
+        assert_eq!(dropped[0], (Some(Sound::S), None));
+        assert_eq!(dropped.len(), 4);
+        let added = aligned(&read("M AH D"), &read("M AH D AH"));
+        assert_eq!(added[3], (None, Some(Sound::AH)));
+    }
+}
