@@ -1,16 +1,23 @@
 //! The command line: the first word picks the command, each command reads its own raw flags.
 
 mod args;
+mod attempts;
 mod batch;
 mod chain;
 mod compare;
 mod count;
 mod demo;
+mod export;
+mod handover;
 mod help;
+mod learner;
+mod note;
+mod progress;
 mod rules;
 mod sheet;
 mod sounds;
 mod vowel;
+mod who;
 mod word;
 
 use crate::fault::{Fault, nearest, one_line};
@@ -19,7 +26,7 @@ use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 11] = [
+pub const COMMANDS: [(&str, &str); 17] = [
     ("count", "how many sounds were said, and were they the word's?"),
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
@@ -27,6 +34,12 @@ pub const COMMANDS: [(&str, &str); 11] = [
     ("sheet", "sheets to print: sound boxes, chains, sorts, charts, cards"),
     ("chain", "words, each one sound from the one before"),
     ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
+    ("learner", "the children in the notebook: list, add, rename, erase"),
+    ("attempts", "what a learner said, the latest first"),
+    ("note", "articulation notes: read them, write one"),
+    ("progress", "what a learner's attempts add up to, and what to practise"),
+    ("handover", "a learner on the way to another notebook, and back"),
+    ("export", "a learner's attempts as CSV or JSON"),
     ("demo", "try it on the made recordings that come with it"),
     ("sounds", "the sounds of American English and how each is made"),
     ("rules", "the rules by which sounds are counted, and why"),
@@ -56,6 +69,12 @@ pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
         "sheet" => sheet::run(given, page),
         "chain" => chain::run(given, page),
         "vowel" => vowel::run(given, page),
+        "learner" => learner::run(given, page),
+        "attempts" => attempts::run(given, page),
+        "note" => note::run(given, page),
+        "progress" => progress::run(given, page),
+        "handover" => handover::run(given, page),
+        "export" => export::run(given, page),
         "demo" => demo::run(given, page),
         "sounds" => sounds::run(given, page),
         "rules" => rules::run(given, page),

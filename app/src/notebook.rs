@@ -27,6 +27,7 @@ mod desk;
 mod draft;
 mod erase;
 mod error;
+pub mod export;
 mod files;
 pub mod handover;
 mod history;
@@ -51,6 +52,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
 pub use browse::{Filter, Page};
+pub use code::verdict_named;
 pub use desk::{Answer, Desk};
 pub use erase::Erased;
 pub use error::NotebookError;
@@ -69,6 +71,9 @@ pub use voice::{Enrolment, VowelMeasure};
 const PATIENCE: Duration = Duration::from_secs(5);
 /// The database's name in the notebook's folder.
 pub const DATABASE: &str = "notebook.db";
+
+/// The name under which judgements of the ear that comes with the program are kept.
+pub const MODEL: &str = concat!("soundbead ", env!("CARGO_PKG_VERSION"));
 
 /// What fails here fails with a [`NotebookError`].
 pub type Result<T> = std::result::Result<T, NotebookError>;

@@ -31,7 +31,8 @@ pub enum Next {
 const FLAGS: &[&str] = &[
     "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset",
     "reset", "brief", "out", "paper", "title", "key", "list", "force", "length", "only", "change", "kind", "contrast",
-    "spelling", "syllables", "vowels", "clusters", "seed", "pairs", "block", "unblock", "help", "version",
+    "spelling", "syllables", "vowels", "clusters", "seed", "pairs", "block", "unblock", "from", "to", "by", "yes",
+    "attempt", "verdict", "disagree", "recordings", "passphrase", "learner", "counted", "help", "version",
 ];
 
 impl Given {

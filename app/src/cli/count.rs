@@ -6,18 +6,23 @@ use std::path::Path;
 use soundbead_data::word::Source;
 
 use super::args::{Common, Given, Next};
+use super::who;
 use crate::clips::Clips;
 use crate::fault::Fault;
+use crate::notebook::{MODEL, NewAttempt, NewSession, Notebook};
 use crate::page::Page;
 use crate::{answer, ask, settings, shown, store, target};
 
 /// Reads the options, asks the ear, shows the answer.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     let (mut common, mut audio, mut word, mut sounds) = (Common::default(), None::<OsString>, None, None);
+    let (mut learner, mut counted) = (None, None);
     while let Some(arg) = given.next()? {
         match arg {
             Next::Flag("word") => word = Some(given.text()?),
             Next::Flag("sounds") => sounds = Some(given.text()?),
+            Next::Flag("learner") => learner = Some(given.text()?),
+            Next::Flag("counted") => counted = Some(number(&given.text()?)?),
             Next::Flag(flag) if common.take_spoken(flag, &mut given)? => {}
             Next::Flag(flag) => return Err(given.strange(flag)),
             Next::Value(path) if audio.is_none() => audio = Some(path),
@@ -36,7 +41,24 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     let judged = ask::ear()?.judge(&cut.recording, asked.as_ref().map(|a| &a.target), speaking, &rules);
     let name = audio.to_string_lossy();
     let judgement = judged.map_err(|e| Fault::input(format_args!("{name}: {e}")))?;
-    let source = asked.and_then(|a| a.source);
+    let source = asked.as_ref().and_then(|a| a.source);
+    if let Some(learner) = learner {
+        let asked = asked.zip(word.as_deref());
+        let (asked, word) =
+            asked.ok_or_else(|| given.missing("--word, without which nothing is kept for --learner,"))?;
+        let attempt = NewAttempt {
+            word,
+            sounds: &asked.target.variants[0],
+            speaking,
+            rules: rules.clone(),
+            child: counted,
+            judgement: Some(&judgement),
+            model: MODEL,
+            clip: Some(&cut.recording.clip),
+            ..NewAttempt::default()
+        };
+        keep(&learner, &attempt)?;
+    }
     if common.json {
         if source == Some(Source::Guess) {
             eprintln!("soundbead: {}", shown::guess_note(word.as_deref().unwrap_or_default()));
@@ -51,4 +73,19 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
         rules: &rules,
     };
     Ok(shown::full(page, &name, &heard)?)
+}
+
+/// How many counters the child pushed.
+fn number(text: &str) -> Result<u16, Fault> {
+    let counted = text.parse().ok().filter(|n| usize::from(*n) <= settings::LONGEST);
+    counted.ok_or_else(|| Fault::input(format_args!("--counted: `{text}` is no count of sounds; write it as 3")))
+}
+
+/// Writes the attempt into the notebook, in a session of its own.
+fn keep(learner: &str, attempt: &NewAttempt) -> Result<(), Fault> {
+    let mut notebook = Notebook::open()?;
+    let learner = who::learner(&notebook, learner)?;
+    let session = notebook.begin_session(learner.id, &NewSession::default())?.id;
+    notebook.record(session, attempt)?;
+    Ok(notebook.end_session(session)?)
 }

@@ -1,5 +1,7 @@
 //! `soundbead help`, and the page of each command.
 
+mod notebook;
+
 use super::COMMANDS;
 use super::args::{self, Given, Next};
 use crate::fault::{Fault, nearest, one_line};
@@ -73,6 +75,12 @@ fn text(command: &str) -> &'static str {
         "sheet" => SHEET,
         "chain" => CHAIN,
         "vowel" => VOWEL,
+        "learner" => notebook::LEARNER,
+        "attempts" => notebook::ATTEMPTS,
+        "note" => notebook::NOTE,
+        "progress" => notebook::PROGRESS,
+        "handover" => notebook::HANDOVER,
+        "export" => notebook::EXPORT,
         "demo" => DEMO,
         "sounds" => SOUNDS,
         "rules" => RULES,
@@ -82,7 +90,7 @@ fn text(command: &str) -> &'static str {
 
 const COUNT: &str = r#"soundbead count AUDIO [--word WORD] [--sounds "P IH G"]
                 [--speaking whole|stretched|separate] [--rule NAME=VALUE ...]
-                [--rules SET] [--json]
+                [--rules SET] [--learner NAME [--counted N]] [--json]
 
 Counts the sounds in a recording of one word, and says whether they are the
 word's own.
@@ -95,6 +103,8 @@ word's own.
                     separate: sound by sound, with gaps
   --rule NAME=VALUE a counting rule; may be given many times
   --rules SET       a set of rules: phoneme (when nothing is given) or phonics
+  --learner NAME    keep the attempt and its recording in the notebook
+  --counted N       the child's own count, to be kept with it
   --json            the answer as one JSON object
 
 With neither --word nor --sounds the count is blind: far less sure.

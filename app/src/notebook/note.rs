@@ -193,6 +193,18 @@ impl On {
     }
 }
 
+/// Writes it for people: `the sound TH`, `the word moth`.
+impl fmt::Display for On {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            On::Learner => f.write_str("the learner"),
+            On::Sound(sound) => write!(f, "the sound {sound}"),
+            On::Word(word) => write!(f, "the word {word}"),
+            On::Attempt(_) => f.write_str("one attempt"),
+        }
+    }
+}
+
 /// What a note says. All may be left out, but not everything at once.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]

@@ -6,6 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use super::{Id, Moment, Notebook, NotebookError, Result, learner, time};
 
+/// Letters of a plan's title that are kept.
+pub(super) const LONGEST_PLAN: usize = 500;
+
 /// A sitting with one learner.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -108,7 +111,7 @@ impl Notebook {
             began,
             day,
             ended: None,
-            plan: new.plan.clone(),
+            plan: new.plan.chars().take(LONGEST_PLAN).collect(),
             changed: began,
         };
         insert(&change, number, &session)?;

@@ -1,7 +1,7 @@
 //! What to practise next, from what was found and from nothing else.
 
 use serde::Serialize;
-use soundbead_data::{Rules, lexicon};
+use soundbead_data::chain::{Graph, Limits};
 
 use super::pattern::{Cause, Claim, Pattern};
 use super::shape::Shape;
@@ -14,6 +14,8 @@ const LEAST_ZIPF: f32 = 4.0;
 const WORDS: usize = 12;
 /// Most sounds of a word that is offered.
 const LONGEST: usize = 5;
+/// Words of the chain that is made.
+const CHAIN: usize = 8;
 
 /// Something to practise.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -24,20 +26,25 @@ pub struct Practice {
     pub why: String,
     /// Frequent words for it, and beside each its count by the rules.
     pub words: Vec<(String, usize)>,
+    /// A chain for it, each word one sound from the one before; empty where none was found.
+    pub chain: Vec<String>,
 }
 
-/// What to practise next, the surest first; empty when nothing stands out.
-pub fn practice(progress: &Progress, rules: &Rules) -> Vec<Practice> {
+/// What to practise next, the surest first; empty when nothing stands out. Words come from the graph's list, and are
+/// counted by its rules.
+pub fn practice(progress: &Progress, graph: &Graph) -> Vec<Practice> {
     let found = progress.patterns.iter().filter(|p| p.claim == Claim::Found);
-    let mut all: Vec<Practice> = found.map(|p| for_pattern(p, rules)).collect();
+    let mut all: Vec<Practice> = found.map(|p| for_pattern(p, graph)).collect();
     if all.is_empty() {
-        all.extend(for_sound(progress, rules));
+        all.extend(for_sound(progress, graph));
     }
     all
 }
 
-fn for_pattern(pattern: &Pattern, rules: &Rules) -> Practice {
+fn for_pattern(pattern: &Pattern, graph: &Graph) -> Practice {
     let (low, high) = pattern.share.interval();
+    let words = words(graph, |shape| touched(shape, pattern.cause));
+    let chain = chain(graph, &words, pattern.cause == Cause::Clusters);
     Practice {
         what: pattern.cause.to_string(),
         why: format!(
@@ -50,7 +57,8 @@ fn for_pattern(pattern: &Pattern, rules: &Rules) -> Practice {
             pattern.background.hits,
             pattern.background.of
         ),
-        words: words(rules, |shape| touched(shape, pattern.cause)),
+        words,
+        chain,
     }
 }
 
@@ -64,45 +72,43 @@ fn touched(shape: &Shape, cause: Cause) -> bool {
 }
 
 /// The sound whose words are counted right least often, if that is surely less often than over all words.
-fn for_sound(progress: &Progress, rules: &Rules) -> Option<Practice> {
+fn for_sound(progress: &Progress, graph: &Graph) -> Option<Practice> {
     let all = progress.sums.child.share();
     let weak = |share: &Share| share.of >= super::LEAST_ATTEMPTS && share.interval().1 < all.interval().0;
     let rows = progress.sums.by_sound.iter().map(|row| (row, row.all.share()));
     let (row, share) = rows
         .filter(|(_, share)| weak(share))
         .min_by(|a, b| a.1.interval().1.total_cmp(&b.1.interval().1))?;
+    let words = words(graph, |shape| shape.units.iter().any(|(u, _)| *u == row.sound));
+    let chain = chain(graph, &words, false);
     Some(Practice {
         what: format!("Words with the sound {}", row.sound),
         why: format!(
             "{} of {} counted right, against {} of {} over all words",
             share.hits, share.of, all.hits, all.of
         ),
-        words: words(rules, |shape| shape.units.iter().any(|(u, _)| *u == row.sound)),
+        words,
+        chain,
     })
 }
 
 /// Frequent short words of one syllable that fit, the most frequent first.
-fn words(rules: &Rules, fits: impl Fn(&Shape) -> bool) -> Vec<(String, usize)> {
-    let mut frequent: Vec<_> = lexicon::words()
-        .filter(|e| e.zipf() >= LEAST_ZIPF && e.spelling().len() > 2)
-        .collect();
-    frequent.sort_by(|a, b| {
-        b.zipf()
-            .total_cmp(&a.zipf())
-            .then_with(|| a.spelling().cmp(b.spelling()))
-    });
+fn words(graph: &Graph, fits: impl Fn(&Shape) -> bool) -> Vec<(String, usize)> {
+    let mut frequent = graph.list().words();
+    frequent.retain(|w| w.zipf >= LEAST_ZIPF && w.spelling.len() > 2);
+    frequent.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then_with(|| a.spelling.cmp(&b.spelling)));
     let mut found = Vec::new();
-    for entry in frequent {
-        let Some(said) = entry.variants().next() else { continue };
+    for word in frequent {
+        let Some(said) = word.variants.first() else { continue };
         let one_syllable = said.sounds().iter().filter(|s| s.is_vowel()).count() == 1;
-        if !one_syllable || said.sounds().len() > LONGEST || entry.spelling().contains(['\'', '-']) {
+        if !one_syllable || said.sounds().len() > LONGEST {
             continue;
         }
         let item = Item {
-            word: entry.spelling().to_owned(),
+            word: word.spelling.into_owned(),
             sounds: said.sounds().to_vec(),
         };
-        let shape = Shape::new(&item, rules);
+        let shape = Shape::new(&item, graph.rules());
         if fits(&shape) {
             found.push((shape.word.clone(), shape.units.len()));
             if found.len() == WORDS {
@@ -111,4 +117,21 @@ fn words(rules: &Rules, fits: impl Fn(&Shape) -> bool) -> Vec<(String, usize)> {
         }
     }
     found
+}
+
+/// A chain of short words from the first of these from which there is one; where `clusters`, only consonants beside
+/// consonants come and go in it.
+fn chain(graph: &Graph, words: &[(String, usize)], clusters: bool) -> Vec<String> {
+    let limits = Limits {
+        syllables: Some(1..=1),
+        count: Some(2..=LONGEST),
+        clusters,
+        ..Limits::default()
+    };
+    let made = words
+        .iter()
+        .find_map(|(word, _)| graph.practice(Some(word), CHAIN, &limits, 0).ok());
+    made.map_or_else(Vec::new, |chain| {
+        chain.steps.into_iter().map(|step| step.word).collect()
+    })
 }

@@ -1,0 +1,135 @@
+//! `soundbead progress`: what a learner's attempts add up to.
+
+use serde_json::json;
+use soundbead_data::chain::{Graph, Range};
+
+use super::args::Given;
+use super::who::Who;
+use crate::fault::Fault;
+use crate::notebook::progress::{Agreement, Claim, Pattern, Progress, Share, Step, TrendPoint, practice, vowel_months};
+use crate::notebook::{Learner, Notebook};
+use crate::page::{Page, Tone, pad};
+use crate::store;
+
+/// Reads the options, adds up, shows.
+pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
+    let mut who = Who::default();
+    while let Some(arg) = given.next()? {
+        if let Some(flag) = who.take(arg, 1, &mut given)? {
+            return Err(given.strange(flag));
+        }
+    }
+    let notebook = Notebook::open()?;
+    let learner = who.learner(0, &notebook, &given)?;
+    let span = who.span()?;
+    let progress = notebook.progress(learner.id, span)?;
+    let trend = notebook.trend(learner.id, span, Step::Week)?;
+    let next = practice(
+        &progress,
+        &Graph::new(&store::word_list(Range::Common)?, &learner.rules),
+    );
+    if who.json {
+        return Ok(page.json(&json!({
+            "learner": learner.name, "from": span.from.map(|d| d.to_string()), "to": span.to.map(|d| d.to_string()),
+            "progress": progress, "trend": trend, "confusions": notebook.confusions(learner.id, span)?,
+            "vowels": vowel_months(&notebook.vowels(learner.id)?), "practice": next,
+        }))?);
+    }
+    head(page, &learner, &progress)?;
+    if progress.sums.child.total() > 0 {
+        tables(page, &progress, &trend)?;
+        patterns(page, &progress)?;
+        page.line("")?;
+        for item in &next {
+            page.paragraph(0, &format!("To practise: {}.", item.what))?;
+            let words: Vec<String> = item.words.iter().map(|(w, n)| format!("{w} ({n})")).collect();
+            page.paragraph(2, &format!("Words: {}", words.join(", ")))?;
+            page.paragraph(2, &format!("Chain: {}", item.chain.join(", ")))?;
+        }
+    }
+    Ok(page.paragraph(0, CARE)?)
+}
+
+const CARE: &str = "Counts are held against the rules in force at each attempt. (N to M) is where the true share in 100 \
+    may lie, with 95 % confidence (Wilson 1927). A teaching aid, not a test of speech, hearing or learning.";
+
+fn head(page: &mut Page, learner: &Learner, progress: &Progress) -> Result<(), Fault> {
+    let name = page.tone(Tone::Strong, &learner.name);
+    page.line(&format!(
+        "{name}: {} attempts, {} words",
+        progress.attempts, progress.words
+    ))?;
+    if progress.sums.child.total() == 0 {
+        page.line("No count of the child's is in the notebook yet.")?;
+    }
+    Ok(())
+}
+
+fn shown(share: &Share) -> String {
+    let (low, high) = share.interval();
+    format!(
+        "{} of {} ({:.0} to {:.0})",
+        share.hits,
+        share.of,
+        low * 100.0,
+        high * 100.0
+    )
+}
+
+fn row(page: &mut Page, name: &str, agreement: &Agreement) -> Result<(), Fault> {
+    let misses = format!("{} too few, {} too many", agreement.fewer, agreement.more);
+    Ok(page.line(&format!(
+        "  {} {} {misses}",
+        pad(name, 20),
+        pad(&shown(&agreement.share()), 26)
+    ))?)
+}
+
+fn tables(page: &mut Page, progress: &Progress, trend: &[TrendPoint]) -> Result<(), Fault> {
+    let sums = &progress.sums;
+    page.line("Counted right")?;
+    row(page, "in all", &sums.child)?;
+    for point in trend.iter().filter(|p| p.child.total() > 0) {
+        row(page, &format!("week of {}", point.begins), &point.child)?;
+    }
+    for (length, agreement) in &sums.by_length {
+        row(page, &format!("words of {length}"), agreement)?;
+    }
+    for way in &sums.by_way {
+        row(page, way.way.name(), &way.child)?;
+    }
+    for cluster in &sums.by_cluster {
+        row(page, &format!("{} {}", cluster.cluster, cluster.place), &cluster.all)?;
+    }
+    for sound in &sums.by_sound {
+        row(page, &sound.sound.to_string(), &sound.all)?;
+    }
+    Ok(())
+}
+
+fn patterns(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
+    for (claim, title) in [
+        (Claim::Found, "Patterns that the counts show"),
+        (Claim::NotShown, "Looked for and not shown"),
+        (Claim::TooLittle, "Too little yet to say"),
+    ] {
+        let of: Vec<&Pattern> = progress.patterns.iter().filter(|p| p.claim == claim).collect();
+        if of.is_empty() {
+            continue;
+        }
+        page.line("")?;
+        page.line(title)?;
+        for p in of {
+            let elsewhere = format!("elsewhere {}", shown(&p.background));
+            page.paragraph(
+                2,
+                &format!("{}: {} at {} words; {elsewhere}.", p.cause, shown(&p.share), p.words),
+            )?;
+            if claim == Claim::Found {
+                let words: Vec<&str> = p.evidence.iter().map(|(w, _)| w.as_str()).collect();
+                page.paragraph(4, &format!("Seen in: {}", words.join(", ")))?;
+            }
+        }
+    }
+    Ok(())
+}

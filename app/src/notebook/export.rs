@@ -1,0 +1,165 @@
+//! A learner's records as plain CSV or JSON, for other programs. One way only: hand-overs are what comes back.
+
+use std::fs;
+use std::io::{BufWriter, Write};
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use super::progress::Span;
+use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, files};
+use crate::answer;
+
+/// In which form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// RFC 4180, UTF-8, a line of names first; attempts alone.
+    Csv,
+    /// One object: `learner`, `attempts`, `notes`, `vowels`.
+    Json,
+}
+
+/// The columns of the CSV form.
+pub const COLUMNS: [&str; 20] = [
+    "id",
+    "day",
+    "at",
+    "word",
+    "sounds",
+    "before",
+    "speaking",
+    "rules",
+    "model",
+    "expected",
+    "child",
+    "heard",
+    "verdict",
+    "sure",
+    "ruling",
+    "ruled_by",
+    "ruled_sounds",
+    "letters",
+    "pointed_right",
+    "recording",
+];
+/// Attempts that are read at once.
+const AT_ONCE: u64 = 2_000;
+
+/// Writes the attempts of a span, the latest first, to a file that only its user may read; gives how many. The file is
+/// whole or not there.
+///
+/// # Errors
+/// When there is no such learner, or the file cannot be written or lies in the notebook's own folder.
+pub fn write(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &Path) -> Result<u64> {
+    notebook.outside(to)?;
+    let fresh = to.with_extension(format!("{}.part", std::process::id()));
+    let fault = files::fault(to);
+    let mut file = BufWriter::new(files::create_private(&fresh).map_err(&fault)?);
+    let written = match form {
+        Form::Csv => csv(notebook, learner, span, &mut file),
+        Form::Json => json(notebook, learner, span, &mut file),
+    };
+    let placed = written.and_then(|count| {
+        file.flush().and_then(|()| file.get_ref().sync_all()).map_err(&fault)?;
+        fs::rename(&fresh, to).map_err(&fault)?;
+        Ok(count)
+    });
+    if placed.is_err() {
+        let _ = fs::remove_file(&fresh);
+    }
+    placed
+}
+
+fn each(notebook: &Notebook, learner: Id, span: Span, mut take: impl FnMut(Attempt) -> Result<()>) -> Result<u64> {
+    let filter = Filter {
+        from: span.from,
+        to: span.to,
+        ..Filter::default()
+    };
+    let mut skip = 0;
+    loop {
+        let page = notebook.attempts(learner, &filter, Page { skip, take: AT_ONCE })?;
+        if page.is_empty() {
+            return Ok(skip);
+        }
+        skip += page.len() as u64;
+        page.into_iter().try_for_each(&mut take)?;
+    }
+}
+
+fn unwritable(e: impl std::fmt::Display) -> NotebookError {
+    NotebookError::refused(format_args!("the file cannot be written: {e}"))
+}
+
+fn csv(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Result<u64> {
+    let mut table = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(to);
+    table.write_record(COLUMNS).map_err(unwritable)?;
+    let count = each(notebook, learner, span, |a| {
+        table.write_record(row(&a)).map_err(unwritable)
+    })?;
+    table.flush().map_err(unwritable)?;
+    Ok(count)
+}
+
+/// One attempt's cells. Text that a spreadsheet would run as a formula gets an apostrophe before it.
+fn row(a: &Attempt) -> [String; COLUMNS.len()] {
+    let safe = |text: &str| {
+        let runs = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
+        format!("{}{text}", if runs { "'" } else { "" })
+    };
+    let number = |n: Option<u16>| n.map_or(String::new(), |n| n.to_string());
+    let names = |sounds: &[soundbead_data::Sound]| answer::names(sounds).join(" ");
+    let ruling = a.edits.ruling.as_ref();
+    [
+        a.id.to_string(),
+        a.day.to_string(),
+        a.at.to_string(),
+        safe(&a.word),
+        names(&a.sounds),
+        safe(a.before.as_deref().unwrap_or_default()),
+        a.speaking.name().to_owned(),
+        a.rules.to_string(),
+        safe(&a.model),
+        a.expected.to_string(),
+        number(a.edits.child),
+        number(a.heard),
+        a.verdict.map_or(String::new(), |v| v.name().to_owned()),
+        a.sure.map_or(String::new(), |p| format!("{p:.4}")),
+        ruling.map_or(String::new(), |r| r.verdict.name().to_owned()),
+        ruling.map_or(String::new(), |r| r.by.name().to_owned()),
+        ruling.map_or(String::new(), |r| names(&r.sounds)),
+        safe(&a.edits.letters.join(" ")),
+        a.edits.pointed.as_ref().map_or(String::new(), |p| p.right.to_string()),
+        a.recording.map_or(String::new(), |r| r.to_string()),
+    ]
+}
+
+fn json(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Result<u64> {
+    let who = notebook
+        .learner(learner)?
+        .ok_or_else(|| NotebookError::refused("no such learner"))?;
+    let mut put = |text: &str| to.write_all(text.as_bytes()).map_err(unwritable);
+    let value = |v: &Value| v.to_string();
+    put(&format!("{{\"learner\":{},\n\"attempts\":[", value(&json!(who))))?;
+    let mut first = true;
+    let count = each(notebook, learner, span, |a| {
+        let mut all = json!(a);
+        all["heard"] = a.heard.into();
+        all["verdict"] = a.verdict.map(|v| v.name()).into();
+        all["sure"] = a.sure.into();
+        put(if std::mem::take(&mut first) { "\n" } else { ",\n" })?;
+        put(&value(&all))
+    })?;
+    let inside = |day| span.from.is_none_or(|d| day >= d) && span.to.is_none_or(|d| day <= d);
+    let (mut notes, mut vowels) = (notebook.notes(learner)?, notebook.vowels(learner)?);
+    notes.retain(|n| inside(n.day));
+    vowels.retain(|v| inside(v.day));
+    put(&format!(
+        "],\n\"notes\":{},\n\"vowels\":{}}}\n",
+        value(&json!(notes)),
+        value(&json!(vowels))
+    ))?;
+    Ok(count)
+}
