@@ -5,12 +5,14 @@
 
 use std::path::{Path, PathBuf};
 
+pub mod collect;
 pub mod content;
 pub mod data;
 pub mod html;
 pub mod pages;
 pub mod plots;
 
+pub use collect::collect;
 pub use data::ReportData;
 
 use crate::sheet::{Paper, save};

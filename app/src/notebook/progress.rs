@@ -16,7 +16,9 @@ mod vowels;
 mod wilson;
 
 use jiff::civil::Date;
+use rusqlite::params;
 use serde::Serialize;
+use soundbead_data::Rules;
 
 use super::{Id, Notebook, Result, learner};
 
@@ -82,5 +84,36 @@ impl Notebook {
     /// When there is no such learner.
     pub fn confusions(&self, learner: Id, span: Span) -> Result<Vec<Confusion>> {
         told::confusions(&self.db, learner::number(&self.db, learner)?, span)
+    }
+
+    /// How many attempts were counted by other rules than these.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn attempts_by_other_rules(&self, learner: Id, span: Span, rules: &Rules) -> Result<u64> {
+        let number = learner::number(&self.db, learner)?;
+        let (from, to) = tally::bounds(span);
+        let count: i64 = self.db.query_row(
+            "SELECT count(*) FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?
+                 AND rules NOT IN (SELECT n FROM rules WHERE text = ?)",
+            params![number, from, to, rules.to_string()],
+            |row| row.get(0),
+        )?;
+        Ok(count.unsigned_abs())
+    }
+
+    /// The models that judged, by name and version, the earliest first.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn models(&self, learner: Id, span: Span) -> Result<Vec<String>> {
+        let number = learner::number(&self.db, learner)?;
+        let (from, to) = tally::bounds(span);
+        let mut query = self.db.prepare(
+            "SELECT model FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ? AND model <> ''
+             GROUP BY model ORDER BY min(at)",
+        )?;
+        let names = query.query_map([number, from, to], |row| row.get(0))?;
+        Ok(names.collect::<rusqlite::Result<_>>()?)
     }
 }

@@ -4,11 +4,8 @@ use std::collections::HashMap;
 
 use crate::drill::draft::{Draft, KEY};
 use crate::drill::{Kept, Lesson, Try, Undone, Work};
-use crate::notebook::{Answer, Author, Edits, Id, NewAttempt, NewSession, NotebookError, Pointed, Ruling};
+use crate::notebook::{Answer, Author, Edits, Id, MODEL, NewAttempt, NewSession, NotebookError, Pointed, Ruling};
 use crate::ui::shared::Shared;
-
-/// The name under which the notebook keeps judgements of the shipped ear.
-const MODEL: &str = concat!("soundbead ", env!("CARGO_PKG_VERSION"));
 
 /// The way from a lesson to the notebook.
 #[derive(Default)]

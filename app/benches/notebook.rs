@@ -1,0 +1,202 @@
+//! Ten years of daily use: 500,000 attempts of three learners. Opening should take under a second and each view under
+//! 200 ms.
+//!
+//! The notebook is made anew for each run, with words, counts and verdicts drawn by a fixed generator. It is written straight
+//! into the tables, past the API, which brings each attempt to the disk by itself and would take hours.
+
+use std::hint::black_box;
+use std::path::{Path, PathBuf};
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use rusqlite::{Connection, params};
+use soundbead::notebook::progress::{Span, Step, practice};
+use soundbead::notebook::{Filter, Id, Notebook, Page};
+use soundbead_data::chain::{Graph, WordList};
+use soundbead_data::{Rules, Sound, lexicon};
+use soundbead_dsp::judgement::Verdict;
+
+const ATTEMPTS: u64 = 500_000;
+const WORDS: usize = 3_000;
+const DAYS: u64 = 3_650;
+
+/// A generator that gives the same numbers on every machine (Knuth's constants for a 64 bit linear congruence).
+struct Draw(u64);
+
+impl Draw {
+    fn below(&mut self, n: u64) -> u64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % n
+    }
+}
+
+/// The most frequent words with their sounds.
+fn words() -> Vec<(String, Vec<Sound>)> {
+    let mut all: Vec<_> = lexicon::words().filter(|e| e.spelling().len() > 2).collect();
+    all.sort_by(|a, b| b.zipf().total_cmp(&a.zipf()));
+    let with_sounds = |e: lexicon::Entry| (e.spelling().to_owned(), e.variants().next().unwrap().sounds().to_vec());
+    all.into_iter().take(WORDS).map(with_sounds).collect()
+}
+
+fn fill(folder: &Path) {
+    let mut notebook = Notebook::open_in(folder).unwrap();
+    for name in ["Juno", "Alby", "Wren"] {
+        notebook.add_learner(name, &Rules::default()).unwrap();
+    }
+    drop(notebook);
+    let mut db = Connection::open(folder.join("notebook.db")).unwrap();
+    let all = db.transaction().unwrap();
+    let rules = Rules::default().to_string();
+    all.execute("INSERT INTO rules (text) VALUES (?)", [rules]).unwrap();
+    let words = words();
+    items(&all, &words);
+    let (mut draw, first) = (Draw(7), jiff::civil::date(2017, 1, 1));
+    for day in 0..DAYS {
+        let date = first.checked_add(jiff::Span::new().days(day as i64)).unwrap();
+        let number = i64::from(date.year()) * 10_000 + i64::from(date.month()) * 100 + i64::from(date.day());
+        let at = date.in_tz("UTC").unwrap().timestamp().as_millisecond();
+        for learner in 1..=3 {
+            lesson(&all, &mut draw, &words, (learner, number, at));
+        }
+    }
+    all.commit().unwrap();
+}
+
+fn items(db: &Connection, words: &[(String, Vec<Sound>)]) {
+    for (word, sounds) in words {
+        let names: Vec<&str> = sounds.iter().map(|s| s.arpabet()).collect();
+        let values = params![word, names.join(" ")];
+        db.execute("INSERT INTO item (word, sounds) VALUES (?, ?)", values)
+            .unwrap();
+        let item = db.last_insert_rowid();
+        for sound in sounds {
+            let values = params![sound.index() as i64, item];
+            db.execute("INSERT OR IGNORE INTO item_sound VALUES (?, ?)", values)
+                .unwrap();
+        }
+    }
+}
+
+const SESSION: &str = "INSERT INTO session (id, learner, began, day, ended, plan, changed)
+     VALUES (randomblob(16), ?1, ?2, ?3, ?2, '', ?2)";
+const ATTEMPT: &str =
+    "INSERT INTO attempt (id, learner, session, at, day, item, speaking, rules, model, expected, heard,
+     verdict, sure, recording, child, ruling, edits, changed)
+     VALUES (randomblob(16), ?1, ?2, ?3, ?4, ?5, ?6, 1, 'ear', ?7, ?7, ?8, 0.9, randomblob(32), ?9, ?10, ?11, ?3)";
+/// An answer of usual length.
+const ANSWER: &str = r#"{"id":"a","word":"spoon","speaking":"whole","expected":4,"expected_sounds":["S","P","UW","N"],
+"heard":4,"count_probabilities":{"3":0.02,"4":0.95,"5":0.03},"verdict":"same","fit":{"same":0.93,"fewer":0.03,"more":0.03,
+"changed":0.01},"sounds":[{"sound":"S","start_s":0.31,"end_s":0.42,"evidence":0.98},{"sound":"P","start_s":0.42,"end_s":0.5,
+"evidence":0.99},{"sound":"UW","start_s":0.5,"end_s":0.7,"evidence":0.97},{"sound":"N","start_s":0.7,"end_s":0.81,
+"evidence":0.9}],"quality":{"level_dbfs":-22.1,"snr_db":34.0,"clipped":false,"speech_s":0.5,"warnings":[]}}"#;
+
+fn lesson(db: &Connection, draw: &mut Draw, words: &[(String, Vec<Sound>)], (learner, day, at): (i64, i64, i64)) {
+    db.execute(SESSION, params![learner, at, day]).unwrap();
+    let session = db.last_insert_rowid();
+    let mut insert = db.prepare(ATTEMPT).unwrap();
+    let mut judged = db.prepare("INSERT INTO judgement VALUES (?, ?, NULL)").unwrap();
+    for turn in 0..=ATTEMPTS / DAYS / 3 {
+        let item = draw.below(words.len() as u64) as usize;
+        let expected = words[item].1.len() as i64;
+        let child = expected + [0, 0, 0, 0, 0, 0, 1, -1][draw.below(8) as usize];
+        let verdict = [0, 0, 0, 4, 4, 4, 1, 2, 3][draw.below(9) as usize];
+        let ruling = (draw.below(5) == 0).then(|| draw.below(5) as i64);
+        let told = r#","ruling":{"verdict":"changed","sounds":"S AH N","by":"parent"}"#;
+        let told = if ruling == Some(3) { told } else { "" };
+        let edits = format!(r#"{{"child":{child}{told}}}"#);
+        let (moment, way) = (at + turn as i64 * 20_000, draw.below(3) as i64);
+        let item = item as i64 + 1;
+        let values = params![
+            learner, session, moment, day, item, way, expected, verdict, child, ruling, edits
+        ];
+        insert.execute(values).unwrap();
+        judged.execute(params![db.last_insert_rowid(), ANSWER]).unwrap();
+    }
+}
+
+/// What a reviewer looks for, each with a name.
+fn filters() -> [(&'static str, Filter); 5] {
+    let none = Filter::default;
+    [
+        ("all", none()),
+        (
+            "with a rare sound",
+            Filter {
+                sound: Some(Sound::ZH),
+                ..none()
+            },
+        ),
+        (
+            "of one word",
+            Filter {
+                word: Some("the".into()),
+                ..none()
+            },
+        ),
+        (
+            "disagreed on",
+            Filter {
+                disagreed: true,
+                ..none()
+            },
+        ),
+        (
+            "of one verdict",
+            Filter {
+                verdict: Some(Verdict::Fewer),
+                ..none()
+            },
+        ),
+    ]
+}
+
+fn views(c: &mut Criterion) {
+    let folder: PathBuf = std::env::temp_dir().join(format!("soundbead-bench-{}", std::process::id()));
+    fill(&folder);
+    let mut group = c.benchmark_group("500,000 attempts");
+    group.sample_size(10);
+    group.bench_function("open", |b| {
+        b.iter(|| Notebook::open_in(black_box(&folder)).unwrap().learners().unwrap());
+    });
+    let notebook = Notebook::open_in(&folder).unwrap();
+    let who: Id = notebook.learners().unwrap()[0].id;
+    let list = |filter: &Filter, skip| {
+        let count = notebook.count_attempts(who, filter).unwrap();
+        (count, notebook.attempts(who, filter, Page { skip, take: 60 }).unwrap())
+    };
+    for (name, filter) in &filters() {
+        assert!(list(filter, 0).0 > 0, "{name}");
+        group.bench_function(format!("timeline {name}"), |b| b.iter(|| list(black_box(filter), 0)));
+    }
+    group.bench_function("timeline 150,000 rows down", |b| {
+        b.iter(|| list(&Filter::default(), black_box(150_000)));
+    });
+    let whole = Span::default();
+    let odd = Span {
+        from: Some(jiff::civil::date(2025, 9, 3)),
+        to: Some(jiff::civil::date(2026, 11, 25)),
+    };
+    for (name, span) in [("progress", whole), ("progress of 15 months, not whole ones", odd)] {
+        group.bench_function(name, |b| b.iter(|| notebook.progress(who, black_box(span)).unwrap()));
+    }
+    group.bench_function("trend by week", |b| {
+        b.iter(|| notebook.trend(who, black_box(whole), Step::Week).unwrap());
+    });
+    group.bench_function("sounds heard for others", |b| {
+        b.iter(|| notebook.confusions(who, black_box(whole)).unwrap());
+    });
+    let progress = notebook.progress(who, whole).unwrap();
+    let graph = Graph::new(&WordList::default(), &Rules::default());
+    group.bench_function("what to practise", |b| {
+        b.iter(|| practice(black_box(&progress), &graph))
+    });
+    group.finish();
+    let bytes = std::fs::metadata(folder.join("notebook.db")).unwrap().len();
+    println!("the database has {} MB", bytes / 1_000_000);
+    std::fs::remove_dir_all(&folder).unwrap();
+}
+
+criterion_group!(benches, views);
+criterion_main!(benches);

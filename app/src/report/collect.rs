@@ -1,0 +1,231 @@
+//! Filling a report from the notebook.
+
+use jiff::Zoned;
+use jiff::civil::Date;
+use soundbead_data::chain::{Graph, Unit, WordList};
+use soundbead_dsp::formant::VoiceKind;
+
+use super::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, VowelSpot, Written};
+use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
+use crate::notebook::{Id, Learner, Notebook, NotebookError, On};
+
+/// Fewest attempts of a sound or cluster for a row of its own.
+const LEAST: u64 = 5;
+/// Most rows of a table.
+const MOST_ROWS: usize = 12;
+/// Weeks up to which a trend goes by weeks; a longer one goes by months.
+const WEEKS: usize = 16;
+
+/// What the report says: the learner's attempts, notes and vowels from a day to a day.
+///
+/// # Errors
+/// When there is no such learner, or nothing was said in that time.
+pub fn collect(
+    notebook: &Notebook,
+    learner: Id,
+    from: Option<Date>,
+    to: Option<Date>,
+) -> Result<ReportData, NotebookError> {
+    let refused = |line: &str| NotebookError::Refused(line.to_owned());
+    let who = notebook
+        .learner(learner)?
+        .ok_or_else(|| refused("this learner is not in the notebook"))?;
+    let span = progress::Span { from, to };
+    let days = notebook.trend(learner, span, Step::Day)?;
+    let (Some(first), Some(last)) = (days.first(), days.last()) else {
+        return Err(refused(
+            "nothing was said in that time; a report needs attempts to tell of",
+        ));
+    };
+    let (from, to) = (from.unwrap_or(first.begins), to.unwrap_or(last.begins));
+    let progress = notebook.progress(learner, span)?;
+    let graph = Graph::new(&WordList::default(), &who.rules);
+    let next = progress::practice(&progress, &graph);
+    let inside = |day: Date| from <= day && day <= to;
+    Ok(ReportData {
+        learner: who.name.clone(),
+        from,
+        to,
+        made: Zoned::now().date(),
+        by_other_rules: number(notebook.attempts_by_other_rules(learner, span, &who.rules)?),
+        models: notebook.models(learner, span)?,
+        sessions: notebook.sessions(learner)?.iter().filter(|s| inside(s.day)).count(),
+        attempts: number(progress.attempts),
+        words: progress.words,
+        counted: share(progress.sums.child.share()),
+        verdicts: verdicts(&progress),
+        trend: trend(notebook, learner, span, to)?,
+        groups: groups(&progress),
+        patterns: patterns(&progress),
+        heard: heard(notebook, learner, span)?,
+        voice: VoiceKind::Child,
+        vowels: vowels(notebook, learner, inside)?,
+        notes: notes(notebook, &who, inside)?,
+        next: next.iter().map(|p| format!("{}. {}.", p.what, p.why)).collect(),
+        chain: next.first().map(|p| p.chain.clone()).unwrap_or_default(),
+        rules: who.rules,
+    })
+}
+
+fn number(n: u64) -> usize {
+    usize::try_from(n).unwrap_or(usize::MAX)
+}
+
+fn share(share: progress::Share) -> Share {
+    let (low, high) = share.interval();
+    Share {
+        right: number(share.hits),
+        of: number(share.of),
+        low,
+        high,
+    }
+}
+
+fn verdicts(progress: &Progress) -> Verdicts {
+    let [same, fewer, more, changed, unsure] = progress.sums.verdicts.map(number);
+    Verdicts {
+        same,
+        fewer,
+        more,
+        changed,
+        unsure,
+        ruled: number(progress.sums.ruled),
+        ruled_otherwise: number(progress.sums.disagreed),
+    }
+}
+
+fn trend(notebook: &Notebook, learner: Id, span: progress::Span, to: Date) -> Result<Vec<Span>, NotebookError> {
+    let mut points = notebook.trend(learner, span, Step::Week)?;
+    if points.len() > WEEKS {
+        points = notebook.trend(learner, span, Step::Month)?;
+    }
+    points.retain(|p| p.child.total() > 0);
+    // Each stretch ends the day before the next begins; the last one with the report.
+    let ends: Vec<Date> = points
+        .iter()
+        .skip(1)
+        .map(|p| p.begins.yesterday().unwrap_or(p.begins))
+        .chain([to])
+        .collect();
+    let made = |(p, to): (TrendPoint, Date)| Span {
+        from: p.begins,
+        to,
+        counted: share(p.child.share()),
+    };
+    Ok(points.into_iter().zip(ends).map(made).collect())
+}
+
+fn groups(progress: &Progress) -> Vec<Group> {
+    let sums = &progress.sums;
+    let group = |title: &str, rows: Vec<(String, Agreement)>| Group {
+        title: title.to_owned(),
+        rows: rows.into_iter().map(|(name, a)| (name, share(a.share()))).collect(),
+    };
+    let length = |n: &u16| format!("{n} sound{}", if *n == 1 { "" } else { "s" });
+    let mut all = vec![
+        group(
+            "Length of the word",
+            sums.by_length.iter().map(|(n, a)| (length(n), *a)).collect(),
+        ),
+        group(
+            "Way of speaking",
+            sums.by_way.iter().map(|w| (w.way.name().to_owned(), w.child)).collect(),
+        ),
+    ];
+    let clusters = sums.by_cluster.iter().filter(|c| c.all.total() >= LEAST);
+    let clusters = clusters
+        .map(|c| (format!("{}, {}", c.cluster, c.place), c.all))
+        .collect();
+    all.push(group("Clusters", lowest(clusters)));
+    for (title, at) in [
+        ("Words with the sound", 0),
+        ("Words that begin with", 1),
+        ("Words that end in", 2),
+    ] {
+        let rows = sums
+            .by_sound
+            .iter()
+            .map(|row| (row.sound.to_string(), [row.all, row.initial, row.last][at]));
+        all.push(group(title, lowest(rows.filter(|(_, a)| a.total() >= LEAST).collect())));
+    }
+    all.retain(|g| !g.rows.is_empty());
+    all
+}
+
+/// The rows that are right least often, the least first: what a report has room for.
+fn lowest(mut rows: Vec<(String, Agreement)>) -> Vec<(String, Agreement)> {
+    rows.sort_by(|a, b| {
+        let value = |a: &Agreement| a.share().value().unwrap_or(1.0);
+        value(&a.1).total_cmp(&value(&b.1)).then_with(|| a.0.cmp(&b.0))
+    });
+    rows.truncate(MOST_ROWS);
+    rows
+}
+
+fn patterns(progress: &Progress) -> Vec<Pattern> {
+    let told = progress
+        .patterns
+        .iter()
+        .filter(|p| p.claim != Claim::NotShown && p.share.hits > 0);
+    let made = told.map(|p| Pattern {
+        what: p.cause.to_string(),
+        evidence: share(p.share),
+        words: p.evidence.iter().map(|(word, _)| word.clone()).collect(),
+        enough: p.claim == Claim::Found,
+    });
+    made.collect()
+}
+
+fn heard(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<Heard>, NotebookError> {
+    let all = notebook.confusions(learner, span)?;
+    let made = all.into_iter().filter_map(|c| {
+        Some(Heard {
+            expected: Unit::from(c.expected?),
+            heard: c.heard.map(Unit::from),
+            times: number(c.times),
+        })
+    });
+    Ok(made.collect())
+}
+
+fn vowels(notebook: &Notebook, learner: Id, inside: impl Fn(Date) -> bool) -> Result<Vec<VowelSpot>, NotebookError> {
+    let mut measures = notebook.vowels(learner)?;
+    measures.retain(|v| inside(v.day));
+    let spot = |m: progress::VowelMonth| VowelSpot {
+        month: m.month,
+        vowel: m.vowel,
+        f1_hz: m.f1 as f32,
+        f2_hz: m.f2 as f32,
+        times: m.times,
+    };
+    Ok(progress::vowel_months(&measures).into_iter().map(spot).collect())
+}
+
+fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> Result<Vec<Written>, NotebookError> {
+    let mut notes = notebook.notes(who.id)?;
+    notes.retain(|n| inside(n.day));
+    notes.reverse();
+    let mut written = Vec::with_capacity(notes.len());
+    for note in notes {
+        let on = match note.on {
+            On::Attempt(id) => match notebook.attempt(id)? {
+                Some(a) => format!("{} as said on {}", a.word, a.day),
+                None => "one attempt".to_owned(),
+            },
+            other => other.to_string(),
+        };
+        let parts = [note.body.in_a_line(), note.body.text];
+        written.push(Written {
+            day: note.day,
+            by: note.author.name().to_owned(),
+            on,
+            text: parts
+                .iter()
+                .filter(|p| !p.is_empty())
+                .cloned()
+                .collect::<Vec<_>>()
+                .join(". "),
+        });
+    }
+    Ok(written)
+}
