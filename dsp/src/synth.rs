@@ -39,6 +39,8 @@ pub struct VowelSound {
     pub pitch_hz: [f32; 2],
     /// Length in seconds.
     pub seconds: f32,
+    /// Factor on the bandwidths of the resonances; 1 for a usual voice, more for a breathy or damped one.
+    pub damping: f32,
 }
 
 /// Loudest sample of a model sound.
@@ -74,6 +76,7 @@ fn spoken(way: Way, voice: VoiceKind) -> VowelSound {
         to_hz: way.to_hz.unwrap_or(way.from_hz),
         pitch_hz: pitch_of(voice),
         seconds: if way.to_hz.is_some() { 0.62 } else { 0.55 },
+        damping: 1.0,
     }
 }
 
@@ -92,7 +95,7 @@ pub fn vowel(sound: &VowelSound) -> Vec<f32> {
             let f: [f32; 4] = std::array::from_fn(|k| sound.from_hz[k] * (sound.to_hz[k] / sound.from_hz[k]).powf(s));
             let pitch = sound.pitch_hz[0] * (sound.pitch_hz[1] / sound.pitch_hz[0]).powf(t);
             if i % 16 == 0 {
-                cascade.set(&upper(f));
+                cascade.set(&upper(f).map(|(hz, width)| (hz, width * sound.damping)));
             }
             cascade.next(glottis.next(pitch))
         })

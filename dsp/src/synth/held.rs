@@ -92,6 +92,7 @@ pub fn say(sound: Sound, voice: VoiceKind) -> Option<Vec<f32>> {
             to_hz: middle,
             pitch_hz: pitch,
             seconds: 0.36,
+            damping: 1.0,
         }),
     })
 }

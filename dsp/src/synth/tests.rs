@@ -69,6 +69,7 @@ fn vowels_have_the_formants_of_their_voice() {
             to_hz: norm.means_hz,
             pitch_hz: pitch_of(norm.voice),
             seconds: 0.5,
+            damping: 1.0,
         });
         let span = Span {
             start: 0,

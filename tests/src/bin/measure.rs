@@ -3,6 +3,7 @@
 //! ```text
 //! cargo run --release -p soundbead-tests --bin measure -- [--speech FOLDER] [--voices FOLDER] [--rows ROWS]
 //! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
+//! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH); `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`.
@@ -10,15 +11,18 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, report};
+use soundbead_tests::measure::{calibrate, formants, report};
 
 fn main() -> ExitCode {
     let mut speech = std::env::var_os("SOUNDBEAD_SPEECH").map(PathBuf::from);
     let (mut voices, mut alignment, mut rows, mut tune) = (None, None, String::new(), false);
+    let (mut vowels, mut seed) = (false, formants::SEED);
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "calibrate" => tune = true,
+            "formants" => vowels = true,
+            "--seed" => seed = args.next().and_then(|n| n.parse().ok()).unwrap_or(seed),
             "--speech" => speech = args.next().map(PathBuf::from),
             "--voices" => voices = args.next().map(PathBuf::from),
             "--alignment" => alignment = args.next().map(PathBuf::from),
@@ -28,6 +32,10 @@ fn main() -> ExitCode {
                 return ExitCode::from(2);
             }
         }
+    }
+    if vowels {
+        formants::run(seed);
+        return ExitCode::SUCCESS;
     }
     let Some(speech) = speech else {
         eprintln!("measure: name the folder of read speech with --speech or SOUNDBEAD_SPEECH");

@@ -2,6 +2,7 @@
 
 pub mod calibrate;
 pub mod figure;
+pub mod formants;
 pub mod made;
 pub mod report;
 pub mod speech;
