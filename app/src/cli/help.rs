@@ -205,7 +205,7 @@ twice. FROM and TO may be any words; those between come from the list.
   --syllables N     words of N syllables, or of N-M
   --seed N          another chain for each N; the same N gives the same again. Not
                     given: the commonest words between FROM and TO, chance else
-  --words LIST      common (when not given): some 27,000 words that a child of 8
+  --words LIST      common (when not given): some 28,000 words that a child of 8
                     to 12 may meet; dictionary: every word of the dictionary;
                     or a file of your own words, one on each line
   --pairs FILE      answers many, one `from<TAB>to` on a line of FILE

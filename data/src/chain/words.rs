@@ -66,7 +66,7 @@ impl BlockList {
 /// From which words chains and lists are made.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub enum Range {
-    /// Words that a child of 8 to 12 may meet: about 27,000, without names and abbreviations.
+    /// Words that a child of 8 to 12 may meet: about 28,000, without names and abbreviations.
     #[default]
     Common,
     /// Every word of the dictionary without a mark in it, names too.
