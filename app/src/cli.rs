@@ -3,6 +3,7 @@
 mod args;
 mod attempts;
 mod batch;
+mod boxes;
 mod chain;
 mod compare;
 mod count;
@@ -15,6 +16,7 @@ mod note;
 mod progress;
 mod rules;
 mod sheet;
+mod sort;
 mod sounds;
 mod vowel;
 mod who;
@@ -26,12 +28,17 @@ use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 17] = [
+pub const COMMANDS: [(&str, &str); 19] = [
     ("count", "how many sounds were said, and were they the word's?"),
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
     ("word", "a word's sounds, letters and syllables; remember your own"),
     ("sheet", "sheets to print: sound boxes, chains, sorts, charts, cards"),
+    ("boxes", "sound boxes of many words"),
+    (
+        "sort",
+        "word sorts by what decides a spelling, weighed on the dictionary",
+    ),
     ("chain", "words, each one sound from the one before"),
     ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
     ("learner", "the children in the notebook: list, add, rename, erase"),
@@ -67,6 +74,8 @@ pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
         "compare" => compare::run(given, page),
         "word" => word::run(given, page),
         "sheet" => sheet::run(given, page),
+        "boxes" => boxes::run(given, page),
+        "sort" => sort::run(given, page),
         "chain" => chain::run(given, page),
         "vowel" => vowel::run(given, page),
         "learner" => learner::run(given, page),

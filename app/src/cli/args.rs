@@ -32,7 +32,8 @@ const FLAGS: &[&str] = &[
     "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset",
     "reset", "brief", "out", "paper", "title", "key", "list", "force", "length", "only", "change", "kind", "contrast",
     "spelling", "syllables", "vowels", "clusters", "seed", "pairs", "block", "unblock", "from", "to", "by", "yes",
-    "attempt", "verdict", "disagree", "recordings", "passphrase", "learner", "counted", "help", "version",
+    "attempt", "verdict", "disagree", "recordings", "passphrase", "learner", "counted", "most", "help",
+    "version",
 ];
 
 impl Given {

@@ -157,7 +157,7 @@ fn spellings(text: &str) -> Result<Vec<String>, String> {
     }
 }
 
-fn span(text: &str) -> Result<RangeInclusive<usize>, String> {
+pub(super) fn span(text: &str) -> Result<RangeInclusive<usize>, String> {
     let (low, high) = text.split_once('-').unwrap_or((text, text));
     let number = |t: &str| t.trim().parse::<usize>().ok().filter(|n| (1..=20).contains(n));
     let ends = number(low).zip(number(high)).filter(|(low, high)| low <= high);

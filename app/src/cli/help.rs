@@ -73,6 +73,8 @@ fn text(command: &str) -> &'static str {
         "compare" => COMPARE,
         "word" => WORD,
         "sheet" => SHEET,
+        "boxes" => BOXES,
+        "sort" => SORT,
         "chain" => CHAIN,
         "vowel" => VOWEL,
         "learner" => notebook::LEARNER,
@@ -178,6 +180,40 @@ dictionary, you, or a guess from its letters.
 A split vowel is written a_e; a letter over two sounds is one box with both.
 What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
 where your system keeps programs' data, what you block in blocked.txt there."#;
+
+const BOXES: &str = r#"soundbead boxes WORD ... [--list FILE] [--rule NAME=VALUE ...] [--rules SET]
+                [--json]
+
+The sound boxes of many words: a box for each sound, the letters of each, and the
+count by the rules in force. Boxes are of the first way in which the dictionary
+says the word, or of your own way; a word that is guessed says so.
+
+  --list FILE       takes the words from FILE, one on each line
+  --rule, --rules   counting rules (see `soundbead rules`)
+  --json            one JSON object a line: word, source, sounds, count, units
+                    (sounds as they are counted), boxes (letters and sounds), ways;
+                    a word that cannot be used has error in their place
+
+`soundbead sheet boxes` prints them."#;
+
+const SORT: &str = r#"soundbead sort [NAME] [--most N] [--syllables N] [--words LIST] [--json]
+
+Sorts the words of the list by what decides a spelling. Without NAME it lists the
+sorts. Each rule says how often it holds among the words of the list, and its
+exceptions are shown; nothing is claimed that was not counted.
+
+  --most N          words shown in a column, and exceptions of a rule; 12 when not
+                    given. The commonest stand first. With --json all are given
+                    unless this is set
+  --syllables N     words of N syllables, or of N-M, are shown; rules are weighed
+                    on all
+  --words LIST      as for `soundbead chain`
+  --json            name, title, words (how many were looked at), columns (heading,
+                    count, words), others (what no column takes), rules (when, then,
+                    holds, of, exceptions). A word has word, letters and sounds
+
+`ladders` are words of one syllable that differ in their vowel alone.
+`soundbead sheet sort` prints columns of your choice."#;
 
 const CHAIN: &str = r#"soundbead chain FROM [TO] [--length N] [--only SOUNDS]
                 [--change initial|medial|final|any] [--kind swap|add|drop|any]

@@ -10,6 +10,9 @@ use crate::lexicon::Pronunciation;
 use crate::spelling;
 use crate::word::{self, Source};
 
+/// Words from which a practice chain without a first word is tried.
+const OPENINGS: usize = 20;
+
 /// One word of a chain, and how it came from the word before.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
@@ -256,21 +259,21 @@ impl Graph {
 
     /// Some words to start from, drawn by commonness; with contrasts, words from which one can be practised.
     fn openings(&self, net: &mut Net<'_>, seed: u64) -> Vec<u32> {
-        let mut rated: Vec<(f32, u32)> = Vec::new();
-        for node in 0..self.len() as u32 {
-            let hit = |e| {
-                net.limits
-                    .practises(net.units(node), net.units(e), edge_to(net, node, e))
-            };
-            let fits = net.limits.contrasts.is_empty() || net.all_edges(node).any(|e| hit(e.to));
-            if fits && !self.edges_of(node).is_empty() && net.allows(node) {
-                let draw = super::graph::mix(seed ^ u64::from(node)) >> 40;
-                // Between 0 and 3 on the Zipf scale: of a hundred common words any may begin.
-                rated.push((net.worth(node).min(4.5) + draw as f32 / (1 << 24) as f32 * 3.0, node));
+        let draw = |node: u32| (super::graph::mix(seed ^ u64::from(node)) >> 40) as f32 / (1 << 24) as f32;
+        // Between 0 and 3 on the Zipf scale: of the words that are not rare any may begin.
+        let rate = |node: u32| self.spelled_of(node)[0].worth().min(4.5) + draw(node) * 3.0;
+        let mut rated: Vec<(f32, u32)> = (0..self.len() as u32).map(|node| (rate(node), node)).collect();
+        rated.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
+        let mut openings = Vec::new();
+        for (_, node) in rated {
+            if leads(net, node) && net.allows(node) {
+                openings.push(node);
+            }
+            if openings.len() == OPENINGS {
+                break;
             }
         }
-        rated.sort_by(|a, b| b.0.total_cmp(&a.0));
-        rated.into_iter().take(20).map(|(_, node)| node).collect()
+        openings
     }
 
     /// Why there is no way between two words, and the nearest chain.
@@ -301,10 +304,14 @@ impl Graph {
     }
 }
 
-/// The edge from `node` to its neighbour `to`.
-fn edge_to(net: &Net<'_>, node: u32, to: u32) -> super::graph::Edge {
-    let edge = net.all_edges(node).find(|e| e.to == to);
-    edge.expect("the neighbour came from the node's own edges")
+/// Whether a step may be taken from `node`; with contrasts, one that practises them.
+fn leads(net: &Net<'_>, node: u32) -> bool {
+    let from = net.units(node);
+    net.all_edges(node).any(|edge| {
+        let to = net.units(edge.to);
+        let wanted = net.limits.contrasts.is_empty() || net.limits.practises(from, to, edge);
+        wanted && net.limits.step(from, to, edge)
+    })
 }
 
 /// The chain from `from` to the reachable word whose sounds are nearest those of the target.

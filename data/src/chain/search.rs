@@ -185,9 +185,8 @@ impl<'g> Net<'g> {
         let mut path = vec![start];
         let mut node = start;
         while far[node as usize] > 0 {
-            let edges = self
-                .all_edges(node)
-                .filter(|e| far[e.to as usize] + 1 == far[node as usize]);
+            let nearer = far[node as usize] - 1;
+            let edges = self.all_edges(node).filter(|e| far[e.to as usize] == nearer);
             let edges: Vec<Edge> = edges.filter(|e| self.passes(node, *e, false)).collect();
             let noise: Vec<f32> = edges.iter().map(|_| if vary { self.gumbel() } else { 0.0 }).collect();
             let rated = edges

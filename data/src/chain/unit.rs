@@ -85,7 +85,7 @@ impl fmt::Debug for Unit {
 ///
 /// The word's letters are looked at only where a rule needs them (`x`, `qu`, `yu`, `syllabic` counted as one).
 pub fn units(word: &str, sounds: &[Sound], rules: &Rules) -> Vec<Unit> {
-    let boxes = match needs_letters(rules) {
+    let boxes = match needs_letters(word, sounds, rules) {
         true => spelling::boxes(word, sounds).unwrap_or_default(),
         false => Vec::new(),
     };
@@ -101,8 +101,11 @@ pub fn units(word: &str, sounds: &[Sound], rules: &Rules) -> Vec<Unit> {
         .collect()
 }
 
-/// Whether any rule in force goes by the letters.
-fn needs_letters(rules: &Rules) -> bool {
+/// Whether a rule in force that goes by the letters could bear on this word.
+fn needs_letters(word: &str, sounds: &[Sound], rules: &Rules) -> bool {
     use crate::rule::Counted::One;
-    [rules.x, rules.qu, rules.yu, rules.syllabic].contains(&One)
+    (rules.x == One && word.contains(['x', 'X']))
+        || (rules.qu == One && sounds.contains(&Sound::W))
+        || (rules.yu == One && sounds.contains(&Sound::Y))
+        || (rules.syllabic == One && sounds.contains(&Sound::AH))
 }

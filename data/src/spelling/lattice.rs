@@ -5,6 +5,7 @@
 
 use std::collections::HashMap;
 use std::fmt;
+use std::hash::{BuildHasherDefault, Hasher};
 
 use crate::Sound;
 
@@ -99,16 +100,44 @@ pub struct Edge {
 pub struct Inventory {
     units: Vec<Unit>,
     /// Unit numbers by letters; split vowels are under their first letter.
-    by_letters: HashMap<Vec<u8>, Vec<usize>>,
+    by_letters: HashMap<u64, Vec<usize>, BuildHasherDefault<Spread>>,
+}
+
+/// A spelling as a number. Those that the inventory looks up have at most [`LONGEST`] letters; of longer ones only the last
+/// eight would tell, which no spelling has.
+fn packed(letters: &[u8]) -> u64 {
+    letters.iter().fold(0, |sum, &letter| sum << 8 | u64::from(letter))
+}
+
+/// Spreads a packed spelling over the bits: it is looked up a hundred times for each word, and the standard hash, made to
+/// withstand chosen keys, took most of the time.
+#[derive(Clone, Copy, Debug, Default)]
+struct Spread(u64);
+
+impl Hasher for Spread {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        bytes
+            .iter()
+            .for_each(|&byte| self.write_u64(self.0 << 8 | u64::from(byte)));
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        let mixed = number.wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        self.0 = mixed ^ (mixed >> 32);
+    }
 }
 
 impl Inventory {
     /// Makes an inventory of these units.
     pub fn new(units: Vec<Unit>) -> Self {
-        let mut by_letters: HashMap<Vec<u8>, Vec<usize>> = HashMap::new();
+        let mut by_letters: HashMap<u64, Vec<usize>, _> = HashMap::default();
         for (number, unit) in units.iter().enumerate() {
             let key = if unit.split { &unit.letters[..1] } else { &unit.letters };
-            by_letters.entry(key.as_bytes().to_vec()).or_default().push(number);
+            by_letters.entry(packed(key.as_bytes())).or_default().push(number);
         }
         Inventory { units, by_letters }
     }
@@ -142,7 +171,7 @@ impl Inventory {
     /// Every step that can be taken after `from` = (letters, sounds) used up. `letters` are small ASCII.
     pub fn edges(&self, letters: &[u8], sounds: &[Sound], from: (usize, usize), mut give: impl FnMut(Edge)) {
         for len in 1..=LONGEST.min(letters.len().saturating_sub(from.0)) {
-            let Some(numbers) = self.by_letters.get(&letters[from.0..from.0 + len]) else {
+            let Some(numbers) = self.by_letters.get(&packed(&letters[from.0..from.0 + len])) else {
                 continue;
             };
             for &number in numbers {
@@ -184,7 +213,7 @@ impl Inventory {
                 continue;
             }
             let place = place(letters, start, after);
-            for &number in self.by_letters.get(inside).into_iter().flatten() {
+            for &number in self.by_letters.get(&packed(inside)).into_iter().flatten() {
                 let unit = &self.units[number];
                 if sounds[to.1..].starts_with(&unit.sounds) {
                     let log = self.units[vowel].log[place as usize] + unit.log[Place::Middle as usize] + SPLIT_BONUS;
