@@ -22,15 +22,30 @@ use crate::sheet::{Paper, save};
 /// # Errors
 /// One line: what could not be written, and what to do. A file that is there is replaced only where `replace` says so.
 pub fn save(data: &ReportData, path: &Path, paper: Paper, replace: bool) -> Result<Vec<PathBuf>, String> {
+    format(path)?;
     if !is_html(path) {
-        let sheet = pages::sheet(data, paper);
-        return save::save(&sheet, path, replace).map_err(|e| e.replace("end in .pdf or .svg", "end in .pdf or .html"));
+        return save::save(&pages::sheet(data, paper), path, replace);
     }
     save::write_new(path, html::page(data).as_bytes(), replace)?;
     Ok(vec![path.to_owned()])
 }
 
-fn is_html(path: &Path) -> bool {
+/// Whether the ending of `path` names something that a report can be written as.
+///
+/// # Errors
+/// One line, when it does not.
+pub fn format(path: &Path) -> Result<(), String> {
+    if is_html(path) || save::format(path).is_ok() {
+        return Ok(());
+    }
+    Err(format!(
+        "{}: the name must end in .pdf or .html, which says what to write",
+        path.display()
+    ))
+}
+
+/// Whether the ending of `path` names HTML.
+pub fn is_html(path: &Path) -> bool {
     let ending = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
     matches!(ending.as_deref(), Some("html" | "htm"))
 }

@@ -73,6 +73,14 @@ fn the_key_is_on_its_own_page_and_its_text_is_text() {
     let pdf = Document::load(&out).expect("a PDF");
     assert_eq!(pdf.get_pages().len(), 2);
     assert_eq!(embedded_fonts(&pdf), 2, "regular and bold");
+    // ISO 32000-1, 14.7 and 14.8: a tagged file says so in its catalogue and holds a structure tree; Title is read out.
+    let catalogue = pdf.catalog().expect("a catalogue");
+    let marked = catalogue
+        .get(b"MarkInfo")
+        .and_then(|o| pdf.dereference(o))
+        .and_then(|(_, o)| o.as_dict().cloned());
+    assert!(marked.expect("marks").get(b"Marked").and_then(Object::as_bool).is_ok_and(|m| m));
+    assert!(catalogue.has(b"StructTreeRoot") && catalogue.has(b"Lang"));
     let (child, key) = (
         pdf.extract_text(&[1]).expect("text"),
         pdf.extract_text(&[2]).expect("text"),
@@ -233,4 +241,120 @@ fn a_list_is_read_with_its_remarks_passed_over() {
         key.contains("bed") && key.contains("peg") && !key.contains("short e"),
         "{key}"
     );
+}
+
+/// A plan with one item of each kind; the words of the chain are one sound apart by anyone's ear.
+const PLAN: &str = r#"
+soundbead_plan = 1
+title = "Short e and i"
+note = "Slowly today."
+[[item]]
+kind = "chain"
+words = ["pig", "peg", "beg"]
+[[item]]
+kind = "boxes"
+title = "With ck"
+words = ["back", "neck"]
+[[item]]
+kind = "dictation"
+words = ["deck"]
+sentences = ["Ben fed the pig."]
+"#;
+
+#[test]
+fn a_plan_is_printed_whole_or_one_kind_of_it() {
+    let folder = scratch("plan");
+    let plan = file(&folder, "monday.toml", PLAN.as_bytes());
+    let out = folder.join("all.pdf");
+    run(&["sheet", "--plan", text(&plan), "--key", "--out", text(&out)]).well();
+    let pdf = Document::load(&out).expect("a PDF");
+    assert_eq!(
+        pdf.get_pages().len(),
+        7,
+        "the lesson, and two pages for each of three items"
+    );
+    let lesson = pdf.extract_text(&[1]).expect("text");
+    for wanted in [
+        "Short e and i",
+        "Slowly today.",
+        "pig → peg → beg",
+        "With ck",
+        "Ben fed the pig.",
+    ] {
+        assert!(lesson.contains(wanted), "`{wanted}` in {lesson}");
+    }
+    let out = folder.join("boxes.pdf");
+    let ran = run(&["sheet", "boxes", "--plan", text(&plan), "--out", text(&out)]).well();
+    assert!(ran.out.contains("1 page,"), "{}", ran.out);
+    let none = run(&[
+        "sheet",
+        "sort",
+        "--plan",
+        text(&plan),
+        "--out",
+        text(&folder.join("x.pdf")),
+    ]);
+    assert!(none.refused("no sort in it").contains("monday.toml"));
+    let broken = file(&folder, "broken.toml", PLAN.replace("\"beg\"]", "\"bed\"]").as_bytes());
+    let line = run(&["sheet", "--plan", text(&broken), "--out", text(&folder.join("x.pdf"))]);
+    assert!(
+        line.refused("two changes").contains("item 1, Chain: word 3"),
+        "{}",
+        line.err
+    );
+}
+
+/// Common practice, no source: a plan's own rules count its words (car is two sounds where r-vowels count as one), unless
+/// others are asked for.
+#[test]
+fn a_plan_is_counted_by_its_own_rules_unless_others_are_given() {
+    let folder = scratch("rules");
+    let text_of = |extra: &[&str], name: &str| {
+        let plan = "soundbead_plan = 1\n[rules]\nr_vowels = \"one\"\n[[item]]\nkind = \"boxes\"\nwords = [\"car\"]\n";
+        let plan = file(&folder, "car.toml", plan.as_bytes());
+        let out = folder.join(name);
+        let fixed = ["sheet", "--plan", text(&plan), "--key", "--out", text(&out)];
+        run(&[&fixed[..], extra].concat()).well();
+        Document::load(&out).expect("a PDF").extract_text(&[3]).expect("text")
+    };
+    let own = text_of(&[], "own.pdf");
+    assert!(own.contains("2 sounds") && own.contains("r_vowels=one"), "{own}");
+    let other = text_of(&["--rules", "phoneme"], "other.pdf");
+    assert!(other.contains("3 sounds") && other.contains("r_vowels=two"), "{other}");
+}
+
+#[test]
+fn a_chain_is_found_between_two_words() {
+    let out = scratch("found").join("chain.pdf");
+    run(&["sheet", "--chain", "pig", "bed", "--key", "--out", text(&out)]).well();
+    let key = Document::load(&out).expect("a PDF").extract_text(&[2]).expect("text");
+    assert!(key.contains("pig") && key.contains("bed"), "{key}");
+    // Facts of the sounds: pig and bed differ in all three, so three steps are the fewest; pig, peg, beg, bed is one way.
+    assert!(key.contains("4.") && !key.contains("5."), "{key}");
+}
+
+#[test]
+fn charts_and_cards_are_printed() {
+    let folder = scratch("charts");
+    for (args, wanted) in [
+        (&["sheet", "vowels", "--voice", "woman"][..], "As women say them"),
+        (&["sheet", "consonants"], "fricative"),
+        (&["sheet", "card", "/θ/", "ng"], "thumb"),
+    ] {
+        let out = folder.join(format!("{}.pdf", args[1]));
+        run(&[args, &["--out", text(&out)]].concat()).well();
+        let pdf = Document::load(&out).expect("a PDF");
+        let words = pdf.extract_text(&[1]).expect("text");
+        assert!(words.contains(wanted), "{wanted}: {words}");
+        assert_eq!(pdf.get_pages().len(), if args[1] == "card" { 2 } else { 1 });
+    }
+    for (args, wanted) in [
+        (&["sheet", "card", "QQ"][..], "no sound"),
+        (&["sheet", "vowels", "pig"], "takes no words"),
+        (&["sheet", "sort", "back"], "HEADING"),
+        (&["sheet", "--chain", "pig", "bed", "boxes", "x"], "no other words"),
+    ] {
+        let ran = run(&[args, &["--out", text(&folder.join("x.pdf"))]].concat());
+        assert!(ran.refused(&args.join(" ")).contains(wanted), "{args:?}: {}", ran.err);
+    }
 }

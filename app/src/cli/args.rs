@@ -30,7 +30,7 @@ pub enum Next {
 #[rustfmt::skip]
 const FLAGS: &[&str] = &[
     "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset",
-    "reset", "brief", "out", "paper", "title", "key", "list", "force", "length", "only", "change", "kind", "contrast",
+    "reset", "brief", "plan", "chain", "out", "paper", "title", "key", "list", "force", "length", "only", "change", "kind", "contrast",
     "spelling", "syllables", "vowels", "clusters", "seed", "pairs", "block", "unblock", "from", "to", "by", "yes",
     "attempt", "verdict", "disagree", "recordings", "passphrase", "learner", "counted", "most", "help",
     "version",
@@ -174,6 +174,11 @@ impl Common {
         }
         self.speaking = Some(given.text()?);
         Ok(true)
+    }
+
+    /// Whether any counting rules were given.
+    pub fn any_rules(&self) -> bool {
+        self.set.is_some() || !self.changes.is_empty()
     }
 
     /// The rules that the options make.

@@ -264,6 +264,8 @@ that there is; exit status 2, but 0 with --pairs, which answers every line."#;
 const SHEET: &str = r#"soundbead sheet KIND [WORD ...] [--list FILE] --out FILE.pdf|FILE.svg
                 [--key] [--paper letter|a4] [--title TEXT] [--force]
                 [--rule NAME=VALUE ...] [--rules SET]
+soundbead sheet [KIND] --plan FILE --out FILE ...
+soundbead sheet --chain FROM TO --out FILE ...
 
 Makes a sheet to print, for the child to write on.
 
@@ -280,6 +282,9 @@ Makes a sheet to print, for the child to write on.
                     (sheet-1.svg, sheet-2.svg)
   --key             the answers too, on pages of their own at the end
   --list FILE       words from a text file, one a line; # begins a remark
+  --plan FILE       everything in a lesson's plan, or its items of
+                    one KIND, by the plan's own counting rules
+  --chain FROM TO   the shortest chain from one word to another
   --paper SIZE      letter (when nothing is given) or a4
   --title TEXT      a heading of your own
   --voice WHO       whose vowels: child (when nothing is given), woman or man

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use soundbead_data::Rules;
+use soundbead_data::chain::{Graph, Limits, Range};
 use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
@@ -10,6 +11,7 @@ use super::args::{self, Common, Given, Next};
 use super::sounds;
 use crate::fault::{Fault, nearest, one_line};
 use crate::page::Page;
+use crate::plan::{Content, Item, Plan, PlanWord};
 use crate::sheet::sort::{self, Column};
 use crate::sheet::words::{self, Spelled};
 use crate::sheet::{About, Paper, Sheet, boxes, card, chain, consonants, dictation, save, vowels};
@@ -18,12 +20,17 @@ use crate::store;
 /// Each kind.
 const KINDS: [&str; 7] = ["boxes", "chain", "sort", "dictation", "vowels", "consonants", "card"];
 
+/// Every kind that a plan holds.
+const WHOLE: &str = "plan";
+
 /// What was asked for, as it was written.
 #[derive(Default)]
 struct Asked {
     kind: Option<String>,
     given: Vec<String>,
     list: Option<PathBuf>,
+    plan: Option<PathBuf>,
+    ends: Option<(String, String)>,
     out: Option<PathBuf>,
     paper: Paper,
     title: Option<String>,
@@ -54,6 +61,8 @@ fn read(given: &mut Given) -> Result<Asked, Fault> {
         match arg {
             Next::Flag("out") => asked.out = Some(given.path()?),
             Next::Flag("list") => asked.list = Some(given.path()?),
+            Next::Flag("plan") => asked.plan = Some(given.path()?),
+            Next::Flag("chain") => asked.ends = Some((given.text()?, given.text()?)),
             Next::Flag("title") => asked.title = Some(one_line(&given.text()?)),
             Next::Flag("key") => asked.key = true,
             Next::Flag("force") => asked.replace = true,
@@ -79,11 +88,14 @@ fn read(given: &mut Given) -> Result<Asked, Fault> {
     Ok(asked)
 }
 
+/// The kind that is named, or goes without saying: a plan has its own kinds, `--chain` makes a chain.
 fn kind(asked: &Asked, given: &Given) -> Result<&'static str, Fault> {
-    let name = asked
-        .kind
-        .as_deref()
-        .ok_or_else(|| given.missing("the kind of sheet"))?;
+    let name = match (&asked.kind, &asked.plan, &asked.ends) {
+        (Some(name), ..) => name,
+        (None, Some(_), None) => return Ok(WHOLE),
+        (None, None, Some(_)) => return Ok("chain"),
+        _ => return Err(given.missing("the kind of sheet")),
+    };
     KINDS.iter().find(|k| **k == name).copied().ok_or_else(|| {
         let hint = nearest(name, KINDS).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
         Fault::input(format_args!(
@@ -102,6 +114,12 @@ fn make(kind: &str, asked: &Asked) -> Result<Sheet, Fault> {
         rules: asked.common.rules()?,
     };
     let (own, texts) = (store::overrides()?, texts(asked)?);
+    if let Some(path) = &asked.plan {
+        return make_plan(kind, path, asked, about, &own);
+    }
+    if let Some((from, to)) = &asked.ends {
+        return make_found_chain(kind, from, to, &texts, &about, &own);
+    }
     match kind {
         "vowels" => {
             let voice = asked.voice.unwrap_or(VoiceKind::Child);
@@ -184,6 +202,61 @@ fn make_chain(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet,
     let ways = |text: &String| words::ways(text, &about.rules, own).map_err(Fault::input);
     let all = texts.iter().map(ways).collect::<Result<Vec<_>, _>>()?;
     Ok(chain::sheet(&chain::steps(&all).map_err(Fault::input)?, about))
+}
+
+/// The plan's items, all of them or those of one kind, by the plan's own rules unless others are asked for.
+fn make_plan(kind: &str, path: &Path, asked: &Asked, about: About, own: &Overrides) -> Result<Sheet, Fault> {
+    let plan = Plan::load(path).map_err(Fault::input)?;
+    let wanted = |item: &Item| match kind {
+        WHOLE => true,
+        kind => kind_of(item) == kind,
+    };
+    if !matches!(kind, WHOLE | "boxes" | "chain" | "sort" | "dictation") || !asked.given.is_empty() {
+        return Err(Fault::input(
+            "--plan takes its words from the plan: give no words, and none of the kinds but boxes, chain, sort, dictation",
+        ));
+    }
+    let rules = if asked.common.any_rules() {
+        about.rules.clone()
+    } else {
+        plan.rules.clone()
+    };
+    let about = About { rules, ..about };
+    let made = crate::sheet::plan::sheet(&plan, &about, own, &wanted);
+    made.map_err(|e| Fault::input(format_args!("{}: {e}", path.display())))
+}
+
+fn kind_of(item: &Item) -> &'static str {
+    match item.content {
+        Content::Chain(_) => "chain",
+        Content::Boxes(_) => "boxes",
+        Content::Sort(_) => "sort",
+        Content::Dictation { .. } => "dictation",
+    }
+}
+
+/// The shortest chain between two words of the common list.
+fn make_found_chain(
+    kind: &str,
+    from: &str,
+    to: &str,
+    texts: &[String],
+    about: &About,
+    own: &Overrides,
+) -> Result<Sheet, Fault> {
+    if kind != "chain" || !texts.is_empty() {
+        return Err(Fault::input(
+            "--chain FROM TO finds the words of a chain sheet itself; give no other words",
+        ));
+    }
+    let graph = Graph::new(&store::word_list(Range::Common)?, &about.rules);
+    let found = graph.shortest(from, to, &Limits::default(), 0).map_err(Fault::input)?;
+    let said = found
+        .steps
+        .into_iter()
+        .map(|step| PlanWord::said_as(step.word, step.said));
+    let chain = Item::of(Content::Chain(said.collect()));
+    crate::sheet::plan::item(&chain, about, own).map_err(Fault::input)
 }
 
 fn spell_all(texts: &[String], rules: &Rules, own: &Overrides) -> Result<Vec<Spelled>, Fault> {

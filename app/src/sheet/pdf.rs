@@ -1,4 +1,7 @@
-//! A sheet as PDF: real text, the letters that it uses embedded.
+//! A sheet as PDF: real text in reading order, the letters that it uses embedded.
+//!
+//! The file is tagged (ISO 32000-1, 14.8), so that a screen reader knows which line is text, in which order, and that lines
+//! and boxes are not.
 
 use krilla::Document;
 use krilla::color::rgb;
@@ -7,6 +10,7 @@ use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag, Tag, TagGroup, TagTree};
 use krilla::text::{Font, TextDirection};
 
 use super::font::Face;
@@ -27,17 +31,31 @@ pub fn write(sheet: &Sheet) -> Result<Vec<u8>, String> {
         .language("en".into())
         .creator("Soundbead".into());
     document.set_metadata(about);
+    let mut tree = TagTree::new().with_lang(Some("en".into()));
     let (width, height) = sheet.paper.size();
     for page in &sheet.pages {
         let settings = PageSettings::from_wh(width, height).ok_or("the paper has no size")?;
         let mut made = document.start_page_with(settings);
         let mut surface = made.surface();
+        let mut part = TagGroup::new(Tag::Part);
         for item in &page.items {
+            let text = matches!(item, Item::Text(_));
+            let layout = Artifact::with_kind(ArtifactType::Layout);
+            let id = surface.start_tagged(match text {
+                true => ContentTag::Span(SpanTag::empty()),
+                false => ContentTag::Artifact(layout),
+            });
             draw(&mut surface, item, &regular, &bold);
+            surface.end_tagged();
+            if text {
+                part.push(TagGroup::with_children(Tag::P, vec![id.into()]));
+            }
         }
         surface.finish();
         made.finish();
+        tree.push(part);
     }
+    document.set_tag_tree(tree);
     document
         .finish()
         .map_err(|e| format!("the PDF could not be made: {e:?}"))

@@ -67,7 +67,8 @@ pub fn spell(text: &str, rules: &Rules, overrides: &Overrides) -> Result<Spelled
     ways(text, rules, overrides).map(|mut all| all.swap_remove(0))
 }
 
-fn spelled(word: &str, source: Source, said: &Pronunciation, rules: &Rules) -> Spelled {
+/// The word said in this way.
+pub fn spelled(word: &str, source: Source, said: &Pronunciation, rules: &Rules) -> Spelled {
     let written = Written::new(word, said.clone(), rules);
     Spelled {
         word: word.to_owned(),

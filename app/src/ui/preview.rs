@@ -10,6 +10,7 @@ use std::sync::Arc;
 use egui::{Key, Modifiers, Panel, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 
 use soundbead_data::inventory::Entry;
+use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
 use super::icons::Icon;
@@ -17,7 +18,9 @@ use super::jobs::{Job, Outcome};
 use super::parts::{self, Button, Tone};
 use super::shared::{Place, Shared};
 use super::theme::palette;
-use crate::sheet::{About, Paper, Sheet, card, consonants, paint, vowels};
+use crate::plan::Plan;
+use crate::report::{self, ReportData};
+use crate::sheet::{self, About, Paper, Sheet, card, consonants, paint, vowels};
 use saving::Saving;
 
 /// Makes the sheet on this paper, with the key or without.
@@ -103,6 +106,33 @@ impl Preview {
                 },
             ))
         })
+    }
+
+    /// A plan's items, each as its own sheet, with the parent's page and the answers or without.
+    pub fn plan(plan: Plan, own: Overrides) -> Preview {
+        let name = if plan.title.is_empty() {
+            "Lesson plan".to_owned()
+        } else {
+            plan.title.clone()
+        };
+        Preview::new(name, true, move |paper, key| {
+            let about = About {
+                paper,
+                key,
+                ..About::new(plan.rules.clone())
+            };
+            sheet::plan::sheet(&plan, &about, &own, &|_| true)
+        })
+    }
+
+    /// The report on a learner; it can be saved as HTML too.
+    pub fn report(data: ReportData) -> Preview {
+        let data = Arc::new(data);
+        let pages = data.clone();
+        let make = move |paper, _| Ok(report::pages::sheet(&pages, paper));
+        let mut preview = Preview::new(format!("Report on {}", data.learner), false, make);
+        preview.saving.as_html = Some(Arc::new(move || report::html::page(&data)));
+        preview
     }
 
     /// The same, over the view of `place`.

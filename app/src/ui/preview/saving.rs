@@ -1,9 +1,11 @@
 //! The row that saves: a file name, a dialog to pick one, and what to do where there is such a file.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use egui::{TextEdit, Ui, vec2};
 
+use crate::report;
 use crate::sheet::{Sheet, save};
 use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
@@ -11,8 +13,13 @@ use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 
+/// What is written where the file's name asks for HTML.
+type Html = Arc<dyn Fn() -> String + Send + Sync>;
+
 /// Where to save, and how far that is.
 pub struct Saving {
+    /// The same as HTML, for what has such a form.
+    pub as_html: Option<Html>,
     path: String,
     /// The file that the platform's dialog gave: it has asked about replacing already.
     picked: Option<PathBuf>,
@@ -35,6 +42,7 @@ impl Saving {
         let name: String = name.chars().map(plain).collect();
         let path = documents().join(format!("{}.pdf", name.trim()));
         Saving {
+            as_html: None,
             path: path.to_string_lossy().into_owned(),
             picked: None,
             picking: None,
@@ -90,9 +98,13 @@ impl Saving {
 
     fn pick(&mut self, shared: &Shared) {
         let path = PathBuf::from(&self.path);
+        let has_html = self.as_html.is_some();
         self.picking = Some(Job::start(&shared.ctx, "Browsing", move |_| {
-            let dialog = rfd::FileDialog::new()
-                .add_filter("PDF", &["pdf"])
+            let mut dialog = rfd::FileDialog::new().add_filter("PDF", &["pdf"]);
+            if has_html {
+                dialog = dialog.add_filter("HTML", &["html"]);
+            }
+            let dialog = dialog
                 .add_filter("SVG, one file a page", &["svg"])
                 .set_file_name(path.file_name().unwrap_or_default().to_string_lossy());
             let folder = path.parent().filter(|f| f.is_dir());
@@ -107,8 +119,11 @@ impl Saving {
             self.there = Some(path);
             return;
         }
-        let sheet = sheet.clone();
-        let work = move |_: &_| save::save(&sheet, &path, replace);
+        let (sheet, html) = (sheet.clone(), self.as_html.clone());
+        let work = move |_: &_| match html.filter(|_| report::is_html(&path)) {
+            Some(html) => save::write_new(&path, html().as_bytes(), replace).map(|()| vec![path]),
+            None => save::save(&sheet, &path, replace),
+        };
         self.writing = Some(Job::start(&shared.ctx, "Saving", work));
     }
 
