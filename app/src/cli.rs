@@ -14,6 +14,7 @@ mod help;
 mod learner;
 mod note;
 mod progress;
+mod report;
 mod rules;
 mod sheet;
 mod sort;
@@ -28,7 +29,7 @@ use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 19] = [
+pub const COMMANDS: [(&str, &str); 20] = [
     ("count", "how many sounds were said, and were they the word's?"),
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
@@ -45,6 +46,7 @@ pub const COMMANDS: [(&str, &str); 19] = [
     ("attempts", "what a learner said, the latest first"),
     ("note", "articulation notes: read them, write one"),
     ("progress", "what a learner's attempts add up to, and what to practise"),
+    ("report", "a learner's progress on a few pages, or as one HTML file"),
     ("handover", "a learner on the way to another notebook, and back"),
     ("export", "a learner's attempts as CSV or JSON"),
     ("demo", "try it on the made recordings that come with it"),
@@ -82,6 +84,7 @@ pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
         "attempts" => attempts::run(given, page),
         "note" => note::run(given, page),
         "progress" => progress::run(given, page),
+        "report" => report::run(given, page),
         "handover" => handover::run(given, page),
         "export" => export::run(given, page),
         "demo" => demo::run(given, page),

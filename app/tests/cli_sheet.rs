@@ -79,7 +79,13 @@ fn the_key_is_on_its_own_page_and_its_text_is_text() {
         .get(b"MarkInfo")
         .and_then(|o| pdf.dereference(o))
         .and_then(|(_, o)| o.as_dict().cloned());
-    assert!(marked.expect("marks").get(b"Marked").and_then(Object::as_bool).is_ok_and(|m| m));
+    assert!(
+        marked
+            .expect("marks")
+            .get(b"Marked")
+            .and_then(Object::as_bool)
+            .is_ok_and(|m| m)
+    );
     assert!(catalogue.has(b"StructTreeRoot") && catalogue.has(b"Lang"));
     let (child, key) = (
         pdf.extract_text(&[1]).expect("text"),

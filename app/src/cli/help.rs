@@ -81,6 +81,7 @@ fn text(command: &str) -> &'static str {
         "attempts" => notebook::ATTEMPTS,
         "note" => notebook::NOTE,
         "progress" => notebook::PROGRESS,
+        "report" => notebook::REPORT,
         "handover" => notebook::HANDOVER,
         "export" => notebook::EXPORT,
         "demo" => DEMO,

@@ -57,6 +57,22 @@ from it are surely more frequent at words that it touches than misses to the sam
 side are at words that nothing of the kind touches; and only from 12 attempts at
 5 different words on."#;
 
+pub const REPORT: &str = r#"soundbead report LEARNER --out FILE.pdf|FILE.html [--from DAY] [--to DAY]
+                [--paper letter|a4] [--force]
+
+A few pages for the parent, the consultant, and whoever they choose to show them
+to: what was said and counted, the patterns, what to practise next, counts over
+time, sounds heard against sounds expected, vowels where they were measured, the
+notes, the counting rules, and how far to trust it.
+
+  --out FILE        .pdf, or .html, one file that needs nothing else
+  --from, --to DAY  from and to these days: 2026-11-25
+  --paper SIZE      letter (when nothing is given) or a4
+  --force           replace a file that is there; without it none is touched
+
+The file is yours: erasing the learner from the notebook does not remove it. It is
+a record about a child; there may be rules on who may keep and see it."#;
+
 pub const HANDOVER: &str = r#"soundbead handover export LEARNER --out FILE.soundbead [--recordings]
                 [--from DAY] [--to DAY] [--passphrase FILE] [--force] [--json]
 soundbead handover import FILE.soundbead [--passphrase FILE] [--json]
