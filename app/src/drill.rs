@@ -8,7 +8,7 @@
 //! use soundbead_data::{Rules, word::Overrides};
 //!
 //! let find = |text| Word::find(text, &Overrides::default(), &Rules::default()).unwrap();
-//! let mut lesson = Lesson::new(vec![find("chess"), find("chest")]);
+//! let mut lesson = Lesson::new(vec![find("chess"), find("chest")], Rules::default());
 //! lesson.set_beads(3);
 //! assert_eq!((lesson.step(), lesson.work().beads, lesson.word().count()), (Step::Beads, 3, 3));
 //! lesson.undo();

@@ -20,6 +20,9 @@ pub struct Draft {
     words: Vec<WordDraft>,
     at: usize,
     speaking: String,
+    /// The counting rules that differ from the plain ones.
+    #[serde(default)]
+    rules: Vec<(String, String)>,
 }
 
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -60,6 +63,7 @@ impl Draft {
             words: words.map(|(word, work)| one(word, work)).collect(),
             at: lesson.at(),
             speaking: lesson.speaking().name().to_owned(),
+            rules: unlike_plain(lesson.rules()),
         }
     }
 
@@ -97,7 +101,11 @@ impl Draft {
     ///
     /// # Errors
     /// When a word cannot be read any more; the line names it.
-    pub fn lesson(&self, overrides: &Overrides, rules: &Rules) -> Result<Lesson, String> {
+    pub fn lesson(&self, overrides: &Overrides) -> Result<Lesson, String> {
+        let mut rules = Rules::default();
+        for (name, value) in &self.rules {
+            rules.set(name, value).map_err(|e| e.to_string())?;
+        }
         let mut words = Vec::new();
         let mut works = Vec::new();
         for draft in &self.words {
@@ -107,12 +115,21 @@ impl Draft {
                 .map(|s| s.parse::<Sound>())
                 .collect::<Result<Vec<_>, _>>();
             let sounds = sounds.map_err(|e| e.to_string())?;
-            words.push(Word::said_as(&draft.word, &sounds, overrides, rules)?);
+            words.push(Word::said_as(&draft.word, &sounds, overrides, &rules)?);
             works.push(draft.work());
         }
-        let speaking = self.speaking.parse().unwrap_or(Speaking::Whole);
-        Ok(Lesson::resumed(words, works, self.at, speaking))
+        let mut lesson = Lesson::resumed(words, rules, works, self.at);
+        lesson.ask_for(self.speaking.parse().unwrap_or(Speaking::Whole));
+        Ok(lesson)
     }
+}
+
+fn unlike_plain(rules: &Rules) -> Vec<(String, String)> {
+    let plain = Rules::default();
+    let differ = rules.iter().zip(plain.iter()).filter(|(now, plain)| now.1 != plain.1);
+    differ
+        .map(|((name, value), _)| (name.to_owned(), value.to_owned()))
+        .collect()
 }
 
 impl WordDraft {
@@ -159,7 +176,7 @@ mod tests {
     #[test]
     fn a_lesson_comes_back_as_it_was_left() {
         let rules = Rules::named("phonics").unwrap();
-        let mut lesson = Lesson::new(read("barn bark dark", &Overrides::default(), &rules).unwrap());
+        let mut lesson = Lesson::new(read("barn bark dark", &Overrides::default(), &rules).unwrap(), rules);
         lesson.ask_for(Speaking::Stretched);
         lesson.set_beads(3);
         lesson.go_on();
@@ -169,7 +186,8 @@ mod tests {
         let text = Draft::of(&lesson, None).text();
         let draft = Draft::read(&text).unwrap();
         assert_eq!(draft.place(), ("bark", 2, 3));
-        let mut back = draft.lesson(&Overrides::default(), &rules).unwrap();
+        let mut back = draft.lesson(&Overrides::default()).unwrap();
+        assert_eq!(back.word().count(), 3, "counted as it was");
         assert_eq!(
             (back.at(), back.work().beads, back.speaking()),
             (1, 2, Speaking::Stretched)
@@ -193,11 +211,6 @@ mod tests {
         let odd = r#"{"session":null,"words":[{"word":"7","sounds":[],"step":9,"beads":99}],"at":44,"speaking":"?"}"#;
         let draft = Draft::read(odd).unwrap();
         assert_eq!(draft.place(), ("7", 1, 1));
-        assert!(
-            draft
-                .lesson(&Overrides::default(), &Rules::default())
-                .unwrap_err()
-                .contains("`7`")
-        );
+        assert!(draft.lesson(&Overrides::default()).unwrap_err().contains("`7`"));
     }
 }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use soundbead_data::Rules;
 use soundbead_data::chain::{Change, Kind};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
@@ -121,6 +122,8 @@ pub enum Undone {
 /// A lesson.
 #[derive(Clone, Debug)]
 pub struct Lesson {
+    /// The counting rules under which it was begun; they hold to its end.
+    rules: Rules,
     words: Vec<Word>,
     works: Vec<Work>,
     at: usize,
@@ -139,9 +142,10 @@ struct Past {
 }
 
 impl Lesson {
-    /// A lesson of these words, at least one.
-    pub fn new(words: Vec<Word>) -> Lesson {
+    /// A lesson of these words, at least one, which were counted under these rules.
+    pub fn new(words: Vec<Word>, rules: Rules) -> Lesson {
         Lesson {
+            rules,
             works: vec![Work::default(); words.len()],
             words,
             at: 0,
@@ -151,16 +155,22 @@ impl Lesson {
     }
 
     /// A lesson as it was left; see [`super::draft`]. Works beyond the words are dropped, missing ones are fresh.
-    pub(super) fn resumed(words: Vec<Word>, mut works: Vec<Work>, at: usize, speaking: Speaking) -> Lesson {
+    pub(super) fn resumed(words: Vec<Word>, rules: Rules, mut works: Vec<Work>, at: usize) -> Lesson {
         works.resize_with(words.len(), Work::default);
         let at = at.min(words.len().saturating_sub(1));
         Lesson {
+            rules,
             words,
             works,
             at,
-            speaking,
+            speaking: Speaking::Whole,
             past: Vec::new(),
         }
+    }
+
+    /// The counting rules that hold in it.
+    pub fn rules(&self) -> &Rules {
+        &self.rules
     }
 
     /// Its words.

@@ -3,9 +3,11 @@
 use realfft::RealFftPlanner;
 use soundbead_dsp::audio::RATE;
 
-/// Columns a second, in the waveform and the spectrogram alike (4 ms).
+/// Columns a second of the spectrogram (4 ms each).
 pub const COLUMNS_A_SECOND: usize = 250;
 const HOP: usize = RATE as usize / COLUMNS_A_SECOND;
+/// Samples in a column of the waveform (1 ms).
+const WAVE_HOP: usize = RATE as usize / 1000;
 /// Samples under the window: 6 ms, short enough to show the bursts and the formants rather than the harmonics of a
 /// child's voice (a "wide-band" spectrogram; common practice, no source).
 const WINDOW: usize = 96;
@@ -15,12 +17,12 @@ pub const ROWS: usize = 112;
 /// Highest frequency shown, in Hz.
 pub const TOP_HZ: f32 = 7000.0;
 /// Levels from the loudest downwards that are shown, in dB.
-const RANGE_DB: f32 = 55.0;
+const RANGE_DB: f32 = 50.0;
 
 /// What is drawn of a recording.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Picture {
-    /// Lowest and highest sample of each column, -1 to 1.
+    /// Lowest and highest sample of each thousandth of a second, -1 to 1.
     pub wave: Vec<(f32, f32)>,
     /// Darkness of the spectrogram, 0 to 255: columns one after another, [`ROWS`] each, lowest frequency first.
     pub grain: Vec<u8>,
@@ -31,7 +33,7 @@ pub struct Picture {
 impl Picture {
     /// The picture of samples at 16 kHz.
     pub fn of(samples: &[f32]) -> Picture {
-        let wave = samples.chunks(HOP).map(extremes).collect();
+        let wave = samples.chunks(WAVE_HOP).map(extremes).collect();
         Picture {
             wave,
             grain: grain(samples),
@@ -39,9 +41,9 @@ impl Picture {
         }
     }
 
-    /// Columns of the picture.
+    /// Columns of the spectrogram.
     pub fn columns(&self) -> usize {
-        self.wave.len()
+        self.grain.len() / ROWS
     }
 }
 
@@ -126,7 +128,7 @@ mod tests {
         let darkest = column.iter().enumerate().max_by_key(|(_, v)| **v).unwrap().0;
         let hz = (darkest as f32 + 0.5) / ROWS as f32 * TOP_HZ;
         assert!((hz - 3000.0).abs() < 200.0, "{hz}");
-        assert!(picture.wave[60].1 > 0.39 && picture.wave[60].0 < -0.39);
+        assert!(picture.wave[240].1 > 0.39 && picture.wave[240].0 < -0.39 && picture.wave.len() == 500);
         assert!((picture.seconds - 0.5).abs() < 1e-6);
     }
 

@@ -18,7 +18,6 @@ mod start;
 mod which;
 
 use egui::Ui;
-use soundbead_data::Rules;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::jobs::Job;
@@ -26,7 +25,7 @@ use super::parts::Tone;
 use super::shared::Shared;
 use crate::drill::draft::Draft;
 use crate::drill::listen::Listener;
-use crate::drill::{Kept, Lesson, Step, Word};
+use crate::drill::{Kept, Lesson, Step};
 use crate::notebook::{Answer, Id};
 use crate::recorder::{Recorder, Stage, Take};
 
@@ -72,7 +71,6 @@ enum Intent {
 struct Scene<'a> {
     lesson: &'a Lesson,
     recorder: &'a Recorder,
-    rules: &'a Rules,
     /// Whether numbers and notes are hidden.
     child: bool,
     /// Where in the recording it is playing, in seconds.
@@ -100,6 +98,25 @@ enum Busy {
     Fetching(Id, Answer<Option<soundbead_dsp::audio::Recording>>),
 }
 
+/// A lesson that can begin.
+struct Ready {
+    lesson: Lesson,
+    /// The notebook's session that goes on.
+    session: Option<Id>,
+    /// The attempt whose recording was being looked at when it was broken off.
+    looked_at: Option<Id>,
+}
+
+impl Ready {
+    fn fresh(lesson: Lesson) -> Ready {
+        Ready {
+            lesson,
+            session: None,
+            looked_at: None,
+        }
+    }
+}
+
 /// A stretch of the recording that is being played.
 struct Playing {
     from_s: f32,
@@ -119,7 +136,7 @@ pub struct DrillView {
     /// The learner whose broken-off lesson was asked for, and the answer on its way.
     drafts: Option<Id>,
     draft: Option<Answer<Option<Draft>>>,
-    words: Option<Job<Result<Vec<Word>, String>>>,
+    words: Option<Job<Result<Ready, String>>>,
     bring: bring::Bring,
     cache: picture::Cache,
     playing: Option<Playing>,
@@ -170,7 +187,6 @@ impl DrillView {
         let scene = Scene {
             lesson,
             recorder: &self.recorder,
-            rules: &shared.prefs.rules,
             child: self.child,
             playing_s,
             no_sound: self.no_sound.as_deref(),

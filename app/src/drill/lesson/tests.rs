@@ -7,7 +7,8 @@ use super::*;
 use crate::drill::read;
 
 fn lesson(words: &str) -> Lesson {
-    Lesson::new(read(words, &Overrides::default(), &Rules::default()).unwrap())
+    let rules = Rules::default();
+    Lesson::new(read(words, &Overrides::default(), &rules).unwrap(), rules)
 }
 
 fn a_try() -> Try {

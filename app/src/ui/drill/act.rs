@@ -4,7 +4,7 @@ use egui::Ui;
 use soundbead_dsp::audio::RATE;
 use soundbead_dsp::slow;
 
-use super::{Busy, DrillView, Intent, Playing};
+use super::{Busy, DrillView, Intent, Playing, Ready};
 use crate::drill::listen::{Listener, Question};
 use crate::drill::{Kept, Lesson, Step, read};
 use crate::fault::Fault;
@@ -29,7 +29,7 @@ impl DrillView {
             Intent::Record => self.record(shared),
             Intent::Stop => {
                 if let Some(outcome) = self.recorder.stop() {
-                    self.came(ui, shared, outcome);
+                    self.came(ui, outcome);
                 }
             }
             Intent::Cancel => self.cancel(),
@@ -61,33 +61,35 @@ impl DrillView {
         let (rules, folder) = (shared.prefs.rules.clone(), shared.folder.clone());
         self.words = Some(Job::start(&shared.ctx, "Reading the words", move |_| {
             let overrides = store::overrides_in(&folder).map_err(line)?;
-            read(&text, &overrides, &rules)
+            let words = read(&text, &overrides, &rules)?;
+            Ok(Ready::fresh(Lesson::new(words, rules)))
         }));
     }
 
-    /// Begins with these words.
-    pub(super) fn begin_lesson(&mut self, shared: &Shared, lesson: Lesson, session: Option<crate::notebook::Id>) {
-        self.keeper.begin(shared.learner.as_ref().map(|l| l.id), session);
+    /// Begins a lesson that is ready.
+    pub(super) fn begin_lesson(&mut self, shared: &Shared, ready: Ready) {
+        self.keeper.begin(shared.learner.as_ref().map(|l| l.id), ready.session);
         self.start.draft = None;
-        self.lesson = Some(lesson);
+        self.lesson = Some(ready.lesson);
         (self.line, self.shown, self.news) = (None, None, true);
+        if let Some(id) = ready.looked_at {
+            self.busy = Busy::Fetching(id, super::keep::recording(shared, id));
+        }
     }
 
-    fn resume(&mut self, shared: &mut Shared) {
-        let Some(draft) = self.start.draft.take() else { return };
-        let lesson = store::overrides_in(&shared.folder)
-            .map_err(line)
-            .and_then(|overrides| draft.lesson(&overrides, &shared.prefs.rules));
-        match lesson {
-            Ok(lesson) => {
-                let looked = draft.attempt().filter(|_| lesson.step() == Step::Beads);
-                self.begin_lesson(shared, lesson, draft.session);
-                if let Some(id) = looked {
-                    self.busy = Busy::Fetching(id, super::keep::recording(shared, id));
-                }
-            }
-            Err(line) => shared.say_failed(format!("The lesson cannot go on: {line}.")),
-        }
+    fn resume(&mut self, shared: &Shared) {
+        let (draft, folder) = (self.start.draft.clone(), shared.folder.clone());
+        let Some(draft) = draft else { return };
+        self.words = Some(Job::start(&shared.ctx, "Reading the words", move |_| {
+            let overrides = store::overrides_in(&folder).map_err(line)?;
+            let lesson = draft.lesson(&overrides)?;
+            let looked_at = draft.attempt().filter(|_| lesson.step() == Step::Beads);
+            Ok(Ready {
+                lesson,
+                session: draft.session,
+                looked_at,
+            })
+        }));
     }
 
     fn drop_draft(&mut self, shared: &Shared) {
@@ -118,9 +120,9 @@ impl DrillView {
     }
 
     /// A recording came out.
-    pub(super) fn came(&mut self, ui: &Ui, shared: &mut Shared, outcome: Outcome) {
+    pub(super) fn came(&mut self, ui: &Ui, outcome: Outcome) {
         match outcome {
-            Outcome::Take(take) => self.listen(ui, shared, *take, None),
+            Outcome::Take(take) => self.listen(ui, *take, None),
             Outcome::NotHeard => {
                 let line = "No voice was heard. Come a little closer, press Space and say the word.";
                 self.line = Some((Tone::Care, line.to_owned()));
@@ -130,7 +132,7 @@ impl DrillView {
     }
 
     /// Has the ear listen to a recording of the word in hand.
-    pub(super) fn listen(&mut self, ui: &Ui, shared: &Shared, take: Take, kept: Option<Kept>) {
+    pub(super) fn listen(&mut self, ui: &Ui, take: Take, kept: Option<Kept>) {
         let Some(lesson) = &self.lesson else { return };
         let ctx = ui.ctx().clone();
         let listener = self
@@ -141,7 +143,7 @@ impl DrillView {
             recording: take.recording.clone(),
             target: lesson.word().target.clone(),
             speaking,
-            rules: shared.prefs.rules.clone(),
+            rules: lesson.rules().clone(),
         });
         self.busy = Busy::Listening {
             take: Box::new(take),

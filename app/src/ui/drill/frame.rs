@@ -9,6 +9,7 @@ use crate::drill::{Lesson, MOST_BEADS, Step};
 use crate::recorder::Stage;
 use crate::ui::icons::Icon;
 use crate::ui::parts::Button;
+use crate::ui::settings;
 use crate::ui::theme::{self, palette};
 
 /// The way so far, undo, the child's view.
@@ -80,8 +81,33 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
                     Intent::GoOn
                 });
             }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                left(ui, scene, out);
+            });
         });
     });
+}
+
+/// What stands beside that button: the caution where a verdict is shown, the ways without a microphone where one
+/// records.
+fn left(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    match scene.lesson.step() {
+        _ if scene.child => {}
+        Step::Look => settings::care_line(ui),
+        Step::Beads if scene.recorder.stage() == Stage::Idle => {
+            if Button::both(Icon::Folder, "Bring in a recording")
+                .quiet()
+                .show(ui)
+                .clicked()
+            {
+                out.push(Intent::Import);
+            }
+            if Button::both(Icon::Microphone, "Microphone").quiet().show(ui).clicked() {
+                out.push(Intent::Devices);
+            }
+        }
+        _ => {}
+    }
 }
 
 /// What the button at the foot says, and whether it is the thing to do.
@@ -119,7 +145,13 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
     match scene.lesson.step() {
         Step::Beads => {
             word(ui, scene);
+            if scene.child {
+                heard_word(ui);
+            }
+            let room = (ui.available_height() - 430.0) / 3.0;
+            ui.add_space(room.clamp(0.0, 60.0));
             string(ui, scene, out);
+            ui.add_space(room.clamp(0.0, 60.0));
             record::show(ui, scene, out);
         }
         Step::Look => {
@@ -153,6 +185,14 @@ fn word(ui: &mut Ui, scene: &Scene) {
     });
 }
 
+/// What the child sees in place of the word.
+fn heard_word(ui: &mut Ui) {
+    ui.vertical_centered(|ui| {
+        ui.add_space(12.0);
+        ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(theme::bold_font(26.0)));
+    });
+}
+
 /// The child's string and the pile.
 fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let count = scene.lesson.work().beads;
@@ -174,9 +214,9 @@ fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     if touched.is_some_and(|t| matches!(t, Touched::Bead(_) | Touched::Off(_))) {
         out.push(Intent::Beads(count.saturating_sub(1)));
     }
-    ui.horizontal(|ui| {
-        let left = (ui.available_width() - 132.0 - 220.0) / 2.0;
-        ui.add_space(left.max(0.0));
+    let row = vec2(ui.available_width(), 78.0);
+    ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Center), |ui| {
+        ui.add_space(((ui.available_width() - 132.0) / 2.0 - 64.0).max(0.0));
         if Button::icon(Icon::Less, "Take a bead off")
             .key("-")
             .enabled(count > 0)

@@ -47,7 +47,7 @@ impl Keeper {
             .map(|w| w.spelling.as_str())
             .collect::<Vec<_>>()
             .join(" ");
-        let (session, rules) = (self.session, shared.prefs.rules.clone());
+        let (session, rules) = (self.session, lesson.rules().clone());
         let (judgement, clip) = (heard.judgement().cloned(), heard.take.recording.clip.clone());
         let (speaking, child) = (heard.speaking, count(lesson.work()));
         let answer = shared.notebook.ask(move |notebook| {

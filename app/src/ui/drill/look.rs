@@ -30,7 +30,6 @@ pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Ve
     play(ui, scene, heard, out);
     if !scene.child {
         ruling(ui, scene, out);
-        settings::care_line(ui);
     }
 }
 
@@ -77,22 +76,36 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
             None => drop(ui.label("not counted")),
         });
     });
-    settings::rules_line(ui, scene.rules);
+    ui.horizontal_wrapped(|ui| {
+        settings::rules_line(ui, scene.lesson.rules());
+        if heard.kept == Kept::Nowhere {
+            parts::note(ui, "Nothing is kept: no learner is picked in the notebook.");
+        }
+    });
 }
 
 /// One count: its name, the number, and a line.
 fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui)) {
-    parts::card(ui, |ui| {
+    let p = palette(ui);
+    let frame = egui::Frame::new()
+        .fill(p.card)
+        .stroke(egui::Stroke::new(1.0, p.line))
+        .corner_radius(16)
+        .inner_margin(egui::Margin::symmetric(18, 8));
+    frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing = vec2(16.0, 2.0);
             let number = count.map_or("?".to_owned(), |n| n.to_string());
-            let response = ui.label(RichText::new(&number).font(theme::bold_font(50.0)));
+            let response = ui.label(RichText::new(&number).font(theme::bold_font(54.0)));
             let said = count.map_or("not counted".to_owned(), words::sounds);
-            ui.ctx()
-                .accesskit_node_builder(response.id, |node| node.set_label(format!("{name}: {said}")));
+            ui.ctx().accesskit_node_builder(response.id, |node| {
+                node.set_role(egui::Role::Status);
+                node.set_label(format!("{name}: {said}"));
+            });
             ui.vertical(|ui| {
-                ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
-                ui.label(RichText::new(name).color(palette(ui).soft));
+                ui.add_space(10.0);
+                ui.label(RichText::new(name).color(p.soft));
                 add(ui);
             });
         });
@@ -117,15 +130,8 @@ fn said(ui: &mut Ui, scene: &Scene, heard: &Try) {
             "This word is not in the dictionary: its sounds are a guess from its letters.",
         );
     }
-    match &heard.kept {
-        Kept::As(_) => {}
-        Kept::Nowhere => drop(parts::note(
-            ui,
-            "Nothing is kept: no learner is picked in the notebook.",
-        )),
-        Kept::Failed(why) => {
-            parts::banner(ui, Tone::Alarm, &format!("This recording could not be kept. {why}"));
-        }
+    if let Kept::Failed(why) = &heard.kept {
+        parts::banner(ui, Tone::Alarm, &format!("This recording could not be kept. {why}"));
     }
 }
 

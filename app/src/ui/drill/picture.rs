@@ -200,7 +200,7 @@ impl Cache {
 fn wave_mesh(heard: &Try, view: &View, rect: Rect, colour: Color32) -> Mesh {
     let picture = &heard.picture;
     let peak = picture.wave.iter().fold(0.05f32, |m, (a, b)| m.max(-a).max(*b));
-    let each = picture.seconds / picture.columns().max(1) as f32;
+    let each = picture.seconds / picture.wave.len().max(1) as f32;
     let mut mesh = Mesh::default();
     for (i, (low, high)) in picture.wave.iter().enumerate() {
         let (a, b) = (i as f32 * each, (i + 1) as f32 * each);

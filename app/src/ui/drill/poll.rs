@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::{Busy, DrillView, keep};
-use crate::drill::{Lesson, Try};
+use crate::drill::Try;
 use crate::mic::Playing as Player;
 use crate::recorder::{Stage, Take};
 use crate::ui::jobs::Outcome as Ended;
@@ -15,25 +15,25 @@ const AWAY_S: f64 = 2.0;
 
 impl DrillView {
     pub(super) fn poll(&mut self, ui: &Ui, shared: &mut Shared) {
-        self.recording(ui, shared);
+        self.recording(ui);
         self.player(ui, shared);
         self.words(shared);
         self.drafts(shared);
         if let Some(found) = self.bring.take(ui, self.lesson.is_some()) {
             match found {
-                Ok(recording) => self.listen(ui, shared, Take::from_file(recording), None),
+                Ok(recording) => self.listen(ui, Take::from_file(recording), None),
                 Err(line) => self.line = Some((Tone::Alarm, line)),
             }
         }
         self.busy = match std::mem::take(&mut self.busy) {
             Busy::Free => Busy::Free,
-            Busy::Fetching(id, answer) => self.fetched(ui, shared, id, answer),
+            Busy::Fetching(id, answer) => self.fetched(ui, id, answer),
             Busy::Writing(writing) => self.written(writing),
             listening => self.heard(shared, listening),
         };
     }
 
-    fn recording(&mut self, ui: &Ui, shared: &mut Shared) {
+    fn recording(&mut self, ui: &Ui) {
         let now = ui.input(|i| i.time);
         let away = now - std::mem::replace(&mut self.seen, now) > AWAY_S;
         if self.recorder.stage() == Stage::Idle {
@@ -47,7 +47,7 @@ impl DrillView {
                 "The recording was stopped when you left. Press Space to start again.".into(),
             ));
         } else if let Some(outcome) = self.recorder.poll() {
-            self.came(ui, shared, outcome);
+            self.came(ui, outcome);
         }
     }
 
@@ -71,7 +71,7 @@ impl DrillView {
         };
         self.words = None;
         match ended {
-            Ended::Done(Ok(words)) => self.begin_lesson(shared, Lesson::new(words), None),
+            Ended::Done(Ok(ready)) => self.begin_lesson(shared, ready),
             Ended::Done(Err(line)) => self.start.fault = Some(line),
             Ended::Cancelled => {}
             Ended::Failed => self.start.fault = Some("The words could not be read. Please report it.".into()),
@@ -140,7 +140,6 @@ impl DrillView {
     fn fetched(
         &mut self,
         ui: &Ui,
-        shared: &Shared,
         id: crate::notebook::Id,
         answer: crate::notebook::Answer<Option<soundbead_dsp::audio::Recording>>,
     ) -> Busy {
@@ -148,7 +147,7 @@ impl DrillView {
             None => Busy::Fetching(id, answer),
             Some(Ok(Some(recording))) => {
                 self.busy = Busy::Free;
-                self.listen(ui, shared, Take::from_file(recording), Some(crate::drill::Kept::As(id)));
+                self.listen(ui, Take::from_file(recording), Some(crate::drill::Kept::As(id)));
                 std::mem::take(&mut self.busy)
             }
             // Without its recording, the word is said anew.

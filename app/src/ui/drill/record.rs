@@ -5,7 +5,7 @@ use soundbead_dsp::judgement::Speaking;
 
 use super::{Intent, Scene};
 use crate::recorder::{NOISY_ROOM_DBFS, Recorder, Stage};
-use crate::ui::icons::Icon;
+use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::theme::{self, palette};
 
@@ -17,38 +17,29 @@ const SOFT_DBFS: f32 = -42.0;
 /// Hundredths of a second of the sound that are shown while it comes in.
 const SHOWN: usize = 400;
 
+/// Width of the row of ways to say it.
+const WAYS: f32 = 360.0;
+
 /// Shows it.
 pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let recorder = scene.recorder;
+    let running = recorder.stage() != Stage::Idle;
     ways(ui, scene, out);
-    ui.add_space(4.0);
-    ui.horizontal(|ui| {
-        let running = recorder.stage() != Stage::Idle;
-        let button = if running {
-            Button::both(Icon::Stop, "That was it").name("Stop recording")
-        } else {
-            Button::both(Icon::Microphone, "Record").lead()
-        };
-        if button.key("Space").show(ui).clicked() {
-            out.push(if running { Intent::Stop } else { Intent::Record });
-        }
-        if running {
-            if Button::text("Cancel").quiet().key("Esc").show(ui).clicked() {
-                out.push(Intent::Cancel);
-            }
-            meter(ui, recorder);
-        }
-        let line = state(recorder, scene.child);
-        ui.label(RichText::new(line).size(20.0).color(palette(ui).ink));
-    });
-    if recorder.stage() != Stage::Idle {
+    ui.add_space(6.0);
+    if running {
+        stop(ui, scene, out);
         coming_in(ui, recorder);
+    } else {
+        ui.vertical_centered(|ui| {
+            if record(ui).clicked() {
+                out.push(Intent::Record);
+            }
+        });
     }
     if let Some((tone, line)) = scene.line {
         parts::banner(ui, *tone, line);
     }
-    if let Some(noise) = recorder.room_dbfs().filter(|n| *n > NOISY_ROOM_DBFS && !scene.child) {
-        let _ = noise;
+    if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) && !scene.child {
         parts::banner(
             ui,
             Tone::Care,
@@ -57,9 +48,55 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     }
 }
 
+/// The large button.
+fn record(ui: &mut Ui) -> egui::Response {
+    let p = palette(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(232.0, 72.0), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, ui.is_enabled(), "Record"));
+    let near = response.hovered() || response.is_pointer_button_down_on();
+    let fill = if near {
+        p.lead.lerp_to_gamma(p.ink, 0.15)
+    } else {
+        p.lead
+    };
+    ui.painter().rect_filled(rect, 36.0, fill);
+    let square = Rect::from_center_size(rect.center() - vec2(58.0, 0.0), vec2(32.0, 32.0));
+    icons::paint(ui.painter(), Icon::Microphone, square, p.on_lead);
+    let at = rect.center() + vec2(16.0, 0.0);
+    ui.painter().text(
+        at,
+        egui::Align2::CENTER_CENTER,
+        "Record",
+        theme::bold_font(25.0),
+        p.on_lead,
+    );
+    parts::ring(ui, &response, rect, 36);
+    response.on_hover_text("Record   Space")
+}
+
+/// While it records: what it does, how loud it is, and the ways to end it.
+fn stop(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    ui.horizontal(|ui| {
+        if Button::both(Icon::Stop, "That was it")
+            .name("Stop recording")
+            .key("Space")
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Stop);
+        }
+        if Button::text("Cancel").quiet().key("Esc").show(ui).clicked() {
+            out.push(Intent::Cancel);
+        }
+        meter(ui, scene.recorder);
+        ui.label(RichText::new(state(scene.recorder)).font(theme::bold_font(24.0)));
+    });
+}
+
 fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let idle = scene.recorder.stage() == Stage::Idle;
-    ui.horizontal_wrapped(|ui| {
+    ui.horizontal(|ui| {
+        ui.add_space(((ui.available_width() - WAYS) / 2.0).max(0.0));
         ui.add_enabled_ui(idle, |ui| {
             let mut way = scene.lesson.speaking();
             let options = [
@@ -71,26 +108,12 @@ fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
                 out.push(Intent::Say(way));
             }
         });
-        if !scene.child {
-            ui.add_space(12.0);
-            if Button::both(Icon::Folder, "Bring in a recording")
-                .quiet()
-                .show(ui)
-                .clicked()
-            {
-                out.push(Intent::Import);
-            }
-            if Button::both(Icon::Microphone, "Microphone").quiet().show(ui).clicked() {
-                out.push(Intent::Devices);
-            }
-        }
     });
 }
 
 /// What the recorder is doing, in the child's words.
-fn state(recorder: &Recorder, child: bool) -> &'static str {
+fn state(recorder: &Recorder) -> &'static str {
     match recorder.stage() {
-        Stage::Idle if child => "Say the word and touch a bead for each sound. Then record it.",
         Stage::Idle => "",
         Stage::Opening => "One moment ...",
         Stage::Checking => "Quiet, please: listening to the room.",
@@ -145,7 +168,7 @@ fn coming_in(ui: &mut Ui, recorder: &Recorder) {
     let from = peaks.len().saturating_sub(SHOWN);
     let step = rect.width() / SHOWN as f32;
     let bar = |(i, peak): (usize, &f32)| {
-        let height = (peak.sqrt() * rect.height() * 0.9).max(2.0);
+        let height = (peak.powf(0.7) * rect.height() * 0.9).max(2.0);
         let x = rect.left() + i as f32 * step;
         Rect::from_center_size(pos2(x + step / 2.0, rect.center().y), vec2(step * 0.8, height))
     };
