@@ -8,7 +8,7 @@ use super::{Busy, Intent, Scene, letters, look, picture, record, which};
 use crate::drill::{Lesson, MOST_BEADS, Step};
 use crate::recorder::Stage;
 use crate::ui::icons::Icon;
-use crate::ui::parts::Button;
+use crate::ui::parts::{self, Button};
 use crate::ui::settings;
 use crate::ui::theme::{self, palette};
 
@@ -66,7 +66,12 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
         top: 8,
         ..egui::Margin::ZERO
     });
-    let panel = Panel::bottom("drill foot").resizable(false).frame(frame);
+    // Room for the caution, which takes two lines, or three in a narrow window.
+    let height = if ui.available_width() > 800.0 { 56.0 } else { 78.0 };
+    let panel = Panel::bottom("drill foot")
+        .resizable(false)
+        .exact_size(height)
+        .frame(frame);
     panel.show_separator_line(false).show(ui, |ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let (text, lead) = next(scene);
@@ -93,7 +98,11 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
 fn left(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     match scene.lesson.step() {
         _ if scene.child => {}
-        Step::Look => settings::care_line(ui),
+        Step::Look => {
+            let room = vec2(ui.available_width() - 12.0, ui.available_height());
+            let middle = Layout::left_to_right(Align::Center).with_main_wrap(true);
+            ui.allocate_ui_with_layout(room, middle, |ui| parts::note(ui, settings::CARE));
+        }
         Step::Beads if scene.recorder.stage() == Stage::Idle => {
             if Button::both(Icon::Folder, "Bring in a recording")
                 .quiet()
@@ -148,19 +157,30 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
             if scene.child {
                 heard_word(ui);
             }
-            let room = (ui.available_height() - 430.0) / 3.0;
-            ui.add_space(room.clamp(0.0, 60.0));
+            let room = ((in_view(ui) - 390.0) / 3.0).clamp(0.0, 70.0);
+            ui.add_space(room);
             string(ui, scene, out);
-            ui.add_space(room.clamp(0.0, 60.0));
+            ui.add_space(room);
             record::show(ui, scene, out);
         }
         Step::Look => {
             word(ui, scene);
             look::show(ui, scene, cache, out);
         }
-        Step::Which => which::show(ui, scene, out),
-        Step::Letters => letters::show(ui, scene, fresh, out),
+        Step::Which => {
+            ui.add_space(((in_view(ui) - 430.0) / 3.0).clamp(0.0, 90.0));
+            which::show(ui, scene, out);
+        }
+        Step::Letters => {
+            ui.add_space(((in_view(ui) - 400.0) / 3.0).clamp(0.0, 90.0));
+            letters::show(ui, scene, fresh, out);
+        }
     }
+}
+
+/// How much height is left of what can be seen.
+pub fn in_view(ui: &Ui) -> f32 {
+    ui.clip_rect().bottom() - ui.cursor().top()
 }
 
 /// The word for the parent; the child hears it, and does not see its letters before writing them.

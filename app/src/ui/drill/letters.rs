@@ -55,17 +55,17 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let width = if whole {
         360.0
     } else {
-        ((ui.available_width() - 40.0) / count as f32 - 12.0).clamp(64.0, 128.0)
+        ((ui.available_width() - 40.0) / count as f32 - 12.0).clamp(64.0, 140.0)
     };
     let all = count as f32 * (width + 12.0) - 12.0;
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 172.0), egui::Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 212.0), egui::Sense::hover());
     let left = rect.center().x - all / 2.0;
     let looks = lesson.looks();
     for (i, look) in looks.into_iter().enumerate().take(count) {
-        let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, 172.0));
+        let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, 212.0));
         let sounds = lesson.word().boxes.get(i).map_or(1, |b| b.sounds.len());
         bead_over(ui, place, if whole { lesson.word().count() } else { sounds });
-        let field = Rect::from_min_max(place.min + vec2(0.0, 68.0), place.max - vec2(0.0, 20.0));
+        let field = Rect::from_min_max(place.min + vec2(0.0, 72.0), place.max - vec2(0.0, 40.0));
         let look = lesson.work().checked.then_some(look);
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();
         one(
@@ -86,8 +86,8 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
 /// The beads that hang over a box.
 fn bead_over(ui: &Ui, place: Rect, sounds: usize) {
     let p = palette(ui);
-    let step = (place.width() / sounds as f32).min(46.0);
-    let radius = (step * 0.44).min(20.0);
+    let step = (place.width() / sounds as f32).min(54.0);
+    let radius = (step * 0.44).min(24.0);
     let thread = [
         pos2(place.left() - 6.0, place.top() + 30.0),
         pos2(place.right() + 6.0, place.top() + 30.0),
@@ -126,12 +126,14 @@ fn one(ui: &mut Ui, mut field: Field, out: &mut Vec<Intent>) {
         .rect(field.rect, 12.0, fill, Stroke::new(2.0, edge), egui::StrokeKind::Inside);
     let edit = TextEdit::singleline(&mut field.text)
         .id(ui.scope_id().with(("letters", field.at)))
-        .font(theme::bold_font(34.0))
+        .font(theme::bold_font(40.0))
         .align(egui::Align2::CENTER_CENTER)
         .char_limit(24)
         .frame(egui::Frame::NONE)
         .desired_width(field.rect.width() - 8.0);
-    let response = ui.put(field.rect.shrink(4.0), edit);
+    // Not `put`, which would move what comes after to under this box.
+    let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(field.rect.shrink(4.0)));
+    let response = inside.add_sized(field.rect.shrink(4.0).size(), edit);
     let state = match field.look {
         Some(Look::Right) => ", right",
         Some(Look::Again) => ", look again",

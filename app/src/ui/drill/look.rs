@@ -35,6 +35,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Ve
 
 /// The child's side: beads and one line, without a number.
 fn together(ui: &mut Ui, scene: &Scene) {
+    ui.add_space(16.0);
     let work = scene.lesson.work();
     let each = |i: usize| beads::Bead {
         label: String::new(),
@@ -45,14 +46,14 @@ fn together(ui: &mut Ui, scene: &Scene) {
     let strand = beads::Strand {
         id: "mine",
         beads: &row,
-        size: 58.0,
+        size: 72.0,
         touch: false,
         loose: false,
     };
     strand.show(ui);
     ui.vertical_centered(|ui| {
         let line = words::to_the_child(scene.lesson.word(), work);
-        ui.label(RichText::new(line).font(theme::bold_font(24.0)));
+        ui.label(RichText::new(line).font(theme::bold_font(28.0)));
         parts::note(ui, "Touch a block to hear one sound. The ears in the room know best.");
     });
 }

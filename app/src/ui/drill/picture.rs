@@ -7,7 +7,7 @@ use egui::{WidgetInfo, pos2, vec2};
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::Placed;
 
-use super::{Intent, Scene};
+use super::{Intent, Scene, frame};
 use crate::drill::Try;
 use crate::drill::picture::{ROWS, TOP_HZ};
 use crate::ui::parts;
@@ -19,7 +19,10 @@ const MARGIN_S: f32 = 0.12;
 const DOUBT: f32 = 0.5;
 const STRIP: f32 = 46.0;
 const WAVE: f32 = 64.0;
-const GRAIN: f32 = 118.0;
+/// Lowest and highest spectrogram, in points.
+const GRAIN: std::ops::RangeInclusive<f32> = 96.0..=230.0;
+/// What stands under the picture in the parent's view, in points.
+const BELOW: f32 = 122.0;
 
 /// What is kept between frames: drawn once for a recording, a place and a theme.
 #[derive(Default)]
@@ -48,7 +51,9 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut Cache, out
     let (from, to) = reach(placed, heard.picture.seconds);
     let p = palette(ui);
     let strip = if placed.is_empty() { 0.0 } else { STRIP };
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), strip + WAVE + GRAIN), Sense::hover());
+    let grain = (frame::in_view(ui) - strip - WAVE - BELOW).clamp(*GRAIN.start(), *GRAIN.end());
+    let size = vec2(ui.available_width(), strip + WAVE + grain);
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let view = View { from, to, rect };
     let wave = Rect::from_min_size(rect.min + vec2(0.0, strip), vec2(rect.width(), WAVE));
     let grain = Rect::from_min_max(wave.left_bottom(), rect.max);

@@ -63,7 +63,7 @@ fn string(ui: &mut Ui, scene: &Scene, word: &Word, change: &Change, earlier: boo
         (true, false) => format!("The word before: {}", word.spelling),
         (false, false) => format!("This word: {}", word.spelling),
     };
-    parts::note(ui, &title);
+    ui.label(RichText::new(title).size(20.0).color(theme::palette(ui).soft));
     let strand = Strand {
         id: if earlier { "before" } else { "now" },
         beads: &beads,
