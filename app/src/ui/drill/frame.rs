@@ -100,8 +100,7 @@ fn left(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         _ if scene.child => {}
         Step::Look => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
-            let middle = Layout::left_to_right(Align::Center).with_main_wrap(true);
-            ui.allocate_ui_with_layout(room, middle, |ui| parts::note(ui, settings::CARE));
+            ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| parts::note(ui, settings::CARE));
         }
         Step::Beads if scene.recorder.stage() == Stage::Idle => {
             if Button::both(Icon::Folder, "Bring in a recording")

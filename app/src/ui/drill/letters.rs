@@ -26,21 +26,30 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     ui.add_space(8.0);
     if lesson.work().checked {
         let tone = if done { Tone::Good } else { Tone::Plain };
-        let said = line(&lesson.looks());
-        let said = if done {
-            format!("{said} {}", lesson.word().spelling)
-        } else {
-            said.to_owned()
-        };
-        parts::banner(ui, tone, &said);
+        parts::banner(ui, tone, line(&lesson.looks()));
+    }
+    if done {
+        spelt(ui, &lesson.word().spelling);
     }
     ui.horizontal(|ui| {
+        ui.add_space((ui.available_width() - 310.0).max(0.0) / 2.0);
         if !done && Button::both(Icon::Done, "Check").key("Enter").show(ui).clicked() {
             out.push(Intent::Check);
         }
         if !done && Button::both(Icon::Help, "Show the letters").quiet().show(ui).clicked() {
             out.push(Intent::ShowLetters);
         }
+    });
+}
+
+/// The word, whole, once all its letters are there.
+fn spelt(ui: &mut Ui, word: &str) {
+    ui.vertical_centered(|ui| {
+        let spelt = ui.label(RichText::new(word).font(theme::bold_font(58.0)));
+        ui.ctx().accesskit_node_builder(spelt.id, |node| {
+            node.set_role(egui::Role::Heading);
+            node.set_label(format!("The word: {word}"));
+        });
     });
 }
 
