@@ -19,9 +19,12 @@ pub mod draft;
 mod lesson;
 pub mod letters;
 pub mod listen;
+pub mod model;
 pub mod picture;
 mod word;
 pub mod words;
+mod work;
 
-pub use lesson::{Coming, Heard, Kept, Lesson, MOST_BEADS, Pointed, Step, Try, Undone, Work};
+pub use lesson::{Coming, Lesson, MOST_BEADS, Undone};
 pub use word::{STARTER, Word, read};
+pub use work::{Heard, Kept, Pointed, Step, Try, Work};

@@ -5,8 +5,9 @@ use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::lesson::{Kept, Lesson, Pointed, Step, Work};
+use super::lesson::Lesson;
 use super::word::Word;
+use super::work::{Kept, Pointed, Step, Work};
 use crate::notebook::Id;
 
 /// The key under which the notebook keeps it.

@@ -4,111 +4,15 @@ use std::sync::Arc;
 
 use soundbead_data::Rules;
 use soundbead_data::chain::{Change, Kind};
-use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
+use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::picture::Picture;
+use super::work::{Pointed, Step, Try, Work};
 use super::{Word, letters};
-use crate::notebook::Id;
-use crate::recorder::Take;
 
 /// Most beads that go on the string.
 pub const MOST_BEADS: usize = 12;
 /// Steps that can be undone.
 const MOST_UNDO: usize = 200;
-
-/// Where the child is with a word.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Step {
-    /// Hears it and puts down a bead for each sound, then says it back.
-    #[default]
-    Beads,
-    /// Looks at the three counts and listens again.
-    Look,
-    /// Shows which sound changed since the word before.
-    Which,
-    /// Writes the letters of each sound.
-    Letters,
-}
-
-/// What a try has come to with the ear.
-#[derive(Clone, Debug)]
-pub enum Heard {
-    /// The ear's judgement.
-    Judged(Box<Judgement>),
-    /// The ear could not judge it; its own line.
-    Not(String),
-}
-
-/// Whether a try is in the notebook.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Kept {
-    /// As this attempt.
-    As(Id),
-    /// There is no learner in hand, so nothing is kept.
-    Nowhere,
-    /// It could not be written; why.
-    Failed(String),
-}
-
-/// One recording of a word and what was heard in it.
-#[derive(Clone, Debug)]
-pub struct Try {
-    /// The recording.
-    pub take: Take,
-    /// How it was to be said.
-    pub speaking: Speaking,
-    /// What the ear made of it.
-    pub heard: Heard,
-    /// Its waveform and spectrogram.
-    pub picture: Picture,
-    /// Where it is kept.
-    pub kept: Kept,
-}
-
-impl Try {
-    /// The judgement, if there is one.
-    pub fn judgement(&self) -> Option<&Judgement> {
-        match &self.heard {
-            Heard::Judged(judgement) => Some(judgement),
-            Heard::Not(_) => None,
-        }
-    }
-}
-
-/// Which bead the child says changed, and whether it is the one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Pointed {
-    /// The bead, from 0: on the earlier word's string for a sound that went, on this word's for any other.
-    pub at: usize,
-    /// Whether it is the one that changed.
-    pub right: bool,
-}
-
-/// What has been done with one word.
-#[derive(Clone, Debug, Default)]
-pub struct Work {
-    /// Where the child is.
-    pub step: Step,
-    /// Beads on the string.
-    pub beads: usize,
-    /// The latest recording.
-    pub latest: Option<Arc<Try>>,
-    /// The parent's ruling on it.
-    pub ruling: Option<Verdict>,
-    /// What the child says changed.
-    pub pointed: Option<Pointed>,
-    /// The letters in each box; empty until something is typed.
-    pub letters: Vec<String>,
-    /// Whether the letters were looked at since they changed.
-    pub checked: bool,
-}
-
-impl Work {
-    /// Whether anything has been done.
-    fn begun(&self) -> bool {
-        self.beads > 0 || self.latest.is_some() || self.step != Step::Beads
-    }
-}
 
 /// What undoing took back, where others must know of it.
 #[derive(Clone, Debug)]

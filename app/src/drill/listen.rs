@@ -8,8 +8,8 @@ use soundbead_dsp::audio::Recording;
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target};
 
-use super::lesson::Heard;
 use super::picture::Picture;
+use super::work::Heard;
 
 /// What is to be listened to.
 pub struct Question {

@@ -5,7 +5,7 @@ use soundbead_data::inventory;
 use soundbead_dsp::judgement::{Judgement, Verdict};
 
 use super::Word;
-use super::lesson::Work;
+use super::work::Work;
 
 /// "1 sound", "3 sounds".
 pub fn sounds(count: usize) -> String {
@@ -20,6 +20,8 @@ pub fn sure(judgement: &Judgement) -> String {
         .find(|(n, _)| *n == judgement.heard)
         .map_or(0.0, |(_, p)| *p);
     let word = match share {
+        // A count alone may be surer than what it means: then the verdict's doubt is the recording's.
+        _ if judgement.verdict == Some(Verdict::Unsure) => "not settled",
         p if p >= 0.95 => "sure",
         p if p >= 0.8 => "fairly sure",
         _ => "not sure",

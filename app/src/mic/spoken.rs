@@ -4,20 +4,18 @@
 //! over and over, then the file at its own rate, channels and format, then the room again until it is closed. It goes through the same ring as a device's sound.
 //! Troubles can be set, so that a lesson can be rehearsed (and tested) with a microphone that is pulled out.
 
+mod kept;
+mod samples;
+
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use soundbead_dsp::audio::{self, RATE};
+pub use kept::Kept;
+use samples::Samples;
 
 use super::feed::{self, Feed, Outlet};
-use super::{Capture, Device, Flow, Format, MicFault, Microphone, Player, Playing};
-
-/// A stretch louder than this is no quiet, as an amplitude (-35 dBFS) ...
-const MOST_ROOM: f32 = 0.0178;
-/// ... and is played this softly in its stead (-65 dBFS).
-const LEAST_ROOM: f32 = 0.000_56;
+use super::{Capture, Device, Flow, MicFault, Microphone};
 
 /// How the time of a [`Spoken`] passes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -173,112 +171,6 @@ impl Capture for Dead {
     }
 }
 
-/// A file's interleaved samples as it has them.
-enum Samples {
-    Whole(Vec<i16>, Format),
-    Float(Vec<f32>, Format),
-}
-
-impl Samples {
-    /// WAV as it is; what else can be decoded comes at 16 kHz.
-    fn read(path: &Path) -> Result<Samples, MicFault> {
-        if let Ok(reader) = hound::WavReader::open(path)
-            && let Some(samples) = Self::wav(reader)
-        {
-            return Ok(samples);
-        }
-        let recording = audio::decode(path).map_err(|e| MicFault::File(e.to_string()))?;
-        let format = Format {
-            rate: RATE,
-            channels: 1,
-            bits: None,
-        };
-        Ok(Samples::Float(recording.clip.samples, format))
-    }
-
-    fn wav(reader: hound::WavReader<std::io::BufReader<std::fs::File>>) -> Option<Samples> {
-        let spec = reader.spec();
-        let format = Format {
-            rate: spec.sample_rate,
-            channels: spec.channels,
-            bits: (spec.sample_format == hound::SampleFormat::Int).then_some(u32::from(spec.bits_per_sample)),
-        };
-        match (spec.sample_format, spec.bits_per_sample) {
-            (hound::SampleFormat::Int, 16) => Some(Samples::Whole(
-                reader.into_samples().collect::<Result<_, _>>().ok()?,
-                format,
-            )),
-            (hound::SampleFormat::Float, 32) => Some(Samples::Float(
-                reader.into_samples().collect::<Result<_, _>>().ok()?,
-                format,
-            )),
-            _ => None,
-        }
-    }
-
-    fn format(&self) -> Format {
-        match self {
-            Samples::Whole(_, format) | Samples::Float(_, format) => *format,
-        }
-    }
-
-    fn len(&self) -> usize {
-        match self {
-            Samples::Whole(x, _) => x.len(),
-            Samples::Float(x, _) => x.len(),
-        }
-    }
-
-    /// The samples as numbers from -1 to 1.
-    fn level(&self) -> Vec<f32> {
-        match self {
-            Samples::Whole(x, _) => x.iter().map(|x| f32::from(*x) / 32_768.0).collect(),
-            Samples::Float(x, _) => x.clone(),
-        }
-    }
-
-    /// The quietest fifth of a second, there and back, so that it can be repeated without a seam. Where a file is cut so
-    /// tightly that there is no quiet in it, softened.
-    fn room(&self) -> Vec<f32> {
-        let (format, level) = (self.format(), self.level());
-        let channels = usize::from(format.channels);
-        let block = (format.rate as usize / 5 * channels).max(channels);
-        let rms = |b: &[f32]| (b.iter().map(|x| x * x).sum::<f32>() / b.len() as f32).sqrt();
-        let blocks = level.chunks_exact(block.min(level.len().max(1)));
-        let quietest = blocks.min_by(|a, b| rms(a).total_cmp(&rms(b))).unwrap_or(&[]);
-        let gain = if rms(quietest) > MOST_ROOM {
-            LEAST_ROOM / rms(quietest)
-        } else {
-            1.0
-        };
-        let back = quietest.chunks_exact(channels).rev().flatten();
-        quietest.iter().chain(back).map(|x| x * gain).collect()
-    }
-
-    /// Adds the room's hiss, but not to samples at the very top: a clipped recording stays one.
-    fn put_in_room(&mut self, dbfs: f32) {
-        let (level, format) = (self.level(), self.format());
-        let peak = level.iter().fold(0.0f32, |m, x| m.max(x.abs()));
-        let top = if peak > 0.1 { peak * 0.999 } else { 1.0 };
-        let mut hiss = Hiss::new(10f32.powf(dbfs / 20.0));
-        let add = |x: &f32| {
-            if x.abs() < top {
-                (x + hiss.next()).clamp(-top, top)
-            } else {
-                *x
-            }
-        };
-        *self = Samples::Float(level.iter().map(add).collect(), format);
-    }
-
-    fn push(&self, from: usize, to: usize, feed: &mut Feed) {
-        match self {
-            Samples::Whole(x, _) => feed.push(&x[from..to]),
-            Samples::Float(x, _) => feed.push(&x[from..to]),
-        }
-    }
-}
-
 /// One file being spoken.
 struct Speech {
     samples: Samples,
@@ -293,27 +185,6 @@ struct Speech {
     lead: usize,
     room: Vec<f32>,
     trouble: Option<(Duration, MicFault)>,
-}
-
-/// Evenly spread noise, the same every time (the multiplier is that of Numerical Recipes' "quick and dirty" generator).
-struct Hiss {
-    seed: u32,
-    most: f32,
-}
-
-impl Hiss {
-    /// Noise of that RMS; evenly spread noise from -a to a has an RMS of a over the root of three.
-    fn new(rms: f32) -> Hiss {
-        Hiss {
-            seed: 1,
-            most: rms * 3f32.sqrt(),
-        }
-    }
-
-    fn next(&mut self) -> f32 {
-        self.seed = self.seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        (self.seed as f32 / u32::MAX as f32 * 2.0 - 1.0) * self.most
-    }
 }
 
 impl Speech {
@@ -377,141 +248,5 @@ impl Capture for Speech {
     }
 }
 
-/// A player that keeps what it is given, for machines without a loudspeaker and for tests. It takes as long as the
-/// sound would. Clones keep together.
-#[derive(Clone, Default)]
-pub struct Kept {
-    sounds: Arc<Mutex<Vec<Vec<f32>>>>,
-    began: Option<Instant>,
-}
-
-impl Kept {
-    /// Every sound that was to be played so far, in order.
-    pub fn sounds(&self) -> Vec<Vec<f32>> {
-        self.lock().clone()
-    }
-
-    fn lock(&self) -> MutexGuard<'_, Vec<Vec<f32>>> {
-        self.sounds.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
-impl Player for Kept {
-    fn play(&mut self, samples: &[f32]) {
-        self.lock().push(samples.to_vec());
-        self.began = Some(Instant::now());
-    }
-
-    fn stop(&mut self) {
-        self.began = None;
-    }
-
-    fn playing(&mut self) -> Playing {
-        let length = self.lock().last().map_or(0.0, |s| s.len() as f32 / RATE as f32);
-        match self.began.map(|b| b.elapsed().as_secs_f32()) {
-            Some(at) if at < length => Playing::At(at),
-            _ => Playing::Nothing,
-        }
-    }
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn demo(name: &str) -> PathBuf {
-        Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("../recordings-demo")
-            .join(name)
-    }
-
-    fn each(ms: u64) -> Pace {
-        Pace::EachRead(Duration::from_millis(ms))
-    }
-
-    #[test]
-    fn a_file_comes_at_its_own_rate_and_channels_between_stretches_of_the_room() {
-        let path = demo("37-bean.wav");
-        let own: Vec<i16> = hound::WavReader::open(&path)
-            .unwrap()
-            .into_samples()
-            .map(Result::unwrap)
-            .collect();
-        let mut mic = Spoken::new(vec![path])
-            .paced(each(50))
-            .after(Duration::from_millis(100));
-        let (mut capture, mut got) = (mic.open(None), Vec::new());
-        let steps = own.len() / 2 / 2205 + 10;
-        for _ in 0..steps {
-            let flow = capture.read(&mut got);
-            let format = Format {
-                rate: 44_100,
-                channels: 2,
-                bits: Some(16),
-            };
-            assert_eq!(flow, Flow::Running(format));
-        }
-        assert_eq!(got.len(), steps * 2205 * 2);
-        let heard = &got[4410 * 2..][..own.len()];
-        assert!(heard.iter().zip(&own).all(|(a, b)| *a == f32::from(*b) / 32_768.0));
-        let room = &got[..4410 * 2];
-        let rms = (room.iter().map(|x| x * x).sum::<f32>() / room.len() as f32).sqrt();
-        assert!(rms > 0.0 && rms < MOST_ROOM, "{rms}");
-    }
-
-    #[test]
-    fn a_noisy_room_is_heard_before_the_word_and_under_it() {
-        let mut mic = Spoken::new(vec![demo("34-nothing.wav")])
-            .paced(each(1000))
-            .in_room(-40.0);
-        let (mut capture, mut got) = (mic.open(None), Vec::new());
-        capture.read(&mut got);
-        capture.read(&mut got);
-        for half in got.chunks(8_000) {
-            let rms = (half.iter().map(|x| x * x).sum::<f32>() / half.len() as f32).sqrt();
-            assert!((20.0 * rms.log10() + 40.0).abs() < 1.0, "{rms}");
-        }
-    }
-
-    #[test]
-    fn what_came_before_the_plug_was_pulled_is_there() {
-        let mic = Spoken::new(vec![demo("01-goat.wav")]).paced(each(30));
-        let mut mic = mic.failing(Duration::from_millis(100), MicFault::Unplugged);
-        let (mut capture, mut got) = (mic.open(None), Vec::new());
-        let flows: Vec<Flow> = (0..4).map(|_| capture.read(&mut got)).collect();
-        assert!(flows[..3].iter().all(|f| matches!(f, Flow::Running(_))));
-        assert_eq!((flows[3].clone(), got.len()), (Flow::Lost(MicFault::Unplugged), 1600));
-    }
-
-    #[test]
-    fn each_opening_speaks_the_next_file_and_a_bad_file_is_named() {
-        let files = vec![demo("01-goat.wav"), demo("37-bean.wav"), demo("gone.wav")];
-        let mut mic = Spoken::new(files).paced(each(20));
-        let mut rate = |device: Option<&str>| match mic.open(device).read(&mut Vec::new()) {
-            Flow::Running(format) => Ok(format.rate),
-            other => Err(other),
-        };
-        assert_eq!((rate(None), rate(None)), (Ok(16_000), Ok(44_100)));
-        let Err(Flow::Lost(MicFault::File(line))) = rate(None) else {
-            panic!("a missing file was played")
-        };
-        assert!(line.contains("gone.wav"), "{line}");
-        assert_eq!(
-            rate(Some("elsewhere.wav")),
-            Err(Flow::Lost(MicFault::NotThere("elsewhere.wav".into())))
-        );
-    }
-
-    #[test]
-    fn a_folder_is_spoken_in_order_and_an_empty_one_is_refused() {
-        let mut mic = Spoken::from_path(&demo("")).unwrap();
-        assert!(
-            mic.files[0].ends_with("01-goat.wav") && mic.files.len() == 38,
-            "{:?}",
-            mic.files
-        );
-        assert!(matches!(mic.open(None).read(&mut Vec::new()), Flow::Running(_)));
-        assert!(Spoken::from_path(&demo("../dsp/weights")).is_err());
-        assert!(Spoken::from_path(&demo("nowhere")).is_err());
-    }
-}
+mod tests;

@@ -25,6 +25,7 @@ use super::parts::Tone;
 use super::shared::Shared;
 use crate::drill::draft::Draft;
 use crate::drill::listen::Listener;
+use crate::drill::model::Models;
 use crate::drill::{Kept, Lesson, Step};
 use crate::notebook::{Answer, Id};
 use crate::recorder::{Recorder, Stage, Take};
@@ -44,6 +45,9 @@ enum Intent {
     /// How the word is to be said.
     Say(Speaking),
     Record,
+    /// Record the parent's own voice as the model; play it.
+    RecordModel,
+    HearModel,
     Stop,
     Cancel,
     /// Say the word once more.
@@ -73,6 +77,10 @@ struct Scene<'a> {
     recorder: &'a Recorder,
     /// Whether numbers and notes are hidden.
     child: bool,
+    /// Whether there is a model of the word.
+    model: bool,
+    /// Whether the model is what is being recorded.
+    modelling: bool,
     /// Where in the recording it is playing, in seconds.
     playing_s: Option<f32>,
     /// Why nothing can be played.
@@ -101,20 +109,11 @@ enum Busy {
 /// A lesson that can begin.
 struct Ready {
     lesson: Lesson,
+    models: Models,
     /// The notebook's session that goes on.
     session: Option<Id>,
     /// The attempt whose recording was being looked at when it was broken off.
     looked_at: Option<Id>,
-}
-
-impl Ready {
-    fn fresh(lesson: Lesson) -> Ready {
-        Ready {
-            lesson,
-            session: None,
-            looked_at: None,
-        }
-    }
 }
 
 /// A stretch of the recording that is being played.
@@ -130,6 +129,10 @@ pub struct DrillView {
     lesson: Option<Lesson>,
     child: bool,
     recorder: Recorder,
+    /// The parent's recordings of the words, and whether one is being made.
+    models: Models,
+    modelling: bool,
+    keeping_model: Option<Job<Result<(), String>>>,
     listener: Option<Listener>,
     busy: Busy,
     keeper: keep::Keeper,
@@ -188,6 +191,8 @@ impl DrillView {
             lesson,
             recorder: &self.recorder,
             child: self.child,
+            model: self.models.contains_key(&lesson.word().spelling),
+            modelling: self.modelling,
             playing_s,
             no_sound: self.no_sound.as_deref(),
             line: self.line.as_ref(),

@@ -5,7 +5,9 @@ use egui_kittest::kittest::Queryable;
 use soundbead::mic::spoken::Kept;
 use soundbead_dsp::judgement::Verdict;
 
-use crate::bench::{attempts, begin, key, pick_juno, press, record, says, spoken, texts, until, window};
+use crate::bench::{
+    attempts, begin, folder, key, pick_juno, press, record, says, spoken, texts, until, window, window_over,
+};
 
 #[test]
 fn beads_go_on_by_touch_by_drag_and_by_key_and_come_off() {
@@ -185,4 +187,28 @@ fn listening_can_be_cancelled() {
     // Esc let the recording go, not the lesson.
     assert!(says(&window, "Beads on the string"));
     record(&mut window);
+}
+
+#[test]
+fn a_parents_model_is_recorded_heard_by_the_child_and_there_the_next_time() {
+    let folder = folder("model");
+    let mut first = window_over(folder.clone(), spoken(&["01-goat.wav"]));
+    begin(&mut first, "goat");
+    assert!(first.query_by_label("Hear the word").is_none());
+    press(&mut first, "Record a model");
+    until(&mut first, "the model", |w| says(w, "This is the model now."));
+    assert!(says(&first, "Beads on the string: 0"), "a model is no attempt");
+    drop(first);
+    let mut again = window_over(folder, spoken(&["01-goat.wav"]));
+    let player = Kept::default();
+    again.state_mut().shared.player = Box::new(player.clone());
+    begin(&mut again, "goat");
+    key(&mut again, Key::V);
+    press(&mut again, "Hear the word");
+    let sounds = player.sounds();
+    assert!(
+        sounds.len() == 1 && (4_000..16_000).contains(&sounds[0].len()),
+        "{}",
+        sounds[0].len()
+    );
 }

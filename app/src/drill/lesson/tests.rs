@@ -4,7 +4,9 @@ use soundbead_data::{Rules, word::Overrides};
 use soundbead_dsp::audio;
 
 use super::*;
-use crate::drill::read;
+use crate::drill::picture::Picture;
+use crate::drill::{Heard, Kept, read};
+use crate::recorder::Take;
 
 fn lesson(words: &str) -> Lesson {
     let rules = Rules::default();

@@ -1,12 +1,14 @@
 //! What people ask for, carried out.
 
+use std::sync::Arc;
+
 use egui::Ui;
 use soundbead_dsp::audio::RATE;
 use soundbead_dsp::slow;
 
 use super::{Busy, DrillView, Intent, Playing, Ready};
 use crate::drill::listen::{Listener, Question};
-use crate::drill::{Kept, Lesson, Step, read};
+use crate::drill::{Kept, Lesson, Step, model, read};
 use crate::fault::Fault;
 use crate::mic::Playing as Player;
 use crate::recorder::{Outcome, Stage, Take};
@@ -26,17 +28,19 @@ impl DrillView {
             Intent::StartPlan => {}
             Intent::Resume => self.resume(shared),
             Intent::DropDraft => self.drop_draft(shared),
-            Intent::Record => self.record(shared),
+            Intent::Record => self.record(shared, false),
+            Intent::RecordModel => self.record(shared, true),
+            Intent::HearModel => self.hear_model(shared),
             Intent::Stop => {
                 if let Some(outcome) = self.recorder.stop() {
-                    self.came(ui, outcome);
+                    self.came(ui, shared, outcome);
                 }
             }
             Intent::Cancel => self.cancel(),
             Intent::Again => {
                 self.silence(shared);
                 self.with(Lesson::again);
-                self.record(shared);
+                self.record(shared, false);
             }
             Intent::Play(speed) => self.play(shared, None, speed),
             Intent::Hear(sound) => self.play(shared, Some(sound), 1.0),
@@ -62,7 +66,12 @@ impl DrillView {
         self.words = Some(Job::start(&shared.ctx, "Reading the words", move |_| {
             let overrides = store::overrides_in(&folder).map_err(line)?;
             let words = read(&text, &overrides, &rules)?;
-            Ok(Ready::fresh(Lesson::new(words, rules)))
+            Ok(Ready {
+                models: model::load(&folder, &words),
+                lesson: Lesson::new(words, rules),
+                session: None,
+                looked_at: None,
+            })
         }));
     }
 
@@ -71,6 +80,7 @@ impl DrillView {
         self.keeper.begin(shared.learner.as_ref().map(|l| l.id), ready.session);
         self.start.draft = None;
         self.lesson = Some(ready.lesson);
+        self.models = ready.models;
         (self.line, self.shown, self.news) = (None, None, true);
         if let Some(id) = ready.looked_at {
             self.busy = Busy::Fetching(id, super::keep::recording(shared, id));
@@ -85,6 +95,7 @@ impl DrillView {
             let lesson = draft.lesson(&overrides)?;
             let looked_at = draft.attempt().filter(|_| lesson.step() == Step::Beads);
             Ok(Ready {
+                models: model::load(&folder, lesson.words()),
                 lesson,
                 session: draft.session,
                 looked_at,
@@ -99,10 +110,12 @@ impl DrillView {
         }
     }
 
-    fn record(&mut self, shared: &mut Shared) {
+    fn record(&mut self, shared: &mut Shared, model: bool) {
         self.line = None;
+        self.silence(shared);
         let Some(lesson) = &self.lesson else { return };
         if self.recorder.stage() == Stage::Idle && self.busy.free() {
+            self.modelling = model;
             self.recorder
                 .start(shared.mic.as_mut(), shared.device.as_deref(), lesson.speaking());
         }
@@ -120,8 +133,9 @@ impl DrillView {
     }
 
     /// A recording came out.
-    pub(super) fn came(&mut self, ui: &Ui, outcome: Outcome) {
+    pub(super) fn came(&mut self, ui: &Ui, shared: &mut Shared, outcome: Outcome) {
         match outcome {
+            Outcome::Take(take) if std::mem::take(&mut self.modelling) => self.keep_model(shared, &take),
             Outcome::Take(take) => self.listen(ui, *take, None),
             Outcome::NotHeard => {
                 let line = "No voice was heard. Come a little closer, press Space and say the word.";
@@ -150,6 +164,34 @@ impl DrillView {
             speaking,
             kept,
         };
+    }
+
+    /// Keeps the parent's recording of the word in hand as its model.
+    fn keep_model(&mut self, shared: &Shared, take: &Take) {
+        let Some(lesson) = &self.lesson else { return };
+        if let Some(note) = take.notes().into_iter().next() {
+            self.line = Some((Tone::Care, format!("The model was not kept. {note}")));
+            return;
+        }
+        let word = lesson.word().spelling.clone();
+        let clip = Arc::new(model::trimmed(&take.recording.clip));
+        self.models.insert(word.clone(), clip.clone());
+        let folder = shared.folder.clone();
+        self.keeping_model = Some(Job::start(&shared.ctx, "Keeping the model", move |_| {
+            model::keep(&folder, &word, &clip)
+        }));
+    }
+
+    fn hear_model(&mut self, shared: &mut Shared) {
+        let model = self.lesson.as_ref().and_then(|l| self.models.get(&l.word().spelling));
+        if let Some(clip) = model {
+            shared.player.play(&clip.samples);
+            self.no_sound = None;
+            self.playing = Some(Playing {
+                from_s: 0.0,
+                speed: 1.0,
+            });
+        }
     }
 
     /// Plays the recording in hand, or one sound of it, at a speed.

@@ -12,6 +12,9 @@ use crate::ui::parts::{self, Button};
 use crate::ui::settings;
 use crate::ui::theme::{self, palette};
 
+/// A window narrower than this, in points, has less at its foot.
+const NARROW: f32 = 900.0;
+
 /// The way so far, undo, the child's view.
 pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.horizontal(|ui| {
@@ -67,7 +70,8 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
         ..egui::Margin::ZERO
     });
     // Room for the caution, which takes two lines, or three in a narrow window.
-    let height = if ui.available_width() > 800.0 { 56.0 } else { 78.0 };
+    let whole = ui.available_width();
+    let height = if whole >= NARROW { 56.0 } else { 78.0 };
     let panel = Panel::bottom("drill foot")
         .resizable(false)
         .exact_size(height)
@@ -87,7 +91,7 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
                 });
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                left(ui, scene, out);
+                left(ui, scene, whole, out);
             });
         });
     });
@@ -95,26 +99,37 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
 
 /// What stands beside that button: the caution where a verdict is shown, the ways without a microphone where one
 /// records.
-fn left(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+fn left(ui: &mut Ui, scene: &Scene, whole: f32, out: &mut Vec<Intent>) {
     match scene.lesson.step() {
         _ if scene.child => {}
         Step::Look => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
             ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| parts::note(ui, settings::CARE));
         }
-        Step::Beads if scene.recorder.stage() == Stage::Idle => {
-            if Button::both(Icon::Folder, "Bring in a recording")
-                .quiet()
-                .show(ui)
-                .clicked()
-            {
-                out.push(Intent::Import);
-            }
-            if Button::both(Icon::Microphone, "Microphone").quiet().show(ui).clicked() {
-                out.push(Intent::Devices);
-            }
-        }
+        Step::Beads if whole >= NARROW => others(ui, scene, out),
         _ => {}
+    }
+}
+
+/// The ways besides the microphone, while nothing is recorded.
+fn others(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    if scene.recorder.stage() != Stage::Idle {
+        return;
+    }
+    let model = if scene.model {
+        "Record the model anew"
+    } else {
+        "Record a model"
+    };
+    let each = [
+        (Icon::Folder, "Bring in a recording", Intent::Import),
+        (Icon::Speaker, model, Intent::RecordModel),
+        (Icon::Microphone, "Microphone", Intent::Devices),
+    ];
+    for (icon, text, intent) in each {
+        if Button::both(icon, text).quiet().show(ui).clicked() {
+            out.push(intent);
+        }
     }
 }
 
@@ -152,18 +167,21 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
     ui.spacing_mut().item_spacing.y = 8.0;
     match scene.lesson.step() {
         Step::Beads => {
-            word(ui, scene);
+            word(ui, scene, out);
             if scene.child {
-                heard_word(ui);
+                heard_word(ui, scene, out);
             }
-            let room = ((in_view(ui) - 390.0) / 3.0).clamp(0.0, 70.0);
+            let room = ((in_view(ui) - 410.0) / 3.0).clamp(0.0, 70.0);
             ui.add_space(room);
             string(ui, scene, out);
             ui.add_space(room);
-            record::show(ui, scene, out);
+            record::show(ui, scene, tall(ui), out);
+            if !scene.child && ui.available_width() < NARROW {
+                ui.horizontal_wrapped(|ui| others(ui, scene, out));
+            }
         }
         Step::Look => {
-            word(ui, scene);
+            word(ui, scene, out);
             look::show(ui, scene, cache, out);
         }
         Step::Which => {
@@ -183,33 +201,68 @@ pub fn in_view(ui: &Ui) -> f32 {
 }
 
 /// The word for the parent; the child hears it, and does not see its letters before writing them.
-fn word(ui: &mut Ui, scene: &Scene) {
+fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     if scene.child {
         return;
     }
     let word = scene.lesson.word();
-    let small = scene.lesson.step() == Step::Look;
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 18.0;
-        let size = if small { 30.0 } else { 52.0 };
-        let response = ui.label(RichText::new(&word.spelling).font(theme::bold_font(size)));
-        let name = format!("The word: {}", word.spelling);
-        ui.ctx().accesskit_node_builder(response.id, |node| {
-            node.set_role(Role::Heading);
-            node.set_label(name);
+    let soft = palette(ui).soft;
+    if scene.lesson.step() == Step::Look {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 18.0;
+            spelling(ui, &word.spelling, 30.0);
+            ui.label(
+                RichText::new(format!("{}    {}", word.ipa(), word.plain()))
+                    .size(16.0)
+                    .color(soft),
+            );
         });
-        let soft = palette(ui).soft;
-        ui.label(RichText::new(word.ipa()).size(size * 0.5).color(soft));
-        ui.label(RichText::new(word.plain()).size(size * 0.5).color(soft));
+        return;
+    }
+    ui.vertical_centered(|ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        spelling(ui, &word.spelling, if tall(ui) { 76.0 } else { 48.0 });
+        ui.label(
+            RichText::new(format!("{}    {}", word.ipa(), word.plain()))
+                .size(24.0)
+                .color(soft),
+        );
+        if scene.model {
+            model(ui, out);
+        }
     });
 }
 
+/// A word in large letters.
+pub fn spelling(ui: &mut Ui, word: &str, size: f32) {
+    let response = ui.label(RichText::new(word).font(theme::bold_font(size)));
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(format!("The word: {word}"));
+    });
+}
+
+/// Whether there is height for large type.
+fn tall(ui: &Ui) -> bool {
+    ui.clip_rect().height() > 560.0
+}
+
 /// What the child sees in place of the word.
-fn heard_word(ui: &mut Ui) {
+fn heard_word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.vertical_centered(|ui| {
         ui.add_space(12.0);
         ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(theme::bold_font(26.0)));
+        if scene.model {
+            model(ui, out);
+        }
     });
+}
+
+/// Plays the parent's own recording of the word.
+fn model(ui: &mut Ui, out: &mut Vec<Intent>) {
+    if Button::both(Icon::Play, "Hear the word").key("M").show(ui).clicked() {
+        out.push(Intent::HearModel);
+    }
 }
 
 /// The child's string and the pile.
@@ -224,7 +277,7 @@ fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let strand = Strand {
         id: "string",
         beads: &row,
-        size: 84.0,
+        size: if tall(ui) { 108.0 } else { 80.0 },
         touch: true,
         loose: true,
     };
@@ -236,7 +289,8 @@ fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let row = vec2(ui.available_width(), 78.0);
     ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Center), |ui| {
         ui.add_space(((ui.available_width() - 132.0) / 2.0 - 64.0).max(0.0));
-        if Button::icon(Icon::Less, "Take a bead off")
+        if Button::both(Icon::Less, "")
+            .name("Take a bead off")
             .key("-")
             .enabled(count > 0)
             .show(ui)
@@ -269,7 +323,7 @@ fn name_string(ui: &mut Ui, rect: Rect, count: usize) {
 
 /// While a recording is read, listened to or written.
 pub fn working(ui: &mut Ui, scene: &Scene, busy: &Busy, out: &mut Vec<Intent>) {
-    word(ui, scene);
+    word(ui, scene, out);
     let text = match busy {
         Busy::Listening { .. } => "Listening to the recording",
         Busy::Writing(_) => "Writing it into the notebook",

@@ -64,6 +64,9 @@ fn beads(lesson: &Lesson, running: bool, focused: bool, pressed: &impl Fn(Key) -
     if !focused && pressed(Key::Space) {
         out.push(if running { Intent::Stop } else { Intent::Record });
     }
+    if pressed(Key::M) {
+        out.push(Intent::HearModel);
+    }
     if let Some(digit) = DIGITS.iter().position(|key| pressed(*key)) {
         out.push(Intent::Beads(digit));
     }
@@ -128,6 +131,7 @@ fn name(step: Step, shared: &mut Shared) {
             shared.key("0 … 9", "so many beads");
             shared.key("+ , −", "a bead more, fewer");
             shared.key("Space", "record, and stop");
+            shared.key("M", "hear the word, where there is a model");
         }
         Step::Look => {
             shared.key("P , S , D", "play, slower, slowest");

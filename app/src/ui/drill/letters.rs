@@ -2,7 +2,7 @@
 
 use egui::{Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
-use super::{Intent, Scene, beads};
+use super::{Intent, Scene, beads, frame};
 use crate::drill::letters::{Look, line};
 use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, Button, Tone};
@@ -44,13 +44,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
 
 /// The word, whole, once all its letters are there.
 fn spelt(ui: &mut Ui, word: &str) {
-    ui.vertical_centered(|ui| {
-        let spelt = ui.label(RichText::new(word).font(theme::bold_font(58.0)));
-        ui.ctx().accesskit_node_builder(spelt.id, |node| {
-            node.set_role(egui::Role::Heading);
-            node.set_label(format!("The word: {word}"));
-        });
-    });
+    ui.vertical_centered(|ui| frame::spelling(ui, word, 58.0));
 }
 
 fn split(scene: &Scene) -> bool {

@@ -15,7 +15,8 @@ const AWAY_S: f64 = 2.0;
 
 impl DrillView {
     pub(super) fn poll(&mut self, ui: &Ui, shared: &mut Shared) {
-        self.recording(ui);
+        self.recording(ui, shared);
+        self.model_kept(shared);
         self.player(ui, shared);
         self.words(shared);
         self.drafts(shared);
@@ -33,7 +34,7 @@ impl DrillView {
         };
     }
 
-    fn recording(&mut self, ui: &Ui) {
+    fn recording(&mut self, ui: &Ui, shared: &mut Shared) {
         let now = ui.input(|i| i.time);
         let away = now - std::mem::replace(&mut self.seen, now) > AWAY_S;
         if self.recorder.stage() == Stage::Idle {
@@ -47,7 +48,7 @@ impl DrillView {
                 "The recording was stopped when you left. Press Space to start again.".into(),
             ));
         } else if let Some(outcome) = self.recorder.poll() {
-            self.came(ui, outcome);
+            self.came(ui, shared, outcome);
         }
     }
 
@@ -62,6 +63,18 @@ impl DrillView {
                 self.playing = None;
                 self.no_sound = Some(fault.to_string());
             }
+        }
+    }
+
+    fn model_kept(&mut self, shared: &mut Shared) {
+        let Some(ended) = self.keeping_model.as_mut().and_then(|job| job.take()) else {
+            return;
+        };
+        self.keeping_model = None;
+        match ended {
+            Ended::Done(Ok(())) => shared.say("This is the model now."),
+            Ended::Done(Err(line)) => shared.say_failed(format!("The model is there for this lesson only. {line}")),
+            Ended::Cancelled | Ended::Failed => shared.say_failed("The model is there for this lesson only."),
         }
     }
 

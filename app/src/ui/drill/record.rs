@@ -20,24 +20,34 @@ const SHOWN: usize = 400;
 /// Width of the row of ways to say it.
 const WAYS: f32 = 360.0;
 
-/// Shows it.
-pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+/// Shows it; `tall` where there is height to spread.
+pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
     let recorder = scene.recorder;
     let running = recorder.stage() != Stage::Idle;
-    ways(ui, scene, out);
-    ui.add_space(6.0);
     if running {
         stop(ui, scene, out);
         coming_in(ui, recorder);
-    } else {
+    } else if tall {
+        centred(ui, WAYS, |ui| ways(ui, scene, out));
+        ui.add_space(6.0);
         ui.vertical_centered(|ui| {
-            if record(ui).clicked() {
+            if record(ui, vec2(232.0, 72.0)).clicked() {
+                out.push(Intent::Record);
+            }
+        });
+    } else {
+        centred(ui, WAYS + 190.0, |ui| {
+            ways(ui, scene, out);
+            if record(ui, vec2(176.0, 56.0)).clicked() {
                 out.push(Intent::Record);
             }
         });
     }
     if let Some((tone, line)) = scene.line {
         parts::banner(ui, *tone, line);
+    }
+    if let Some(line) = scene.no_sound {
+        parts::banner(ui, Tone::Care, line);
     }
     if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) && !scene.child {
         parts::banner(
@@ -48,10 +58,18 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     }
 }
 
+/// A row of about `width` points in the middle.
+fn centred(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui)) {
+    ui.horizontal(|ui| {
+        ui.add_space(((ui.available_width() - width) / 2.0).max(0.0));
+        add(ui);
+    });
+}
+
 /// The large button.
-fn record(ui: &mut Ui) -> egui::Response {
+fn record(ui: &mut Ui, size: egui::Vec2) -> egui::Response {
     let p = palette(ui);
-    let (rect, response) = ui.allocate_exact_size(vec2(232.0, 72.0), Sense::click());
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, ui.is_enabled(), "Record"));
     let near = response.hovered() || response.is_pointer_button_down_on();
     let fill = if near {
@@ -60,7 +78,7 @@ fn record(ui: &mut Ui) -> egui::Response {
         p.lead
     };
     ui.painter().rect_filled(rect, 36.0, fill);
-    let square = Rect::from_center_size(rect.center() - vec2(58.0, 0.0), vec2(32.0, 32.0));
+    let square = Rect::from_center_size(rect.center() - vec2(size.x * 0.25, 0.0), vec2(30.0, 30.0));
     icons::paint(ui.painter(), Icon::Microphone, square, p.on_lead);
     let at = rect.center() + vec2(16.0, 0.0);
     ui.painter().text(
@@ -89,26 +107,24 @@ fn stop(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             out.push(Intent::Cancel);
         }
         meter(ui, scene.recorder);
-        ui.label(RichText::new(state(scene.recorder)).font(theme::bold_font(24.0)));
+        let line = match (scene.recorder.stage(), scene.modelling) {
+            (Stage::Waiting, true) => "Now say it for the child to hear.",
+            _ => state(scene.recorder),
+        };
+        ui.label(RichText::new(line).font(theme::bold_font(24.0)));
     });
 }
 
 fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
-    let idle = scene.recorder.stage() == Stage::Idle;
-    ui.horizontal(|ui| {
-        ui.add_space(((ui.available_width() - WAYS) / 2.0).max(0.0));
-        ui.add_enabled_ui(idle, |ui| {
-            let mut way = scene.lesson.speaking();
-            let options = [
-                (Speaking::Whole, "Whole"),
-                (Speaking::Stretched, "Stretched"),
-                (Speaking::Separate, "Sound by sound"),
-            ];
-            if parts::choice(ui, "Say it", &mut way, &options) {
-                out.push(Intent::Say(way));
-            }
-        });
-    });
+    let mut way = scene.lesson.speaking();
+    let options = [
+        (Speaking::Whole, "Whole"),
+        (Speaking::Stretched, "Stretched"),
+        (Speaking::Separate, "Sound by sound"),
+    ];
+    if parts::choice(ui, "Say it", &mut way, &options) {
+        out.push(Intent::Say(way));
+    }
 }
 
 /// What the recorder is doing, in the child's words.
