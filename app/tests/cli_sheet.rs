@@ -357,10 +357,45 @@ fn charts_and_cards_are_printed() {
     for (args, wanted) in [
         (&["sheet", "card", "QQ"][..], "no sound"),
         (&["sheet", "vowels", "pig"], "takes no words"),
-        (&["sheet", "sort", "back"], "HEADING"),
+        (&["sheet", "sort", "back", "milk"], "HEADING"),
+        (&["sheet", "sort", "ka"], "there is no sort"),
         (&["sheet", "--chain", "pig", "bed", "boxes", "x"], "no other words"),
     ] {
         let ran = run(&[args, &["--out", text(&folder.join("x.pdf"))]].concat());
         assert!(ran.refused(&args.join(" ")).contains(wanted), "{args:?}: {}", ran.err);
     }
+}
+
+/// The words of a sort lie under the right heading, and the key says how often its rules hold (figures of `soundbead sort`).
+#[test]
+fn a_sort_by_name_has_its_words_and_its_rules() {
+    let out = scratch("sorted").join("k.pdf");
+    run(&["sheet", "sort", "k", "--most", "4", "--key", "--out", text(&out)]).well();
+    let pdf = Document::load(&out).expect("a PDF");
+    let (child, key) = (
+        pdf.extract_text(&[1]).expect("text"),
+        pdf.extract_text(&[2]).expect("text"),
+    );
+    let sorted = run(&["sort", "k", "--json"]).well().json().remove(0);
+    let columns = sorted["columns"].as_array().expect("columns");
+    let filled: Vec<_> = columns.iter().filter(|c| c["count"].as_u64() > Some(0)).collect();
+    assert!(filled.len() >= 3, "{sorted}");
+    for column in filled {
+        let words = column["words"].as_array().expect("words");
+        let on = |page: &str| {
+            let has = |w: &&serde_json::Value| page.split_whitespace().any(|t| Some(t) == w["word"].as_str());
+            words.iter().filter(has).count()
+        };
+        let least = words.len().min(4);
+        assert!(
+            on(&child) >= least && on(&key) >= least,
+            "{}: {child}\n{key}",
+            column["heading"]
+        );
+    }
+    let rule = &sorted["rules"][0];
+    let figures = format!("({} of {})", rule["holds"], rule["of"]);
+    // The text is folded over lines.
+    let together: String = key.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(together.contains(&figures), "{figures} in {together}");
 }

@@ -145,7 +145,7 @@ fn sorts_charts_and_cards_fit() {
                 words: all.iter().skip(at * 300).take(each).map(|w| spell(w, &rules)).collect(),
             };
             let columns: Vec<Column> = (0..columns).map(column).collect();
-            let sheet = sort::sheet(&columns, "It holds in 41 of 43 words.", &about);
+            let sheet = sort::sheet(&columns, &["It holds in 41 of 43 words.".to_owned()], &about);
             all_right(&sheet);
             let printed = texts(&sheet);
             let lost = columns

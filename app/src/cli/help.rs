@@ -273,7 +273,8 @@ Makes a sheet to print, for the child to write on.
   boxes             one box a sound, for the letters, and a line for the word
   chain             words one sound apart, in their order; the child writes them
                     and what changed
-  sort              columns to sort words into, each HEADING=word,word
+  sort              columns to sort words into: one name that `soundbead sort`
+                    lists, or columns of your own, each HEADING=word,word
   dictation         numbered lines; what has a space in it is a sentence
   vowels            all vowels, where talkers were measured to make them
   consonants        all consonants, by where and how they are made
@@ -288,6 +289,7 @@ Makes a sheet to print, for the child to write on.
   --chain FROM TO   the shortest chain from one word to another
   --paper SIZE      letter (when nothing is given) or a4
   --title TEXT      a heading of your own
+  --most N          words in each column of a sort; 6 when not given
   --voice WHO       whose vowels: child (when nothing is given), woman or man
   --force           replace a file that is there; without it none is touched
   --rule, --rules   counting rules (see `soundbead rules`); they stand at the

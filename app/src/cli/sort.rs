@@ -63,7 +63,8 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     }
 }
 
-fn most(text: &str) -> Result<usize, Fault> {
+/// A number of words.
+pub(super) fn most(text: &str) -> Result<usize, Fault> {
     let number = text.parse().ok().filter(|n| (1..=100_000).contains(n));
     number.ok_or_else(|| {
         Fault::input(format_args!(
@@ -73,7 +74,8 @@ fn most(text: &str) -> Result<usize, Fault> {
     })
 }
 
-fn unknown(name: &str) -> Fault {
+/// The fault for a sort that there is not.
+pub(super) fn unknown(name: &str) -> Fault {
     let known = || sort::all().iter().map(|s| s.name).chain([LADDERS]);
     let hint = nearest(name, known()).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
     let all: Vec<&str> = known().collect();

@@ -34,7 +34,11 @@ pub fn title(data: &ReportData) -> String {
 /// The days that it is about, and when it was made.
 pub fn subtitle(data: &ReportData) -> String {
     let day = |d: jiff::civil::Date| d.strftime("%-d %B %Y").to_string();
-    format!("{} to {}. Made on {}.", day(data.from), day(data.to), day(data.made))
+    let days = match data.from == data.to {
+        true => day(data.from),
+        false => format!("{} to {}", day(data.from), day(data.to)),
+    };
+    format!("{days}. Made on {}.", day(data.made))
 }
 
 /// Everything after the heading, in order; plots are `width` points wide.
@@ -110,16 +114,28 @@ fn verdicts(blocks: &mut Vec<Block>, data: &ReportData) {
     if heard == 0 {
         return text(blocks, "No recording was judged by the program in these days.");
     }
-    let mut said = format!(
-        "Of {} the program heard the word's own sounds in {}, a sound fewer in {}, a sound more in {}, another sound in {}; \
-         in {} it was unsure.",
-        many(heard, "recording"),
-        v.same,
-        v.fewer,
-        v.more,
-        v.changed,
-        v.unsure
-    );
+    let parts = [
+        (v.same, "the word's own sounds"),
+        (v.fewer, "a sound fewer"),
+        (v.more, "a sound more"),
+        (v.changed, "another sound"),
+    ];
+    let parts: Vec<String> = parts
+        .iter()
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, what)| format!("{what} in {n}"))
+        .collect();
+    let unsure = match v.unsure {
+        0 => String::new(),
+        n if parts.is_empty() => format!("was unsure in {n}"),
+        n => format!("; in {n} it was unsure"),
+    };
+    let heard_what = if parts.is_empty() {
+        String::new()
+    } else {
+        format!("heard {}", parts.join(", "))
+    };
+    let mut said = format!("Of {} the program {heard_what}{unsure}.", many(heard, "recording"));
     if v.ruled > 0 {
         said += &format!(
             " A person judged {}, and {} of them otherwise than the program had.",
@@ -160,7 +176,8 @@ fn pattern(pattern: &Pattern) -> String {
 }
 
 fn counts(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
-    if data.trend.iter().any(|s| s.counted.of > 0) {
+    // One point is no trend, and its share has been said already.
+    if data.trend.iter().filter(|s| s.counted.of > 0).count() > 1 {
         heading(blocks, "Counting over time");
         blocks.push(Block::Plot(plots::trend(&data.trend, width)));
         text(

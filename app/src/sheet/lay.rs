@@ -179,6 +179,11 @@ impl Composer {
         self.paper.inside().w
     }
 
+    /// Where a page that goes on from another begins, below its heading.
+    pub fn top(&self) -> f32 {
+        self.paper.inside().y + 45.0
+    }
+
     /// Where the foot begins: nothing else goes below.
     pub fn bottom(&self) -> f32 {
         self.paper.inside().bottom() - self.foot.len() as f32 * FOOT.line() - 8.0

@@ -66,7 +66,8 @@ pub fn item(item: &Item, about: &About, own: &Overrides) -> Result<Sheet, String
                 })
             };
             let columns = groups.iter().map(column).collect::<Result<Vec<_>, _>>()?;
-            sort::sheet(&columns, &item.note, about)
+            let note: Vec<String> = item.note.lines().map(str::to_owned).collect();
+            sort::sheet(&columns, &note, about)
         }
     })
 }

@@ -22,8 +22,9 @@ const BESIDE: usize = 5;
 /// From one line to write on to the next.
 const LINE: f32 = 27.0;
 
-/// The sheet for the child and, where it is wanted, the key. `why` stands on the key: the rule and how often it holds.
-pub fn sheet(columns: &[Column], why: &str, about: &About) -> Sheet {
+/// The sheet for the child and, where it is wanted, the key. `why` stands on the key, a line each: the
+/// rules, and how often they hold.
+pub fn sheet(columns: &[Column], why: &[String], about: &About) -> Sheet {
     let words: Vec<Spelled> = columns.iter().flat_map(|c| c.words.iter().cloned()).collect();
     let title = about.title_or("Word sort");
     let mut page = Composer::new(about.paper, &title, &foot(about, &words));
@@ -38,13 +39,13 @@ pub fn sheet(columns: &[Column], why: &str, about: &About) -> Sheet {
         page.start(Head {
             title: format!("{title}: key"),
             named: false,
-            how: if why.is_empty() {
-                "For the parent.".into()
-            } else {
-                format!("For the parent. {why}")
-            },
+            how: "For the parent.".into(),
         });
         each_band(&mut page, columns, false);
+        for line in why {
+            page.paragraph(line, Style::plain(10.5));
+            page.y += 3.0;
+        }
     }
     page.finish()
 }
@@ -88,8 +89,14 @@ fn bank(page: &mut Composer, words: &[Spelled]) {
 
 /// Columns, a few beside each other at a time, with lines to write on or with their words.
 fn each_band(page: &mut Composer, columns: &[Column], blank: bool) {
-    for band in columns.chunks(BESIDE.min(columns.len().max(1))) {
+    let bands = columns.len().div_ceil(BESIDE).max(1);
+    for band in columns.chunks(columns.len().div_ceil(bands).max(1)) {
         let rows = band.iter().map(|c| c.words.len()).max().unwrap_or(0);
+        // A band that fits on a page is not torn.
+        let whole = HEADING + LINE * rows.max(2) as f32;
+        if whole < page.bottom() - page.top() {
+            page.need(whole);
+        }
         let mut done = 0;
         while done < rows || done == 0 {
             page.need(HEADING + LINE * 2.0);

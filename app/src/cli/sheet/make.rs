@@ -1,0 +1,225 @@
+//! From what was asked for to the sheet.
+
+use std::path::Path;
+
+use soundbead_data::Rules;
+use soundbead_data::chain::{Graph, Limits, Range};
+use soundbead_data::sort::{self as weighed, Corpus};
+use soundbead_data::word::Overrides;
+use soundbead_dsp::formant::VoiceKind;
+
+use super::{Asked, WHOLE};
+use crate::cli::sounds;
+use crate::fault::{Fault, one_line};
+use crate::plan::{Content, Item, Plan, PlanWord};
+use crate::sheet::sort::{self, Column};
+use crate::sheet::words::{self, Spelled};
+use crate::sheet::{About, Sheet, boxes, card, chain, consonants, dictation, vowels};
+use crate::store;
+
+/// Words of each column of a sort when nothing is said.
+const USUAL: usize = 6;
+
+/// Makes the sheet that was asked for of `texts`, its words.
+pub fn make(kind: &str, asked: &Asked, texts: Vec<String>) -> Result<Sheet, Fault> {
+    let about = About {
+        paper: asked.paper,
+        key: asked.key,
+        title: asked.title.clone(),
+        rules: asked.common.rules()?,
+    };
+    let own = store::overrides()?;
+    if let Some(path) = &asked.plan {
+        return make_plan(kind, path, asked, about, &own);
+    }
+    if let Some((from, to)) = &asked.ends {
+        return make_found_chain(kind, from, to, &texts, &about, &own);
+    }
+    match kind {
+        "vowels" => {
+            let voice = asked.voice.unwrap_or(VoiceKind::Child);
+            return no_words(kind, &texts).map(|()| vowels::sheet(voice, &about));
+        }
+        "consonants" => return no_words(kind, &texts).map(|()| consonants::sheet(&about)),
+        _ if texts.is_empty() => return Err(needs(kind)),
+        _ => {}
+    }
+    match kind {
+        "boxes" => Ok(boxes::sheet(&spell_all(&texts, &about.rules, &own)?, &about)),
+        "chain" => make_chain(&texts, &about, &own),
+        "sort" => make_sort(&texts, asked, &about, &own),
+        "card" => make_cards(&texts, &about),
+        _ => {
+            let (sentences, singles): (Vec<String>, Vec<String>) = texts
+                .into_iter()
+                .partition(|text| text.trim().contains(char::is_whitespace));
+            Ok(dictation::sheet(
+                &spell_all(&singles, &about.rules, &own)?,
+                &sentences,
+                &about,
+            ))
+        }
+    }
+}
+
+fn needs(kind: &str) -> Fault {
+    let what = match kind {
+        "card" => "a sound: write it after `card`, such as TH",
+        "sort" => "columns: write them after `sort`, such as ck=back,duck k=milk,bank, or give --list FILE",
+        _ => "words: write them after its name, or give --list FILE",
+    };
+    Fault::input(format_args!("a {kind} sheet needs {what}"))
+}
+
+fn no_words(kind: &str, texts: &[String]) -> Result<(), Fault> {
+    texts.first().map_or(Ok(()), |text| {
+        Err(Fault::input(format_args!(
+            "the {kind} sheet shows all of them and takes no words, but found `{}`",
+            one_line(text)
+        )))
+    })
+}
+
+/// Columns as they are given, each `HEADING=word,word,...`; or one of the sorts of `soundbead sort`, by its name.
+fn make_sort(texts: &[String], asked: &Asked, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+    if let [name] = texts
+        && !name.contains('=')
+    {
+        return make_weighed_sort(name, asked.most.unwrap_or(USUAL), about, own);
+    }
+    let one = |text: &String| {
+        let (heading, words) = text.split_once('=').ok_or_else(|| {
+            Fault::input(format_args!(
+                "`{}` is no column; write HEADING=word,word, such as ck=back,duck, or one name that `soundbead sort` lists",
+                one_line(text)
+            ))
+        })?;
+        let words: Vec<String> = words
+            .split(',')
+            .map(|w| w.trim().to_owned())
+            .filter(|w| !w.is_empty())
+            .collect();
+        Ok(Column {
+            heading: one_line(heading.trim()),
+            when: String::new(),
+            words: spell_all(&words, &about.rules, own)?,
+        })
+    };
+    Ok(sort::sheet(
+        &texts.iter().map(one).collect::<Result<Vec<_>, Fault>>()?,
+        &[],
+        about,
+    ))
+}
+
+/// The commonest words of each column of a sort, and on the key how often its rules hold.
+fn make_weighed_sort(name: &str, most: usize, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+    let wanted = weighed::find(name).ok_or_else(|| crate::cli::sort::unknown(name))?;
+    let sorted = Corpus::new(&store::word_list(Range::Common)?).sort(wanted);
+    let column = |column: &weighed::Column| -> Result<Column, Fault> {
+        Ok(Column {
+            heading: column.heading.clone(),
+            when: String::new(),
+            words: spell_all(&for_children(column, most), &about.rules, own)?,
+        })
+    };
+    let filled = sorted.columns.iter().filter(|c| !c.members.is_empty());
+    let columns = filled.map(column).collect::<Result<Vec<_>, Fault>>()?;
+    let mut why = vec!["How often each rule holds in the common words:".to_owned()];
+    let rules = sorted.rules.iter();
+    why.extend(rules.map(|r| format!("{}: {} ({} of {})", r.then, r.when, r.holds, r.of)));
+    let title = about.title.clone().unwrap_or_else(|| wanted.title.to_owned());
+    let about = About {
+        title: Some(title),
+        ..about.clone()
+    };
+    Ok(sort::sheet(&columns, &why, &about))
+}
+
+/// The commonest words of a column: short ones first, and none that only adds an s to another.
+fn for_children(column: &weighed::Column, most: usize) -> Vec<String> {
+    let (short, long): (Vec<_>, Vec<_>) = column.members.iter().partition(|m| m.syllables <= 2);
+    let mut chosen: Vec<String> = Vec::new();
+    for member in short.into_iter().chain(long) {
+        let alike = |c: &String| {
+            let (a, b) = (c.trim_end_matches('s'), member.word.trim_end_matches('s'));
+            a == b && c.len().abs_diff(member.word.len()) <= 1
+        };
+        if chosen.len() < most && !chosen.iter().any(alike) {
+            chosen.push(member.word.clone());
+        }
+    }
+    chosen
+}
+
+fn make_cards(texts: &[String], about: &About) -> Result<Sheet, Fault> {
+    let cards = texts.iter().map(|name| Ok(card::sheet(sounds::find(name)?, about)));
+    let cards = cards.collect::<Result<Vec<_>, Fault>>()?;
+    Sheet::joined(cards).ok_or_else(|| needs("card"))
+}
+
+fn make_chain(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+    let ways = |text: &String| words::ways(text, &about.rules, own).map_err(Fault::input);
+    let all = texts.iter().map(ways).collect::<Result<Vec<_>, _>>()?;
+    Ok(chain::sheet(&chain::steps(&all).map_err(Fault::input)?, about))
+}
+
+/// The plan's items, all of them or those of one kind, by the plan's own rules unless others are asked for.
+fn make_plan(kind: &str, path: &Path, asked: &Asked, about: About, own: &Overrides) -> Result<Sheet, Fault> {
+    let plan = Plan::load(path).map_err(Fault::input)?;
+    let wanted = |item: &Item| match kind {
+        WHOLE => true,
+        kind => kind_of(item) == kind,
+    };
+    if !matches!(kind, WHOLE | "boxes" | "chain" | "sort" | "dictation") || !asked.given.is_empty() {
+        return Err(Fault::input(
+            "--plan takes its words from the plan: give no words, and none of the kinds but boxes, chain, sort, dictation",
+        ));
+    }
+    let rules = if asked.common.any_rules() {
+        about.rules.clone()
+    } else {
+        plan.rules.clone()
+    };
+    let about = About { rules, ..about };
+    let made = crate::sheet::plan::sheet(&plan, &about, own, &wanted);
+    made.map_err(|e| Fault::input(format_args!("{}: {e}", path.display())))
+}
+
+fn kind_of(item: &Item) -> &'static str {
+    match item.content {
+        Content::Chain(_) => "chain",
+        Content::Boxes(_) => "boxes",
+        Content::Sort(_) => "sort",
+        Content::Dictation { .. } => "dictation",
+    }
+}
+
+/// The shortest chain between two words of the common list.
+fn make_found_chain(
+    kind: &str,
+    from: &str,
+    to: &str,
+    texts: &[String],
+    about: &About,
+    own: &Overrides,
+) -> Result<Sheet, Fault> {
+    if kind != "chain" || !texts.is_empty() {
+        return Err(Fault::input(
+            "--chain FROM TO finds the words of a chain sheet itself; give no other words",
+        ));
+    }
+    let graph = Graph::new(&store::word_list(Range::Common)?, &about.rules);
+    let found = graph.shortest(from, to, &Limits::default(), 0).map_err(Fault::input)?;
+    let said = found
+        .steps
+        .into_iter()
+        .map(|step| PlanWord::said_as(step.word, step.said));
+    let chain = Item::of(Content::Chain(said.collect()));
+    crate::sheet::plan::item(&chain, about, own).map_err(Fault::input)
+}
+
+fn spell_all(texts: &[String], rules: &Rules, own: &Overrides) -> Result<Vec<Spelled>, Fault> {
+    let one = |text: &String| words::spell(text, rules, own).map_err(Fault::input);
+    texts.iter().map(one).collect()
+}
