@@ -21,6 +21,7 @@ mod clips;
 pub mod drill;
 pub mod fault;
 mod links;
+pub mod live;
 mod manifest;
 pub mod mic;
 pub mod mouth;

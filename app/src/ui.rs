@@ -128,6 +128,9 @@ impl eframe::App for App {
                 Place::Settings => self.settings.show(ui, shared),
             }
         });
+        if self.shared.place() != Place::Sounds {
+            self.sounds.leave();
+        }
         self.shell.over(ui, &mut self.shared);
         self.keep(&ctx);
     }

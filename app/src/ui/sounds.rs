@@ -2,6 +2,7 @@
 
 mod card;
 mod consonants;
+mod live;
 mod mouth;
 mod tile;
 mod vowels;
@@ -77,6 +78,12 @@ impl SoundsView {
         }
     }
 
+    /// Another view is shown: the microphone is let go.
+    pub fn leave(&mut self) {
+        self.vowels.stop_listening();
+        self.card.leave();
+    }
+
     fn head(&mut self, ui: &mut Ui, shared: &mut Shared) {
         ui.horizontal(|ui| {
             parts::heading(ui, "Sounds");
@@ -88,6 +95,11 @@ impl SoundsView {
                     Page::Consonants => "P",
                 };
                 self.card.pick(inventory::find(first).expect("in the inventory"));
+            }
+            if self.page == Page::Vowels {
+                self.vowels.listen_button(ui, shared);
+            } else {
+                self.vowels.stop_listening();
             }
             let print = parts::Button::icon(Icon::Print, "Print this chart");
             if print.show(ui).clicked() {

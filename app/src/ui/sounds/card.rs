@@ -1,6 +1,8 @@
 //! One sound in full: its signs, words, mouth, what to say about it, its mix-up and its spellings.
 
+mod hear;
 mod motion;
+mod notes;
 mod spelled;
 mod words;
 
@@ -18,6 +20,8 @@ pub struct Card {
     entry: &'static Entry,
     motion: motion::Motion,
     spelled: spelled::Spelled,
+    hear: hear::Hear,
+    notes: notes::Notes,
     /// Another sound that was asked for on this card.
     asked: Option<&'static Entry>,
 }
@@ -29,6 +33,8 @@ impl Default for Card {
             entry,
             motion: motion::Motion::of(entry),
             spelled: spelled::Spelled::default(),
+            hear: hear::Hear::default(),
+            notes: notes::Notes::default(),
             asked: None,
         }
     }
@@ -53,6 +59,11 @@ impl Card {
         self.asked.take()
     }
 
+    /// Another view is shown: the microphone is let go.
+    pub fn leave(&mut self) {
+        self.hear.leave();
+    }
+
     /// F1 and F2 (Hz) of a moving mouth, for the chart.
     pub fn moving_dot(&self, voice: soundbead_dsp::formant::VoiceKind) -> Option<[f32; 2]> {
         self.motion.formants(voice)
@@ -67,10 +78,13 @@ impl Card {
                 .show(ui, |ui| {
                     ui.set_max_width(ui.available_width() - 8.0);
                     self.head(ui, shared);
+                    self.hear.show(ui, shared, self.entry);
+                    ui.add_space(4.0);
                     words::show(ui, self.entry);
                     ui.add_space(6.0);
                     self.motion.show(ui, shared);
                     ui.add_space(6.0);
+                    self.notes.show(ui, shared, self.entry);
                     self.cues(ui);
                     self.mix_up(ui);
                     self.spelled.show(ui, self.entry);

@@ -6,6 +6,7 @@ use egui::{Align2, Color32, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, po
 use soundbead_data::inventory::Entry;
 use soundbead_dsp::formant::VoiceKind;
 
+use super::live::{Dot, Listening};
 use super::tile::{self, Mark};
 use crate::chart::{Chart, Kind, Point, Spot, spread_labels};
 use crate::ui::parts;
@@ -19,6 +20,7 @@ const TILE: [f32; 2] = [54.0, 45.0];
 pub struct Vowels {
     kinds: [bool; 3],
     talkers: bool,
+    listening: Listening,
     chart: Option<Chart>,
     /// Labels by what they depend on, so that they are laid out once and not in every frame.
     labels: HashMap<(VoiceKind, [bool; 3], [u32; 2]), Vec<Point>>,
@@ -29,6 +31,7 @@ impl Default for Vowels {
         Vowels {
             kinds: [true, true, false],
             talkers: false,
+            listening: Listening::default(),
             chart: None,
             labels: HashMap::new(),
         }
@@ -55,6 +58,7 @@ impl Vowels {
         dot: Option<[f32; 2]>,
     ) -> Option<&'static Entry> {
         self.controls(ui, shared);
+        let spoken = self.listening.show(ui, shared);
         let voice = shared.prefs.voice;
         if self.chart.as_ref().is_none_or(|c| c.voice != voice) {
             self.chart = Some(Chart::new(voice));
@@ -63,10 +67,20 @@ impl Vowels {
         parts::card(ui, |ui| {
             let size = vec2(ui.available_width(), (ui.available_height() - 46.0).max(300.0));
             let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
-            chosen = self.draw(ui, rect, picked, dot);
+            chosen = self.draw(ui, rect, picked, dot, spoken.as_ref());
             parts::note(ui, SOURCE);
         });
         chosen
+    }
+
+    /// The button that listens, for the head of the view.
+    pub fn listen_button(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        self.listening.button(ui, shared);
+    }
+
+    /// Lets go of the microphone.
+    pub fn stop_listening(&mut self) {
+        self.listening = Listening::default();
     }
 
     fn controls(&mut self, ui: &mut Ui, shared: &mut Shared) {
@@ -102,6 +116,7 @@ impl Vowels {
         rect: Rect,
         picked: &'static Entry,
         dot: Option<[f32; 2]>,
+        spoken: Option<&Dot>,
     ) -> Option<&'static Entry> {
         let frame = axes(ui, rect);
         let p = palette(ui);
@@ -133,6 +148,9 @@ impl Vowels {
         if let Some([f1, f2]) = dot {
             let at = on(chart.place(f1, f2));
             ui.painter().circle(at, 8.0, p.warm, Stroke::new(2.0, p.card));
+        }
+        if let Some(spoken) = spoken {
+            trail(ui, frame, spoken, &|[f1, f2]| on(chart.place(f1, f2)));
         }
         self.chart = Some(chart);
         chosen
@@ -271,4 +289,19 @@ fn leader(ui: &Ui, spot: &Spot, label: Pos2, on: &impl Fn(Point) -> Pos2) {
         line(ui, at, tile.clamp(at), Stroke::new(1.2, colour), !spot.measured);
         ui.painter().circle(at, 4.0, p.card, Stroke::new(1.6, p.ink));
     }
+}
+
+/// Where a spoken vowel is and has been: a dot that fades behind, hollow while there is no voice.
+fn trail(ui: &Ui, frame: Rect, spoken: &Dot, on: &impl Fn([f32; 2]) -> Pos2) {
+    let p = palette(ui);
+    let painter = ui.painter_at(frame.expand(12.0));
+    let points: Vec<Pos2> = spoken.trail.iter().map(|hz| frame.clamp(on(*hz))).collect();
+    let Some(last) = points.last() else { return };
+    for (i, at) in points.iter().enumerate() {
+        let age = (i + 1) as f32 / points.len() as f32;
+        painter.circle_filled(*at, 3.0 + 3.0 * age, p.warm.gamma_multiply(0.1 + 0.4 * age));
+    }
+    let fill = if spoken.now { p.warm } else { p.card };
+    painter.circle(*last, 12.0, fill, Stroke::new(3.0, p.warm));
+    painter.circle_stroke(*last, 15.0, Stroke::new(2.0, p.card));
 }

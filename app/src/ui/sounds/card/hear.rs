@@ -1,0 +1,204 @@
+//! Hear the sound: made by the program, or the parent's own.
+
+use std::path::{Path, PathBuf};
+
+use egui::Ui;
+use soundbead_data::inventory::{Entry, Features, Manner, Stress};
+use soundbead_data::sound::Sound;
+use soundbead_dsp::audio::{self, RATE};
+use soundbead_dsp::formant::VoiceKind;
+use soundbead_dsp::judgement::Speaking;
+use soundbead_dsp::synth;
+
+use crate::mic::Playing;
+use crate::recorder::{Outcome as Recorded, Recorder, Stage};
+use crate::ui::icons::Icon;
+use crate::ui::jobs::{Job, Outcome};
+use crate::ui::parts::{self, Tone};
+use crate::ui::shared::Shared;
+
+type Samples = Result<Option<Vec<f32>>, String>;
+
+/// What is being heard or recorded.
+#[derive(Default)]
+pub struct Hear {
+    fetching: Option<Job<Samples>>,
+    keeping: Option<Job<Result<(), String>>>,
+    recorder: Recorder,
+    /// The sound that is being recorded.
+    recording: Option<&'static Entry>,
+}
+
+impl Hear {
+    /// The buttons for a sound.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, entry: &'static Entry) {
+        self.poll(ui, shared, entry);
+        let made = can_be_made(entry);
+        let running = self.recorder.stage() != Stage::Idle;
+        ui.horizontal_wrapped(|ui| {
+            let hear = parts::Button::both(Icon::Speaker, "Hear it")
+                .lead()
+                .enabled(made && !running)
+                .key("H");
+            let key = made && !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(egui::Key::H));
+            if hear.show(ui).clicked() || key {
+                let voice = shared.prefs.voice;
+                self.fetch(ui, move || Ok(made_sound(entry, voice)));
+            }
+            let own = parts::Button::text("Your own").name("Hear your own recording").quiet();
+            if own.enabled(!running).show(ui).clicked() {
+                let path = own_file(&shared.folder, entry);
+                self.fetch(ui, move || read(&path));
+            }
+            let (icon, name) = if running {
+                (Icon::Stop, "Stop recording")
+            } else {
+                (Icon::Microphone, "Record your own")
+            };
+            if parts::Button::icon(icon, name).show(ui).clicked() {
+                self.record(shared, entry);
+            }
+        });
+        if made {
+            shared.key("H", "hear the sound");
+        }
+        if running {
+            let line = match self.recorder.stage() {
+                Stage::Opening => "Opening the microphone …",
+                Stage::Checking => "Listening to the room …",
+                _ => "Say the sound now.",
+            };
+            parts::banner(ui, Tone::Plain, line);
+        }
+        if !made {
+            parts::note(ui, ONLY_WITH_A_VOWEL);
+        }
+    }
+
+    /// Drops a recording that is under way.
+    pub fn leave(&mut self) {
+        if self.recording.take().is_some() {
+            self.recorder.cancel();
+        }
+    }
+
+    fn poll(&mut self, ui: &Ui, shared: &mut Shared, entry: &'static Entry) {
+        match self.fetching.as_mut().and_then(Job::take) {
+            None => {}
+            Some(Outcome::Done(Ok(Some(samples)))) => shared.player.play(&samples),
+            Some(Outcome::Done(Ok(None))) => {
+                shared.say("There is no recording of your own for this sound yet. The microphone makes one.");
+            }
+            Some(Outcome::Done(Err(line))) => shared.say_failed(line),
+            Some(Outcome::Cancelled | Outcome::Failed) => shared.say_failed("The sound could not be made."),
+        }
+        if let Playing::Failed(fault) = shared.player.playing() {
+            shared.player.stop();
+            shared.say_failed(fault.to_string());
+        }
+        match self.keeping.as_mut().and_then(Job::take) {
+            Some(Outcome::Done(Ok(()))) => shared.say("Kept. Your own recording can be heard beside the made one."),
+            Some(Outcome::Done(Err(line))) => shared.say_failed(line),
+            _ => {}
+        }
+        if self.recording.is_some_and(|of| !std::ptr::eq(of, entry)) {
+            // Another sound was picked meanwhile.
+            self.recorder.cancel();
+            self.recording = None;
+        }
+        if let Some(outcome) = self.recorder.poll() {
+            self.recorded(ui, shared, outcome);
+        }
+        if self.recorder.stage() != Stage::Idle {
+            ui.ctx().request_repaint_after_secs(0.03);
+        }
+    }
+
+    fn fetch(&mut self, ui: &Ui, get: impl FnOnce() -> Samples + Send + 'static) {
+        self.fetching = Some(Job::start(ui.ctx(), "Making the sound", move |_| get()));
+    }
+
+    fn record(&mut self, shared: &mut Shared, entry: &'static Entry) {
+        if self.recorder.stage() == Stage::Idle {
+            let device = shared.device.clone();
+            self.recorder
+                .start(shared.mic.as_mut(), device.as_deref(), Speaking::Whole);
+            self.recording = Some(entry);
+        } else if let Some(outcome) = self.recorder.stop() {
+            let ctx = shared.ctx.clone();
+            self.finish(&ctx, shared, outcome);
+        }
+    }
+
+    fn recorded(&mut self, ui: &Ui, shared: &mut Shared, outcome: Recorded) {
+        let ctx = ui.ctx().clone();
+        self.finish(&ctx, shared, outcome);
+    }
+
+    fn finish(&mut self, ctx: &egui::Context, shared: &mut Shared, outcome: Recorded) {
+        let Some(entry) = self.recording.take() else { return };
+        match outcome {
+            Recorded::Take(take) => {
+                let path = own_file(&shared.folder, entry);
+                let samples = take.recording.clip.samples;
+                self.keeping = Some(Job::start(ctx, "Keeping your recording", move |_| {
+                    keep(&path, &samples)
+                }));
+            }
+            Recorded::NotHeard => shared.say("Nothing was heard. Come closer and try again."),
+            Recorded::Fault(fault) => shared.say_failed(fault.to_string()),
+        }
+    }
+}
+
+/// Why some sounds cannot be heard alone.
+const ONLY_WITH_A_VOWEL: &str = "This sound stops the air, so it cannot be held. Alone it is only said with a bit of \
+     vowel: keep that as short as you can, for a child may count it. Record your own to hear it here.";
+
+fn can_be_made(entry: &Entry) -> bool {
+    match entry.features {
+        Features::Vowel(_) => true,
+        Features::Consonant(c) => !matches!(c.manner, Manner::Plosive | Manner::Affricate),
+    }
+}
+
+fn made_sound(entry: &Entry, voice: VoiceKind) -> Option<Vec<f32>> {
+    let weak = entry.arpabet.stress() == Some(Stress::Weak);
+    let sounds: &[Sound] = entry.arpabet.sounds();
+    synth::say(sounds, weak, voice)
+}
+
+/// Where a parent's own recording of a sound is kept.
+fn own_file(folder: &Path, entry: &Entry) -> PathBuf {
+    let name = entry.arpabet.to_string().replace(' ', "-");
+    folder.join("own-sounds").join(format!("{name}.wav"))
+}
+
+fn read(path: &Path) -> Samples {
+    if !path.is_file() {
+        return Ok(None);
+    }
+    let recording = audio::decode(path).map_err(|e| e.to_string())?;
+    Ok(Some(recording.clip.samples))
+}
+
+/// Written beside the file and then put in its place, so that a stop half way leaves the old one whole.
+fn keep(path: &Path, samples: &[f32]) -> Result<(), String> {
+    let cannot = |e: &dyn std::fmt::Display| format!("{}: cannot be written: {e}", path.display());
+    let folder = path.parent().ok_or_else(|| cannot(&"it has no folder"))?;
+    std::fs::create_dir_all(folder).map_err(|e| cannot(&e))?;
+    let spec = hound::WavSpec {
+        channels: 1,
+        sample_rate: RATE,
+        bits_per_sample: 16,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let fresh = path.with_extension("wav.part");
+    let mut writer = hound::WavWriter::create(&fresh, spec).map_err(|e| cannot(&e))?;
+    for x in samples {
+        let whole = (x.clamp(-1.0, 1.0) * 32767.0).round() as i16;
+        writer.write_sample(whole).map_err(|e| cannot(&e))?;
+    }
+    writer.finalize().map_err(|e| cannot(&e))?;
+    std::fs::rename(&fresh, path).map_err(|e| cannot(&e))
+}

@@ -1,0 +1,67 @@
+//! What the consultant wrote on this sound for the learner in hand.
+
+use egui::{RichText, Ui};
+use soundbead_data::inventory::Entry;
+
+use crate::notebook::{Answer, Author, Id, Note, On};
+use crate::ui::parts;
+use crate::ui::shared::Shared;
+use crate::ui::theme::palette;
+
+/// The notes, asked for when the sound or the learner changes.
+#[derive(Default)]
+pub struct Notes {
+    of: Option<(Id, String)>,
+    answer: Option<Answer<Vec<Note>>>,
+    notes: Vec<Note>,
+    failed: Option<String>,
+}
+
+impl Notes {
+    /// Shows them; nothing at all without a learner or notes.
+    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, entry: &Entry) {
+        let Some(learner) = &shared.learner else { return };
+        let wanted = (learner.id, entry.arpabet.to_string());
+        if self.of.as_ref() != Some(&wanted) {
+            *self = Notes::default();
+            // Notes are on dictionary sounds; a vowel with r takes those of its vowel.
+            let (id, sound) = (learner.id, entry.arpabet.sounds()[0]);
+            self.answer = Some(shared.notebook.ask(move |n| n.notes_on(id, &On::Sound(sound))));
+            self.of = Some(wanted);
+        }
+        if let Some(answer) = self.answer.as_ref().and_then(Answer::take) {
+            self.answer = None;
+            match answer {
+                Ok(notes) => self.notes = notes,
+                Err(e) => self.failed = Some(e.to_string()),
+            }
+        }
+        if self.notes.is_empty() && self.failed.is_none() {
+            return;
+        }
+        parts::section(ui, &format!("Notes on it for {}", learner.name));
+        if let Some(line) = &self.failed {
+            parts::banner(ui, parts::Tone::Alarm, line);
+        }
+        for note in &self.notes {
+            one(ui, note);
+        }
+        ui.add_space(6.0);
+    }
+}
+
+fn one(ui: &mut Ui, note: &Note) {
+    let p = palette(ui);
+    let who = match note.author {
+        Author::Consultant => "consultant",
+        Author::Parent => "parent",
+    };
+    let line = note.body.in_a_line();
+    if !line.is_empty() {
+        ui.label(RichText::new(line).color(p.ink));
+    }
+    if !note.body.text.is_empty() {
+        ui.label(&note.body.text);
+    }
+    parts::note(ui, &format!("{who}, {}", note.day));
+}

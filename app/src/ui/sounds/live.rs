@@ -1,0 +1,253 @@
+//! Say a vowel and see where it lands: three corners first, then any vowel.
+
+use egui::{RichText, Ui};
+use soundbead_dsp::formant::{self, VoiceKind};
+
+use crate::live::{CORNERS, Fit, Hold, Live, Reading, hold};
+use crate::notebook::{Answer, VowelMeasure};
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Tone};
+use crate::ui::shared::Shared;
+use crate::ui::theme::{self, palette};
+use soundbead_data::inventory;
+
+/// A corner must be held this long, this steadily.
+const HOLD_S: f32 = 0.7;
+const STEADY: f32 = 0.09;
+/// Readings kept for the trail: three seconds.
+const TRAIL: usize = 60;
+
+/// What the dot on the chart shows.
+pub struct Dot {
+    /// Where it has been, oldest first, F1 and F2 in Hz as the chart's voice would have them.
+    pub trail: Vec<[f32; 2]>,
+    /// Whether there is a voice now.
+    pub now: bool,
+}
+
+/// The page's live part.
+#[derive(Default)]
+pub struct Listening {
+    live: Option<(Live, VoiceKind)>,
+    readings: Vec<Reading>,
+    corners: Vec<[f32; 3]>,
+    /// Whether the voice has let go since the last corner: one hold does not make two.
+    let_go: bool,
+    fit: Option<Fit>,
+    trouble: Option<String>,
+    /// The learner whose earlier corners were asked for, and the answer when it comes.
+    earlier: Option<Answer<Vec<VowelMeasure>>>,
+}
+
+impl Listening {
+    /// The button that sets it going, for the row of controls.
+    pub fn button(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let on = self.live.is_some();
+        let (icon, text) = if on {
+            (Icon::Stop, "Stop")
+        } else {
+            (Icon::Microphone, "Say a vowel")
+        };
+        let button = parts::Button::both(icon, text).name(if on { "Stop listening" } else { text });
+        let pressed = button
+            .selected(on)
+            .show(ui)
+            .on_hover_text("Watch where your vowel lands")
+            .clicked();
+        if pressed && on {
+            *self = Listening::default();
+        } else if pressed {
+            self.start(shared);
+        }
+    }
+
+    fn start(&mut self, shared: &mut Shared) {
+        let (voice, wake) = (shared.prefs.voice, shared.ctx.clone());
+        let live = Live::start(shared.mic.as_mut(), shared.device.as_deref(), voice, move || {
+            wake.request_repaint()
+        });
+        *self = Listening {
+            live: Some((live, voice)),
+            let_go: true,
+            ..Listening::default()
+        };
+        self.earlier = shared.learner.as_ref().map(|learner| {
+            let id = learner.id;
+            shared.notebook.ask(move |n| n.vowels(id))
+        });
+    }
+
+    /// Takes in what was heard and shows the line over the chart; the dot, once there is one.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) -> Option<Dot> {
+        let voice = self.live.as_ref()?.1;
+        if voice != shared.prefs.voice {
+            // Another chart, another fit.
+            self.start(shared);
+        }
+        self.take_earlier(shared.prefs.voice);
+        let (live, _) = self.live.as_mut()?;
+        let (fresh, fault, running) = (live.poll(), live.fault.clone(), live.running);
+        // One by one, so that no pause is overlooked when several come at once.
+        for reading in fresh {
+            self.readings.push(reading);
+            let much = self.readings.len().saturating_sub(TRAIL);
+            self.readings.drain(..much);
+            if self.fit.is_none() {
+                self.learn(hold(&self.readings), shared);
+            }
+        }
+        if let Some(fault) = fault {
+            parts::banner(ui, Tone::Alarm, &fault.to_string());
+            return None;
+        }
+        ui.ctx().request_repaint_after_secs(0.03);
+        let held = hold(&self.readings);
+        self.line(ui, running, held, shared.prefs.voice);
+        self.dot()
+    }
+
+    /// Corners that the learner said before: no need to say them again.
+    fn take_earlier(&mut self, voice: VoiceKind) {
+        let Some(answer) = self.earlier.as_ref().and_then(Answer::take) else {
+            return;
+        };
+        self.earlier = None;
+        let Ok(known) = answer else { return };
+        let last = |vowel| {
+            let mine = known.iter().rev().find(|m| m.vowel == vowel && m.word.is_none());
+            mine.and_then(|m| Some([m.f1 as f32, m.f2 as f32, m.f3? as f32]))
+        };
+        if let [Some(ee), Some(ah), Some(oo)] = CORNERS.map(last)
+            && self.corners.is_empty()
+        {
+            self.fit = Fit::new(&[ee, ah, oo], voice).ok();
+        }
+    }
+
+    /// Takes a corner when one has been held; after the third, fits.
+    fn learn(&mut self, held: Option<Hold>, shared: &mut Shared) {
+        let quiet = self.readings.iter().rev().take(3).all(|r| r.vowel.is_none());
+        self.let_go |= quiet;
+        let steady = held.filter(|h| h.seconds >= HOLD_S && h.spread.iter().all(|s| *s <= STEADY));
+        let Some(steady) = steady.filter(|_| self.let_go) else {
+            return;
+        };
+        self.corners.push(steady.hz);
+        self.let_go = false;
+        self.trouble = None;
+        keep(shared, self.corners.len() - 1, &steady);
+        if let [ee, ah, oo] = self.corners[..] {
+            match Fit::new(&[ee, ah, oo], shared.prefs.voice) {
+                Ok(fit) => self.fit = Some(fit),
+                Err(line) => {
+                    self.trouble = Some(line.to_owned());
+                    self.corners.clear();
+                }
+            }
+        }
+    }
+
+    fn line(&mut self, ui: &mut Ui, running: bool, held: Option<Hold>, voice: VoiceKind) {
+        if let Some(line) = &self.trouble {
+            parts::banner(ui, Tone::Care, line);
+        }
+        ui.horizontal_wrapped(|ui| {
+            let Some(fit) = self.fit else {
+                corner(ui, running, self.corners.len(), held);
+                return;
+            };
+            match held {
+                Some(held) => said(ui, &held, fit, voice),
+                None => {
+                    ui.label("Say any vowel and hold it.");
+                }
+            }
+            if parts::Button::both(Icon::Undo, "New voice").quiet().show(ui).clicked() {
+                (self.fit, self.let_go) = (None, true);
+                self.corners.clear();
+            }
+        });
+    }
+
+    fn dot(&self) -> Option<Dot> {
+        let fit = self.fit.unwrap_or(Fit::NONE);
+        let voiced = self.readings.iter().rev().take(24).rev().filter_map(|r| r.vowel);
+        let trail: Vec<[f32; 2]> = voiced.map(|(_, hz)| fit.apply(hz)).map(|hz| [hz[0], hz[1]]).collect();
+        let now = self.readings.last().is_some_and(|r| r.vowel.is_some());
+        self.fit.filter(|_| !trail.is_empty()).map(|_| Dot { trail, now })
+    }
+}
+
+/// Asks for the next corner, with how long it has been held.
+fn corner(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
+    let entry = inventory::of(CORNERS[at.min(2)]);
+    if !running {
+        ui.label("Opening the microphone …");
+        return;
+    }
+    ui.label(format!("{} of 3: say", at + 1));
+    let p = palette(ui);
+    ui.label(
+        RichText::new(&entry.respelling)
+            .font(theme::bold_font(22.0))
+            .color(p.lead),
+    );
+    ui.label(format!("as in {} and hold it", super::key_word(entry)));
+    let share = held.map_or(0.0, |h| (h.seconds / HOLD_S).min(1.0));
+    ui.add(egui::ProgressBar::new(share).desired_width(90.0).desired_height(12.0));
+    if held.is_some_and(|h| h.seconds >= HOLD_S) {
+        parts::note(ui, "hold it steadier");
+    }
+}
+
+/// What was measured, in a line.
+fn said(ui: &mut Ui, held: &Hold, fit: Fit, voice: VoiceKind) {
+    let near = formant::nearest(fit.apply(held.hz), voice);
+    if let Some(near) = near.first() {
+        let entry = inventory::of(near.vowel);
+        let sure = if near.probability >= 0.8 {
+            "near"
+        } else {
+            "perhaps near"
+        };
+        let text = format!(
+            "{sure} /{}/ {} ({:.0} %)",
+            entry.ipa,
+            super::key_word(entry),
+            100.0 * near.probability
+        );
+        ui.label(RichText::new(text).font(theme::bold_font(17.0)));
+    }
+    let spread = 100.0 * held.spread[0].max(held.spread[1]);
+    let steady = if spread <= 5.0 { "steady" } else { "moving" };
+    parts::note(
+        ui,
+        &format!(
+            "F1 {:.0} Hz, F2 {:.0} Hz, pitch {:.0} Hz; {steady}, held {:.1} s within {spread:.0} %",
+            held.hz[0], held.hz[1], held.pitch, held.seconds
+        ),
+    );
+}
+
+/// Keeps a corner with the learner in hand, if there is one.
+fn keep(shared: &Shared, at: usize, held: &Hold) {
+    let Some(learner) = &shared.learner else { return };
+    let Some(vowel) = CORNERS.get(at) else { return };
+    // The notebook gives a measure its own name.
+    let Ok(id) = "0".repeat(32).parse() else { return };
+    let measure = VowelMeasure {
+        id,
+        at: crate::notebook::Moment::now(),
+        day: jiff::Zoned::now().date(),
+        vowel: *vowel,
+        word: None,
+        f0: Some(f64::from(held.pitch)),
+        f1: f64::from(held.hz[0]),
+        f2: f64::from(held.hz[1]),
+        f3: Some(f64::from(held.hz[2])),
+        recording: None,
+    };
+    let learner = learner.id;
+    // Whether it was kept changes nothing here: the corners in hand are used either way.
+    drop(shared.notebook.ask(move |n| n.keep_vowel(learner, &measure)));
+}
