@@ -41,6 +41,15 @@ impl Page {
         }
     }
 
+    /// A page that nothing is written to: what it can show is what the window can.
+    pub fn window() -> Page {
+        Page {
+            out: BufWriter::new(Box::new(io::sink())),
+            unicode: true,
+            colour: false,
+        }
+    }
+
     /// A page kept in memory, as the tests read it.
     #[cfg(test)]
     pub fn plain(unicode: bool) -> Page {

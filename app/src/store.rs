@@ -67,14 +67,16 @@ pub fn unset(word: &str) -> Result<(), Fault> {
 
 /// What the family keeps out; nothing when there is no file yet.
 pub fn blocked() -> Result<Vec<String>, Fault> {
-    let path = folder()?.join(BLOCKED);
+    blocked_in(&folder()?)
+}
+
+fn blocked_in(folder: &Path) -> Result<Vec<String>, Fault> {
+    let path = folder.join(BLOCKED);
     match fs::read_to_string(&path) {
         Ok(text) => {
-            let lines = text
-                .lines()
-                .map(str::trim)
-                .filter(|l| !l.is_empty() && !l.starts_with('#'));
-            Ok(lines.map(str::to_owned).collect())
+            let lines = text.lines().map(str::trim);
+            let entries = lines.filter(|l| !l.is_empty() && !l.starts_with('#'));
+            Ok(entries.map(str::to_owned).collect())
         }
         Err(e) if e.kind() == ErrorKind::NotFound => Ok(Vec::new()),
         Err(e) => Err(fault(&path, &format_args!("cannot be read: {e}"))),
@@ -113,10 +115,15 @@ pub fn block(entry: &str, out: bool) -> Result<(), Fault> {
 
 /// The word list in force: `range` less what is blocked, said as the family says it.
 pub fn word_list(range: Range) -> Result<WordList, Fault> {
+    word_list_in(&folder()?, range)
+}
+
+/// As [`word_list`], with what is kept in `folder`.
+pub fn word_list_in(folder: &Path, range: Range) -> Result<WordList, Fault> {
     Ok(WordList {
         range,
-        block: BlockList::builtin().with_lines(&blocked()?.join("\n")),
-        overrides: overrides()?,
+        block: BlockList::builtin().with_lines(&blocked_in(folder)?.join("\n")),
+        overrides: overrides_in(folder)?,
     })
 }
 

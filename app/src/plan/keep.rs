@@ -50,6 +50,16 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// Removes the file of a plan.
+    ///
+    /// # Errors
+    /// When it cannot be removed.
+    pub fn remove(path: &Path) -> Result<(), PlanFault> {
+        fs::remove_file(path).map_err(|e| PlanFault(format!("{}: the plan cannot be removed: {e}", path.display())))
+    }
+}
+
 /// The folder of the family's plans: `plans` in the folder where everything is kept.
 #[derive(Clone, Debug)]
 pub struct Shelf {

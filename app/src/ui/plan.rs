@@ -1,21 +1,112 @@
-//! The Plan view: the words of a lesson.
+//! The Plan view: find chains, words and sorts on the left, gather them into today's plan on the right.
 
-use super::icons::Icon;
+mod boxes;
+mod chain;
+mod rows;
+mod shelf;
+mod sort;
+mod today;
+mod words;
+
+use egui::Ui;
+
 use super::parts;
-use super::shared::Shared;
+use super::shared::{Place, Shared};
+use crate::plan::Item;
 
-/// The words of a lesson.
+/// What is looked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Finder {
+    /// A chain of words.
+    #[default]
+    Chain,
+    /// Words for sound boxes and dictation.
+    Words,
+    /// A sort by spelling.
+    Sort,
+}
+
+/// Finders, today's plan, and the shelf of plans kept.
 #[derive(Default)]
-pub struct PlanView {}
+pub struct PlanView {
+    finder: Finder,
+    known: words::Known,
+    chain: chain::ChainFinder,
+    boxes: boxes::WordFinder,
+    sort: sort::SortFinder,
+    today: today::Today,
+    shelf: shelf::ShelfView,
+}
+
+/// What a finder hands over to today's plan; it may be dragged there as well.
+#[derive(Clone)]
+struct Found(Item);
 
 impl PlanView {
     /// Shows it.
-    pub fn show(&mut self, ui: &mut egui::Ui, _shared: &mut Shared) {
-        parts::empty(
-            ui,
-            Icon::Plan,
-            "No plan yet",
-            "A plan is a chain of words, each one sound from the last.",
-        );
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        shared.key("Ctrl+S", "keep today's plan");
+        shared.key("Ctrl+Z", "take the last change of the plan back");
+        self.known.keep_up(shared);
+        parts::heading(ui, "Plan");
+        let wide = ui.available_width() > 820.0;
+        if wide {
+            let gap = 18.0;
+            let left = (ui.available_width() - gap) * 0.6;
+            let height = ui.available_height();
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = gap;
+                column(ui, "finder", egui::vec2(left, height), |ui| self.find(ui, shared));
+                column(ui, "today", egui::vec2(ui.available_width(), height), |ui| {
+                    self.gathered(ui, shared)
+                });
+            });
+        } else {
+            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                self.find(ui, shared);
+                self.gathered(ui, shared);
+            });
+        }
     }
+
+    fn find(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let finders = [
+            (Finder::Chain, "Chain"),
+            (Finder::Words, "Words"),
+            (Finder::Sort, "Sort"),
+        ];
+        parts::choice(ui, "Find", &mut self.finder, &finders);
+        if !self.known.show(ui) {
+            return;
+        }
+        let found = match self.finder {
+            Finder::Chain => self.chain.show(ui, shared, &self.known),
+            Finder::Words => self.boxes.show(ui, shared, &self.known),
+            Finder::Sort => self.sort.show(ui, shared, &self.known),
+        };
+        if let Some(Found(item)) = found {
+            self.today.add(item, shared);
+        }
+    }
+
+    fn gathered(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        self.shelf.keep_up(shared, &mut self.today);
+        self.today.show(ui, shared, self.known.overrides());
+        if self.today.wants_drill() {
+            shared.plan = Some(self.today.plan().clone());
+            shared.go(Place::Drill);
+        }
+        self.shelf.show(ui, shared, &mut self.today);
+    }
+}
+
+/// A column that scrolls by itself.
+fn column(ui: &mut Ui, name: &str, size: egui::Vec2, add: impl FnOnce(&mut Ui)) {
+    ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
+        ui.set_width(size.x);
+        egui::ScrollArea::vertical()
+            .id_salt(name)
+            .auto_shrink(false)
+            .show(ui, add);
+    });
 }

@@ -1,0 +1,362 @@
+//! Finding a chain.
+
+use std::sync::Arc;
+
+use egui::Ui;
+use soundbead_data::Rules;
+use soundbead_data::chain::{Chain, Kind, Limits, NoChain, Place, Unit};
+use soundbead_data::word::Source;
+
+use super::super::jobs::{Job, Outcome};
+use super::super::parts::{self, Button, Tone};
+use super::super::shared::Shared;
+use super::super::{icons::Icon, settings};
+use super::words::{Known, Made};
+use super::{Found, rows};
+use crate::links;
+use crate::page::Page;
+use crate::plan::{Content, Item, PlanWord};
+
+/// Fewest and most words that the buttons go to.
+const WORDS: std::ops::RangeInclusive<usize> = 2..=30;
+
+/// What a chain is to practise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Practise {
+    #[default]
+    Anything,
+    Pair(&'static str, &'static str),
+    Vowels,
+    Clusters,
+}
+
+/// Mix-ups that lessons name most often (common practice, no source); every other pair can be typed.
+const PRACTISE: [(Practise, &str); 11] = [
+    (Practise::Anything, "anything"),
+    (Practise::Pair("EH", "IH"), "short e, i"),
+    (Practise::Pair("AE", "EH"), "short a, e"),
+    (Practise::Pair("AA", "AH"), "short o, u"),
+    (Practise::Pair("S", "SH"), "s, sh"),
+    (Practise::Pair("CH", "SH"), "ch, sh"),
+    (Practise::Pair("F", "TH"), "f, th"),
+    (Practise::Pair("P", "B"), "p, b"),
+    (Practise::Pair("T", "D"), "t, d"),
+    (Practise::Vowels, "vowels only"),
+    (Practise::Clusters, "clusters"),
+];
+
+type Answer = Result<Chain, NoChain>;
+
+/// The question and its answer.
+pub struct ChainFinder {
+    from: String,
+    to: String,
+    words: usize,
+    exactly: bool,
+    practise: Practise,
+    places: Vec<Place>,
+    kinds: Vec<Kind>,
+    syllables: usize,
+    sounds: String,
+    spellings: String,
+    more: bool,
+    seed: u64,
+    asking: Option<Job<(Answer, Rules)>>,
+    answer: Option<(Answer, Rules)>,
+    wrong: Option<String>,
+}
+
+impl Default for ChainFinder {
+    fn default() -> Self {
+        ChainFinder {
+            from: String::new(),
+            to: String::new(),
+            words: 8,
+            exactly: false,
+            practise: Practise::default(),
+            places: Vec::new(),
+            kinds: Vec::new(),
+            syllables: 0,
+            sounds: String::new(),
+            spellings: String::new(),
+            more: false,
+            seed: 1,
+            asking: None,
+            answer: None,
+            wrong: None,
+        }
+    }
+}
+
+impl ChainFinder {
+    /// Shows the question and the answer; gives what is to go into the plan.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
+        let made = known.made()?;
+        parts::card(ui, |ui| {
+            ui.set_width(ui.available_width());
+            self.question(ui, shared, &made);
+        });
+        self.take();
+        if let Some(line) = &self.wrong {
+            parts::banner(ui, Tone::Alarm, line);
+        }
+        if let Some(job) = &self.asking {
+            job.show(ui);
+        }
+        match &self.answer {
+            None => {
+                parts::note(
+                    ui,
+                    "With both words: the shortest chain between them. With one or none: a chain to practise with.",
+                );
+                None
+            }
+            Some((answer, rules)) => show_answer(ui, answer, rules),
+        }
+    }
+
+    fn question(&mut self, ui: &mut Ui, shared: &Shared, made: &Arc<Made>) {
+        let mut go = false;
+        ui.horizontal_wrapped(|ui| {
+            for (name, text, hint) in [("From", &mut self.from, "pig"), ("to", &mut self.to, "any word")] {
+                let field = rows::field(ui, name, text, hint, 120.0);
+                go |= rows::entered(ui, &field);
+            }
+            self.how_many(ui);
+        });
+        ui.horizontal_wrapped(|ui| {
+            ui.label("Practise");
+            for (practise, text) in PRACTISE {
+                let name = format!("Practise: {text}");
+                if Button::text(text)
+                    .name(&name)
+                    .selected(self.practise == practise)
+                    .show(ui)
+                    .clicked()
+                {
+                    self.practise = practise;
+                }
+            }
+        });
+        if self.more {
+            self.limits(ui);
+        }
+        ui.horizontal_wrapped(|ui| {
+            go |= Button::text("Find a chain").lead().key("Enter").show(ui).clicked();
+            if self.answer.is_some() && Button::both(Icon::Undo, "Another").show(ui).clicked() {
+                self.seed = self.seed.wrapping_add(1);
+                go = true;
+            }
+            let text = if self.more { "Fewer limits" } else { "More limits" };
+            if Button::text(text).quiet().selected(self.more).show(ui).clicked() {
+                self.more = !self.more;
+            }
+        });
+        if go {
+            self.ask(shared, made.clone());
+        }
+    }
+
+    fn how_many(&mut self, ui: &mut Ui) {
+        let both = !self.from.trim().is_empty() && !self.to.trim().is_empty();
+        if both && Button::text("Shortest").selected(!self.exactly).show(ui).clicked() {
+            self.exactly = !self.exactly;
+        }
+        if both && !self.exactly {
+            return;
+        }
+        if Button::icon(Icon::Less, "One word fewer")
+            .enabled(self.words > *WORDS.start())
+            .show(ui)
+            .clicked()
+        {
+            self.words -= 1;
+        }
+        ui.label(format!("{} words", self.words));
+        if Button::icon(Icon::Add, "One word more")
+            .enabled(self.words < *WORDS.end())
+            .show(ui)
+            .clicked()
+        {
+            self.words += 1;
+        }
+    }
+
+    fn limits(&mut self, ui: &mut Ui) {
+        ui.horizontal_wrapped(|ui| {
+            ui.label("Change");
+            let places = [
+                (Place::Initial, "first sound"),
+                (Place::Medial, "inside"),
+                (Place::Final, "last sound"),
+            ];
+            rows::chips(ui, "Change", &mut self.places, &places);
+            let kinds = [(Kind::Swap, "swap"), (Kind::Add, "add"), (Kind::Drop, "drop")];
+            rows::chips(ui, "Kind", &mut self.kinds, &kinds);
+        });
+        ui.horizontal_wrapped(|ui| {
+            ui.label("Syllables");
+            for (count, text) in [(0, "any"), (1, "1"), (2, "2"), (3, "3")] {
+                let name = format!("Syllables: {text}");
+                if Button::text(text)
+                    .name(&name)
+                    .selected(self.syllables == count)
+                    .show(ui)
+                    .clicked()
+                {
+                    self.syllables = count;
+                }
+            }
+        });
+        ui.horizontal_wrapped(|ui| {
+            rows::field(ui, "Only the sounds", &mut self.sounds, "P IH G EH T", 170.0);
+            rows::field(ui, "only the spellings", &mut self.spellings, "p i g e ck", 170.0);
+        });
+    }
+
+    fn asked(&self) -> Result<Limits, String> {
+        let mut limits = Limits {
+            places: self.places.clone(),
+            kinds: self.kinds.clone(),
+            syllables: (self.syllables > 0).then_some(self.syllables..=self.syllables),
+            ..Limits::default()
+        };
+        let parts = |text: &str| {
+            let parts = text
+                .split(|c: char| c.is_whitespace() || c == ',')
+                .filter(|p| !p.is_empty());
+            parts.map(str::to_owned).collect::<Vec<_>>()
+        };
+        for sound in parts(&self.sounds) {
+            limits
+                .sounds
+                .push(sound.parse::<Unit>().map_err(|e| format!("Only the sounds: {e}"))?);
+        }
+        limits.spellings = parts(&self.spellings.to_lowercase());
+        match self.practise {
+            Practise::Anything => {}
+            Practise::Vowels => limits.vowels = true,
+            Practise::Clusters => limits.clusters = true,
+            Practise::Pair(a, b) => {
+                let sound = |name: &str| name.parse::<Unit>().expect("the pairs are sounds of the inventory");
+                limits.contrasts = vec![(sound(a), sound(b))];
+            }
+        }
+        Ok(limits)
+    }
+
+    fn ask(&mut self, shared: &Shared, made: Arc<Made>) {
+        self.wrong = None;
+        let limits = match self.asked() {
+            Ok(limits) => limits,
+            Err(line) => return self.wrong = Some(line),
+        };
+        let word = |text: &str| Some(text.trim().to_owned()).filter(|w| !w.is_empty());
+        let (from, to) = match (word(&self.from), word(&self.to)) {
+            // A last word alone: the chain starts there.
+            (None, Some(to)) => (Some(to), None),
+            ends => ends,
+        };
+        let (words, exactly, seed) = (self.words, self.exactly, self.seed);
+        self.asking = Some(Job::start(&shared.ctx, "Looking for a chain", move |_| {
+            let answer = match (from.as_deref(), to.as_deref()) {
+                (Some(from), Some(to)) if exactly => made.graph.exact(from, to, words, &limits, seed),
+                // The first answer takes the commonest words, each further one draws.
+                (Some(from), Some(to)) => made.graph.shortest(from, to, &limits, seed - 1),
+                (from, _) => made.graph.practice(from, words, &limits, seed),
+            };
+            (answer, made.graph.rules().clone())
+        }));
+    }
+
+    fn take(&mut self) {
+        let Some(outcome) = self.asking.as_mut().and_then(Job::take) else {
+            return;
+        };
+        self.asking = None;
+        match outcome {
+            Outcome::Done((answer, rules)) => self.answer = Some((answer, rules)),
+            Outcome::Cancelled => {}
+            Outcome::Failed => self.wrong = Some("The program itself failed at this; please report it.".into()),
+        }
+    }
+}
+
+fn show_answer(ui: &mut Ui, answer: &Answer, rules: &Rules) -> Option<Found> {
+    let chain = match answer {
+        Ok(chain) => chain,
+        Err(none) => {
+            let why = none.why.to_string();
+            let first = why
+                .chars()
+                .next()
+                .map(|c| c.to_uppercase().collect::<String>())
+                .unwrap_or_default();
+            let rest: String = why.chars().skip(1).collect();
+            parts::banner(ui, Tone::Care, &format!("{first}{rest}."));
+            let nearest = none.nearest.as_ref().filter(|n| n.steps.len() > 1)?;
+            parts::note(ui, &format!("The nearest that there is, {}:", none.nearest_is));
+            nearest
+        }
+    };
+    let mut found = None;
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        let item = Item::of(Content::Chain(planned(chain)));
+        ui.horizontal_wrapped(|ui| {
+            parts::section(ui, &format!("{} words", chain.steps.len()));
+            if Button::both(Icon::Add, "Add chain to the plan")
+                .lead()
+                .show(ui)
+                .clicked()
+            {
+                found = Some(Found(item.clone()));
+            }
+            drag_handle(ui, "chain", item);
+        });
+        steps(ui, chain, rules);
+        settings::rules_line(ui, rules);
+    });
+    found
+}
+
+/// What can be taken hold of and dropped on today's plan.
+pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: Item) {
+    ui.dnd_drag_source(egui::Id::new(("drag", id)), Found(item), |ui| {
+        parts::note(ui, "or drag it over");
+    });
+}
+
+fn steps(ui: &mut Ui, chain: &Chain, rules: &Rules) {
+    let width = rows::widest(ui, chain.steps.iter().map(|s| s.word.as_str()));
+    let page = Page::window();
+    for (at, step) in chain.steps.iter().enumerate() {
+        ui.horizontal_wrapped(|ui| {
+            rows::word(ui, &step.word, &step.said, rules, width);
+            if at > 0 {
+                ui.label(links::in_words(&page, chain, at));
+            }
+        });
+        let mut notes = Vec::new();
+        if !step.also.is_empty() {
+            notes.push(format!("said the same: {}", step.also.join(", ")));
+        }
+        if step.ways > 1 {
+            notes.push("said in more than one way; meant is the one shown".to_owned());
+        }
+        if step.source == Source::Guess {
+            notes.push("its sounds are guessed from its letters".to_owned());
+        }
+        if !notes.is_empty() {
+            ui.indent(at, |ui| parts::note(ui, &notes.join("; ")));
+        }
+    }
+}
+
+fn planned(chain: &Chain) -> Vec<PlanWord> {
+    chain
+        .steps
+        .iter()
+        .map(|s| PlanWord::said_as(s.word.clone(), s.said.clone()))
+        .collect()
+}

@@ -1,0 +1,232 @@
+//! Finding a sort.
+
+use egui::{RichText, Ui};
+use soundbead_data::sort::{self, Column, Held, Member, Sorted};
+
+use super::super::icons::Icon;
+use super::super::jobs::{Job, Outcome};
+use super::super::parts::{self, Button, Tone};
+use super::super::shared::Shared;
+use super::super::theme::palette;
+use super::words::{Known, Made};
+use super::{Found, chain};
+use crate::plan::{Content, Group, Item, PlanWord};
+
+/// Fewest and most words in a column.
+const EACH: std::ops::RangeInclusive<usize> = 2..=20;
+/// Exceptions shown of a rule.
+const SHOWN: usize = 10;
+
+/// The sort that was chosen and what it found.
+pub struct SortFinder {
+    chosen: Option<usize>,
+    each: usize,
+    one_syllable: bool,
+    /// How many rows of words the columns have been moved on by, for other words.
+    turn: usize,
+    left_out: Vec<String>,
+    sorting: Option<Job<Sorted>>,
+    sorted: Option<Sorted>,
+}
+
+impl Default for SortFinder {
+    fn default() -> Self {
+        SortFinder {
+            chosen: None,
+            each: 6,
+            one_syllable: false,
+            turn: 0,
+            left_out: Vec::new(),
+            sorting: None,
+            sorted: None,
+        }
+    }
+}
+
+impl SortFinder {
+    /// Shows the sorts and the one chosen; gives what is to go into the plan.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
+        let made = known.made()?;
+        self.choose(ui, shared, made.clone());
+        if let Some(outcome) = self.sorting.as_mut().and_then(Job::take) {
+            self.sorting = None;
+            match outcome {
+                Outcome::Done(sorted) => self.sorted = Some(sorted),
+                Outcome::Cancelled => {}
+                Outcome::Failed => shared.say_failed("The program itself failed at sorting; please report it."),
+            }
+        }
+        if let Some(job) = &self.sorting {
+            job.show(ui);
+        }
+        let Some(sorted) = self.sorted.take() else {
+            parts::note(
+                ui,
+                "Each sort shows how often its rules hold among the words of the list, and the exceptions.",
+            );
+            return None;
+        };
+        let found = self.show_sorted(ui, &sorted, &made);
+        self.sorted = Some(sorted);
+        found
+    }
+
+    fn choose(&mut self, ui: &mut Ui, shared: &Shared, made: std::sync::Arc<Made>) {
+        parts::card(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.horizontal_wrapped(|ui| {
+                for (number, sort) in sort::all().iter().enumerate() {
+                    let chosen = self.chosen == Some(number);
+                    let name = format!("Sort: {}", sort.title);
+                    if Button::text(sort.name).name(&name).selected(chosen).show(ui).clicked() {
+                        self.chosen = Some(number);
+                        self.turn = 0;
+                        self.left_out.clear();
+                        let made = made.clone();
+                        self.sorting = Some(Job::start(&shared.ctx, "Sorting", move |_| made.corpus.sort(sort)));
+                    }
+                }
+            });
+        });
+    }
+
+    fn show_sorted(&mut self, ui: &mut Ui, sorted: &Sorted, made: &Made) -> Option<Found> {
+        let sort = &sort::all()[self.chosen?];
+        let mut found = None;
+        parts::card(ui, |ui| {
+            ui.set_width(ui.available_width());
+            parts::section(ui, sort.title);
+            self.controls(ui);
+            let groups: Vec<(&Column, Vec<&Member>)> = sorted
+                .columns
+                .iter()
+                .map(|c| (c, self.shown(c)))
+                .filter(|(_, shown)| !shown.is_empty())
+                .collect();
+            let item = as_item(sort, &groups, sorted, made);
+            ui.horizontal_wrapped(|ui| {
+                if Button::both(Icon::Add, "Add sort to the plan")
+                    .lead()
+                    .show(ui)
+                    .clicked()
+                {
+                    found = Some(Found(item.clone()));
+                }
+                chain::drag_handle(ui, "sort", item);
+            });
+            let total = sorted.total();
+            for (column, shown) in &groups {
+                self.column(ui, column, shown, total);
+            }
+        });
+        for held in &sorted.rules {
+            show_rule(ui, held);
+        }
+        found
+    }
+
+    fn controls(&mut self, ui: &mut Ui) {
+        ui.horizontal_wrapped(|ui| {
+            if Button::icon(Icon::Less, "One word fewer in each column")
+                .enabled(self.each > *EACH.start())
+                .show(ui)
+                .clicked()
+            {
+                self.each -= 1;
+            }
+            ui.label(format!("{} in each", self.each));
+            if Button::icon(Icon::Add, "One word more in each column")
+                .enabled(self.each < *EACH.end())
+                .show(ui)
+                .clicked()
+            {
+                self.each += 1;
+            }
+            if Button::text("One syllable")
+                .selected(self.one_syllable)
+                .show(ui)
+                .clicked()
+            {
+                self.one_syllable = !self.one_syllable;
+                self.turn = 0;
+            }
+            if Button::text("Other words").show(ui).clicked() {
+                self.turn += 1;
+            }
+        });
+    }
+
+    fn shown<'s>(&self, column: &'s Column) -> Vec<&'s Member> {
+        let fits = |m: &&Member| (!self.one_syllable || m.syllables == 1) && !self.left_out.contains(&m.word);
+        let all: Vec<&Member> = column.members.iter().filter(fits).collect();
+        // Round and round through the commoner words, so that a column is never empty for want of further ones.
+        let pages = all.len().min(10 * self.each).div_ceil(self.each).max(1);
+        all.into_iter()
+            .skip(self.turn % pages * self.each)
+            .take(self.each)
+            .collect()
+    }
+
+    fn column(&mut self, ui: &mut Ui, column: &Column, shown: &[&Member], total: usize) {
+        ui.add_space(4.0);
+        ui.horizontal_wrapped(|ui| {
+            ui.label(RichText::new(&column.heading).font(super::super::theme::bold_font(19.0)));
+            parts::note(ui, &format!("{} of {total}", column.members.len()));
+        });
+        ui.horizontal_wrapped(|ui| {
+            for member in shown {
+                let name = format!("Leave out {}", member.word);
+                if Button::text(&member.word)
+                    .name(&name)
+                    .quiet()
+                    .show(ui)
+                    .on_hover_text("Leave out")
+                    .clicked()
+                {
+                    self.left_out.push(member.word.clone());
+                }
+            }
+        });
+    }
+}
+
+fn show_rule(ui: &mut Ui, held: &Held) {
+    let p = palette(ui);
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.label(format!("{}: {}", capital(held.when), held.then));
+        let percent = (held.share() * 100.0).round();
+        let tone = if held.share() >= 0.9 { Tone::Good } else { Tone::Care };
+        let (ink, _) = tone.colours(ui);
+        ui.label(RichText::new(format!("Holds in {} of {} words ({percent} %).", held.holds, held.of)).color(ink));
+        if !held.exceptions.is_empty() {
+            let words: Vec<&str> = held.exceptions.iter().take(SHOWN).map(|m| m.word.as_str()).collect();
+            let more = if held.exceptions.len() > SHOWN { " …" } else { "" };
+            ui.label(RichText::new(format!("Not in {}{more}", words.join(", "))).color(p.soft));
+        }
+    });
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
+}
+
+fn as_item(sort: &sort::Sort, groups: &[(&Column, Vec<&Member>)], sorted: &Sorted, made: &Made) -> Item {
+    let word = |m: &&Member| match made.corpus.word(&m.word) {
+        Some(known) => PlanWord::said_as(m.word.clone(), known.said.clone()),
+        None => PlanWord::new(m.word.clone()),
+    };
+    let groups = groups.iter().map(|(column, shown)| Group {
+        heading: column.heading.clone(),
+        words: shown.iter().map(word).collect(),
+    });
+    let rule = |held: &Held| format!("{}: {} ({} of {})", capital(held.when), held.then, held.holds, held.of);
+    Item {
+        title: capital(sort.title),
+        note: sorted.rules.iter().map(rule).collect::<Vec<_>>().join(". "),
+        content: Content::Sort(groups.collect()),
+    }
+}

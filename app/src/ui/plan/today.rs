@@ -1,0 +1,333 @@
+//! Today's plan: what was gathered, in order, each change with its way back.
+
+use egui::{Frame, Key, Modifiers, Ui};
+use soundbead_data::word::Overrides;
+
+use super::super::icons::Icon;
+use super::super::parts::{self, Button, Tone};
+use super::super::preview::Preview;
+use super::super::settings;
+use super::super::shared::{Shared, Undo};
+use super::{Found, rows};
+use crate::plan::{Content, Item, Plan};
+
+/// Changes that can be taken back.
+const MOST_BACK: usize = 100;
+
+/// What is done with an item.
+enum Done {
+    Up,
+    Down,
+    Twice,
+    Gone,
+    /// Dropped on it was the item of this number.
+    Moved(usize),
+}
+
+/// The number of an item that is being dragged.
+struct Moving(usize);
+
+/// The plan in hand and its history.
+#[derive(Default)]
+pub struct Today {
+    plan: Plan,
+    /// As it was last kept.
+    kept: Plan,
+    back: Vec<Plan>,
+    forth: Vec<Plan>,
+    /// The plan before the text that is being typed.
+    typing: Option<Plan>,
+    undo: Option<Undo>,
+    drill: bool,
+    keep: bool,
+}
+
+impl Today {
+    /// The plan in hand.
+    pub fn plan(&self) -> &Plan {
+        &self.plan
+    }
+
+    /// Whether there is anything in it that is not kept.
+    pub fn is_unkept(&self) -> bool {
+        self.plan != self.kept
+    }
+
+    /// Whether the person asked for the drill; true once.
+    pub fn wants_drill(&mut self) -> bool {
+        std::mem::take(&mut self.drill)
+    }
+
+    /// Whether the person asked to keep the plan; true once.
+    pub fn wants_keeping(&mut self) -> bool {
+        std::mem::take(&mut self.keep)
+    }
+
+    /// Puts an item at the end.
+    pub fn add(&mut self, item: Item, shared: &mut Shared) {
+        self.change(|plan| {
+            // The first item brings the rules by which it was made.
+            if plan.items.is_empty() {
+                plan.rules = shared.prefs.rules.clone();
+            }
+            plan.items.push(item);
+        });
+        shared.say("Added to today's plan.");
+    }
+
+    /// Takes another plan in hand; the one before can be had back.
+    pub fn take(&mut self, plan: Plan) {
+        self.change(|now| *now = plan.clone());
+        self.kept = plan;
+    }
+
+    /// Says that this plan was kept.
+    pub fn was_kept(&mut self, plan: Plan) {
+        self.kept = plan;
+    }
+
+    fn change(&mut self, change: impl FnOnce(&mut Plan)) {
+        let before = self.plan.clone();
+        change(&mut self.plan);
+        if before != self.plan {
+            self.remember(before);
+        }
+    }
+
+    fn remember(&mut self, before: Plan) {
+        self.forth.clear();
+        self.back.push(before);
+        if self.back.len() > MOST_BACK {
+            self.back.remove(0);
+        }
+    }
+
+    fn go_back(&mut self) {
+        if let Some(plan) = self.back.pop() {
+            self.forth.push(std::mem::replace(&mut self.plan, plan));
+        }
+    }
+
+    fn go_forth(&mut self) {
+        if let Some(plan) = self.forth.pop() {
+            self.back.push(std::mem::replace(&mut self.plan, plan));
+        }
+    }
+
+    /// Shows it, and takes what is dropped on it.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, overrides: &Overrides) {
+        self.keys(ui, shared);
+        let frame = Frame::new().inner_margin(4).corner_radius(16);
+        let (_, dropped) = ui.dnd_drop_zone::<Found, ()>(frame, |ui| {
+            ui.set_width(ui.available_width());
+            self.head(ui, shared, overrides);
+            if self.plan.items.is_empty() {
+                parts::empty(
+                    ui,
+                    Icon::Plan,
+                    "Nothing in it yet",
+                    "Find a chain, words or a sort, then add it or drag it here.",
+                );
+            }
+            self.items(ui, overrides);
+        });
+        if let Some(found) = dropped {
+            self.add(found.0.clone(), shared);
+        }
+    }
+
+    fn keys(&mut self, ui: &Ui, shared: &mut Shared) {
+        let typing = ui.ctx().egui_wants_keyboard_input();
+        let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+        if pressed(Modifiers::COMMAND, Key::S) {
+            self.keep = true;
+        }
+        if !typing && pressed(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z) {
+            self.go_forth();
+        }
+        if !typing && pressed(Modifiers::COMMAND, Key::Z) {
+            self.go_back();
+        }
+        if self.undo.is_some_and(|undo| shared.take_undo(undo)) {
+            self.go_back();
+        }
+    }
+
+    fn head(&mut self, ui: &mut Ui, shared: &mut Shared, overrides: &Overrides) {
+        parts::section(ui, "Today's plan");
+        let before = self.plan.clone();
+        let width = ui.available_width() - 70.0;
+        ui.horizontal_wrapped(|ui| {
+            let field = rows::field(
+                ui,
+                "Title",
+                &mut self.plan.title,
+                "Short e and short i",
+                width.max(120.0),
+            );
+            self.typed(&field, before);
+        });
+        let some = !self.plan.items.is_empty();
+        ui.horizontal_wrapped(|ui| {
+            self.drill |= Button::both(Icon::Drill, "Start the drill")
+                .lead()
+                .enabled(some)
+                .show(ui)
+                .clicked();
+            let unkept = self.is_unkept() && some;
+            self.keep |= Button::text("Keep").enabled(unkept).key("Ctrl+S").show(ui).clicked();
+            if Button::icon(Icon::Print, "Print the plan")
+                .enabled(some)
+                .show(ui)
+                .clicked()
+            {
+                shared.print(Preview::plan(self.plan.clone(), overrides.clone()));
+            }
+            if Button::icon(Icon::Undo, "Take back")
+                .enabled(!self.back.is_empty())
+                .key("Ctrl+Z")
+                .show(ui)
+                .clicked()
+            {
+                self.go_back();
+            }
+            if Button::text("New")
+                .quiet()
+                .enabled(some || !self.plan.title.is_empty())
+                .show(ui)
+                .clicked()
+            {
+                self.change(|plan| *plan = Plan::default());
+                self.kept = Plan::default();
+                self.undo = Some(shared.say_with_undo("A new plan was begun."));
+            }
+        });
+        if some {
+            settings::rules_line(ui, &self.plan.rules);
+        }
+        if some && self.plan.rules != shared.prefs.rules {
+            parts::banner(ui, Tone::Care, "This plan counts by other rules than those in force.");
+            if Button::text("Count by the rules in force").show(ui).clicked() {
+                let rules = shared.prefs.rules.clone();
+                self.change(|plan| plan.rules = rules);
+            }
+        }
+    }
+
+    /// One step of the history for a whole text, not for each letter.
+    fn typed(&mut self, field: &egui::Response, before: Plan) {
+        if field.gained_focus() {
+            self.typing = Some(before);
+        }
+        if field.lost_focus()
+            && let Some(before) = self.typing.take().filter(|b| *b != self.plan)
+        {
+            self.remember(before);
+        }
+    }
+
+    fn items(&mut self, ui: &mut Ui, overrides: &Overrides) {
+        let mut done = None;
+        let count = self.plan.items.len();
+        for number in 0..count {
+            let rules = self.plan.rules.clone();
+            let response = ui.scope(|ui| {
+                parts::card(ui, |ui| {
+                    ui.set_width(ui.available_width());
+                    let before = self.plan.clone();
+                    let item = &mut self.plan.items[number];
+                    let doubts = item.doubts(&rules, overrides);
+                    let kind = item.kind();
+                    let width = ui.available_width();
+                    let name = format!("{kind} {}", number + 1);
+                    let field = ui.horizontal_wrapped(|ui| {
+                        ui.dnd_drag_source(egui::Id::new(("plan item", number)), Moving(number), |ui| {
+                            parts::note(ui, "::").on_hover_text("Drag to another place")
+                        });
+                        rows::field(ui, &name, &mut item.title, "heading", (width - 150.0).max(100.0))
+                    });
+                    self.typed(&field.inner, before);
+                    let item = &self.plan.items[number];
+                    content(ui, item);
+                    doubts
+                        .iter()
+                        .for_each(|line| drop(parts::banner(ui, Tone::Care, &format!("{line}."))));
+                    if let Some(what) = buttons(ui, item.kind(), number, count) {
+                        done = Some((number, what));
+                    }
+                });
+            });
+            if let Some(moving) = response.response.dnd_release_payload::<Moving>() {
+                done = Some((number, Done::Moved(moving.0)));
+            }
+        }
+        if let Some((number, what)) = done {
+            self.change(|plan| do_it(plan, number, what));
+        }
+    }
+}
+
+fn do_it(plan: &mut Plan, number: usize, what: Done) {
+    match what {
+        Done::Up => plan.items.swap(number, number - 1),
+        Done::Down => plan.items.swap(number, number + 1),
+        Done::Twice => plan.items.insert(number + 1, plan.items[number].clone()),
+        Done::Gone => drop(plan.items.remove(number)),
+        Done::Moved(from) => {
+            let item = plan.items.remove(from);
+            plan.items.insert(number.min(plan.items.len()), item);
+        }
+    }
+}
+
+fn content(ui: &mut Ui, item: &Item) {
+    let line = |words: &[crate::plan::PlanWord], between: &str| {
+        words
+            .iter()
+            .map(|w| w.spelling.as_str())
+            .collect::<Vec<_>>()
+            .join(between)
+    };
+    match &item.content {
+        Content::Chain(words) => drop(ui.label(line(words, " → "))),
+        Content::Boxes(words) => drop(ui.label(line(words, ", "))),
+        Content::Sort(groups) => {
+            for group in groups {
+                ui.label(format!("{}: {}", group.heading, line(&group.words, ", ")));
+            }
+        }
+        Content::Dictation { words, sentences } => {
+            ui.label(line(words, ", "));
+            sentences.iter().for_each(|s| drop(ui.label(s)));
+        }
+    }
+}
+
+fn buttons(ui: &mut Ui, kind: &str, number: usize, count: usize) -> Option<Done> {
+    let mut done = None;
+    ui.horizontal_wrapped(|ui| {
+        let which = format!("{kind} {}", number + 1);
+        let button = |text: &'static str, enabled: bool, ui: &mut Ui| {
+            let name = format!("{text}: {which}");
+            Button::text(text)
+                .name(&name)
+                .quiet()
+                .enabled(enabled)
+                .show(ui)
+                .clicked()
+        };
+        if button("Up", number > 0, ui) {
+            done = Some(Done::Up);
+        }
+        if button("Down", number + 1 < count, ui) {
+            done = Some(Done::Down);
+        }
+        if button("Double", true, ui) {
+            done = Some(Done::Twice);
+        }
+        if button("Remove", true, ui) {
+            done = Some(Done::Gone);
+        }
+    });
+    done
+}

@@ -1,0 +1,96 @@
+//! What the finders search: the graph and the sorted words, made off the window's thread when the rules change.
+
+use std::sync::Arc;
+
+use egui::Ui;
+use soundbead_data::Rules;
+use soundbead_data::chain::{Graph, Range};
+use soundbead_data::sort::Corpus;
+use soundbead_data::word::Overrides;
+
+use super::super::jobs::{Job, Outcome};
+use super::super::parts::{self, Tone};
+use super::super::shared::Shared;
+use crate::store;
+
+/// What is known under one set of rules.
+pub struct Made {
+    /// Words one sound apart.
+    pub graph: Graph,
+    /// Words with their boxes.
+    pub corpus: Corpus,
+}
+
+/// The words in hand, or on the way.
+#[derive(Default)]
+pub struct Known {
+    made: Option<Arc<Made>>,
+    making: Option<(Rules, Job<Result<Made, String>>)>,
+    failed: Option<String>,
+    none: Overrides,
+}
+
+impl Known {
+    /// Starts the making where the rules in force are new, and takes what is done.
+    pub fn keep_up(&mut self, shared: &Shared) {
+        let rules = &shared.prefs.rules;
+        let has = self.made.as_ref().is_some_and(|m| m.graph.rules() == rules);
+        let coming = self.making.as_ref().is_some_and(|(r, _)| r == rules);
+        if !has && !coming && self.failed.is_none() {
+            let (rules, folder) = (rules.clone(), shared.folder.clone());
+            let wanted = rules.clone();
+            let job = Job::start(&shared.ctx, "Laying out the words", move |_| {
+                let list = store::word_list_in(&folder, Range::Common).map_err(|e| match e {
+                    crate::fault::Fault::Input(line) | crate::fault::Fault::Internal(line) => line,
+                    _ => "the word list cannot be made".into(),
+                })?;
+                let (graph, corpus) = (Graph::new(&list, &rules), Corpus::new(&list));
+                Ok(Made { graph, corpus })
+            });
+            self.making = Some((wanted, job));
+        }
+        let Some((_, job)) = &mut self.making else { return };
+        match job.take() {
+            None => return,
+            Some(Outcome::Done(Ok(made))) => self.made = Some(Arc::new(made)),
+            Some(Outcome::Done(Err(line))) => self.failed = Some(line),
+            Some(Outcome::Cancelled) => self.failed = Some("Laying out the words was cancelled.".into()),
+            Some(Outcome::Failed) => self.failed = Some("The program itself failed at laying out the words.".into()),
+        }
+        self.making = None;
+    }
+
+    /// Shows that they are on the way, or why there are none; whether there are.
+    pub fn show(&mut self, ui: &mut Ui) -> bool {
+        if let Some(line) = &self.failed {
+            parts::banner(ui, Tone::Alarm, line);
+            if parts::Button::text("Try again").show(ui).clicked() {
+                self.failed = None;
+            }
+        }
+        match (&self.made, &self.making) {
+            (Some(_), _) => true,
+            (None, making) => {
+                if making.is_some() {
+                    ui.horizontal(|ui| {
+                        ui.spinner();
+                        ui.label("Laying out the words");
+                    });
+                }
+                false
+            }
+        }
+    }
+
+    /// What is known, if it is there.
+    pub fn made(&self) -> Option<Arc<Made>> {
+        self.made.clone()
+    }
+
+    /// The family's own pronunciations.
+    pub fn overrides(&self) -> &Overrides {
+        self.made
+            .as_ref()
+            .map_or(&self.none, |made| &made.graph.list().overrides)
+    }
+}
