@@ -32,7 +32,8 @@ LEFT_OUT = set(
     sox tam tel ti tor ts ups ve vi via viz vol vs wan wen xi zen amp amps ave blvd capt cert co comm cont corp cont cpl
     dept div dram est ext ft fwd gov govt hwy inc lieut ltd maj max misc mfg natl oct orig phi pics
     pkg prof promo psi quo rehab sept sgt spec specs sq std temp temps theta univ admin
-    acct bldg chem cpu dvd eta fax foo iota kappa lambda omega omicron sigma tau upsilon zeta bio ye yea nay""".split()
+    acct bldg chem cpu dvd eta fax foo iota kappa lambda omega omicron sigma tau upsilon zeta bio ye yea nay
+    john johns jimmy peter mike mikes tom toms sally molly polly betty jenny hank willy billy nelly""".split()
 )
 
 

@@ -173,8 +173,8 @@ dictionary, you, or a guess from its letters.
   --set "P IH G"    remember that your family says it so; stress may be marked
                     on the vowels, 1 main, 2 second, 0 none: "P IH0 K AA1 N"
   --unset           forget that again
-  --block           keep this word out of chains and lists from now on; it may end
-                    in a star for all words that begin so. --unblock lets it in
+  --block           keep this word out of chains and lists from now on; with a
+                    star at its end all words that begin so. --unblock lets it in
   --rule, --rules   counting rules (see `soundbead rules`)
   --json            the answer as one JSON object
 
@@ -185,41 +185,43 @@ where your system keeps programs' data, what you block in blocked.txt there."#;
 const BOXES: &str = r#"soundbead boxes WORD ... [--list FILE] [--rule NAME=VALUE ...] [--rules SET]
                 [--json]
 
-The sound boxes of many words: a box for each sound, the letters of each, and the
-count by the rules in force. Boxes are of the first way in which the dictionary
-says the word, or of your own way; a word that is guessed says so.
+The sound boxes of many words: a box for each sound, the letters of each, and
+the count by the rules in force. Boxes are of the first way in which the
+dictionary says the word, or of your own way; a word that is guessed says so.
 
   --list FILE       takes the words from FILE, one on each line
   --rule, --rules   counting rules (see `soundbead rules`)
   --json            one JSON object a line: word, source, sounds, count, units
-                    (sounds as they are counted), boxes (letters and sounds), ways;
-                    a word that cannot be used has error in their place
+                    (sounds as they are counted), boxes (letters and sounds),
+                    ways; a word that cannot be used has error in their place
 
 `soundbead sheet boxes` prints them."#;
 
 const SORT: &str = r#"soundbead sort [NAME] [--most N] [--syllables N] [--words LIST] [--json]
 
-Sorts the words of the list by what decides a spelling. Without NAME it lists the
-sorts. Each rule says how often it holds among the words of the list, and its
+Sorts the words of the list by what decides a spelling. Without NAME it lists
+the sorts. Each rule says how often it holds among the words of the list, and its
 exceptions are shown; nothing is claimed that was not counted.
 
-  --most N          words shown in a column, and exceptions of a rule; 12 when not
-                    given. The commonest stand first. With --json all are given
+  --most N          words shown in a column, and exceptions of a rule; 12 when
+                    not given. The commonest stand first. With --json all are given
                     unless this is set
-  --syllables N     words of N syllables, or of N-M, are shown; rules are weighed
-                    on all
+  --syllables N     words of N syllables, or of N-M, are shown; rules are
+                    weighed on all
   --words LIST      as for `soundbead chain`
-  --json            name, title, words (how many were looked at), columns (heading,
-                    count, words), others (what no column takes), rules (when, then,
-                    holds, of, exceptions). A word has word, letters and sounds
+  --json            name, title, words (how many were looked at), columns
+                    (heading, count, words), others (what no column takes), rules
+                    (when, then, holds, of, exceptions). A word has word, letters
+                    and sounds
 
 `ladders` are words of one syllable that differ in their vowel alone.
 `soundbead sheet sort` prints columns of your choice."#;
 
 const CHAIN: &str = r#"soundbead chain FROM [TO] [--length N] [--only SOUNDS]
                 [--change initial|medial|final|any] [--kind swap|add|drop|any]
-                [--contrast "EH IH"] [--vowels] [--clusters] [--spelling LETTERS]
-                [--syllables N] [--seed N] [--words LIST] [--json]
+                [--contrast "EH IH"] [--vowels] [--clusters]
+                [--spelling LETTERS] [--syllables N] [--seed N] [--words LIST]
+                [--json]
 soundbead chain --pairs FILE [the same options] --json
 soundbead chain --list [--words LIST] --json
 
@@ -234,14 +236,15 @@ twice. FROM and TO may be any words; those between come from the list.
                     several with commas. A sound that is the whole word is
                     initial; an added sound is sought in the longer word
   --kind KIND       swap, add or drop; several with commas
-  --contrast "A B"  practise telling A from B: every other step swaps them (every
-                    third where it must); several with commas: "EH IH,S SH"
+  --contrast "A B"  practise telling A from B: every other step swaps them, or
+                    every third; several with commas: "EH IH,S SH"
   --vowels          only vowels change
   --clusters        only consonants beside a consonant come and go
   --spelling LIST   words spelled with these alone: --spelling "p,i,g,e,ck,a_e"
   --syllables N     words of N syllables, or of N-M
-  --seed N          another chain for each N; the same N gives the same again. Not
-                    given: the commonest words between FROM and TO, chance else
+  --seed N          another chain for each N; the same N gives the same again.
+                    Not given: the commonest words between FROM and TO, chance
+                    otherwise
   --words LIST      common (when not given): some 28,000 words that a child of 8
                     to 12 may meet; dictionary: every word of the dictionary;
                     or a file of your own words, one on each line
@@ -257,9 +260,9 @@ forms, and without unkind, crude, sexual and violent words. `soundbead word WORD
 dictionary says a word count, except those without stress where another has it.
 
 The JSON answer: from, to, steps, seed, words, rules. A step has word, sounds,
-units (sounds as they are counted), also (words said the same), ways (in how many
-ways the word is said), source and change: null, or kind, place, at, from, to and
-letters. Where there is none: steps null, error, and nearest, the nearest chain
+units (sounds as they are counted), also (words said the same), ways (in how
+many ways the word is said), source and change: null, or kind, place, at, from,
+to and letters. Where there is none: steps null, error, and nearest, the nearest chain
 that there is; exit status 2, but 0 with --pairs, which answers every line."#;
 
 const SHEET: &str = r#"soundbead sheet KIND [WORD ...] [--list FILE] --out FILE.pdf|FILE.svg

@@ -191,7 +191,11 @@ impl<'a> Button<'a> {
 
     /// Puts it there.
     pub fn show(self, ui: &mut Ui) -> Response {
-        ui.add_enabled_ui(self.enabled, |ui| self.add(ui)).inner
+        // A scope takes whatever room there is, so a row of them would never wrap: only a button that needs one gets it.
+        match self.enabled {
+            true => self.add(ui),
+            false => ui.add_enabled_ui(false, |ui| self.add(ui)).inner,
+        }
     }
 
     fn add(&self, ui: &mut Ui) -> Response {

@@ -14,6 +14,9 @@ use super::parts;
 use super::shared::{Place, Shared};
 use crate::plan::Item;
 
+/// Between the two columns.
+const GAP: f32 = 18.0;
+
 /// What is looked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Finder {
@@ -49,17 +52,14 @@ impl PlanView {
         shared.key("Ctrl+Z", "take the last change of the plan back");
         self.known.keep_up(shared);
         parts::heading(ui, "Plan");
-        let wide = ui.available_width() > 820.0;
-        if wide {
-            let gap = 18.0;
-            let left = (ui.available_width() - gap) * 0.6;
-            let height = ui.available_height();
-            ui.horizontal_top(|ui| {
-                ui.spacing_mut().item_spacing.x = gap;
-                column(ui, "finder", egui::vec2(left, height), |ui| self.find(ui, shared));
-                column(ui, "today", egui::vec2(ui.available_width(), height), |ui| {
-                    self.gathered(ui, shared)
-                });
+        let whole = ui.available_rect_before_wrap();
+        if whole.width() > 820.0 {
+            let (left, right) = whole.split_left_right_at_fraction(0.58);
+            column(ui, "finder", left.with_max_x(left.right() - GAP / 2.0), |ui| {
+                self.find(ui, shared)
+            });
+            column(ui, "today", right.with_min_x(right.left() + GAP / 2.0), |ui| {
+                self.gathered(ui, shared)
             });
         } else {
             egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -101,12 +101,15 @@ impl PlanView {
 }
 
 /// A column that scrolls by itself.
-fn column(ui: &mut Ui, name: &str, size: egui::Vec2, add: impl FnOnce(&mut Ui)) {
-    ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
-        ui.set_width(size.x);
-        egui::ScrollArea::vertical()
-            .id_salt(name)
-            .auto_shrink(false)
-            .show(ui, add);
-    });
+fn column(ui: &mut Ui, name: &str, rect: egui::Rect, add: impl FnOnce(&mut Ui)) {
+    let layout = egui::Layout::top_down(egui::Align::Min);
+    let mut column = ui.new_child(egui::UiBuilder::new().id_salt(name).max_rect(rect).layout(layout));
+    egui::ScrollArea::vertical()
+        .id_salt(name)
+        .auto_shrink(false)
+        .show(&mut column, |ui| {
+            // The bar of the scroll area lies over its right edge.
+            ui.set_max_width(ui.available_width() - 10.0);
+            add(ui);
+        });
 }

@@ -80,6 +80,8 @@ pub struct Shared {
     pub learner: Option<Learner>,
     /// The notebook, on a thread of its own; it is opened with the first errand.
     pub notebook: Desk,
+    /// The plan that the drill starts from; the Plan view sets it.
+    pub plan: Option<crate::plan::Plan>,
     /// The sheet that is looked at before it is printed, over the view; see [`Shared::print`].
     pub(super) preview: Option<Preview>,
     /// What is recorded from.
@@ -107,6 +109,7 @@ impl Shared {
             notebook: Desk::new(folder.clone(), move || wake.request_repaint()),
             folder,
             learner: None,
+            plan: None,
             preview: None,
             mic: Box::new(Devices),
             device: None,

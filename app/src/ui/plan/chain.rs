@@ -92,11 +92,11 @@ impl ChainFinder {
     /// Shows the question and the answer; gives what is to go into the plan.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
         let made = known.made()?;
+        self.take();
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             self.question(ui, shared, &made);
         });
-        self.take();
         if let Some(line) = &self.wrong {
             parts::banner(ui, Tone::Alarm, line);
         }
@@ -322,7 +322,7 @@ fn show_answer(ui: &mut Ui, answer: &Answer, rules: &Rules) -> Option<Found> {
 
 /// What can be taken hold of and dropped on today's plan.
 pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: Item) {
-    ui.dnd_drag_source(egui::Id::new(("drag", id)), Found(item), |ui| {
+    ui.dnd_drag_source(egui::Id::unique(("drag", id)), Found(item), |ui| {
         parts::note(ui, "or drag it over");
     });
 }
@@ -330,6 +330,8 @@ pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: Item) {
 fn steps(ui: &mut Ui, chain: &Chain, rules: &Rules) {
     let width = rows::widest(ui, chain.steps.iter().map(|s| s.word.as_str()));
     let page = Page::window();
+    // Nothing here is touched: the rows may be as close as they can be read.
+    ui.spacing_mut().interact_size.y = 30.0;
     for (at, step) in chain.steps.iter().enumerate() {
         ui.horizontal_wrapped(|ui| {
             rows::word(ui, &step.word, &step.said, rules, width);

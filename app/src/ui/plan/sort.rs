@@ -78,7 +78,13 @@ impl SortFinder {
                 for (number, sort) in sort::all().iter().enumerate() {
                     let chosen = self.chosen == Some(number);
                     let name = format!("Sort: {}", sort.title);
-                    if Button::text(sort.name).name(&name).selected(chosen).show(ui).clicked() {
+                    if Button::text(sort.name)
+                        .name(&name)
+                        .selected(chosen)
+                        .show(ui)
+                        .on_hover_text(sort.title)
+                        .clicked()
+                    {
                         self.chosen = Some(number);
                         self.turn = 0;
                         self.left_out.clear();

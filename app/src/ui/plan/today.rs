@@ -117,7 +117,7 @@ impl Today {
     /// Shows it, and takes what is dropped on it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, overrides: &Overrides) {
         self.keys(ui, shared);
-        let frame = Frame::new().inner_margin(4).corner_radius(16);
+        let frame = Frame::new().inner_margin(12).corner_radius(16);
         let (_, dropped) = ui.dnd_drop_zone::<Found, ()>(frame, |ui| {
             ui.set_width(ui.available_width());
             self.head(ui, shared, overrides);
@@ -241,7 +241,7 @@ impl Today {
                     let width = ui.available_width();
                     let name = format!("{kind} {}", number + 1);
                     let field = ui.horizontal_wrapped(|ui| {
-                        ui.dnd_drag_source(egui::Id::new(("plan item", number)), Moving(number), |ui| {
+                        ui.dnd_drag_source(egui::Id::unique(("plan item", number)), Moving(number), |ui| {
                             parts::note(ui, "::").on_hover_text("Drag to another place")
                         });
                         rows::field(ui, &name, &mut item.title, "heading", (width - 150.0).max(100.0))
