@@ -174,7 +174,7 @@ dictionary, you, or a guess from its letters.
                     on the vowels, 1 main, 2 second, 0 none: "P IH0 K AA1 N"
   --unset           forget that again
   --block           keep this word out of chains and lists from now on; with a
-                    star at its end all words that begin so. --unblock lets it in
+                    star at its end all words that begin so. --unblock undoes it
   --rule, --rules   counting rules (see `soundbead rules`)
   --json            the answer as one JSON object
 
