@@ -399,3 +399,15 @@ fn a_sort_by_name_has_its_words_and_its_rules() {
     let together: String = key.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(together.contains(&figures), "{figures} in {together}");
 }
+
+#[test]
+fn letters_that_the_type_does_not_have_are_said() {
+    let out = scratch("type").join("x.pdf");
+    let ran = run(&["sheet", "boxes", "pig", "--title", "Łódź 一", "--out", text(&out)]);
+    assert_eq!(ran.code, 0);
+    assert!(
+        ran.err.contains('一') && !ran.err.contains('Ł') && ran.err.lines().count() == 1,
+        "{}",
+        ran.err
+    );
+}

@@ -164,3 +164,59 @@ fn charts_and_cards_have_a_print_button() {
         window.run_steps(3);
     }
 }
+
+/// What is previewed is what is printed: each text is as wide on the screen as the font's own advances make it on paper,
+/// within a pixel or three parts in a hundred, at sizes from half to twice life size.
+#[test]
+fn text_is_as_wide_on_the_screen_as_on_paper() {
+    let mut window = window(&folder("width"));
+    let entry = soundbead_data::inventory::find("CH").expect("in the inventory");
+    let sheets = [
+        soundbead::sheet::card::sheet(entry, &About::default()),
+        soundbead::sheet::consonants::sheet(&About::default()),
+    ];
+    let ctx = window.ctx.clone();
+    window.run_steps(1);
+    let mut seen = 0;
+    for item in sheets.iter().flat_map(|s| &s.pages[0].items) {
+        let soundbead::sheet::page::Item::Text(text) = item else {
+            continue;
+        };
+        for scale in [0.5, 1.0, 2.0] {
+            let family = match text.face {
+                soundbead::sheet::font::Face::Regular => egui::FontFamily::Proportional,
+                soundbead::sheet::font::Face::Bold => egui::FontFamily::Name("bold".into()),
+            };
+            let id = egui::FontId::new(text.size * scale, family);
+            let shown = ctx.fonts_mut(|f| f.layout_no_wrap(text.text.clone(), id, egui::Color32::BLACK).size().x);
+            let printed = soundbead::sheet::font::width(text.face, text.size, &text.text) * scale;
+            assert!(
+                (shown - printed).abs() <= (printed * 0.03).max(1.0),
+                "`{}`: {shown} and {printed}",
+                text.text
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 100, "{seen} texts");
+}
+
+/// In the smallest window every button of the preview still lies inside it.
+#[test]
+fn everything_fits_in_the_smallest_window() {
+    let mut window = window(&folder("small"));
+    window.set_size(vec2(800.0, 500.0));
+    window.run_steps(4);
+    for role in [Role::Button, Role::TextInput] {
+        for node in window.query_all_by_role(role) {
+            let rect = node.rect();
+            assert!(
+                rect.right() <= 800.5 && rect.bottom() <= 500.5,
+                "{:?}: {rect:?}",
+                node.accesskit_node().label()
+            );
+        }
+    }
+    let page = window.get_by_role(Role::Document).rect();
+    assert!(page.height() > 100.0, "{page:?}");
+}

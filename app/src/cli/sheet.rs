@@ -47,6 +47,9 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     save::format(&out).map_err(Fault::input)?;
     let sheet = make::make(kind, &asked, texts(&asked)?)?;
     let files = save::save(&sheet, &out, asked.replace).map_err(Fault::input)?;
+    if let Some(note) = sheet.unprintable_note() {
+        eprintln!("soundbead: {}", one_line(&note));
+    }
     report(page, &sheet, &files)
 }
 

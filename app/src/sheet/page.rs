@@ -434,6 +434,42 @@ impl Sheet {
         })
     }
 
+    /// The letters that the font does not have, each once; they are printed as empty boxes.
+    pub fn unprintable(&self) -> Vec<char> {
+        let mut missing: Vec<char> = Vec::new();
+        let texts = self
+            .pages
+            .iter()
+            .flat_map(|page| &page.items)
+            .filter_map(|item| match item {
+                Item::Text(text) => Some(text),
+                _ => None,
+            });
+        for text in texts {
+            let lost = text
+                .text
+                .chars()
+                .filter(|c| !font::covers(text.face, c.encode_utf8(&mut [0; 4])));
+            missing.extend(lost);
+        }
+        missing.sort_unstable();
+        missing.dedup();
+        missing
+    }
+
+    /// What is to be said of letters that the font does not have; nothing when it has them all.
+    pub fn unprintable_note(&self) -> Option<String> {
+        let missing = self.unprintable();
+        let shown: Vec<String> = missing.iter().take(8).map(char::to_string).collect();
+        let more = if missing.len() > shown.len() { " and others" } else { "" };
+        (!missing.is_empty()).then(|| {
+            format!(
+                "The printed type has no {}{more}; empty boxes stand there.",
+                shown.join(" ")
+            )
+        })
+    }
+
     /// What lies outside the margins (a frame may stand on them, half its line outside), or outside the room that it was given, one line each; nothing when all is well.
     pub fn overruns(&self) -> Vec<String> {
         let inside = self.paper.inside();

@@ -39,6 +39,8 @@ pub struct Preview {
     /// What `sheet` was made for.
     made: Option<(Paper, bool)>,
     sheet: Option<Result<Sheet, String>>,
+    /// What is to be said of the sheet beside what it shows.
+    note: Option<String>,
     page: usize,
     /// Window points to a point of paper; the whole page when none.
     zoom: Option<f32>,
@@ -67,6 +69,7 @@ impl Preview {
             making: None,
             made: None,
             sheet: None,
+            note: None,
             page: 0,
             zoom: None,
         }
@@ -160,6 +163,9 @@ impl Preview {
                     .frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(0, 8)))
                     .show_separator_line(false)
                     .show(ui, |ui| self.saving.show(ui, shared, &sheet));
+                if let Some(note) = &self.note {
+                    parts::banner(ui, Tone::Care, note);
+                }
                 self.page(ui, &sheet);
             }
         }
@@ -172,7 +178,10 @@ impl Preview {
         if let Some(job) = &mut self.making {
             match job.take() {
                 None => return,
-                Some(Outcome::Done(sheet)) => self.sheet = Some(sheet),
+                Some(Outcome::Done(sheet)) => {
+                    self.note = sheet.as_ref().ok().and_then(Sheet::unprintable_note);
+                    self.sheet = Some(sheet);
+                }
                 Some(Outcome::Cancelled | Outcome::Failed) => {
                     self.sheet = Some(Err("The pages could not be made. Close this and try again.".into()));
                 }
@@ -206,22 +215,25 @@ impl Preview {
                 .clicked();
             parts::heading(ui, &self.name);
         });
-        ui.horizontal_wrapped(|ui| {
+        // In a narrow window the pages and the size have a row of their own.
+        let one_row = ui.available_width() >= 960.0 || (!self.has_key && self.pages() < 2);
+        ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
-            parts::choice(
-                ui,
-                "Paper",
-                &mut shared.prefs.paper,
-                &[(Paper::Letter, "US Letter"), (Paper::A4, "A4")],
-            );
+            let sizes = [(Paper::Letter, "US Letter"), (Paper::A4, "A4")];
+            parts::choice(ui, "Paper", &mut shared.prefs.paper, &sizes);
             if self.has_key {
                 ui.add_space(12.0);
                 let kinds = [(true, "With the key"), (false, "Without the key")];
                 parts::choice(ui, "Answers", &mut self.key, &kinds);
             }
-            ui.add_space(12.0);
-            self.turn(ui);
+            if one_row {
+                ui.add_space(12.0);
+                self.turn(ui);
+            }
         });
+        if !one_row {
+            ui.horizontal(|ui| self.turn(ui));
+        }
         ui.add_space(6.0);
         closed
     }
