@@ -70,6 +70,11 @@ impl App {
         }
     }
 
+    /// The attempt that is shown in the Notebook view's review, if one is.
+    pub fn reviewed(&self) -> Option<crate::notebook::Id> {
+        self.notebook.reviewed()
+    }
+
     /// Puts the look and the text size in force when they changed.
     fn apply(&mut self, ctx: &egui::Context) {
         let wanted = (self.shared.prefs.look, self.shared.prefs.text);

@@ -1,0 +1,369 @@
+//! Report, hand-over and files for other programs. Each is made on a thread of its own, with its progress.
+
+use std::path::PathBuf;
+
+use egui::{ScrollArea, TextEdit, Ui, vec2};
+use jiff::civil::Date;
+
+use super::load::Load;
+use super::people::{self, People};
+use super::progress;
+use crate::notebook::handover::{Handover, Merged};
+use crate::notebook::progress::Span;
+use crate::notebook::{Notebook, export};
+use crate::report::data::ReportData;
+use crate::ui::icons::Icon;
+use crate::ui::jobs::{Job, Outcome};
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::shared::{Learner, Shared};
+use crate::ui::theme::TOUCH;
+
+/// A path that is typed or picked.
+#[derive(Default)]
+struct PathField {
+    path: String,
+    picked: Option<PathBuf>,
+    picking: Option<Job<Option<PathBuf>>>,
+}
+
+/// Which kind of file is picked.
+#[derive(Clone, Copy)]
+enum Kind {
+    Save(&'static str),
+    Open(&'static str),
+}
+
+impl PathField {
+    /// The field and its button.
+    fn show(&mut self, ui: &mut Ui, shared: &Shared, name: &str, kind: Kind) {
+        if let Some(outcome) = self.picking.as_mut().and_then(Job::take) {
+            self.picking = None;
+            if let Outcome::Done(Some(path)) = outcome {
+                self.path = path.to_string_lossy().into_owned();
+                self.picked = Some(path);
+            }
+        }
+        ui.horizontal(|ui| {
+            let label = ui.label(name);
+            let wide = (ui.available_width() - 130.0).max(160.0);
+            let field = TextEdit::singleline(&mut self.path)
+                .desired_width(wide)
+                .min_size(vec2(wide, TOUCH))
+                .align(egui::Align2::LEFT_CENTER);
+            ui.add(field).labelled_by(label.id);
+            let browse = format!("Browse: {name}");
+            let free = self.picking.is_none();
+            if Button::both(Icon::Folder, "Browse")
+                .name(&browse)
+                .enabled(free)
+                .show(ui)
+                .clicked()
+            {
+                self.pick(shared, kind);
+            }
+        });
+    }
+
+    fn pick(&mut self, shared: &Shared, kind: Kind) {
+        let path = PathBuf::from(self.path.trim());
+        self.picking = Some(Job::start(&shared.ctx, "Browsing", move |_| {
+            let dialog = rfd::FileDialog::new();
+            let folder = path.parent().filter(|f| f.is_dir());
+            let dialog = folder.map_or(dialog.clone(), |f| dialog.set_directory(f));
+            match kind {
+                Kind::Save(ending) => {
+                    let name = path.file_name().unwrap_or_default().to_string_lossy();
+                    dialog.add_filter(ending, &[ending]).set_file_name(name).save_file()
+                }
+                Kind::Open(ending) => dialog.add_filter(ending, &[ending]).pick_file(),
+            }
+        }));
+    }
+
+    /// Whether the file is there, and the platform's own dialog has not asked about it.
+    fn would_replace(&self) -> bool {
+        let path = PathBuf::from(self.path.trim());
+        path.is_file() && self.picked.as_ref() != Some(&path)
+    }
+}
+
+/// What a job came to: a line to say, and what was taken in.
+type Done = Result<(String, Option<Merged>), String>;
+
+/// Report and hand-over.
+#[derive(Default)]
+pub struct Hand {
+    whose: Option<crate::notebook::Id>,
+    from: String,
+    to: String,
+    recordings: bool,
+    passphrase: String,
+    out: PathField,
+    table: PathField,
+    incoming: PathField,
+    key: String,
+    job: Option<Job<Done>>,
+    report: Load<Result<Box<ReportData>, String>>,
+}
+
+impl Hand {
+    /// Takes in what jobs have come to.
+    pub fn work(&mut self, shared: &mut Shared, people: &mut People) {
+        if let Some(outcome) = self.job.as_mut().and_then(Job::take) {
+            self.job = None;
+            match outcome {
+                Outcome::Done(Ok((line, merged))) => {
+                    shared.say(line);
+                    if let Some(merged) = merged {
+                        people::pick(shared, &merged.learner);
+                        people.stale(shared);
+                    }
+                }
+                Outcome::Done(Err(line)) => shared.say_failed(line),
+                Outcome::Cancelled => shared.say("Stopped. Nothing was changed."),
+                Outcome::Failed => shared.say_failed("The program itself failed in it; please report it."),
+            }
+        }
+        if self.report.take(shared) {
+            match self.report.value.take() {
+                Some(Ok(data)) => progress::report(shared, *data),
+                Some(Err(line)) => shared.say_failed(line),
+                None => {}
+            }
+        }
+    }
+
+    /// The part of the view.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+        if self.whose != Some(learner.id) {
+            let home = etcetera::home_dir().unwrap_or_default();
+            let path = |ending: &str| {
+                home.join(format!("{}.{ending}", file_name(&learner.name)))
+                    .display()
+                    .to_string()
+            };
+            (self.whose, self.out.path, self.table.path) = (Some(learner.id), path("soundbead"), path("csv"));
+        }
+        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            ui.set_max_width(860.0);
+            if let Some(job) = &self.job {
+                job.show(ui);
+            }
+            self.days(ui);
+            parts::card(ui, |ui| self.a_report(ui, shared, learner));
+            ui.add_space(8.0);
+            parts::card(ui, |ui| self.hand_over(ui, shared, learner));
+            ui.add_space(8.0);
+            self.bring_in(ui, shared);
+            ui.add_space(8.0);
+            parts::card(ui, |ui| self.tables(ui, shared, learner));
+        });
+    }
+
+    fn days(&mut self, ui: &mut Ui) {
+        ui.horizontal_wrapped(|ui| {
+            for (name, text) in [("From", &mut self.from), ("to", &mut self.to)] {
+                let label = ui.label(name);
+                let field = TextEdit::singleline(text)
+                    .hint_text("2026-11-25")
+                    .desired_width(120.0)
+                    .min_size(vec2(0.0, TOUCH))
+                    .align(egui::Align2::LEFT_CENTER);
+                ui.add(field).labelled_by(label.id);
+            }
+            parts::note(ui, "Days such as 2026-11-25; left open, everything.");
+        });
+        if let Err(line) = self.span() {
+            parts::banner(ui, Tone::Care, &line);
+        }
+    }
+
+    fn span(&self) -> Result<Span, String> {
+        let day = |text: &str| match text.trim() {
+            "" => Ok(None),
+            text => text
+                .parse::<Date>()
+                .map(Some)
+                .map_err(|_| format!("{text} is not a day; write it as 2026-11-25.")),
+        };
+        let span = Span {
+            from: day(&self.from)?,
+            to: day(&self.to)?,
+        };
+        match span.from.zip(span.to) {
+            Some((from, to)) if from > to => Err("The first day comes after the last.".into()),
+            _ => Ok(span),
+        }
+    }
+
+    fn a_report(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+        ui.set_width(ui.available_width());
+        parts::section(ui, "Report");
+        parts::note(
+            ui,
+            "A few pages: what was practised, how the counts went, patterns, notes, and the limits of it all.",
+        );
+        let span = self.span();
+        let ready = span.is_ok() && !self.report.busy();
+        if Button::both(Icon::Print, "Make the report")
+            .enabled(ready)
+            .show(ui)
+            .clicked()
+            && let Ok(span) = span
+        {
+            let id = learner.id;
+            self.report.ask(shared.notebook.ask(move |n| {
+                Ok(crate::report::collect(n, id, span.from, span.to)
+                    .map(Box::new)
+                    .map_err(|e| e.to_string()))
+            }));
+        }
+    }
+
+    fn hand_over(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+        ui.set_width(ui.available_width());
+        parts::section(ui, &format!("Hand {} over", learner.name));
+        parts::note(
+            ui,
+            "One file with attempts and notes, for another computer's notebook. It can come back with more notes.",
+        );
+        self.out.show(ui, shared, "Hand over to", Kind::Save("soundbead"));
+        ui.checkbox(&mut self.recordings, "The recordings go along");
+        secret(ui, "Passphrase (may be left empty)", &mut self.passphrase);
+        if self.passphrase.is_empty() {
+            parts::note(
+                ui,
+                "Without a passphrase, anyone who has the file can read a child's records.",
+            );
+        }
+        let there = self.out.would_replace();
+        if there {
+            parts::banner(ui, Tone::Care, "There is such a file already. It will be replaced.");
+        }
+        let text = if there { "Replace and hand over" } else { "Hand over" };
+        let span = self.span();
+        let ready = span.is_ok() && self.job.is_none() && !self.out.path.trim().is_empty();
+        if Button::text(text).lead().enabled(ready).show(ui).clicked()
+            && let Ok(span) = span
+        {
+            self.start_out(shared, learner, span);
+        }
+    }
+
+    fn start_out(&mut self, shared: &Shared, learner: &Learner, span: Span) {
+        let what = Handover {
+            from: span.from,
+            to: span.to,
+            recordings: self.recordings,
+            passphrase: Some(self.passphrase.clone()).filter(|p| !p.is_empty()),
+        };
+        let (folder, id, name) = (shared.folder.clone(), learner.id, learner.name.clone());
+        let to = PathBuf::from(self.out.path.trim());
+        self.job = Some(Job::start(&shared.ctx, "Handing over", move |progress| {
+            let made = Notebook::open_in(&folder).and_then(|mut n| n.hand_over(id, &what, &to, &|s| progress.at(s)));
+            let written = made.map_err(|e| e.to_string())?;
+            let missing = match written.missing {
+                0 => String::new(),
+                n => format!(" {n} recordings are missing here and were left out."),
+            };
+            let line = format!(
+                "{name}: {} attempts, {} notes, {} recordings in {}.{missing}",
+                written.attempts,
+                written.notes,
+                written.recordings,
+                to.display()
+            );
+            Ok((line, None))
+        }));
+    }
+
+    /// The card for what comes in; also shown while nobody is in the notebook.
+    pub fn bring_in(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        parts::card(ui, |ui| {
+            ui.set_width(ui.available_width().min(828.0));
+            parts::section(ui, "Take a hand-over in");
+            parts::note(
+                ui,
+                "What comes in is added; nothing is doubled and nothing is lost. A damaged file is refused whole.",
+            );
+            self.incoming.show(ui, shared, "Take in", Kind::Open("soundbead"));
+            secret(ui, "Its passphrase, if it has one", &mut self.key);
+            let ready = self.job.is_none() && !self.incoming.path.trim().is_empty();
+            if Button::text("Take it in").enabled(ready).show(ui).clicked() {
+                let (folder, from) = (shared.folder.clone(), PathBuf::from(self.incoming.path.trim()));
+                let key = Some(self.key.clone()).filter(|k| !k.is_empty());
+                self.job = Some(Job::start(&shared.ctx, "Taking in", move |progress| {
+                    let done = Notebook::open_in(&folder)
+                        .and_then(|mut n| n.take_in(&from, key.as_deref(), &|s| progress.at(s)));
+                    done.map(|merged| (said(&merged), Some(merged)))
+                        .map_err(|e| e.to_string())
+                }));
+            }
+        });
+    }
+
+    fn tables(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+        ui.set_width(ui.available_width());
+        parts::section(ui, "For other programs");
+        parts::note(ui, "A table of attempts as CSV, or everything written down as JSON.");
+        self.table.show(ui, shared, "Export to", Kind::Save("csv"));
+        ui.horizontal_wrapped(|ui| {
+            for (form, text) in [(export::Form::Csv, "Export CSV"), (export::Form::Json, "Export JSON")] {
+                let span = self.span();
+                let ready = span.is_ok() && self.job.is_none() && !self.table.path.trim().is_empty();
+                if Button::text(text)
+                    .enabled(ready && !self.table.would_replace())
+                    .show(ui)
+                    .clicked()
+                    && let Ok(span) = span
+                {
+                    let (folder, id) = (shared.folder.clone(), learner.id);
+                    let to = PathBuf::from(self.table.path.trim());
+                    self.job = Some(Job::start(&shared.ctx, "Exporting", move |_| {
+                        let count = Notebook::open_in(&folder).and_then(|n| export::write(&n, id, span, form, &to));
+                        let line = count.map(|n| (format!("{n} attempts in {}.", to.display()), None));
+                        line.map_err(|e| e.to_string())
+                    }));
+                }
+            }
+            if self.table.would_replace() {
+                parts::note(ui, "There is such a file already; choose another name.");
+            }
+        });
+    }
+}
+
+fn said(merged: &Merged) -> String {
+    if merged.nothing_new() {
+        return format!("{}: nothing new; all of it was here already.", merged.learner.name);
+    }
+    format!(
+        "{}: {} new, {} changed, {} taken out, {} recordings.",
+        merged.learner.name, merged.added, merged.changed, merged.removed, merged.recordings
+    )
+}
+
+/// A field whose text is not shown.
+fn secret(ui: &mut Ui, name: &str, text: &mut String) {
+    ui.horizontal(|ui| {
+        let label = ui.label(name);
+        let field = TextEdit::singleline(text)
+            .password(true)
+            .desired_width(220.0)
+            .min_size(vec2(0.0, TOUCH))
+            .align(egui::Align2::LEFT_CENTER);
+        ui.add(field).labelled_by(label.id);
+    });
+}
+
+/// A name as a file may have it.
+fn file_name(name: &str) -> String {
+    let plain = |c: char| {
+        if c.is_alphanumeric() {
+            c.to_ascii_lowercase()
+        } else {
+            '-'
+        }
+    };
+    name.chars().map(plain).collect()
+}

@@ -1,0 +1,69 @@
+//! The review by the keyboard alone.
+
+use egui::{Key, Modifiers, Ui};
+
+use super::review::Intent;
+use super::timeline::VERDICTS;
+use crate::ui::shared::Shared;
+
+const DIGITS: [Key; 5] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
+
+/// Reads the keys. A text that is typed in keeps its letters, and a button that has the focus keeps Space.
+pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<Intent>) {
+    for (key, does) in [
+        ("J or ↓", "next attempt"),
+        ("K or ↑", "the one before"),
+        ("Space", "play, stop"),
+        ("S", "play slowly"),
+        ("1 to 5", "rule: own sounds, fewer, more, changed, cannot tell"),
+        ("0", "take the ruling back"),
+        ("N", "note"),
+        ("C", "side by side"),
+        ("Ctrl+Z", "undo the last ruling"),
+    ] {
+        shared.key(key, does);
+    }
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    let focused = ui.ctx().memory(|m| m.focused().is_some());
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
+        out.push(Intent::Undo);
+    }
+    if writing && pressed(Key::Escape) {
+        out.push(Intent::Note);
+    }
+    if pressed(Key::J) || pressed(Key::ArrowDown) {
+        out.push(Intent::Step(1));
+    }
+    if pressed(Key::K) || pressed(Key::ArrowUp) {
+        out.push(Intent::Step(-1));
+    }
+    if pressed(Key::PageDown) {
+        out.push(Intent::Step(10));
+    }
+    if pressed(Key::PageUp) {
+        out.push(Intent::Step(-10));
+    }
+    if !focused && pressed(Key::Space) {
+        out.push(Intent::Play(1.0));
+    }
+    if pressed(Key::S) {
+        out.push(Intent::Play(0.5));
+    }
+    for (key, (verdict, _)) in DIGITS.into_iter().zip(VERDICTS) {
+        if pressed(key) {
+            out.push(Intent::Rule(Some(verdict), Vec::new()));
+        }
+    }
+    if pressed(Key::Num0) {
+        out.push(Intent::Rule(None, Vec::new()));
+    }
+    if pressed(Key::N) {
+        out.push(Intent::Note);
+    }
+    if pressed(Key::C) {
+        out.push(Intent::Compare);
+    }
+}

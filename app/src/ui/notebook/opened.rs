@@ -1,0 +1,71 @@
+//! One attempt with all that belongs to it, as it is looked at.
+
+use crate::notebook::{Attempt, Id, Judged, Note, Notebook, NotebookError, On, Result};
+
+/// Columns of a waveform a second.
+const COLUMNS_A_SECOND: usize = 250;
+
+/// One attempt with all that belongs to it.
+pub struct Opened {
+    /// The attempt.
+    pub attempt: Attempt,
+    /// What the ear found.
+    pub judged: Option<Judged>,
+    /// The notes on it.
+    pub notes: Vec<Note>,
+    /// How many earlier states of it are kept.
+    pub earlier: usize,
+    /// The recording, or why there is none.
+    pub sound: std::result::Result<Sound, String>,
+}
+
+/// A recording to be heard and seen.
+pub struct Sound {
+    /// Mono, 16 kHz.
+    pub samples: Vec<f32>,
+    /// Lowest and highest sample of each column of 4 ms.
+    pub wave: Vec<(f32, f32)>,
+}
+
+impl Sound {
+    /// Its length in seconds.
+    pub fn seconds(&self) -> f32 {
+        self.samples.len() as f32 / soundbead_dsp::audio::RATE as f32
+    }
+}
+
+/// Fetches an attempt. Runs on the notebook's thread.
+pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<Opened> {
+    let gone = || NotebookError::Refused("this attempt is not in the notebook any more".into());
+    let attempt = notebook.attempt(id)?.ok_or_else(gone)?;
+    let sound = match attempt.recording {
+        None => Err("It was said without a recording.".to_owned()),
+        Some(content) if !notebook.has_recording(content) => {
+            Err("The recording is not here: it was handed over without recordings.".to_owned())
+        }
+        Some(content) => notebook
+            .recording(content)
+            .map(|r| sound(r.clip.samples))
+            .map_err(|e| e.to_string()),
+    };
+    Ok(Opened {
+        judged: notebook.judged(id)?,
+        notes: notebook.notes_on(learner, &On::Attempt(id))?,
+        earlier: notebook.earlier(id)?.len(),
+        attempt,
+        sound,
+    })
+}
+
+fn sound(samples: Vec<f32>) -> Sound {
+    let column = soundbead_dsp::audio::RATE as usize / COLUMNS_A_SECOND;
+    let extremes = |chunk: &[f32]| {
+        chunk
+            .iter()
+            .fold((0f32, 0f32), |(low, high), x| (low.min(*x), high.max(*x)))
+    };
+    Sound {
+        wave: samples.chunks(column).map(extremes).collect(),
+        samples,
+    }
+}

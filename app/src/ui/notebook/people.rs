@@ -1,0 +1,212 @@
+//! The learners: which one is in hand; adding, renaming, erasing.
+
+use egui::{Id as WidgetId, Modal, TextEdit, Ui, vec2};
+
+use super::load::Load;
+use crate::notebook::{Erased, Learner};
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::shared::{self, Shared};
+use crate::ui::theme::TOUCH;
+
+/// What is being asked of the person.
+#[derive(Clone, Debug, PartialEq)]
+enum Asking {
+    Add,
+    Rename(Learner),
+    Erase(Learner),
+}
+
+/// The learners as they are shown.
+#[derive(Default)]
+pub struct People {
+    all: Load<Vec<Learner>>,
+    asking: Option<Asking>,
+    /// What was typed for it.
+    typed: String,
+    changed: Load<Learner>,
+    erased: Load<Erased>,
+}
+
+impl People {
+    /// Asks for the learners anew.
+    pub fn stale(&mut self, shared: &Shared) {
+        self.all.ask(shared.notebook.ask(|n| n.learners()));
+    }
+
+    /// What is said while nobody is picked.
+    pub fn nobody(&self) -> (&'static str, &'static str) {
+        match &self.all.value {
+            None => ("Opening the notebook", "One moment."),
+            Some(all) if all.is_empty() => (
+                "Nobody is in the notebook yet",
+                "Add the child who learns, and lessons are kept here: on this computer and nowhere else. Or take in what \
+                 was handed over to you.",
+            ),
+            Some(_) => ("Whose notebook?", "Pick a learner above."),
+        }
+    }
+
+    /// The row of learners, and the question that is open.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        if self.all.untouched() {
+            self.stale(shared);
+        }
+        self.take(shared);
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+            parts::heading(ui, "Notebook");
+            ui.add_space(10.0);
+            let all = self.all.value.clone().unwrap_or_default();
+            for learner in &all {
+                let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
+                let name = format!("Learner: {}", learner.name);
+                let button = Button::text(&learner.name).name(&name).selected(on);
+                if button.show(ui).clicked() {
+                    pick(shared, learner);
+                }
+            }
+            if Button::both(Icon::Add, "Add learner").quiet().show(ui).clicked() {
+                self.open(Asking::Add, "");
+            }
+            let in_hand = all
+                .iter()
+                .find(|l| shared.learner.as_ref().is_some_and(|s| s.id == l.id));
+            if let Some(learner) = in_hand {
+                if Button::text("Rename").quiet().show(ui).clicked() {
+                    self.open(Asking::Rename(learner.clone()), &learner.name);
+                }
+                if Button::text("Erase").quiet().show(ui).clicked() {
+                    self.open(Asking::Erase(learner.clone()), "");
+                }
+            }
+        });
+        self.question(ui, shared);
+    }
+
+    fn open(&mut self, asking: Asking, typed: &str) {
+        self.asking = Some(asking);
+        self.typed = typed.to_owned();
+    }
+
+    /// What came of what was asked of the notebook.
+    fn take(&mut self, shared: &mut Shared) {
+        if self.all.take(shared) {
+            // Another program may have erased the learner in hand, and who is alone needs no picking.
+            let all = self.all.value.as_deref().unwrap_or_default();
+            let gone = shared
+                .learner
+                .as_ref()
+                .is_some_and(|s| all.iter().all(|l| l.id != s.id));
+            if gone {
+                shared.learner = None;
+            }
+            if let (None, [one]) = (&shared.learner, all) {
+                pick(shared, one);
+            }
+        }
+        if self.changed.take(shared) {
+            if let Some(learner) = self.changed.value.take() {
+                pick(shared, &learner);
+            }
+            self.asking = None;
+            self.stale(shared);
+        }
+        if self.erased.take(shared) {
+            if let Some(erased) = self.erased.value.take() {
+                shared.say(format!(
+                    "Erased: {} attempts, {} notes, {} recordings.",
+                    erased.attempts, erased.notes, erased.recordings
+                ));
+            }
+            shared.learner = None;
+            self.asking = None;
+            self.stale(shared);
+        }
+    }
+
+    fn question(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let Some(asking) = self.asking.clone() else { return };
+        let modal = Modal::new(WidgetId::unique("learner")).show(ui.ctx(), |ui| {
+            ui.set_width(480.0);
+            ui.spacing_mut().item_spacing.y = 10.0;
+            match &asking {
+                Asking::Add => self.name(ui, shared, "Who learns?", "Add", None),
+                Asking::Rename(l) => self.name(ui, shared, &format!("Another name for {}", l.name), "Rename", Some(l)),
+                Asking::Erase(l) => self.erase(ui, shared, l),
+            }
+        });
+        if modal.should_close() {
+            self.asking = None;
+        }
+    }
+
+    /// The field for a name; whether Enter was pressed in it.
+    fn field(&mut self, ui: &mut Ui, label: &str) -> bool {
+        let label = ui.label(label);
+        let field = TextEdit::singleline(&mut self.typed)
+            .desired_width(ui.available_width())
+            .min_size(vec2(0.0, TOUCH))
+            .align(egui::Align2::LEFT_CENTER);
+        let field = ui.add(field).labelled_by(label.id);
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if !entered && ui.memory(|m| m.focused().is_none()) {
+            field.request_focus();
+        }
+        entered
+    }
+
+    fn name(&mut self, ui: &mut Ui, shared: &mut Shared, title: &str, verb: &str, learner: Option<&Learner>) {
+        parts::section(ui, title);
+        let entered = self.field(ui, "Name");
+        parts::note(ui, "A first name or a nickname is enough. It stays on this computer.");
+        ui.horizontal(|ui| {
+            let ready = !self.typed.trim().is_empty() && !self.changed.busy();
+            let pressed = Button::text(verb).lead().enabled(ready).show(ui).clicked();
+            if (pressed || entered) && ready {
+                let (name, rules) = (self.typed.clone(), shared.prefs.rules.clone());
+                self.changed.ask(match learner {
+                    None => shared.notebook.ask(move |n| n.add_learner(&name, &rules)),
+                    Some(l) => {
+                        let (id, rules) = (l.id, l.rules.clone());
+                        shared.notebook.ask(move |n| n.change_learner(id, &name, &rules))
+                    }
+                });
+            }
+            if Button::text("Cancel").show(ui).clicked() {
+                self.asking = None;
+            }
+        });
+    }
+
+    /// Erasing: the name must be typed again.
+    fn erase(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+        parts::section(ui, &format!("Erase {}", learner.name));
+        let text = "Every attempt, recording, note and draft of this learner is removed from this computer's notebook for \
+                    good. There is no way back. Reports and hand-overs that you saved elsewhere are not touched.";
+        parts::banner(ui, Tone::Alarm, text);
+        self.field(ui, &format!("To erase, type the name again: {}", learner.name));
+        ui.horizontal(|ui| {
+            let ready = self.typed.trim() == learner.name && !self.erased.busy();
+            if Button::text("Erase for good").enabled(ready).show(ui).clicked() {
+                let id = learner.id;
+                self.erased.ask(shared.notebook.ask(move |n| n.erase(id)));
+            }
+            if Button::text("Keep everything").lead().show(ui).clicked() {
+                self.asking = None;
+            }
+            if self.erased.busy() {
+                ui.spinner();
+                ui.label("Erasing");
+            }
+        });
+    }
+}
+
+/// Takes a learner in hand.
+pub fn pick(shared: &mut Shared, learner: &Learner) {
+    shared.learner = Some(shared::Learner {
+        id: learner.id,
+        name: learner.name.clone(),
+    });
+}

@@ -1,0 +1,181 @@
+//! What attempts add up to: plots, patterns, what to practise next.
+
+use egui::{Color32, CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+
+use super::load::Load;
+use crate::notebook::{Id, NotebookError};
+use crate::report::data::{Pattern, ReportData, Share};
+use crate::report::plots::{self, Plot};
+use crate::report::{collect, pages};
+use crate::sheet::paint;
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::preview::Preview;
+use crate::ui::settings;
+use crate::ui::shared::Shared;
+
+/// How wide a plot is drawn, in its own points.
+const WIDE: f32 = 500.0;
+
+/// The figures, once they are there; or why there are none.
+#[derive(Default)]
+pub struct ProgressPart {
+    data: Load<Result<Box<ReportData>, String>>,
+}
+
+/// Adds up on the notebook's thread. That nothing was said yet is no failure.
+pub fn errand(
+    learner: Id,
+) -> impl FnOnce(&mut crate::notebook::Notebook) -> crate::notebook::Result<Result<Box<ReportData>, String>> {
+    move |n| match collect(n, learner, None, None) {
+        Ok(data) => Ok(Ok(Box::new(data))),
+        Err(NotebookError::Refused(line)) => Ok(Err(line)),
+        Err(e) => Err(e),
+    }
+}
+
+impl ProgressPart {
+    /// Shows it.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, learner: Id) {
+        if self.data.untouched() {
+            self.data.ask(shared.notebook.ask(errand(learner)));
+        }
+        self.data.take(shared);
+        match &self.data.value {
+            None => {
+                ui.spinner();
+                ui.label("Adding up");
+            }
+            Some(Err(_)) => parts::empty(
+                ui,
+                Icon::Notebook,
+                "Nothing to add up yet",
+                "After a lesson or two, this shows how often the count was right, where it was not, and what to practise.",
+            ),
+            Some(Ok(data)) => {
+                let height = ui.available_height();
+                ScrollArea::vertical()
+                    .auto_shrink([false, false])
+                    .max_height(height)
+                    .show(ui, |ui| {
+                        figures(ui, shared, data);
+                    });
+            }
+        }
+    }
+}
+
+/// Opens the report as it will be printed.
+pub fn report(shared: &mut Shared, data: ReportData) {
+    let name = format!("Report on {}", data.learner);
+    shared.print(Preview::new(name, false, move |paper, _| {
+        Ok(pages::sheet(&data, paper))
+    }));
+}
+
+fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
+    ui.horizontal_wrapped(|ui| {
+        let days = format!("{} to {}", data.from, data.to);
+        ui.label(format!(
+            "{} attempts at {} words in {} lessons, {days}",
+            data.attempts, data.words, data.sessions
+        ));
+        if Button::both(Icon::Print, "Report").show(ui).clicked() {
+            report(shared, data.clone());
+        }
+    });
+    if data.counted.of == 0 {
+        parts::banner(
+            ui,
+            Tone::Plain,
+            "No count of the child's is kept yet, so there is no agreement to show.",
+        );
+    }
+    practise(ui, data);
+    patterns(ui, &data.patterns);
+    let mut all: Vec<Plot> = Vec::new();
+    if !data.trend.is_empty() {
+        all.push(plots::trend(&data.trend, WIDE));
+    }
+    all.extend(data.groups.iter().map(|g| plots::bars(&g.title, &g.rows, WIDE)));
+    all.extend(plots::matrix(&data.heard, WIDE));
+    all.extend(plots::vowels(data, WIDE));
+    let each = vec2(WIDE + 32.0, 0.0);
+    let columns = ((ui.available_width() / (each.x + 12.0)) as usize).clamp(1, 2);
+    // The plots flow down the columns, each into the shorter one.
+    let mut columns_of: Vec<Vec<Plot>> = vec![Vec::new(); columns];
+    let mut heights = vec![0.0f32; columns];
+    for plot in all {
+        let shortest = (0..columns)
+            .min_by(|a, b| heights[*a].total_cmp(&heights[*b]))
+            .unwrap_or(0);
+        heights[shortest] += plot.height + 60.0;
+        columns_of[shortest].push(plot);
+    }
+    ui.add_space(8.0);
+    ui.horizontal_top(|ui| {
+        for plots in &columns_of {
+            ui.vertical(|ui| plots.iter().for_each(|p| on_paper(ui, p)));
+        }
+    });
+    parts::note(
+        ui,
+        "Lines and whiskers show where the true share may lie: 95 % intervals by Wilson (1927).",
+    );
+    settings::rules_line(ui, &data.rules);
+    settings::care_line(ui);
+}
+
+/// A plot on white, as it is printed.
+fn on_paper(ui: &mut Ui, plot: &Plot) {
+    parts::section(ui, &plot.title);
+    let size = vec2(plot.width + 24.0, plot.height + 20.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Plot: {}", plot.title)));
+    ui.painter().rect_filled(rect, CornerRadius::same(10), Color32::WHITE);
+    paint::draw_items(ui.painter(), &plot.items, rect.min + vec2(12.0, 10.0), 1.0);
+    ui.add_space(10.0);
+}
+
+fn practise(ui: &mut Ui, data: &ReportData) {
+    if data.next.is_empty() {
+        return;
+    }
+    parts::section(ui, "To practise next");
+    data.next.iter().for_each(|line| drop(ui.label(line)));
+    if !data.chain.is_empty() {
+        ui.label(format!("A chain for it: {}", data.chain.join(", ")));
+    }
+    ui.add_space(6.0);
+}
+
+fn patterns(ui: &mut Ui, patterns: &[Pattern]) {
+    let shown = |s: &Share| {
+        format!(
+            "{} of {} ({:.0} to {:.0} in 100)",
+            s.right,
+            s.of,
+            s.low * 100.0,
+            s.high * 100.0
+        )
+    };
+    for (enough, title) in [
+        (true, "Patterns that the counts show"),
+        (false, "Seen, but too little yet to say"),
+    ] {
+        let of: Vec<&Pattern> = patterns.iter().filter(|p| p.enough == enough).collect();
+        if of.is_empty() {
+            continue;
+        }
+        parts::section(ui, title);
+        for p in of {
+            ui.label(format!(
+                "{}: {}. Seen in {}.",
+                p.what,
+                shown(&p.evidence),
+                p.words.join(", ")
+            ));
+        }
+        ui.add_space(6.0);
+    }
+}

@@ -1,0 +1,474 @@
+//! Attempts one after another: heard, seen, ruled on, annotated.
+
+use egui::{RichText, ScrollArea, Ui, vec2};
+use soundbead_data::Sound;
+use soundbead_dsp::judgement::Verdict;
+
+use super::compare::Compare;
+use super::keys;
+use super::load::Load;
+use super::note::{Editor, Target};
+use super::opened::{self, Opened};
+use super::timeline::{Timeline, VERDICTS, called};
+use super::told::Told;
+use super::wave::{self, Heard};
+use crate::mic::Playing;
+use crate::notebook::{Attempt, Author, Id, Note, NoteBody, On, Ruling};
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button};
+use crate::ui::settings;
+use crate::ui::shared::{Shared, Undo};
+use crate::ui::theme::{self, palette};
+
+/// Width of the list.
+const LIST: f32 = 470.0;
+
+/// What a person does.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Intent {
+    /// So many rows on.
+    Step(i64),
+    /// Play all of it, at this speed.
+    Play(f32),
+    /// Play a part, in seconds.
+    PlayPart(f32, f32),
+    /// Rule, with the sounds where they are told; or take the ruling back.
+    Rule(Option<Verdict>, Vec<Sound>),
+    /// Undo the last ruling.
+    Undo,
+    /// Write a note on the attempt, or stop.
+    Note,
+    /// Put the same word's attempts side by side, or stop.
+    Compare,
+}
+
+/// What is being played: from where, how fast.
+struct Sounding {
+    from_s: f32,
+    speed: f32,
+}
+
+/// The review.
+pub struct Review {
+    timeline: Timeline,
+    opened: Load<Opened>,
+    /// Which attempt was asked for.
+    wanted: Option<Id>,
+    /// Who reviews.
+    author: Author,
+    /// Whether an attempt is played as soon as it is reached by a key.
+    play_at_once: bool,
+    play_next: bool,
+    sounding: Option<Sounding>,
+    ruled: Load<Attempt>,
+    /// Rulings that can be undone, and what was there before.
+    before: Vec<(Id, Option<Ruling>)>,
+    offer: Option<Undo>,
+    note: Option<Editor>,
+    written: Load<Note>,
+    told: Told,
+    compare: Option<Compare>,
+}
+
+impl Default for Review {
+    fn default() -> Self {
+        Review {
+            timeline: Timeline::default(),
+            opened: Load::default(),
+            wanted: None,
+            author: Author::Parent,
+            play_at_once: true,
+            play_next: false,
+            sounding: None,
+            ruled: Load::default(),
+            before: Vec::new(),
+            offer: None,
+            note: None,
+            written: Load::default(),
+            told: Told::default(),
+            compare: None,
+        }
+    }
+}
+
+impl Review {
+    /// Asks for everything anew.
+    pub fn stale(&mut self) {
+        self.timeline.stale();
+        self.wanted = None;
+    }
+
+    /// The attempt that is shown, once it is the one that is in hand.
+    pub fn shown(&self) -> Option<Id> {
+        let id = self.opened.value.as_ref().map(|o| o.attempt.id);
+        id.filter(|_| id == self.wanted)
+    }
+
+    /// Shows it.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, learner: Id) {
+        self.poll(shared, learner);
+        let mut out = Vec::new();
+        if self.compare.is_none() {
+            keys::read(ui, shared, self.note.is_some(), &mut out);
+        }
+        if self.timeline.len() == 0 {
+            self.timeline.filters(ui);
+            self.timeline.list(ui);
+            return;
+        }
+        let height = ui.available_height();
+        ui.horizontal_top(|ui| {
+            ui.allocate_ui(vec2(LIST, height), |ui| {
+                ui.vertical(|ui| {
+                    ui.set_width(LIST);
+                    self.timeline.filters(ui);
+                    if self.timeline.list(ui) {
+                        self.play_next = self.play_at_once;
+                    }
+                });
+            });
+            ui.add_space(10.0);
+            ui.allocate_ui(vec2(ui.available_width(), height), |ui| {
+                ScrollArea::vertical()
+                    .id_salt("attempt")
+                    .auto_shrink([false, false])
+                    .show(ui, |ui| {
+                        ui.vertical(|ui| self.right(ui, shared, learner, &mut out));
+                    });
+            });
+        });
+        for intent in out {
+            self.act(shared, learner, intent);
+        }
+        // The line that plays moves.
+        if self.sounding.is_some() {
+            ui.ctx().request_repaint();
+        }
+    }
+
+    fn poll(&mut self, shared: &mut Shared, learner: Id) {
+        self.timeline.poll(shared, learner);
+        let at = self.timeline.row(self.timeline.at).map(|a| a.id);
+        if at.is_some() && at != self.wanted {
+            self.wanted = at;
+            self.note = None;
+            if let Some(id) = at {
+                self.opened
+                    .ask(shared.notebook.ask(move |n| opened::fetch(n, learner, id)));
+            }
+        }
+        if self.opened.take(shared) && std::mem::take(&mut self.play_next) {
+            self.play(shared, 1.0);
+        }
+        if self.ruled.take(shared) {
+            self.renew();
+        }
+        if self.written.take(shared) {
+            self.note = None;
+            shared.say("The note is kept.");
+            if let (Some(note), Some(opened)) = (self.written.value.take(), self.opened.value.as_mut())
+                && note.on == On::Attempt(opened.attempt.id)
+            {
+                opened.notes.insert(0, note);
+            }
+        }
+        if self.offer.is_some_and(|offer| shared.take_undo(offer)) {
+            self.offer = None;
+            self.act(shared, learner, Intent::Undo);
+        }
+        if !matches!(shared.player.playing(), Playing::At(_)) {
+            self.sounding = None;
+        }
+        if let Some(compare) = &mut self.compare {
+            compare.poll(shared, learner);
+        }
+    }
+
+    /// Takes a changed attempt into list and picture.
+    fn renew(&mut self) {
+        let Some(attempt) = self.ruled.value.take() else { return };
+        self.timeline.renew(&attempt);
+        if let Some(opened) = self.opened.value.as_mut().filter(|o| o.attempt.id == attempt.id) {
+            opened.attempt = attempt;
+        }
+    }
+
+    fn act(&mut self, shared: &mut Shared, learner: Id, intent: Intent) {
+        match intent {
+            Intent::Step(by) => {
+                if self.timeline.step(by) {
+                    shared.player.stop();
+                    self.play_next = self.play_at_once;
+                }
+            }
+            Intent::Play(speed) => match self.sounding {
+                Some(_) => shared.player.stop(),
+                None => self.play(shared, speed),
+            },
+            Intent::PlayPart(from, to) => self.play_part(shared, from, to, 1.0),
+            Intent::Rule(verdict, sounds) => self.rule(shared, verdict, sounds),
+            Intent::Undo => {
+                if let Some((id, ruling)) = self.before.pop() {
+                    self.ruled.ask(shared.notebook.ask(move |n| n.rule(id, ruling)));
+                }
+            }
+            Intent::Note => {
+                self.note = match (&self.note, &self.opened.value) {
+                    (None, Some(opened)) => Some(Editor::on(Target::of(&opened.attempt), shared, learner)),
+                    _ => None,
+                };
+            }
+            Intent::Compare => {
+                shared.player.stop();
+                self.compare = match (&self.compare, &self.opened.value) {
+                    (None, Some(opened)) => Some(Compare::new(&opened.attempt.word)),
+                    _ => None,
+                };
+            }
+        }
+    }
+
+    fn rule(&mut self, shared: &mut Shared, verdict: Option<Verdict>, sounds: Vec<Sound>) {
+        // A key that comes before the attempt in hand is shown is not for the one before it.
+        let Some(opened) = self.opened.value.as_ref().filter(|o| Some(o.attempt.id) == self.wanted) else {
+            return;
+        };
+        let (id, by) = (opened.attempt.id, self.author);
+        self.before.push((id, opened.attempt.edits.ruling.clone()));
+        let ruling = verdict.map(|verdict| Ruling { verdict, sounds, by });
+        self.ruled.ask(shared.notebook.ask(move |n| n.rule(id, ruling)));
+        let word = &opened.attempt.word;
+        self.offer = Some(shared.say_with_undo(match verdict {
+            Some(verdict) => format!("{word}: {by} says {}.", called(verdict)),
+            None => format!("{word}: the ruling is taken back."),
+        }));
+    }
+
+    fn play(&mut self, shared: &mut Shared, speed: f32) {
+        if let Some(opened) = &self.opened.value {
+            let (from, to) = wave::reach(opened);
+            self.play_part(shared, from, to, speed);
+        }
+    }
+
+    fn play_part(&mut self, shared: &mut Shared, from: f32, to: f32, speed: f32) {
+        let Some(Ok(sound)) = self.opened.value.as_ref().map(|o| &o.sound) else {
+            return;
+        };
+        let rate = soundbead_dsp::audio::RATE as f32;
+        let at = |s: f32| ((s.max(0.0) * rate) as usize).min(sound.samples.len());
+        let part = &sound.samples[at(from)..at(to).max(at(from))];
+        if speed < 1.0 {
+            shared.player.play(&soundbead_dsp::slow::stretch(part, speed));
+        } else {
+            shared.player.play(part);
+        }
+        self.sounding = Some(Sounding { from_s: from, speed });
+    }
+
+    /// The attempt in hand.
+    fn right(&mut self, ui: &mut Ui, shared: &mut Shared, learner: Id, out: &mut Vec<Intent>) {
+        if let Some(compare) = &mut self.compare {
+            if compare.show(ui, shared) {
+                self.compare = None;
+            }
+            return;
+        }
+        let playing = match (&self.sounding, shared.player.playing()) {
+            (Some(s), Playing::At(at)) => Some(s.from_s + at * s.speed),
+            _ => None,
+        };
+        let Some(opened) = &self.opened.value else {
+            ui.spinner();
+            return;
+        };
+        head(ui, opened);
+        if let Some(Heard::Play(from, to)) = wave::show(ui, opened, playing) {
+            out.push(Intent::PlayPart(from, to));
+        }
+        self.tools(ui, opened, out);
+        verdict(ui, opened);
+        ruling(ui, opened, &mut self.author, out);
+        if let Some((verdict, sounds)) = self.told.show(ui, opened) {
+            out.push(Intent::Rule(Some(verdict), sounds));
+        }
+        ui.checkbox(&mut self.play_at_once, "Play each attempt as it is reached");
+        if let Some(editor) = &mut self.note {
+            ui.add_space(6.0);
+            match editor.show(ui, shared, self.author, self.written.busy()) {
+                Some(Some(new)) => self
+                    .written
+                    .ask(shared.notebook.ask(move |n| n.add_note(learner, &new))),
+                Some(None) => self.note = None,
+                None => {}
+            }
+        }
+        if let Some(opened) = &self.opened.value {
+            notes(ui, &opened.notes);
+            ui.add_space(6.0);
+            settings::rules_line(ui, &opened.attempt.rules);
+            settings::care_line(ui);
+        }
+    }
+
+    fn tools(&self, ui: &mut Ui, opened: &Opened, out: &mut Vec<Intent>) {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+            let playing = self.sounding.is_some();
+            let (icon, text) = if playing {
+                (Icon::Stop, "Stop")
+            } else {
+                (Icon::Play, "Play")
+            };
+            let has = opened.sound.is_ok();
+            if Button::both(icon, text)
+                .lead()
+                .enabled(has)
+                .key("Space")
+                .show(ui)
+                .clicked()
+            {
+                out.push(Intent::Play(1.0));
+            }
+            if Button::text("Slow").key("S").enabled(has).show(ui).clicked() {
+                out.push(Intent::Play(0.5));
+            }
+            if Button::text("Note")
+                .key("N")
+                .selected(self.note.is_some())
+                .show(ui)
+                .clicked()
+            {
+                out.push(Intent::Note);
+            }
+            if Button::text("Side by side").key("C").show(ui).clicked() {
+                out.push(Intent::Compare);
+            }
+            let undo = Button::both(Icon::Undo, "Undo")
+                .quiet()
+                .key("Ctrl+Z")
+                .enabled(!self.before.is_empty());
+            if undo.show(ui).clicked() {
+                out.push(Intent::Undo);
+            }
+        });
+    }
+}
+
+/// The five rulings with their keys, and whose they are.
+fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<Intent>) {
+    ui.add_space(4.0);
+    parts::section(ui, "What was really said?");
+    let ruling = opened.attempt.edits.ruling.as_ref();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+        for (i, (verdict, text)) in VERDICTS.iter().enumerate() {
+            let on = ruling.is_some_and(|r| r.verdict == *verdict);
+            let text = format!("{}  {text}", i + 1);
+            let name = format!("Rule: {}", called(*verdict));
+            if Button::text(&text).name(&name).selected(on).show(ui).clicked() {
+                out.push(Intent::Rule(Some(*verdict), Vec::new()));
+            }
+        }
+        if ruling.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
+            out.push(Intent::Rule(None, Vec::new()));
+        }
+    });
+    ui.horizontal(|ui| {
+        ui.label("I am the");
+        let who = [(Author::Parent, "parent"), (Author::Consultant, "consultant")];
+        parts::choice(ui, "I am the", author, &who);
+    });
+    if let Some(r) = ruling {
+        let earlier = match opened.earlier {
+            0 => String::new(),
+            n => format!(" Earlier states kept: {n}."),
+        };
+        parts::note(ui, &format!("The {} ruled: {}.{earlier}", r.by, called(r.verdict)));
+    }
+}
+
+/// Word, time, and the three counts.
+fn head(ui: &mut Ui, opened: &Opened) {
+    let a = &opened.attempt;
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&a.word).font(theme::bold_font(28.0)));
+        let before = a.before.as_ref().map_or(String::new(), |b| format!(", after {b}"));
+        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), a.at.local()));
+    });
+    ui.columns(3, |columns| {
+        let heard = opened.judged.as_ref().map(|j| j.heard);
+        for (i, (title, count)) in [
+            ("The word", Some(a.expected)),
+            ("The child", a.edits.child),
+            ("The recording", heard),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let ui = &mut columns[i];
+            let off = count.is_some_and(|c| c != a.expected);
+            let p = palette(ui);
+            parts::note(ui, title);
+            let text = count.map_or("–".to_owned(), |c| c.to_string());
+            ui.label(
+                RichText::new(text)
+                    .font(theme::bold_font(26.0))
+                    .color(if off { p.warm } else { p.ink }),
+            );
+        }
+    });
+    if !a.edits.letters.is_empty() {
+        parts::note(ui, &format!("Letters written: {}", a.edits.letters.join(" · ")));
+    }
+    if let Some(pointed) = &a.edits.pointed {
+        let right = if pointed.right {
+            "the one that changed"
+        } else {
+            "not the one that changed"
+        };
+        parts::note(ui, &format!("Pointed at sound {}: {right}", pointed.at + 1));
+    }
+}
+
+/// What the program said, and how sure.
+fn verdict(ui: &mut Ui, opened: &Opened) {
+    let Some(judged) = &opened.judged else {
+        parts::note(ui, "The recording was not judged.");
+        return;
+    };
+    let sure = judged
+        .sure()
+        .map_or(String::new(), |s| format!(", sure: {}", crate::shown::per_cent(s)));
+    let found = judged.verdict.map_or("no verdict", called);
+    ui.label(RichText::new(format!("The program heard: {found}{sure}")).size(17.0));
+    if let Some(listen) = &judged.listen {
+        ui.label(listen);
+    }
+    if !judged.warnings.is_empty() {
+        parts::note(
+            ui,
+            &format!("The recording: {}", judged.warnings.join(", ").replace('_', " ")),
+        );
+    }
+}
+
+/// Notes, the latest first.
+pub fn notes(ui: &mut Ui, notes: &[Note]) {
+    for note in notes {
+        ui.add_space(4.0);
+        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
+        body(ui, &note.body);
+    }
+}
+
+/// What a note says.
+pub fn body(ui: &mut Ui, body: &NoteBody) {
+    let line = body.in_a_line();
+    if !line.is_empty() {
+        ui.label(RichText::new(line).italics());
+    }
+    if !body.text.is_empty() {
+        ui.label(&body.text);
+    }
+}

@@ -1,0 +1,134 @@
+//! A recording as it is seen: its sounds at their places over the waveform.
+
+use egui::{Align2, Color32, Mesh, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use soundbead_data::inventory;
+use soundbead_dsp::judgement::Placed;
+
+use super::opened::{Opened, Sound};
+use crate::ui::parts;
+use crate::ui::theme::{self, palette};
+
+/// Seconds shown on each side of the word.
+const MARGIN_S: f32 = 0.12;
+/// Evidence under which a sound is marked as one to listen for.
+const DOUBT: f32 = 0.5;
+const STRIP: f32 = 40.0;
+const WAVE: f32 = 78.0;
+
+/// What was asked of a recording.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Heard {
+    /// Play from here to there, in seconds.
+    Play(f32, f32),
+}
+
+/// From a little before the first sound to a little after the last; all of it where none was placed.
+pub fn reach(opened: &Opened) -> (f32, f32) {
+    let seconds = opened.sound.as_ref().map_or(0.0, Sound::seconds).max(0.05);
+    let placed = opened.judged.as_ref().map_or(&[][..], |j| &j.sounds);
+    match (placed.first(), placed.last()) {
+        (Some(a), Some(b)) => ((a.start_s - MARGIN_S).max(0.0), (b.end_s + MARGIN_S).min(seconds)),
+        _ => (0.0, seconds),
+    }
+}
+
+/// Shows the recording; a sound that is touched is asked to be played. `playing_s` is where it is playing.
+pub fn show(ui: &mut Ui, opened: &Opened, playing_s: Option<f32>) -> Option<Heard> {
+    let p = palette(ui);
+    let sound = match &opened.sound {
+        Ok(sound) => sound,
+        Err(line) => {
+            parts::note(ui, line);
+            return None;
+        }
+    };
+    let placed = opened.judged.as_ref().map_or(&[][..], |j| &j.sounds);
+    let strip = if placed.is_empty() { 0.0 } else { STRIP };
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), strip + WAVE), Sense::hover());
+    let name = format!("Waveform of {}, {:.2} seconds", opened.attempt.word, sound.seconds());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    let (from, to) = reach(opened);
+    let x = |s: f32| rect.left() + (s - from) / (to - from).max(0.01) * rect.width();
+    let well = Rect::from_min_max(rect.min + vec2(0.0, strip), rect.max);
+    ui.painter().rect_filled(well, 10.0, p.well);
+    ui.painter().add(Shape::mesh(wave(sound, (from, to), well, p.lead)));
+    let mut out = None;
+    for (i, one) in placed.iter().enumerate() {
+        let block = Rect::from_min_max(
+            pos2(x(one.start_s) + 1.0, rect.top()),
+            pos2((x(one.end_s) - 1.0).max(x(one.start_s) + 4.0), rect.top() + STRIP - 4.0),
+        );
+        if self::block(ui, opened, i, one, block.intersect(rect)) {
+            out = Some(Heard::Play((one.start_s - 0.015).max(0.0), one.end_s + 0.015));
+        }
+        let edge = Stroke::new(1.0, p.edge.gamma_multiply(0.7));
+        ui.painter()
+            .vline(x(one.start_s).max(rect.left()), well.y_range(), edge);
+    }
+    if let Some(at) = playing_s {
+        let at = x(at).clamp(rect.left(), rect.right());
+        ui.painter().vline(at, well.y_range(), Stroke::new(2.5, p.warm));
+    }
+    out
+}
+
+/// One sound of the strip; whether it was touched.
+fn block(ui: &mut Ui, opened: &Opened, i: usize, placed: &Placed, rect: Rect) -> bool {
+    let p = palette(ui);
+    let entry = inventory::of(placed.sound);
+    let doubt = placed.evidence < DOUBT;
+    let response = ui.interact(
+        rect,
+        ui.scope_id().with(("sound", opened.attempt.id, i)),
+        Sense::click(),
+    );
+    let clear = if doubt { "listen for it" } else { "clear" };
+    let name = format!(
+        "Hear sound {} of {}: {}, {clear}",
+        i + 1,
+        opened.attempt.word,
+        entry.respelling
+    );
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    let (fill, edge) = if doubt {
+        (p.warm_wash, p.warm)
+    } else {
+        (p.lead_wash, p.lead)
+    };
+    let width = if response.hovered() { 2.5 } else { 1.0 };
+    ui.painter()
+        .rect(rect, 8.0, fill, Stroke::new(width, edge), StrokeKind::Inside);
+    if doubt {
+        // Said by shape as well as by colour.
+        let line = [
+            rect.left_bottom() + vec2(6.0, -5.0),
+            rect.right_bottom() + vec2(-6.0, -5.0),
+        ];
+        ui.painter().extend(Shape::dotted_line(&line, p.warm, 7.0, 2.0));
+    }
+    if rect.width() > 14.0 {
+        let font = theme::bold_font(if rect.width() > 30.0 { 18.0 } else { 13.0 });
+        ui.painter()
+            .text(rect.center(), Align2::CENTER_CENTER, &entry.respelling, font, p.ink);
+    }
+    parts::ring(ui, &response, rect, 8);
+    response.clicked()
+}
+
+fn wave(sound: &Sound, (from, to): (f32, f32), rect: Rect, colour: Color32) -> Mesh {
+    let peak = sound.wave.iter().fold(0.05f32, |m, (a, b)| m.max(-a).max(*b));
+    let each = sound.seconds() / sound.wave.len().max(1) as f32;
+    let x = |s: f32| rect.left() + (s - from) / (to - from).max(0.01) * rect.width();
+    let y = |v: f32| rect.center().y - v / peak * rect.height() * 0.46;
+    let mut mesh = Mesh::default();
+    for (i, (low, high)) in sound.wave.iter().enumerate() {
+        let (a, b) = (i as f32 * each, (i + 1) as f32 * each);
+        if b < from || a > to {
+            continue;
+        }
+        let top: Pos2 = pos2(x(a).max(rect.left()), y(*high) - 0.6);
+        let bar = Rect::from_min_max(top, pos2(x(b).min(rect.right()), y(*low) + 0.6));
+        mesh.add_colored_rect(bar, colour);
+    }
+    mesh
+}
