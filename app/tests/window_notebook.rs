@@ -77,6 +77,16 @@ fn press(window: &mut Window, name: &str) {
     window.run_steps(3);
 }
 
+/// Types into a field, in the place of what is there.
+fn fill_in(window: &mut Window, name: &str, text: &str) {
+    window.get_by_role_and_label(Role::TextInput, name).focus();
+    window.run_steps(2);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run_steps(1);
+    window.get_by_role_and_label(Role::TextInput, name).type_text(text);
+    window.run_steps(2);
+}
+
 fn key(window: &mut Window, key: Key) {
     window.key_press(key);
     window.run_steps(3);
@@ -129,7 +139,7 @@ fn attempts_are_gone_through_and_ruled_on_by_the_keyboard_alone() {
     for (i, attempt) in before.iter().take(50).enumerate() {
         let (id, word) = (attempt.id, attempt.word.clone());
         until(&mut window, "the attempt in hand", |w| {
-            says(w, &format!("{word}, ")) && says(w, &format!("{} of them in hand", i + 1))
+            says(w, &format!("{word}, ")) && says(w, &format!("Attempt {} of 280", i + 1))
         });
         // The picture of the attempt, not of the one before.
         until(&mut window, "its picture", |w| in_hand(w) == Some(id));
@@ -177,14 +187,9 @@ fn a_ruling_is_undone_and_taken_back() {
 #[test]
 fn filters_pick_and_an_attempt_is_played_and_seen() {
     let mut window = junos("filters");
-    let field = window.get_by_role_and_label(Role::TextInput, "Only this word");
-    field.focus();
-    window.run_steps(2);
-    window
-        .get_by_role_and_label(Role::TextInput, "Only this word")
-        .type_text("milk");
+    fill_in(&mut window, "Only this word", "milk");
     until(&mut window, "milk alone", |w| {
-        says(w, "8 attempts") || says(w, "Waveform of milk")
+        says(w, "Attempt 1 of 8") || says(w, "Waveform of milk")
     });
     until(&mut window, "its picture", |w| says(w, "Waveform of milk"));
     assert!(says(&window, "Hear sound 1 of milk"), "{}", texts(&window).join("\n"));
@@ -192,7 +197,7 @@ fn filters_pick_and_an_attempt_is_played_and_seen() {
     press(&mut window, "Play");
     press(&mut window, "Show all");
     until(&mut window, "all of them", |w| {
-        says(w, "280 attempts") || says(w, "goat, 2026")
+        says(w, "Attempt 1 of 280") || says(w, "goat, 2026")
     });
     press(&mut window, "Only where the child's count was not the word's");
     until(&mut window, "the miscounted", |w| !says(w, "goat, 2026"));
@@ -277,15 +282,7 @@ fn a_learner_is_handed_over_and_taken_in_by_another_notebook() {
     let mut window = junos("hand");
     let file = folder("handed").with_extension("soundbead");
     press(&mut window, "Part: Report and hand-over");
-    let field = window.get_by_role_and_label(Role::TextInput, "Hand over to");
-    field.focus();
-    window.run_steps(2);
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.run_steps(1);
-    window
-        .get_by_role_and_label(Role::TextInput, "Hand over to")
-        .type_text(file.to_str().unwrap());
-    window.run_steps(2);
+    fill_in(&mut window, "Hand over to", file.to_str().unwrap());
     press(&mut window, "Hand over");
     until(&mut window, "the archive", |w| {
         says(w, "Juno: ") && says(w, " attempts, ")
@@ -294,10 +291,7 @@ fn a_learner_is_handed_over_and_taken_in_by_another_notebook() {
     until(&mut other, "the empty notebook", |w| {
         says(w, "Nobody is in the notebook yet")
     });
-    other
-        .get_by_role_and_label(Role::TextInput, "Take in")
-        .type_text(file.to_str().unwrap());
-    other.run_steps(2);
+    fill_in(&mut other, "Take in", file.to_str().unwrap());
     press(&mut other, "Take it in");
     until(&mut other, "Juno", |w| says(w, "Learner: Juno"));
     assert_eq!(attempts(&other).len(), attempts(&window).len());

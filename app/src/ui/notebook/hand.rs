@@ -166,7 +166,7 @@ impl Hand {
                 let label = ui.label(name);
                 let field = TextEdit::singleline(text)
                     .hint_text("2026-11-25")
-                    .desired_width(120.0)
+                    .desired_width(150.0)
                     .min_size(vec2(0.0, TOUCH))
                     .align(egui::Align2::LEFT_CENTER);
                 ui.add(field).labelled_by(label.id);

@@ -116,10 +116,11 @@ impl Editor {
         let done = parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             self.subject(ui);
-            self.form(ui);
-            phrases(ui, &mut self.body);
             self.text(ui);
-            self.buttons(ui, author, busy)
+            let done = self.buttons(ui, author, busy);
+            phrases(ui, &mut self.body);
+            self.form(ui);
+            done
         });
         self.keep(shared, done.is_some());
         done

@@ -115,7 +115,11 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     ui.add_space(8.0);
     ui.horizontal_top(|ui| {
         for plots in &columns_of {
-            ui.vertical(|ui| plots.iter().for_each(|p| on_paper(ui, p)));
+            ui.vertical(|ui| {
+                ui.set_max_width(WIDE + 24.0);
+                plots.iter().for_each(|p| on_paper(ui, p));
+            });
+            ui.add_space(12.0);
         }
     });
     parts::note(

@@ -1,6 +1,6 @@
 //! Attempts one after another: heard, seen, ruled on, annotated.
 
-use egui::{RichText, ScrollArea, Ui, vec2};
+use egui::{RichText, ScrollArea, Ui, UiBuilder, vec2};
 use soundbead_data::Sound;
 use soundbead_dsp::judgement::Verdict;
 
@@ -9,7 +9,7 @@ use super::keys;
 use super::load::Load;
 use super::note::{Editor, Target};
 use super::opened::{self, Opened};
-use super::timeline::{Timeline, VERDICTS, called};
+use super::timeline::{Timeline, VERDICTS, called, in_full};
 use super::told::Told;
 use super::wave::{self, Heard};
 use crate::mic::Playing;
@@ -21,7 +21,7 @@ use crate::ui::shared::{Shared, Undo};
 use crate::ui::theme::{self, palette};
 
 /// Width of the list.
-const LIST: f32 = 470.0;
+const LIST: f32 = 452.0;
 
 /// What a person does.
 #[derive(Clone, Debug, PartialEq)]
@@ -111,31 +111,24 @@ impl Review {
         if self.compare.is_none() {
             keys::read(ui, shared, self.note.is_some(), &mut out);
         }
-        if self.timeline.len() == 0 {
+        if !self.timeline.is_empty_notebook() {
             self.timeline.filters(ui);
+        }
+        if self.timeline.len() == 0 {
             self.timeline.list(ui);
             return;
         }
-        let height = ui.available_height();
-        ui.horizontal_top(|ui| {
-            ui.allocate_ui(vec2(LIST, height), |ui| {
-                ui.vertical(|ui| {
-                    ui.set_width(LIST);
-                    self.timeline.filters(ui);
-                    if self.timeline.list(ui) {
-                        self.play_next = self.play_at_once;
-                    }
-                });
-            });
-            ui.add_space(10.0);
-            ui.allocate_ui(vec2(ui.available_width(), height), |ui| {
-                ScrollArea::vertical()
-                    .id_salt("attempt")
-                    .auto_shrink([false, false])
-                    .show(ui, |ui| {
-                        ui.vertical(|ui| self.right(ui, shared, learner, &mut out));
-                    });
-            });
+        let whole = ui.available_rect_before_wrap();
+        let (left, right) = whole.split_left_right_at_x(whole.left() + LIST);
+        ui.scope_builder(UiBuilder::new().max_rect(left), |ui| {
+            if self.timeline.list(ui) {
+                self.play_next = self.play_at_once;
+            }
+        });
+        let right = right.with_min_x(right.left() + 16.0);
+        ui.scope_builder(UiBuilder::new().max_rect(right), |ui| {
+            let area = ScrollArea::vertical().id_salt("attempt").auto_shrink([false, false]);
+            area.show(ui, |ui| self.right(ui, shared, learner, &mut out));
         });
         for intent in out {
             self.act(shared, learner, intent);
@@ -239,7 +232,7 @@ impl Review {
         self.ruled.ask(shared.notebook.ask(move |n| n.rule(id, ruling)));
         let word = &opened.attempt.word;
         self.offer = Some(shared.say_with_undo(match verdict {
-            Some(verdict) => format!("{word}: {by} says {}.", called(verdict)),
+            Some(verdict) => format!("{word}: the {by} says {}.", in_full(verdict)),
             None => format!("{word}: the ruling is taken back."),
         }));
     }
@@ -287,14 +280,8 @@ impl Review {
             out.push(Intent::PlayPart(from, to));
         }
         self.tools(ui, opened, out);
-        verdict(ui, opened);
-        ruling(ui, opened, &mut self.author, out);
-        if let Some((verdict, sounds)) = self.told.show(ui, opened) {
-            out.push(Intent::Rule(Some(verdict), sounds));
-        }
-        ui.checkbox(&mut self.play_at_once, "Play each attempt as it is reached");
         if let Some(editor) = &mut self.note {
-            ui.add_space(6.0);
+            // In the place of the rulings, so that all of it is in sight.
             match editor.show(ui, shared, self.author, self.written.busy()) {
                 Some(Some(new)) => self
                     .written
@@ -302,6 +289,13 @@ impl Review {
                 Some(None) => self.note = None,
                 None => {}
             }
+        } else {
+            verdict(ui, opened);
+            ruling(ui, opened, &mut self.author, out);
+            if let Some((verdict, sounds)) = self.told.show(ui, opened) {
+                out.push(Intent::Rule(Some(verdict), sounds));
+            }
+            ui.checkbox(&mut self.play_at_once, "Play each attempt as it is reached");
         }
         if let Some(opened) = &self.opened.value {
             notes(ui, &opened.notes);
@@ -384,7 +378,7 @@ fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<Inten
             0 => String::new(),
             n => format!(" Earlier states kept: {n}."),
         };
-        parts::note(ui, &format!("The {} ruled: {}.{earlier}", r.by, called(r.verdict)));
+        parts::note(ui, &format!("The {} ruled: {}.{earlier}", r.by, in_full(r.verdict)));
     }
 }
 
@@ -406,16 +400,14 @@ fn head(ui: &mut Ui, opened: &Opened) {
         .into_iter()
         .enumerate()
         {
-            let ui = &mut columns[i];
             let off = count.is_some_and(|c| c != a.expected);
-            let p = palette(ui);
-            parts::note(ui, title);
             let text = count.map_or("–".to_owned(), |c| c.to_string());
-            ui.label(
-                RichText::new(text)
-                    .font(theme::bold_font(26.0))
-                    .color(if off { p.warm } else { p.ink }),
-            );
+            columns[i].horizontal(|ui| {
+                let p = palette(ui);
+                let colour = if off { p.warm } else { p.ink };
+                ui.label(RichText::new(text).font(theme::bold_font(26.0)).color(colour));
+                parts::note(ui, title);
+            });
         }
     });
     if !a.edits.letters.is_empty() {
@@ -440,7 +432,7 @@ fn verdict(ui: &mut Ui, opened: &Opened) {
     let sure = judged
         .sure()
         .map_or(String::new(), |s| format!(", sure: {}", crate::shown::per_cent(s)));
-    let found = judged.verdict.map_or("no verdict", called);
+    let found = judged.verdict.map_or("no verdict", in_full);
     ui.label(RichText::new(format!("The program heard: {found}{sure}")).size(17.0));
     if let Some(listen) = &judged.listen {
         ui.label(listen);

@@ -7,6 +7,7 @@ use soundbead_dsp::judgement::Verdict;
 
 use super::load::Load;
 use crate::notebook::{Attempt, Filter, Id, Page};
+use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, TOUCH, palette};
@@ -18,7 +19,7 @@ const TAKE: u64 = 200;
 
 /// What every verdict is called, in the order of the keys.
 pub const VERDICTS: [(Verdict, &str); 5] = [
-    (Verdict::Same, "the word's own sounds"),
+    (Verdict::Same, "own sounds"),
     (Verdict::Fewer, "a sound fewer"),
     (Verdict::More, "a sound more"),
     (Verdict::Changed, "a sound changed"),
@@ -29,6 +30,14 @@ pub const VERDICTS: [(Verdict, &str); 5] = [
 pub fn called(verdict: Verdict) -> &'static str {
     let found = VERDICTS.iter().find(|(v, _)| *v == verdict);
     found.map_or("", |(v, name)| if *v == Verdict::Unsure { "unsure" } else { name })
+}
+
+/// The same where there is room for a sentence.
+pub fn in_full(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Same => "the word's own sounds",
+        other => called(other),
+    }
 }
 
 /// The list.
@@ -51,6 +60,11 @@ impl Timeline {
     /// How many attempts there are.
     pub fn len(&self) -> u64 {
         self.count.value.unwrap_or(0)
+    }
+
+    /// Whether there is nothing at all, whatever is looked for.
+    pub fn is_empty_notebook(&self) -> bool {
+        self.len() == 0 && self.filter == Filter::default()
     }
 
     /// Whether the number is not known yet.
@@ -172,10 +186,11 @@ impl Timeline {
         if count == 0 {
             if self.is_opening() {
                 ui.spinner();
-            } else if self.filter == Filter::default() {
-                parts::section(ui, "No attempts yet");
-                parts::note(
+            } else if self.is_empty_notebook() {
+                parts::empty(
                     ui,
+                    Icon::Drill,
+                    "No attempts yet",
                     "What the learner says in a lesson is listed here, the latest first.",
                 );
             } else {
@@ -184,12 +199,7 @@ impl Timeline {
             }
             return false;
         }
-        let total = if count == 1 {
-            "1 attempt".to_owned()
-        } else {
-            format!("{count} attempts")
-        };
-        parts::note(ui, &format!("{total}; {} of them in hand", self.at + 1));
+        parts::note(ui, &format!("Attempt {} of {count}, the latest first", self.at + 1));
         let mut area = ScrollArea::vertical().id_salt("timeline").auto_shrink([false, false]);
         if std::mem::take(&mut self.follow) {
             // The row in hand is brought to the middle when it is out of sight.
@@ -247,10 +257,12 @@ impl Timeline {
 /// What stands in a row: word and time, the three counts, verdict and ruling.
 fn cells(ui: &Ui, a: &Attempt, rect: Rect) {
     let p = palette(ui);
+    let painter = ui.painter_at(rect.shrink(6.0));
     let text = |x: f32, y: f32, text: &str, font, colour| {
         let at = pos2(rect.left() + x, rect.top() + y);
-        ui.painter().text(at, Align2::LEFT_CENTER, text, font, colour);
+        painter.text(at, Align2::LEFT_CENTER, text, font, colour);
     };
+
     text(14.0, 18.0, &a.word, theme::bold_font(17.0), p.ink);
     text(14.0, 37.0, &a.at.local(), theme::font(13.0), p.soft);
     let number = |n: Option<u16>| n.map_or("–".to_owned(), |n| n.to_string());
