@@ -6,6 +6,7 @@ use soundbead_data::chain::{Graph, Unit, WordList};
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, VowelSpot, Written};
+use super::plots;
 use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
 use crate::notebook::{Id, Learner, Notebook, NotebookError, On};
 
@@ -134,7 +135,7 @@ fn groups(progress: &Progress) -> Vec<Group> {
     ];
     let clusters = sums.by_cluster.iter().filter(|c| c.all.total() >= LEAST);
     let clusters = clusters
-        .map(|c| (format!("{}, {}", c.cluster, c.place), c.all))
+        .map(|c| (format!("{}, {}", in_ipa(&c.cluster), c.place), c.all))
         .collect();
     all.push(group("Clusters", lowest(clusters)));
     for (title, at) in [
@@ -145,11 +146,17 @@ fn groups(progress: &Progress) -> Vec<Group> {
         let rows = sums
             .by_sound
             .iter()
-            .map(|row| (row.sound.to_string(), [row.all, row.initial, row.last][at]));
+            .map(|row| (plots::ipa(row.sound), [row.all, row.initial, row.last][at]));
         all.push(group(title, lowest(rows.filter(|(_, a)| a.total() >= LEAST).collect())));
     }
     all.retain(|g| !g.rows.is_empty());
     all
+}
+
+/// Sounds in ARPAbet as IPA, as the report writes them.
+fn in_ipa(names: &str) -> String {
+    let units = names.split(' ').filter_map(|name| name.parse::<Unit>().ok());
+    units.map(plots::ipa).collect()
 }
 
 /// The rows that are right least often, the least first: what a report has room for.

@@ -7,7 +7,6 @@ use jiff::civil::Date;
 
 use super::load::Load;
 use super::people::{self, People};
-use super::progress;
 use crate::notebook::handover::{Handover, Merged};
 use crate::notebook::progress::Span;
 use crate::notebook::{Notebook, export};
@@ -15,6 +14,7 @@ use crate::report::data::ReportData;
 use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Button, Tone};
+use crate::ui::preview::Preview;
 use crate::ui::shared::{Learner, Shared};
 use crate::ui::theme::TOUCH;
 
@@ -126,7 +126,7 @@ impl Hand {
         }
         if self.report.take(shared) {
             match self.report.value.take() {
-                Some(Ok(data)) => progress::report(shared, *data),
+                Some(Ok(data)) => shared.print(Preview::report(*data)),
                 Some(Err(line)) => shared.say_failed(line),
                 None => {}
             }

@@ -15,8 +15,8 @@ use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 
-/// Under which the draft is kept.
-const KEY: &str = "note";
+/// Under which the draft is kept. Who keeps the note drops it in the same errand, so that one of the two is always there.
+pub const KEY: &str = "note";
 
 /// What a note may be on.
 pub struct Target {
@@ -72,6 +72,8 @@ pub struct Editor {
     draft: Load<Option<(String, Moment)>>,
     keeping: Load<()>,
     started: bool,
+    /// Whether it was given to the notebook, and the answer is still out.
+    given: bool,
 }
 
 impl Editor {
@@ -100,6 +102,7 @@ impl Editor {
             draft: Load::default(),
             keeping: Load::default(),
             started: false,
+            given: false,
         }
     }
 
@@ -122,7 +125,10 @@ impl Editor {
             self.form(ui);
             done
         });
-        self.keep(shared, done.is_some());
+        self.given = matches!(done, Some(Some(_))) || (self.given && busy);
+        if !self.given {
+            self.keep(shared, done.is_some());
+        }
         done
     }
 

@@ -3,7 +3,7 @@
 use egui::{ScrollArea, Ui};
 
 use super::load::Load;
-use super::note::{Editor, Target};
+use super::note::{self, Editor, Target};
 use super::review;
 use crate::notebook::{Author, Id, Note, On};
 use crate::ui::icons::Icon;
@@ -116,7 +116,10 @@ impl NotesPart {
                 let changing = self.changing;
                 self.written.ask(shared.notebook.ask(move |n| match changing {
                     Some(id) => n.change_note(id, &new.body),
-                    None => n.add_note(learner, &new).map(|_| ()),
+                    None => {
+                        n.add_note(learner, &new)?;
+                        n.keep_draft(Some(learner), note::KEY, "")
+                    }
                 }));
             }
             Some(None) => (self.editor, self.changing) = (None, None),

@@ -4,9 +4,9 @@ use egui::{Color32, CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2}
 
 use super::load::Load;
 use crate::notebook::{Id, NotebookError};
+use crate::report::collect;
 use crate::report::data::{Pattern, ReportData, Share};
 use crate::report::plots::{self, Plot};
-use crate::report::{collect, pages};
 use crate::sheet::paint;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
@@ -65,14 +65,6 @@ impl ProgressPart {
     }
 }
 
-/// Opens the report as it will be printed.
-pub fn report(shared: &mut Shared, data: ReportData) {
-    let name = format!("Report on {}", data.learner);
-    shared.print(Preview::new(name, false, move |paper, _| {
-        Ok(pages::sheet(&data, paper))
-    }));
-}
-
 fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     ui.horizontal_wrapped(|ui| {
         let days = format!("{} to {}", data.from, data.to);
@@ -81,7 +73,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             data.attempts, data.words, data.sessions
         ));
         if Button::both(Icon::Print, "Report").show(ui).clicked() {
-            report(shared, data.clone());
+            shared.print(Preview::report(data.clone()));
         }
     });
     if data.counted.of == 0 {

@@ -7,7 +7,7 @@ use soundbead_dsp::judgement::Verdict;
 use super::compare::Compare;
 use super::keys;
 use super::load::Load;
-use super::note::{Editor, Target};
+use super::note::{self, Editor, Target};
 use super::opened::{self, Opened};
 use super::timeline::{Timeline, VERDICTS, called, in_full};
 use super::told::Told;
@@ -283,9 +283,11 @@ impl Review {
         if let Some(editor) = &mut self.note {
             // In the place of the rulings, so that all of it is in sight.
             match editor.show(ui, shared, self.author, self.written.busy()) {
-                Some(Some(new)) => self
-                    .written
-                    .ask(shared.notebook.ask(move |n| n.add_note(learner, &new))),
+                Some(Some(new)) => self.written.ask(shared.notebook.ask(move |n| {
+                    let note = n.add_note(learner, &new)?;
+                    n.keep_draft(Some(learner), note::KEY, "")?;
+                    Ok(note)
+                })),
                 Some(None) => self.note = None,
                 None => {}
             }
