@@ -255,11 +255,11 @@ impl Recorder {
     /// Makes a take of what was heard. Closes the microphone unless the word seems to have ended by itself, for then
     /// it may turn out that it was none.
     fn finish(&mut self, ended: Ended) -> Outcome {
+        let missed = self.capture.as_ref().map_or(0, |c| c.missed());
         if ended != Ended::Quiet {
             self.capture.take();
             self.stage = Stage::Idle;
         }
-        let missed = self.capture.as_ref().map_or(0, |c| c.missed());
         let Some(recording) = self.now.cut(&ended) else {
             return Outcome::NotHeard;
         };

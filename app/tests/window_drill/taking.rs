@@ -3,6 +3,7 @@
 use egui::{Key, Role, vec2};
 use egui_kittest::kittest::Queryable;
 use soundbead::mic::spoken::Kept;
+use soundbead::ui::Place;
 use soundbead_dsp::judgement::Verdict;
 
 use crate::bench::{
@@ -211,4 +212,21 @@ fn a_parents_model_is_recorded_heard_by_the_child_and_there_the_next_time() {
         "{}",
         sounds[0].len()
     );
+}
+
+#[test]
+fn leaving_in_the_middle_of_a_recording_ends_it_and_keeps_what_was_said() {
+    let mut window = window("leaving", spoken(&["01-goat.wav"]));
+    begin(&mut window, "goat");
+    key(&mut window, Key::Space);
+    until(&mut window, "a voice", |w| says(w, "Listening."));
+    window.run_steps(10);
+    window.state_mut().shared.go(Place::Sounds);
+    for _ in 0..200 {
+        window.step();
+    }
+    window.state_mut().shared.go(Place::Drill);
+    until(&mut window, "the counts", |w| {
+        w.query_by_label("Say it again").is_some()
+    });
 }

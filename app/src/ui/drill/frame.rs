@@ -91,7 +91,7 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
                 });
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                left(ui, scene, whole, out);
+                left(ui, scene, whole, free, out);
             });
         });
     });
@@ -99,14 +99,14 @@ pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
 
 /// What stands beside that button: the caution where a verdict is shown, the ways without a microphone where one
 /// records.
-fn left(ui: &mut Ui, scene: &Scene, whole: f32, out: &mut Vec<Intent>) {
+fn left(ui: &mut Ui, scene: &Scene, whole: f32, free: bool, out: &mut Vec<Intent>) {
     match scene.lesson.step() {
         _ if scene.child => {}
         Step::Look => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
             ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| parts::note(ui, settings::CARE));
         }
-        Step::Beads if whole >= NARROW => others(ui, scene, out),
+        Step::Beads if whole >= NARROW && free => others(ui, scene, out),
         _ => {}
     }
 }

@@ -10,7 +10,7 @@ use crate::ui::jobs::Outcome as Ended;
 use crate::ui::parts::Tone;
 use crate::ui::shared::Shared;
 
-/// Who is away from the lesson for so long, in seconds, has no recording going on when coming back.
+/// Who is away from the lesson for so long, in seconds, has left it.
 const AWAY_S: f64 = 2.0;
 
 impl DrillView {
@@ -41,13 +41,13 @@ impl DrillView {
             return;
         }
         ui.ctx().request_repaint();
-        if away {
-            self.recorder.cancel();
-            self.line = Some((
-                Tone::Care,
-                "The recording was stopped when you left. Press Space to start again.".into(),
-            ));
-        } else if let Some(outcome) = self.recorder.poll() {
+        // Who leaves in the middle of a recording ends it; what was said is kept.
+        let outcome = if away {
+            self.recorder.stop()
+        } else {
+            self.recorder.poll()
+        };
+        if let Some(outcome) = outcome {
             self.came(ui, shared, outcome);
         }
     }
