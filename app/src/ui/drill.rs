@@ -28,6 +28,7 @@ use crate::drill::listen::Listener;
 use crate::drill::model::Models;
 use crate::drill::{Kept, Lesson, Step};
 use crate::notebook::{Answer, Id};
+use crate::plan::Plan;
 use crate::recorder::{Recorder, Stage, Take};
 
 /// What a person does.
@@ -139,6 +140,8 @@ pub struct DrillView {
     /// The learner whose broken-off lesson was asked for, and the answer on its way.
     drafts: Option<Id>,
     draft: Option<Answer<Option<Draft>>>,
+    /// The plan that was brought last.
+    plan: Option<Plan>,
     words: Option<Job<Result<Ready, String>>>,
     bring: bring::Bring,
     cache: picture::Cache,
@@ -179,7 +182,7 @@ impl DrillView {
         if let Some(job) = &self.words {
             job.show(ui);
         }
-        self.start.show(ui, shared, plan_in_hand(shared), out);
+        self.start.show(ui, shared, self.plan.as_ref(), out);
     }
 
     fn lesson(&mut self, ui: &mut Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
@@ -215,9 +218,4 @@ impl Busy {
     fn free(&self) -> bool {
         matches!(self, Busy::Free)
     }
-}
-
-/// Name and length of the plan in hand.
-fn plan_in_hand(_shared: &Shared) -> Option<(&'static str, usize)> {
-    None
 }

@@ -181,3 +181,30 @@ fn a_whole_lesson_by_the_keyboard_alone() {
     key(&mut window, Key::Enter);
     assert!(says(&window, "Write the letters of each sound."));
 }
+
+#[test]
+fn a_plan_begins_with_its_words_under_its_own_rules() {
+    use soundbead::plan::{Content, Item, Plan, PlanWord};
+    let plan = Plan {
+        title: "Damson Row".into(),
+        rules: soundbead_data::Rules::named("phonics").unwrap(),
+        items: vec![Item::of(Content::Chain(["barn", "yarn"].map(PlanWord::new).to_vec()))],
+        ..Default::default()
+    };
+    let mut window = window("plan", spoken(&["25-barn.wav"]));
+    window.state_mut().shared.plan = Some(plan.clone());
+    until(&mut window, "the lesson", |w| says(w, "The word: barn"));
+    record(&mut window);
+    assert!(
+        says(&window, "Counted by the phonics rules.") && says(&window, "The word: 3 sounds"),
+        "{:?}",
+        texts(&window)
+    );
+    window.state_mut().shared.plan = Some(plan);
+    window.run_steps(3);
+    assert!(says(&window, "A lesson is under way.") && says(&window, "The word: barn"));
+    press(&mut window, "Leave the lesson");
+    assert!(says(&window, "Damson Row: 2 words"), "{:?}", texts(&window));
+    press(&mut window, "Start the plan");
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+}

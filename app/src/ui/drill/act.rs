@@ -3,14 +3,16 @@
 use std::sync::Arc;
 
 use egui::Ui;
+use soundbead_data::word::Overrides;
 use soundbead_dsp::audio::RATE;
 use soundbead_dsp::slow;
 
 use super::{Busy, DrillView, Intent, Playing, Ready};
 use crate::drill::listen::{Listener, Question};
-use crate::drill::{Kept, Lesson, Step, model, read};
+use crate::drill::{Kept, Lesson, Step, Word, model, read};
 use crate::fault::Fault;
 use crate::mic::Playing as Player;
+use crate::plan::{Item, Plan, PlanWord};
 use crate::recorder::{Outcome, Stage, Take};
 use crate::store;
 use crate::ui::jobs::Job;
@@ -25,7 +27,7 @@ impl DrillView {
         self.news = true;
         match intent {
             Intent::Start(text) => self.read_words(shared, text),
-            Intent::StartPlan => {}
+            Intent::StartPlan => self.read_plan(shared),
             Intent::Resume => self.resume(shared),
             Intent::DropDraft => self.drop_draft(shared),
             Intent::Record => self.record(shared, false),
@@ -69,6 +71,23 @@ impl DrillView {
             Ok(Ready {
                 models: model::load(&folder, &words),
                 lesson: Lesson::new(words, rules),
+                session: None,
+                looked_at: None,
+            })
+        }));
+    }
+
+    /// Reads the words of the plan in hand, under the plan's own rules.
+    pub(super) fn read_plan(&mut self, shared: &Shared) {
+        let Some(plan) = self.plan.clone() else { return };
+        self.start.fault = None;
+        let folder = shared.folder.clone();
+        self.words = Some(Job::start(&shared.ctx, "Reading the plan", move |_| {
+            let overrides = store::overrides_in(&folder).map_err(line)?;
+            let words = planned(&plan, &overrides)?;
+            Ok(Ready {
+                models: model::load(&folder, &words),
+                lesson: Lesson::new(words, plan.rules),
                 session: None,
                 looked_at: None,
             })
@@ -267,6 +286,21 @@ impl DrillView {
         } else {
             shared.say("The lesson is over.");
         }
+    }
+}
+
+/// Every word of a plan, in order.
+fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<Word>, String> {
+    let each = plan.items.iter().flat_map(Item::words);
+    let one = |word: &PlanWord| {
+        let said = word.pronunciation(overrides);
+        Word::said_as(&word.spelling, said.sounds(), overrides, &plan.rules)
+    };
+    let words = each.map(one).collect::<Result<Vec<_>, _>>()?;
+    if words.is_empty() {
+        Err("The plan has no words yet.".into())
+    } else {
+        Ok(words)
     }
 }
 

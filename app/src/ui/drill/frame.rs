@@ -207,7 +207,7 @@ fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     }
     let word = scene.lesson.word();
     let soft = palette(ui).soft;
-    if scene.lesson.step() == Step::Look {
+    if scene.lesson.step() == Step::Look || !tall(ui) {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 18.0;
             spelling(ui, &word.spelling, 30.0);
@@ -216,12 +216,15 @@ fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
                     .size(16.0)
                     .color(soft),
             );
+            if scene.model {
+                model(ui, out);
+            }
         });
         return;
     }
     ui.vertical_centered(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        spelling(ui, &word.spelling, if tall(ui) { 76.0 } else { 48.0 });
+        spelling(ui, &word.spelling, 76.0);
         ui.label(
             RichText::new(format!("{}    {}", word.ipa(), word.plain()))
                 .size(24.0)

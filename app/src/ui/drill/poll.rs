@@ -18,6 +18,7 @@ impl DrillView {
         self.recording(ui, shared);
         self.model_kept(shared);
         self.player(ui, shared);
+        self.planned(shared);
         self.words(shared);
         self.drafts(shared);
         if let Some(found) = self.bring.take(ui, self.lesson.is_some()) {
@@ -75,6 +76,16 @@ impl DrillView {
             Ended::Done(Ok(())) => shared.say("This is the model now."),
             Ended::Done(Err(line)) => shared.say_failed(format!("The model is there for this lesson only. {line}")),
             Ended::Cancelled | Ended::Failed => shared.say_failed("The model is there for this lesson only."),
+        }
+    }
+
+    /// A plan that the Plan view sent begins at once, unless a lesson is under way.
+    fn planned(&mut self, shared: &mut Shared) {
+        let Some(plan) = shared.plan.take() else { return };
+        self.plan = Some(plan);
+        match &self.lesson {
+            None => self.read_plan(shared),
+            Some(_) => shared.say("A lesson is under way. End it to start the plan."),
         }
     }
 

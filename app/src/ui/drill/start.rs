@@ -3,8 +3,9 @@
 use egui::{RichText, TextEdit, Ui, vec2};
 
 use super::Intent;
+use crate::drill::STARTER;
 use crate::drill::draft::Draft;
-use crate::drill::{STARTER, words};
+use crate::plan::{Item, Plan};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::{Place, Shared};
@@ -23,16 +24,17 @@ pub struct Start {
 
 impl Start {
     /// Shows it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, plan: Option<(&str, usize)>, out: &mut Vec<Intent>) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, plan: Option<&Plan>, out: &mut Vec<Intent>) {
         parts::heading(ui, "Drill");
         whose(ui, shared);
         ui.add_space(6.0);
         egui::ScrollArea::vertical().show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 12.0;
             self.resume(ui, out);
-            if let Some((name, count)) = plan {
+            if let Some(plan) = plan {
+                let count = plan.items.iter().flat_map(Item::words).count();
                 parts::card(ui, |ui| {
-                    wide(ui, "The plan", &format!("{name}: {}", many(count)));
+                    wide(ui, "The plan", &format!("{}: {}", plan.title, many(count)));
                     if Button::both(Icon::Play, "Start the plan").lead().show(ui).clicked() {
                         out.push(Intent::StartPlan);
                     }
@@ -125,5 +127,4 @@ fn whose(ui: &mut Ui, shared: &mut Shared) {
             shared.go(Place::Notebook);
         }
     });
-    let _ = words::sounds(0);
 }
