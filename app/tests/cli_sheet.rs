@@ -411,3 +411,68 @@ fn letters_that_the_type_does_not_have_are_said() {
         ran.err
     );
 }
+
+/// Random arguments, bounded in number: whatever is given, no panic, status 0 or 2, and a refusal is one line.
+#[test]
+fn any_arguments_are_printed_or_refused() {
+    const PIECES: [&str; 30] = [
+        "boxes",
+        "chain",
+        "sort",
+        "dictation",
+        "vowels",
+        "consonants",
+        "card",
+        "plan",
+        "k",
+        "TH",
+        "pig",
+        "peg",
+        "x-ray",
+        "don't",
+        "",
+        "ck=back,neck",
+        "=",
+        "a=,",
+        "The cat sat.",
+        "--key",
+        "--paper",
+        "a4",
+        "--title",
+        "--rules",
+        "phonics",
+        "--voice",
+        "--most",
+        "3",
+        "--chain",
+        "\u{202e}\u{0}x",
+    ];
+    let folder = scratch("fuzz");
+    let out = folder.join("x.pdf");
+    // A small generator with a fixed start (Knuth's MMIX constants), so that a failure can be had again.
+    let mut seed = 7_u64;
+    let mut roll = |sides: usize| {
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) as usize % sides
+    };
+    let mut printed = 0;
+    for _ in 0..80 {
+        let some: Vec<&str> = (0..1 + roll(5))
+            .map(|_| PIECES[roll(PIECES.len())])
+            .filter(|p| !p.contains('\0'))
+            .collect();
+        let kind = PIECES[roll(8)];
+        let args = [&["sheet", kind], &some[..], &["--force", "--out", text(&out)]].concat();
+        let ran = run(&args);
+        assert!(matches!(ran.code, 0 | 2), "{args:?}: {} {}", ran.code, ran.err);
+        if ran.code == 2 {
+            ran.refused(&args.join(" "));
+        } else {
+            printed += 1;
+            assert!(Document::load(&out).is_ok(), "{args:?}");
+        }
+    }
+    assert!(printed > 5, "{printed} of 80 were printed");
+}

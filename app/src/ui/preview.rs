@@ -38,7 +38,7 @@ pub struct Preview {
     making: Option<Job<Result<Sheet, String>>>,
     /// What `sheet` was made for.
     made: Option<(Paper, bool)>,
-    sheet: Option<Result<Sheet, String>>,
+    sheet: Option<Result<Arc<Sheet>, String>>,
     /// What is to be said of the sheet beside what it shows.
     note: Option<String>,
     page: usize,
@@ -180,7 +180,7 @@ impl Preview {
                 None => return,
                 Some(Outcome::Done(sheet)) => {
                     self.note = sheet.as_ref().ok().and_then(Sheet::unprintable_note);
-                    self.sheet = Some(sheet);
+                    self.sheet = Some(sheet.map(Arc::new));
                 }
                 Some(Outcome::Cancelled | Outcome::Failed) => {
                     self.sheet = Some(Err("The pages could not be made. Close this and try again.".into()));

@@ -52,7 +52,7 @@ impl Saving {
     }
 
     /// The row.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Sheet) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Arc<Sheet>) {
         self.take(shared);
         if let Some(path) = self.there.clone() {
             self.ask(ui, shared, sheet, &path);
@@ -82,7 +82,7 @@ impl Saving {
     }
 
     /// The question about a file that is there.
-    fn ask(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Sheet, path: &Path) {
+    fn ask(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Arc<Sheet>, path: &Path) {
         let text = format!("{} is there already.", path.display());
         parts::banner(ui, Tone::Care, &text);
         ui.horizontal(|ui| {
@@ -112,7 +112,7 @@ impl Saving {
         }));
     }
 
-    fn start(&mut self, shared: &Shared, sheet: &Sheet, replace: bool) {
+    fn start(&mut self, shared: &Shared, sheet: &Arc<Sheet>, replace: bool) {
         let path = PathBuf::from(self.path.trim());
         let replace = replace || self.picked.as_ref() == Some(&path);
         if !replace && path.is_file() {
