@@ -22,13 +22,16 @@ const WINDOW_S: f32 = 0.17;
 /// Sound that may wait to be measured; what is older is passed over.
 const BEHIND_S: f32 = 6.0;
 
+/// Pitch in Hz, and F1 to F3 in Hz.
+pub type Voiced = (f32, [f32; 3]);
+
 /// One reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Reading {
     /// Seconds since the microphone was opened.
     pub time_s: f32,
-    /// Pitch in Hz and F1 to F3 in Hz; none where there is no clear voice.
-    pub vowel: Option<(f32, [f32; 3])>,
+    /// What was measured; none where there is no clear voice.
+    pub vowel: Option<Voiced>,
 }
 
 /// A microphone that is listened to for vowels.
@@ -119,7 +122,7 @@ fn measure(todo: &Receiver<(Format, Vec<f32>)>, tell: &Sender<Reading>, voice: V
 }
 
 /// The vowel in a stretch of interleaved sound; none where it is too short, too soft, or has no clear voice.
-fn read(part: &[f32], format: Format, voice: VoiceKind) -> Option<(f32, [f32; 3])> {
+fn read(part: &[f32], format: Format, voice: VoiceKind) -> Option<Voiced> {
     /// Softer than this, about -50 dBFS, is the room.
     const SOFTEST: f32 = 0.003;
     let channels = usize::from(format.channels.max(1));
@@ -171,7 +174,7 @@ const LOOK: usize = 20;
 
 /// How the vowel at the end of these readings is being held; none if there is no voice at the end.
 pub fn hold(readings: &[Reading]) -> Option<Hold> {
-    let mut run: Vec<(f32, [f32; 3])> = Vec::new();
+    let mut run: Vec<Voiced> = Vec::new();
     for reading in readings.iter().rev() {
         let Some(vowel) = reading.vowel else { break };
         let leaps = run
@@ -188,7 +191,7 @@ pub fn hold(readings: &[Reading]) -> Option<Hold> {
     let seconds = run.len() as f32 * STEP_S;
     run.truncate(LOOK);
     let n = run.len() as f32;
-    let middle = |pick: &dyn Fn(&(f32, [f32; 3])) -> f32| {
+    let middle = |pick: &dyn Fn(&Voiced) -> f32| {
         let mut all: Vec<f32> = run.iter().map(pick).collect();
         all.sort_by(f32::total_cmp);
         all[all.len() / 2]

@@ -93,6 +93,7 @@ fn three_corners_then_a_vowel_lands_where_it_should() {
     until(&mut window, "Say any vowel and hold it");
     until(&mut window, "near /ɛ/ bed");
     until(&mut window, "steady, held 1.");
+    until(&mut window, "within 1 %");
     window.get_by_label("Stop listening").click();
     window.run_steps(3);
     assert!(window.query_by_label("Say a vowel").is_some());

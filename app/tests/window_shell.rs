@@ -161,3 +161,39 @@ fn every_sound_has_its_signs_in_the_type() {
     }
     assert!(missing.is_empty(), "{missing:?}");
 }
+
+/// Every sign outside ASCII in what the window can say: its own sources and the inventory's table.
+#[test]
+fn every_text_of_the_window_has_its_signs_in_the_type() {
+    let window = window("texts");
+    let root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let mut files = vec![root.join("../data/tables/sounds.toml")];
+    let mut folders = vec![root.join("src")];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).expect("the sources are there").flatten() {
+            let path = entry.path();
+            // What only the terminal shows is not looked at.
+            let terminal = ["cli", "strip.rs", "page.rs", "shown.rs", "help.rs"]
+                .iter()
+                .any(|n| path.ends_with(n));
+            if path.is_dir() && !terminal {
+                folders.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") && !terminal {
+                files.push(path);
+            }
+        }
+    }
+    assert!(files.len() > 50, "{} files", files.len());
+    let font = soundbead::ui::theme::font(17.0);
+    let mut missing = Vec::new();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("readable");
+        let lines = text.lines().filter(|l| !l.trim_start().starts_with("//"));
+        for c in lines.flat_map(str::chars).filter(|c| !c.is_ascii()) {
+            if !window.ctx.fonts_mut(|f| f.has_glyph(&font, c)) {
+                missing.push((c, file.file_name().map(|n| n.to_owned())));
+            }
+        }
+    }
+    assert!(missing.is_empty(), "{missing:?}");
+}

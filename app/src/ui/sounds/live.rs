@@ -151,13 +151,13 @@ impl Listening {
         if let Some(line) = &self.trouble {
             parts::banner(ui, Tone::Care, line);
         }
-        ui.horizontal_wrapped(|ui| {
-            let Some(fit) = self.fit else {
-                corner(ui, running, self.corners.len(), held);
-                return;
-            };
-            match held {
-                Some(held) => said(ui, &held, fit, voice),
+        let Some(fit) = self.fit else {
+            corner(ui, running, self.corners.len(), held);
+            return;
+        };
+        ui.horizontal(|ui| {
+            match &held {
+                Some(held) => nearest(ui, held, fit, voice),
                 None => {
                     ui.label("Say any vowel and hold it.");
                 }
@@ -167,6 +167,9 @@ impl Listening {
                 self.corners.clear();
             }
         });
+        // The line is there all the time, so that the chart does not jump.
+        let figures = held.as_ref().map_or_else(|| "–".to_owned(), figures);
+        parts::note(ui, &figures);
     }
 
     fn dot(&self) -> Option<Dot> {
@@ -180,6 +183,10 @@ impl Listening {
 
 /// Asks for the next corner, with how long it has been held.
 fn corner(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
+    ui.horizontal_wrapped(|ui| corner_line(ui, running, at, held));
+}
+
+fn corner_line(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
     let entry = inventory::of(CORNERS[at.min(2)]);
     if !running {
         ui.label("Opening the microphone …");
@@ -200,33 +207,37 @@ fn corner(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
     }
 }
 
-/// What was measured, in a line.
-fn said(ui: &mut Ui, held: &Hold, fit: Fit, voice: VoiceKind) {
+/// The vowel of the chart that it comes nearest to, and how near.
+fn nearest(ui: &mut Ui, held: &Hold, fit: Fit, voice: VoiceKind) {
     let near = formant::nearest(fit.apply(held.hz), voice);
-    if let Some(near) = near.first() {
-        let entry = inventory::of(near.vowel);
-        let sure = if near.probability >= 0.8 {
-            "near"
-        } else {
-            "perhaps near"
-        };
-        let text = format!(
-            "{sure} /{}/ {} ({:.0} %)",
-            entry.ipa,
-            super::key_word(entry),
-            100.0 * near.probability
-        );
-        ui.label(RichText::new(text).font(theme::bold_font(17.0)));
-    }
+    let Some(near) = near.first() else { return };
+    let entry = inventory::of(near.vowel);
+    let sure = if near.probability >= 0.8 {
+        "near"
+    } else {
+        "perhaps near"
+    };
+    let word = super::key_word(entry);
+    let text = format!(
+        "{sure} /{}/ {word} ({:.0} %)",
+        entry.ipa,
+        100.0 * near.probability.min(0.99)
+    );
+    ui.label(RichText::new(text).font(theme::bold_font(17.0)));
+}
+
+/// What was measured, and how steadily it is held.
+fn figures(held: &Hold) -> String {
     let spread = 100.0 * held.spread[0].max(held.spread[1]);
     let steady = if spread <= 5.0 { "steady" } else { "moving" };
-    parts::note(
-        ui,
-        &format!(
-            "F1 {:.0} Hz, F2 {:.0} Hz, pitch {:.0} Hz; {steady}, held {:.1} s within {spread:.0} %",
-            held.hz[0], held.hz[1], held.pitch, held.seconds
-        ),
-    );
+    format!(
+        "{steady}, held {:.1} s within {:.0} %; F1 {:.0} Hz, F2 {:.0} Hz, pitch {:.0} Hz",
+        held.seconds,
+        spread.max(1.0).ceil(),
+        held.hz[0],
+        held.hz[1],
+        held.pitch
+    )
 }
 
 /// Keeps a corner with the learner in hand, if there is one.

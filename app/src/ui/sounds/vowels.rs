@@ -302,6 +302,6 @@ fn trail(ui: &Ui, frame: Rect, spoken: &Dot, on: &impl Fn([f32; 2]) -> Pos2) {
         painter.circle_filled(*at, 3.0 + 3.0 * age, p.warm.gamma_multiply(0.1 + 0.4 * age));
     }
     let fill = if spoken.now { p.warm } else { p.card };
-    painter.circle(*last, 12.0, fill, Stroke::new(3.0, p.warm));
-    painter.circle_stroke(*last, 15.0, Stroke::new(2.0, p.card));
+    painter.circle(*last, 10.0, fill, Stroke::new(3.0, p.warm));
+    painter.circle_stroke(*last, 13.0, Stroke::new(2.0, p.card));
 }
