@@ -257,9 +257,10 @@ fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
         .click();
     until(&mut window, "taken out", |w| says(w, "The note is taken out."));
     press(&mut window, "Undo");
-    let shared = &window.state().shared;
-    let count = shared.notebook.ask(move |n| Ok(n.notes(learner)?.len()));
-    assert_eq!(count.wait().unwrap(), 4);
+    until(&mut window, "the note again", |w| {
+        let count = w.state().shared.notebook.ask(move |n| Ok(n.notes(learner)?.len()));
+        count.wait().unwrap() == 4
+    });
 }
 
 #[test]

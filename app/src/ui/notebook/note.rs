@@ -72,6 +72,8 @@ pub struct Editor {
     draft: Load<Option<(String, Moment)>>,
     keeping: Load<()>,
     started: bool,
+    /// Whether it is a new one: only then there is something to choose of what it is on.
+    new: bool,
     /// Whether it was given to the notebook, and the answer is still out.
     given: bool,
 }
@@ -80,13 +82,14 @@ impl Editor {
     /// An empty note; what was typed before and not finished comes back.
     pub fn on(target: Target, shared: &Shared, learner: Id) -> Editor {
         let mut editor = Editor::with(target, learner, NoteBody::default());
+        editor.new = true;
         editor
             .draft
             .ask(shared.notebook.ask(move |n| n.draft(Some(learner), KEY)));
         editor
     }
 
-    /// A note that says this already.
+    /// A note that is there already and says this; what it is on stays.
     pub fn with(target: Target, learner: Id, body: NoteBody) -> Editor {
         Editor {
             pick: if target.attempt.is_some() {
@@ -102,6 +105,7 @@ impl Editor {
             draft: Load::default(),
             keeping: Load::default(),
             started: false,
+            new: false,
             given: false,
         }
     }
@@ -118,7 +122,9 @@ impl Editor {
         }
         let done = parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
-            self.subject(ui);
+            if self.new {
+                self.subject(ui);
+            }
             self.text(ui);
             let done = self.buttons(ui, author, busy);
             phrases(ui, &mut self.body);

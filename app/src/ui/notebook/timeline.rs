@@ -199,7 +199,13 @@ impl Timeline {
             }
             return false;
         }
-        parts::note(ui, &format!("Attempt {} of {count}, the latest first", self.at + 1));
+        parts::note(
+            ui,
+            &format!(
+                "Attempt {} of {count}.  J next, K back, Space plays, N notes",
+                self.at + 1
+            ),
+        );
         let mut area = ScrollArea::vertical().id_salt("timeline").auto_shrink([false, false]);
         if std::mem::take(&mut self.follow) {
             // The row in hand is brought to the middle when it is out of sight.
