@@ -1,7 +1,7 @@
 //! Which sound changed, letters, undo, the child's view, the keyboard.
 
 use egui::{Key, Modifiers, Role};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::bench::{Window, begin, key, press, record, says, shown, spoken, texts, until, window};
 
@@ -207,4 +207,32 @@ fn a_plan_begins_with_its_words_under_its_own_rules() {
     assert!(says(&window, "Damson Row: 2 words"), "{:?}", texts(&window));
     press(&mut window, "Start the plan");
     until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+}
+
+/// WCAG 2.2, success criterion 2.5.5: targets of 44 by 44. A sound's block is as wide as the sound is long (essential
+/// to what it shows, which the criterion allows), so of those the height alone is held to it; keys reach them too.
+#[test]
+fn what_is_touched_is_large_enough_at_every_step() {
+    let mut window = window("touch", spoken(&["01-goat.wav"]));
+    begin(&mut window, "goat coat");
+    key(&mut window, Key::Num3);
+    let check = |window: &Window, step: &str| {
+        for node in window.query_all_by_role(Role::Button) {
+            let (rect, name) = (node.rect(), node.accesskit_node().label().unwrap_or_default());
+            let wide = name.starts_with("Hear sound") || rect.width() >= 44.0;
+            assert!(
+                !name.is_empty() && wide && rect.height() >= 43.9,
+                "{step}: {name} {rect:?}"
+            );
+        }
+    };
+    check(&window, "beads");
+    record(&mut window);
+    check(&window, "counts");
+    press(&mut window, "Now the letters");
+    check(&window, "letters");
+    press(&mut window, "Next word");
+    window.get_by_label_contains("Without a recording: which sound").click();
+    window.run_steps(3);
+    check(&window, "which");
 }

@@ -14,6 +14,7 @@ use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::Shared;
+use crate::ui::theme::{self, palette};
 
 /// What is open, and what is being read.
 #[derive(Default)]
@@ -60,12 +61,32 @@ impl Bring {
         self.reading = None;
     }
 
-    /// The recording that was brought in, once it is read. Files dropped on the window are taken in a lesson.
-    pub fn take(&mut self, ui: &Ui, lesson: bool) -> Option<Result<Recording, String>> {
-        let dropped = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
-        if let Some(path) = dropped.filter(|_| lesson) {
-            self.read(ui.ctx(), path);
+    /// Takes in a file that was let go over the window, and says that it may be.
+    pub fn dropped(&mut self, ui: &Ui, shared: &mut Shared, lesson: bool) {
+        let path = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
+        match path {
+            Some(path) if lesson => self.read(ui.ctx(), path),
+            Some(_) => shared.say("Start a lesson first, then drop the recording of its word."),
+            None => {}
         }
+        if lesson && ui.input(|i| !i.raw.hovered_files.is_empty()) {
+            let layer = egui::LayerId::new(egui::Order::Foreground, Id::unique("drop here"));
+            let (p, rect) = (palette(ui), ui.ctx().content_rect());
+            let painter = ui.ctx().layer_painter(layer);
+            painter.rect_filled(rect, 0.0, p.lead_wash.gamma_multiply(0.9));
+            let text = "Let go to bring the recording in";
+            painter.text(
+                rect.center(),
+                egui::Align2::CENTER_CENTER,
+                text,
+                theme::bold_font(30.0),
+                p.ink,
+            );
+        }
+    }
+
+    /// The recording that was brought in, once it is read.
+    pub fn take(&mut self) -> Option<Result<Recording, String>> {
         let ended = self.reading.as_mut()?.take()?;
         self.reading = None;
         match ended {

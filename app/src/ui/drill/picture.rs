@@ -17,7 +17,7 @@ use crate::ui::theme::{self, Palette, palette};
 const MARGIN_S: f32 = 0.12;
 /// Evidence under which a sound is marked as one to listen for.
 const DOUBT: f32 = 0.5;
-const STRIP: f32 = 46.0;
+const STRIP: f32 = 50.0;
 const WAVE: f32 = 64.0;
 /// Lowest and highest spectrogram, in points.
 const GRAIN: std::ops::RangeInclusive<f32> = 96.0..=230.0;

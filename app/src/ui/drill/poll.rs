@@ -21,18 +21,29 @@ impl DrillView {
         self.planned(shared);
         self.words(shared);
         self.drafts(shared);
-        if let Some(found) = self.bring.take(ui, self.lesson.is_some()) {
-            match found {
-                Ok(recording) => self.listen(ui, Take::from_file(recording), None),
-                Err(line) => self.line = Some((Tone::Alarm, line)),
-            }
-        }
+        self.brought(ui, shared);
         self.busy = match std::mem::take(&mut self.busy) {
             Busy::Free => Busy::Free,
             Busy::Fetching(id, answer) => self.fetched(ui, id, answer),
             Busy::Writing(writing) => self.written(writing),
             listening => self.heard(shared, listening),
         };
+    }
+
+    /// A file that was brought in takes the place of what is being recorded, but not of what is being written.
+    fn brought(&mut self, ui: &Ui, shared: &mut Shared) {
+        self.bring.dropped(ui, shared, self.lesson.is_some());
+        if !self.busy.free() {
+            return;
+        }
+        match self.bring.take() {
+            Some(Ok(recording)) => {
+                self.recorder.cancel();
+                self.listen(ui, Take::from_file(recording), None);
+            }
+            Some(Err(line)) => self.line = Some((Tone::Alarm, line)),
+            None => {}
+        }
     }
 
     fn recording(&mut self, ui: &Ui, shared: &mut Shared) {
