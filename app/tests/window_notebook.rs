@@ -249,6 +249,8 @@ fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
     assert_eq!(notes.1, None, "the draft is gone");
     press(&mut window, "Part: Notes");
     until(&mut window, "the notes", |w| says(w, "on the sound th"));
+    // Its line at the foot goes first: when it does, the next line's button is another for who presses it just then.
+    until(&mut window, "the first line to go", |w| !says(w, "The note is kept."));
     let today = jiff::Zoned::now().date();
     window
         .get_all_by_role_and_label(Role::Button, &format!("Take out the note of {today}"))
