@@ -13,6 +13,7 @@ mod handover;
 mod help;
 mod learner;
 mod note;
+mod parts;
 mod progress;
 mod report;
 mod rules;
@@ -29,7 +30,7 @@ use crate::ui;
 use args::{Given, Next};
 
 /// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 20] = [
+pub const COMMANDS: [(&str, &str); 21] = [
     ("count", "how many sounds were said, and were they the word's?"),
     ("batch", "the same for many recordings, listed in a file"),
     ("compare", "which of several words was said?"),
@@ -40,6 +41,7 @@ pub const COMMANDS: [(&str, &str); 20] = [
         "sort",
         "word sorts by what decides a spelling, weighed on the dictionary",
     ),
+    ("parts", "prefixes, bases and suffixes, and sums of them"),
     ("chain", "words, each one sound from the one before"),
     ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
     ("learner", "the children in the notebook: list, add, rename, erase"),
@@ -78,6 +80,7 @@ pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
         "sheet" => sheet::run(given, page),
         "boxes" => boxes::run(given, page),
         "sort" => sort::run(given, page),
+        "parts" => parts::run(given, page),
         "chain" => chain::run(given, page),
         "vowel" => vowel::run(given, page),
         "learner" => learner::run(given, page),

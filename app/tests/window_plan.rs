@@ -187,6 +187,22 @@ fn items_are_ordered_doubled_removed_and_brought_back() {
     write(&mut window, "Type words", "chess");
     click(&mut window, "Pick them");
     click(&mut window, "Add as dictation");
+    let sentences = "Sentences, one on each line";
+    window
+        .get_by_role_and_label(Role::MultilineTextInput, sentences)
+        .focus();
+    window.run_steps(2);
+    window
+        .get_by_role_and_label(Role::MultilineTextInput, sentences)
+        .type_text("The moth sat on the shelf.");
+    window.run_steps(2);
+    let plan = sent(&mut window);
+    let Content::Dictation { sentences, .. } = &plan.items[1].content else {
+        panic!("no dictation")
+    };
+    assert_eq!(sentences, &["The moth sat on the shelf."]);
+    // The field was left with Tab before the buttons are used: one step of the history for the whole text.
+    click(&mut window, "Take back");
     let kinds = |window: &mut Window| sent(window).items.iter().map(|i| i.kind()).collect::<Vec<_>>();
     assert_eq!(kinds(&mut window), ["Chain", "Dictation"]);
     click(&mut window, "Up: Dictation 2");

@@ -369,6 +369,10 @@ fn rules_decide() {
     merged.set("cot_caught", "merged").unwrap();
     assert_eq!(change("stock", "stalk", &plain).unwrap(), "AA to AO, medial");
     assert_eq!(change("stock", "stalk", &merged), None);
+    // The dictionary also says caught as cot; where the two differ, a chain does not.
+    let graph = Graph::new(&WordList::default(), &plain);
+    let rows: Vec<String> = graph.rows("caught").map(|row| format!("{row:?}")).collect();
+    assert_eq!(rows, ["[K, AO, T]"]);
     let graph = Graph::new(&WordList::default(), &merged);
     assert_eq!(
         graph.shortest("stock", "stalk", &Limits::default(), 0).unwrap_err().why,

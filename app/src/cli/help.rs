@@ -75,6 +75,7 @@ fn text(command: &str) -> &'static str {
         "sheet" => SHEET,
         "boxes" => BOXES,
         "sort" => SORT,
+        "parts" => PARTS,
         "chain" => CHAIN,
         "vowel" => VOWEL,
         "learner" => notebook::LEARNER,
@@ -200,22 +201,33 @@ dictionary says the word, or of your own way; a word that is guessed says so.
 const SORT: &str = r#"soundbead sort [NAME] [--most N] [--syllables N] [--words LIST] [--json]
 
 Sorts the words of the list by what decides a spelling. Without NAME it lists
-the sorts. Each rule says how often it holds among the words of the list, and its
-exceptions are shown; nothing is claimed that was not counted.
+the sorts. Each rule says how often it holds among the words of the list, and
+its exceptions are shown; nothing is claimed that was not counted.
 
   --most N          words shown in a column, and exceptions of a rule; 12 when
-                    not given. The commonest stand first. With --json all are given
-                    unless this is set
+                    not given. The commonest stand first. With --json all are
+                    given unless this is set
   --syllables N     words of N syllables, or of N-M, are shown; rules are
                     weighed on all
   --words LIST      as for `soundbead chain`
   --json            name, title, words (how many were looked at), columns
-                    (heading, count, words), others (what no column takes), rules
-                    (when, then, holds, of, exceptions). A word has word, letters
-                    and sounds
+                    (heading, count, words), others (what no column takes),
+                    rules (when, then, holds, of, exceptions). A word has word,
+                    letters and sounds
 
 `ladders` are words of one syllable that differ in their vowel alone.
 `soundbead sheet sort` prints columns of your choice."#;
+
+const PARTS: &str = r#"soundbead parts [PART ...] [--json]
+
+Lists common prefixes, bases and suffixes of Anglo-Saxon, Latin and Greek
+descent. With a PART (un-, -ion, port) it shows sums with it: the word that
+comes out, what the spelling does where the parts meet, and which sounds of the
+base change, as the dictionary has them.
+
+  --json            one JSON object a line: form, origin, meaning, sums (parts,
+                    word, joins, base_heard with changes and stress_moves; null
+                    where no part is a word by itself)"#;
 
 const CHAIN: &str = r#"soundbead chain FROM [TO] [--length N] [--only SOUNDS]
                 [--change initial|medial|final|any] [--kind swap|add|drop|any]
@@ -262,8 +274,8 @@ dictionary says a word count, except those without stress where another has it.
 The JSON answer: from, to, steps, seed, words, rules. A step has word, sounds,
 units (sounds as they are counted), also (words said the same), ways (in how
 many ways the word is said), source and change: null, or kind, place, at, from,
-to and letters. Where there is none: steps null, error, and nearest, the nearest chain
-that there is; exit status 2, but 0 with --pairs, which answers every line."#;
+to and letters. Where there is none: steps null, error, and nearest, the nearest
+chain there is; exit status 2, but 0 with --pairs, which answers every line."#;
 
 const SHEET: &str = r#"soundbead sheet KIND [WORD ...] [--list FILE] --out FILE.pdf|FILE.svg
                 [--key] [--paper letter|a4] [--title TEXT] [--force]

@@ -5,8 +5,9 @@ use std::collections::HashMap;
 
 use super::words::{Listed, WordList};
 use super::{Kind, Place, Unit, difference_in_units, units};
-use crate::Rules;
 use crate::lexicon::Pronunciation;
+use crate::rule::CotCaught;
+use crate::{Rules, Sound};
 
 /// A row of counted sounds that some word of the list has: one node for all its spellings.
 #[derive(Clone, Debug)]
@@ -256,9 +257,33 @@ pub(super) fn ways(word: Listed, rules: &Rules) -> Vec<(Vec<Unit>, Spelled)> {
             ));
         }
     }
+    if rules.cot_caught == CotCaught::Apart {
+        drop_merged(&mut rows);
+    }
     let ways = rows.len();
     rows.iter_mut().for_each(|(_, spelled)| spelled.ways = ways);
     rows
+}
+
+/// Where *cot* and *caught* differ, the dictionary's merged way of saying a word spelled with au, aw, ough or al (*caught* as
+/// K AA T) is left out if it also gives the other.
+fn drop_merged(rows: &mut Vec<(Vec<Unit>, Spelled)>) {
+    let apart = |s: &Spelled| ["au", "aw", "ough", "al"].iter().any(|team| s.word.contains(team));
+    if rows.len() < 2 || !apart(&rows[0].1) {
+        return;
+    }
+    let raised = |row: &[Unit]| -> Vec<Unit> {
+        let raise = |u: &Unit| if *u == Sound::AA.into() { Sound::AO.into() } else { *u };
+        row.iter().map(raise).collect()
+    };
+    let all: Vec<Vec<Unit>> = rows.iter().map(|(row, _)| row.clone()).collect();
+    rows.retain(|(row, _)| {
+        let other = raised(row);
+        other == *row || !all.contains(&other)
+    });
+    rows.iter_mut()
+        .enumerate()
+        .for_each(|(number, (_, spelled))| spelled.variant = number);
 }
 
 /// The place of the change that `edge` makes from a word of `count` sounds.

@@ -226,6 +226,28 @@ impl Today {
         }
     }
 
+    /// A dictation's sentences, one on each line of a field.
+    fn sentences(&mut self, ui: &mut Ui, number: usize) {
+        let before = self.plan.clone();
+        let Content::Dictation { sentences, .. } = &mut self.plan.items[number].content else {
+            return;
+        };
+        let mut text = sentences.join("\n");
+        let label = ui.label("Sentences, one on each line");
+        let edit = egui::TextEdit::multiline(&mut text)
+            .hint_text("The moth sat on the shelf.")
+            .desired_rows(2);
+        let field = ui.add(edit.desired_width(f32::INFINITY));
+        let field = field.labelled_by(label.id);
+        if field.changed() {
+            *sentences = text.split('\n').map(str::to_owned).collect();
+        }
+        if field.lost_focus() {
+            sentences.retain(|s| !s.trim().is_empty());
+        }
+        self.typed(&field, before);
+    }
+
     fn items(&mut self, ui: &mut Ui, overrides: &Overrides) {
         let mut done = None;
         let count = self.plan.items.len();
@@ -247,8 +269,9 @@ impl Today {
                         rows::field(ui, &name, &mut item.title, "heading", (width - 150.0).max(100.0))
                     });
                     self.typed(&field.inner, before);
+                    content(ui, &self.plan.items[number]);
+                    self.sentences(ui, number);
                     let item = &self.plan.items[number];
-                    content(ui, item);
                     doubts
                         .iter()
                         .for_each(|line| drop(parts::banner(ui, Tone::Care, &format!("{line}."))));
@@ -296,10 +319,7 @@ fn content(ui: &mut Ui, item: &Item) {
                 ui.label(format!("{}: {}", group.heading, line(&group.words, ", ")));
             }
         }
-        Content::Dictation { words, sentences } => {
-            ui.label(line(words, ", "));
-            sentences.iter().for_each(|s| drop(ui.label(s)));
-        }
+        Content::Dictation { words, .. } => drop(ui.label(line(words, ", "))),
     }
 }
 

@@ -1,0 +1,96 @@
+//! `soundbead parts`: prefixes, bases and suffixes, and sums of them.
+
+use serde_json::{Value, json};
+use soundbead_data::Sound;
+use soundbead_data::parts::{self, Join, Part, Sum};
+
+use super::args::{self, Given, Next};
+use crate::fault::{Fault, one_line};
+use crate::page::{Page, Tone};
+
+/// Lists the parts, or shows those that are named with their sums.
+pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
+    let (mut json, mut named) = (false, Vec::new());
+    while let Some(arg) = given.next()? {
+        match arg {
+            Next::Flag("json") => json = true,
+            Next::Flag(flag) => return Err(given.strange(flag)),
+            Next::Value(text) => named.push(args::text_of("the part", text)?),
+        }
+    }
+    let found = |name: &String| {
+        let part = parts::find(name);
+        part.ok_or_else(|| {
+            Fault::input(format_args!(
+                "there is no part `{}`; `soundbead parts` lists them",
+                one_line(name)
+            ))
+        })
+    };
+    let chosen = named.iter().map(found).collect::<Result<Vec<_>, _>>()?;
+    let all = chosen.is_empty();
+    let chosen: Vec<&Part> = if all { parts::all().iter().collect() } else { chosen };
+    for part in chosen {
+        match (json, all) {
+            (true, _) => page.json(&object(part))?,
+            (false, true) => page.line(&row(page, part))?,
+            (false, false) => in_full(page, part)?,
+        }
+    }
+    Ok(())
+}
+
+fn row(page: &Page, part: &Part) -> String {
+    format!(
+        "  {} {:12} {}",
+        page.tone(Tone::Strong, &format!("{:8}", part.form)),
+        part.origin,
+        part.meaning
+    )
+}
+
+fn sums(part: &Part) -> impl Iterator<Item = Sum> {
+    // Every sum of the table makes a word; the tests of the data hold it.
+    part.sums.iter().filter_map(|text| Sum::read(text))
+}
+
+fn in_full(page: &mut Page, part: &Part) -> std::io::Result<()> {
+    page.line(&format!("{}   {}", page.tone(Tone::Strong, &part.form), part.origin))?;
+    page.paragraph(0, &part.meaning)?;
+    page.line("")?;
+    for sum in sums(part) {
+        let joins: Vec<String> = sum
+            .joins
+            .iter()
+            .filter(|j| **j != Join::Plain)
+            .map(ToString::to_string)
+            .collect();
+        let heard = sum.heard().map(|h| h.to_string());
+        let notes: Vec<String> = joins.into_iter().chain(heard).collect();
+        page.line(&format!(
+            "  {} = {}",
+            sum.parts.join(" + "),
+            page.tone(Tone::Strong, &sum.word)
+        ))?;
+        page.paragraph(6, &notes.join("; "))?;
+    }
+    page.line("")
+}
+
+fn object(part: &Part) -> Value {
+    let one = |sum: Sum| {
+        let heard = sum.heard().map(|h| {
+            let changes = h
+                .changes
+                .iter()
+                .map(|(from, to)| json!({ "from": from.arpabet(), "to": to.map(Sound::arpabet) }));
+            json!({ "changes": changes.collect::<Value>(), "stress_moves": h.stress_moves })
+        });
+        let joins: Vec<String> = sum.joins.iter().map(ToString::to_string).collect();
+        json!({ "parts": sum.parts, "word": sum.word, "joins": joins, "base_heard": heard })
+    };
+    json!({
+        "form": part.form, "origin": part.origin.to_string(), "meaning": part.meaning,
+        "sums": sums(part).map(one).collect::<Value>(),
+    })
+}
