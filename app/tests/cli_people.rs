@@ -17,7 +17,7 @@ fn pages() -> Vec<Vec<String>> {
         "help sort",
         "help parts",
         "parts",
-        "parts -ion port",
+        "parts ion port",
         "help chain",
         "boxes chess read blonk",
         "sort",

@@ -54,14 +54,20 @@ fn has(window: &Window, label: &str) -> bool {
     window.query_all_by_label_contains(label).next().is_some()
 }
 
-/// The plan as the drill gets it.
+/// The plan as the drill gets it. The drill takes it in its first frame, so it is looked at before that.
 fn sent(window: &mut Window) -> Plan {
-    click(window, "Start the drill");
-    assert_eq!(window.state().shared.place(), Place::Drill);
-    let plan = window.state().shared.plan.clone().expect("the drill has the plan");
-    window.state_mut().shared.go(Place::Plan);
-    window.run_steps(2);
-    plan
+    window.get_by_role_and_label(Role::Button, "Start the drill").click();
+    for _ in 0..4 {
+        window.step();
+        if let Some(plan) = window.state().shared.plan.clone() {
+            assert_eq!(window.state().shared.place(), Place::Drill);
+            window.state_mut().shared.plan = None;
+            window.state_mut().shared.go(Place::Plan);
+            window.run_steps(2);
+            return plan;
+        }
+    }
+    panic!("no plan came to the drill");
 }
 
 fn find(window: &mut Window, from: &str, to: &str) {

@@ -221,7 +221,7 @@ its exceptions are shown; nothing is claimed that was not counted.
 const PARTS: &str = r#"soundbead parts [PART ...] [--json]
 
 Lists common prefixes, bases and suffixes of Anglo-Saxon, Latin and Greek
-descent. With a PART (un-, -ion, port) it shows sums with it: the word that
+descent. With a PART (un, ion, port) it shows sums with it: the word that
 comes out, what the spelling does where the parts meet, and which sounds of the
 base change, as the dictionary has them.
 

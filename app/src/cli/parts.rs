@@ -6,7 +6,7 @@ use soundbead_data::parts::{self, Join, Part, Sum};
 
 use super::args::{self, Given, Next};
 use crate::fault::{Fault, one_line};
-use crate::page::{Page, Tone};
+use crate::page::{Page, Tone, WIDTH, fold};
 
 /// Lists the parts, or shows those that are named with their sums.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -33,20 +33,22 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     for part in chosen {
         match (json, all) {
             (true, _) => page.json(&object(part))?,
-            (false, true) => page.line(&row(page, part))?,
+            (false, true) => row(page, part)?,
             (false, false) => in_full(page, part)?,
         }
     }
     Ok(())
 }
 
-fn row(page: &Page, part: &Part) -> String {
-    format!(
-        "  {} {:12} {}",
-        page.tone(Tone::Strong, &format!("{:8}", part.form)),
-        part.origin,
-        part.meaning
-    )
+fn row(page: &mut Page, part: &Part) -> std::io::Result<()> {
+    let form = page.tone(Tone::Strong, &format!("{:8}", part.form));
+    for (at, line) in fold(&part.meaning, WIDTH - 24).iter().enumerate() {
+        match at {
+            0 => page.line(&format!("  {form} {:12} {line}", part.origin))?,
+            _ => page.line(&format!("{:24}{line}", ""))?,
+        }
+    }
+    Ok(())
 }
 
 fn sums(part: &Part) -> impl Iterator<Item = Sum> {
