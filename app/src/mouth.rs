@@ -101,11 +101,13 @@ pub enum Part {
     Tongue,
     /// Teeth.
     Tooth,
-    /// A lip.
+    /// A lip, from the front.
     Lip,
+    /// A lip cut through; the line of the face is its outline.
+    LipCut,
     /// The vocal folds.
     Fold,
-    /// The line of the face or of the soft roof.
+    /// An outline: of the face, the roof, the walls of nose and throat.
     Line,
     /// A wave of the voice.
     Wave,

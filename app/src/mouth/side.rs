@@ -71,15 +71,19 @@ pub fn side(articulation: &Articulation) -> Vec<Shape> {
         area(Part::Head, cut),
         area(Part::Hollow, head.nose()),
         area(Part::Hollow, head.throat()),
+        area(Part::Line, head.back_wall()),
+        area(Part::Line, head.roof_line()),
+        area(Part::Line, head.front_wall()),
         area(Part::Soft, head.flap()),
         area(Part::Tongue, head.tongue()),
         area(Part::Soft, soft),
         area(Part::Line, soft_line),
+        area(Part::Line, head.nose_floor()),
         area(Part::Tooth, head.top_tooth()),
         area(Part::Tooth, head.bottom_tooth()),
+        area(Part::LipCut, head.top_lip()),
+        area(Part::LipCut, head.bottom_lip()),
         area(Part::Line, face),
-        area(Part::Lip, head.top_lip()),
-        area(Part::Lip, head.bottom_lip()),
     ];
     shapes.extend(head.folds());
     shapes.extend(head.waves());
@@ -127,14 +131,18 @@ impl Head<'_> {
             [0.104, 0.320],
             [0.160, 0.340],
             [0.163, 0.385],
-            [top[0] - 0.004, top[1] - 0.030],
-            [top[0] + 0.004, top[1]],
+            [top[0] + 0.004, top[1] - 0.054],
+            [top[0] - 0.010, top[1] - 0.026],
+            [top[0] + 0.002, top[1] - 0.002],
+            [top[0] + 0.022, top[1] + 0.001],
         ]);
         line.extend([[0.196, top[1] - 0.004], [0.198, bottom[1] + 0.006]]);
         line.extend(curve::open(&[
-            [bottom[0] + 0.004, bottom[1]],
-            [bottom[0] + 0.002, bottom[1] + LIP * 0.6],
-            [bottom[0] + 0.030, bottom[1] + LIP + 0.016],
+            [bottom[0] + 0.020, bottom[1]],
+            [bottom[0] + 0.001, bottom[1] + 0.004],
+            [bottom[0] - 0.010, bottom[1] + 0.026],
+            [bottom[0] + 0.002, bottom[1] + LIP * 0.78],
+            [bottom[0] + 0.030, bottom[1] + LIP + 0.010],
             self.on_jaw([0.160, 0.672]),
             self.on_jaw([0.196, 0.742]),
             self.on_jaw([0.300, 0.775]),
@@ -145,8 +153,9 @@ impl Head<'_> {
         line
     }
 
-    fn nose(&self) -> Vec<Point> {
-        let mut line = curve::open(&[
+    /// The upper side of the nose, from the nostril to the back.
+    fn nose_top() -> Vec<Point> {
+        curve::open(&[
             [0.128, 0.330],
             [0.150, 0.296],
             [0.215, 0.232],
@@ -155,35 +164,55 @@ impl Head<'_> {
             [0.620, 0.172],
             [0.715, 0.222],
             [0.752, 0.300],
-        ]);
+        ])
+    }
+
+    fn nose(&self) -> Vec<Point> {
+        let mut line = Self::nose_top();
         line.push([0.752, 0.345]);
-        line.extend(curve::open(&[
-            [0.690, 0.300],
-            [0.600, 0.268],
-            [0.480, 0.246],
-            [0.340, 0.256],
-            [0.250, 0.300],
-            [0.170, 0.336],
-        ]));
+        line.push([0.690, 0.300]);
+        line.extend(self.nose_floor().into_iter().rev());
         line
     }
 
-    /// Mouth and throat: everything that the tongue, teeth and soft roof are painted onto.
-    fn throat(&self) -> Vec<Point> {
-        let (top, bottom) = (self.top_edge(), self.bottom_edge());
-        let mut line = vec![[0.197, bottom[1] + 0.005], [0.197, top[1] - 0.003], [0.215, 0.425]];
-        line.extend(curve::open(&ROOF[2..]));
-        line.push(SOFT_ROOT);
-        line.extend([[0.690, 0.285], [0.752, 0.300]]);
-        line.extend(curve::open(&[
+    /// The lower side of the nose, from the nostril to where the soft roof begins.
+    fn nose_floor(&self) -> Vec<Point> {
+        curve::open(&[
+            [0.170, 0.336],
+            [0.250, 0.300],
+            [0.340, 0.256],
+            [0.480, 0.246],
+            [0.545, 0.254],
+            mix_point([0.600, 0.272], [0.596, 0.280], self.a.nose),
+        ])
+    }
+
+    /// Top of the nose, back of the throat, windpipe.
+    fn back_wall(&self) -> Vec<Point> {
+        let mut line = Self::nose_top();
+        line.extend(Self::throat_back());
+        line
+    }
+
+    fn throat_back() -> Vec<Point> {
+        curve::open(&[
             [0.752, 0.345],
             [0.750, 0.480],
             [0.744, 0.640],
             [0.734, 0.780],
             [0.712, 0.880],
             [0.708, 1.0],
-        ]));
-        line.push([0.622, 1.0]);
+        ])
+    }
+
+    /// From behind the top teeth to where the soft roof begins.
+    fn roof_line(&self) -> Vec<Point> {
+        curve::open(&ROOF[2..])
+    }
+
+    /// From the windpipe along the floor of the mouth to the bottom teeth.
+    fn front_wall(&self) -> Vec<Point> {
+        let mut line = vec![[0.622, 1.0]];
         line.extend(curve::open(&[
             [0.622, 0.900],
             [0.606, 0.800],
@@ -193,6 +222,17 @@ impl Head<'_> {
             self.on_jaw([0.256, 0.565]),
             self.on_jaw([0.222, 0.560]),
         ]));
+        line
+    }
+
+    /// Mouth and throat: everything that the tongue, teeth and soft roof are painted onto.
+    fn throat(&self) -> Vec<Point> {
+        let (top, bottom) = (self.top_edge(), self.bottom_edge());
+        let mut line = vec![[0.197, bottom[1] + 0.005], [0.197, top[1] - 0.003], [0.215, 0.425]];
+        line.extend(self.roof_line());
+        line.extend([[0.575, 0.300], [0.690, 0.285], [0.752, 0.300]]);
+        line.extend(Self::throat_back());
+        line.extend(self.front_wall());
         line
     }
 

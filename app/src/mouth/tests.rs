@@ -99,7 +99,7 @@ fn lips_and_tip_meet_the_teeth() {
         let a = movement(inventory::find(name).expect("in the inventory"))[0];
         let tooth = &shape(&a, Part::Tooth)[0];
         let edge = tooth.iter().map(|p| p[1]).fold(0.0, f32::max);
-        let lip = highest(&shape(&a, Part::Lip)[1]);
+        let lip = highest(&shape(&a, Part::LipCut)[1]);
         assert!((lip[1] - edge).abs() < 0.03, "{name}: lip {lip:?}, teeth end at {edge}");
     }
     for name in ["TH", "DH"] {

@@ -153,12 +153,13 @@ fn mouths(page: &mut Composer, entry: &Entry) {
 fn flesh(shape: &Shape, area: Area) -> Item {
     let (fill, line) = match shape.part {
         Part::Head => (0xee, 0.0),
-        Part::Hollow => (0xff, 0.5),
+        Part::Hollow => (0xff, 0.0),
         Part::Inside => (0x4a, 0.0),
-        Part::Soft => (0xd2, 0.5),
+        Part::Soft => (0xd2, 0.0),
         Part::Tongue => (0xa8, 0.9),
         Part::Tooth => (0xff, 0.7),
         Part::Lip => (0xc4, 0.7),
+        Part::LipCut => (0xc4, 0.0),
         Part::Fold => (0x77, 0.0),
         Part::Line => (0x1c, 0.9),
         Part::Wave | Part::Air | Part::Hiss => (0x1c, 0.7),

@@ -160,13 +160,20 @@ fn help(ctx: &egui::Context, shared: &Shared) -> bool {
     let modal = Modal::new(Id::unique("help")).frame(frame).show(ctx, |ui| {
         ui.set_width(460.0);
         parts::heading(ui, shared.place().name());
-        ui.label(about(shared.place()));
-        if !shared.keys.is_empty() {
-            ui.add_space(6.0);
-            keys(ui, "Keys here", &shared.keys);
-        }
-        ui.add_space(6.0);
-        keys(ui, "Keys everywhere", &everywhere);
+        let most = ui.ctx().content_rect().height() - 190.0;
+        egui::ScrollArea::vertical()
+            .id_salt("help")
+            .max_height(most)
+            .show(ui, |ui| {
+                ui.set_max_width(440.0);
+                ui.label(about(shared.place()));
+                if !shared.keys.is_empty() {
+                    ui.add_space(6.0);
+                    keys(ui, "Keys here", &shared.keys);
+                }
+                ui.add_space(6.0);
+                keys(ui, "Keys everywhere", &everywhere);
+            });
         ui.add_space(6.0);
         parts::Button::text("Close").lead().key("Esc").show(ui).clicked()
     });
@@ -175,17 +182,17 @@ fn help(ctx: &egui::Context, shared: &Shared) -> bool {
 
 fn keys(ui: &mut Ui, title: &str, keys: &[(&str, &str)]) {
     parts::section(ui, title);
-    egui::Grid::new(title)
-        .num_columns(2)
-        .spacing(vec2(20.0, 4.0))
-        .show(ui, |ui| {
-            ui.spacing_mut().interact_size.y = 24.0;
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 24.0;
+        let grid = egui::Grid::new(title).num_columns(2).spacing(vec2(20.0, 4.0));
+        grid.show(ui, |ui| {
             for (key, does) in keys {
                 ui.label(RichText::new(*key).font(theme::bold_font(16.0)));
                 ui.label(*does);
                 ui.end_row();
             }
         });
+    });
 }
 
 fn about(place: Place) -> &'static str {

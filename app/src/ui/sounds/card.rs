@@ -15,6 +15,11 @@ use crate::ui::preview::Preview;
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
+/// From this width on the card has two columns.
+const WIDE: f32 = 620.0;
+/// Width of the column with the mouth, where there are two.
+const SEEN: f32 = 350.0;
+
 /// The card and what it remembers.
 pub struct Card {
     entry: &'static Entry,
@@ -77,19 +82,48 @@ impl Card {
                 .auto_shrink(false)
                 .show(ui, |ui| {
                     ui.set_max_width(ui.available_width() - 8.0);
-                    self.head(ui, shared);
-                    self.hear.show(ui, shared, self.entry);
-                    ui.add_space(4.0);
-                    words::show(ui, self.entry);
-                    ui.add_space(6.0);
-                    self.motion.show(ui, shared);
-                    ui.add_space(6.0);
-                    self.notes.show(ui, shared, self.entry);
-                    self.cues(ui);
-                    self.mix_up(ui);
-                    self.spelled.show(ui, self.entry);
+                    if ui.available_width() < WIDE {
+                        self.seen(ui, shared);
+                        self.told(ui, shared);
+                        return;
+                    }
+                    // By itself the card has room for what is seen beside what is told.
+                    let (left, right) = (SEEN, ui.available_width() - SEEN - 20.0);
+                    ui.horizontal_top(|ui| {
+                        ui.spacing_mut().item_spacing.x = 20.0;
+                        let parts = [
+                            (Card::seen as fn(&mut Card, &mut Ui, &mut Shared), left),
+                            (Card::told, right),
+                        ];
+                        for (part, width) in parts {
+                            ui.vertical(|ui| {
+                                ui.set_width(width);
+                                ui.spacing_mut().item_spacing.x = 10.0;
+                                part(self, ui, shared);
+                            });
+                        }
+                    });
                 });
         });
+    }
+
+    /// Signs, words, mouth.
+    fn seen(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        self.head(ui, shared);
+        self.hear.show(ui, shared, self.entry);
+        ui.add_space(4.0);
+        words::show(ui, self.entry);
+        ui.add_space(6.0);
+        self.motion.show(ui, shared);
+        ui.add_space(6.0);
+    }
+
+    /// What to say, the mix-up, the spellings.
+    fn told(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        self.notes.show(ui, shared, self.entry);
+        self.cues(ui);
+        self.mix_up(ui);
+        self.spelled.show(ui, self.entry);
     }
 
     fn head(&mut self, ui: &mut Ui, shared: &mut Shared) {

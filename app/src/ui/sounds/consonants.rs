@@ -36,6 +36,8 @@ const ROWS: [(&str, &str, &[Manner], usize); 5] = [
 
 const HEAD: f32 = 62.0;
 const SIDE: f32 = 104.0;
+/// Between rows.
+const BETWEEN: f32 = 7.0;
 
 /// Shows the grid; the sound that was picked, if one was.
 pub fn show(ui: &mut Ui, picked: &'static Entry) -> Option<&'static Entry> {
@@ -59,7 +61,7 @@ pub fn show(ui: &mut Ui, picked: &'static Entry) -> Option<&'static Entry> {
 fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entry> {
     let p = palette(ui);
     let column = (rect.width() - SIDE) / PLACES.len() as f32;
-    let row = (rect.height() - HEAD) / 8.0;
+    let row = (rect.height() - HEAD - 5.0 * BETWEEN) / 8.0;
     for (i, (_, [first, second], ipa)) in PLACES.into_iter().enumerate() {
         let x = rect.left() + SIDE + (i as f32 + 0.5) * column;
         let line = |y: f32, text: &str, size: f32, colour| {
@@ -79,7 +81,7 @@ fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entr
     for (plain, ipa, manners, high) in ROWS {
         let middle = y + row * high as f32 / 2.0;
         ui.painter()
-            .hline(rect.x_range(), y - 3.0, egui::Stroke::new(1.0, p.line));
+            .hline(rect.x_range(), y - 4.0, egui::Stroke::new(1.0, p.line));
         for (text, dy, size, colour) in [(plain, -8.0, 14.0, p.ink), (ipa, 9.0, 12.0, p.soft)] {
             ui.painter().text(
                 pos2(rect.left(), middle + dy),
@@ -109,7 +111,7 @@ fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entr
                 chosen = Some(entry);
             }
         }
-        y += row * high as f32;
+        y += row * high as f32 + BETWEEN;
     }
     chosen
 }
