@@ -323,7 +323,9 @@ fn show_answer(ui: &mut Ui, answer: &Answer, rules: &Rules) -> Option<Found> {
 /// What can be taken hold of and dropped on today's plan.
 pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: Item) {
     ui.dnd_drag_source(egui::Id::unique(("drag", id)), Found(item), |ui| {
-        parts::note(ui, "or drag it over");
+        let soft = super::super::theme::palette(ui).soft;
+        let text = egui::RichText::new("or drag it over").size(14.5).color(soft);
+        ui.add(egui::Label::new(text).extend());
     });
 }
 
