@@ -82,6 +82,7 @@ fn row(ui: &mut Ui, way: &Way) {
         let text = format!("{} {share}", way.letters);
         let label = ui.label(RichText::new(share).size(15.0).color(p.soft));
         ui.ctx().accesskit_node_builder(label.id, |node| node.set_value(text));
-        ui.label(RichText::new(way.examples.join(", ")).size(15.5));
+        let examples = RichText::new(way.examples.join(", ")).size(15.5);
+        ui.add(egui::Label::new(examples).wrap());
     });
 }
