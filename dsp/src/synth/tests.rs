@@ -79,16 +79,14 @@ fn vowels_have_the_formants_of_their_voice() {
         let got = read
             .steady
             .unwrap_or_else(|| panic!("{} {:?} is not read", norm.voice, norm.vowel));
-        for k in 0..2 {
-            let off = (got[k] / norm.means_hz[k] - 1.0).abs();
+        for (k, (got, want)) in got.iter().zip(norm.means_hz).take(2).enumerate() {
+            let off = (got / want - 1.0).abs();
             assert!(
                 off < 0.10,
-                "{} {:?}: F{} {} for {}",
+                "{} {:?}: F{} {got} for {want}",
                 norm.voice,
                 norm.vowel,
-                k + 1,
-                got[k],
-                norm.means_hz[k]
+                k + 1
             );
             errors.push(off);
         }

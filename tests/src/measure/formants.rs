@@ -48,8 +48,8 @@ pub fn measure(seed: u64, each: usize, pitch: [f32; 2]) -> Errors {
             let read = formant::vowel(&Clip { samples }, span, VoiceKind::Child).steady;
             errors.unread += usize::from(read.is_none());
             let got = read.unwrap_or([0.0; 3]);
-            for k in 0..2 {
-                errors.sorted[k].push((got[k] / sound.from_hz[k] - 1.0).abs());
+            for ((sorted, got), made) in errors.sorted.iter_mut().zip(got).zip(sound.from_hz) {
+                sorted.push((got / made - 1.0).abs());
             }
         }
     }
