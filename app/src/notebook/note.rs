@@ -1,5 +1,7 @@
 //! Articulation notes: how a sound, a word or one attempt was said, or anything about the learner.
 
+mod form;
+
 use std::fmt;
 
 use jiff::civil::Date;
@@ -7,152 +9,12 @@ use rusqlite::{Connection, Row, params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::Sound;
 
+pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
+
 use super::{Id, Moment, Notebook, NotebookError, Result, code, history, learner, time};
 
 /// Most letters of a note's free text.
 pub(super) const LONGEST_TEXT: usize = 20_000;
-
-/// Declares a closed set, the words for it in files, and the words for it on the screen.
-macro_rules! choices {
-    ($(#[$about:meta])* $name:ident { $($(#[$what:meta])* $value:ident = $text:literal, $shown:literal;)* }) => {
-        $(#[$about])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-        pub enum $name {
-            $($(#[$what])* #[serde(rename = $text)] $value,)*
-        }
-
-        impl $name {
-            /// Every choice, in the order in which they are offered.
-            pub const ALL: &[$name] = &[$($name::$value,)*];
-
-            /// The word that names it in files.
-            pub fn name(self) -> &'static str {
-                match self { $($name::$value => $text,)* }
-            }
-        }
-
-        /// Writes it for people.
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.pad(match self { $($name::$value => $shown,)* })
-            }
-        }
-    };
-}
-
-choices! {
-    /// Who wrote or ruled.
-    Author {
-        /// Who teaches at home.
-        Parent = "parent", "parent";
-        /// Who reviews.
-        Consultant = "consultant", "consultant";
-    }
-}
-
-choices! {
-    /// Where the closure or narrowing was seen or heard (columns of the IPA chart, in plain words).
-    Place {
-        /// Both lips.
-        Lips = "bilabial", "both lips";
-        /// Lower lip and upper teeth.
-        LipTeeth = "labiodental", "lip on teeth";
-        /// Tongue and teeth.
-        Teeth = "dental", "tongue at the teeth";
-        /// Tongue and the ridge behind the teeth.
-        Ridge = "alveolar", "tongue at the ridge";
-        /// Just behind the ridge.
-        BehindRidge = "postalveolar", "behind the ridge";
-        /// The hard roof.
-        Roof = "palatal", "roof of the mouth";
-        /// The soft roof.
-        Back = "velar", "back of the mouth";
-        /// The voice box.
-        Throat = "glottal", "throat";
-    }
-}
-
-choices! {
-    /// How the air came out (rows of the IPA chart, in plain words).
-    Manner {
-        /// Stopped, then let go.
-        Stop = "plosive", "stopped and let go";
-        /// Through the nose.
-        Nose = "nasal", "through the nose";
-        /// With a hiss.
-        Hiss = "fricative", "with a hiss";
-        /// Stopped, then with a hiss.
-        StopHiss = "affricate", "stopped, then a hiss";
-        /// Freely.
-        Glide = "approximant", "gliding, no hiss";
-        /// Past the sides of the tongue.
-        Side = "lateral", "past the tongue's sides";
-        /// As a vowel.
-        Open = "vowel", "open, as a vowel";
-    }
-}
-
-choices! {
-    /// Whether the voice was on.
-    Voice {
-        /// It was.
-        On = "voiced", "voice on";
-        /// It was not.
-        Off = "voiceless", "voice off";
-        /// For a part of the sound.
-        Partly = "partly", "voice on for a part";
-    }
-}
-
-choices! {
-    /// What the lips did.
-    Lips {
-        /// A ring.
-        Round = "rounded", "round";
-        /// Drawn wide.
-        Spread = "spread", "spread";
-        /// Neither.
-        Neutral = "neutral", "at rest";
-        /// Together.
-        Closed = "closed", "together";
-    }
-}
-
-choices! {
-    /// Where in the word.
-    WhereInWord {
-        /// At its start.
-        Start = "initial", "at the start";
-        /// Inside it.
-        Middle = "medial", "in the middle";
-        /// At its end.
-        End = "final", "at the end";
-        /// Beside another consonant.
-        Cluster = "cluster", "in a cluster";
-    }
-}
-
-choices! {
-    /// How regularly.
-    HowOften {
-        /// Nearly every time.
-        Consistent = "consistent", "nearly every time";
-        /// Sometimes.
-        NowAndThen = "now-and-then", "now and then";
-        /// Only this once.
-        Once = "once", "this once";
-    }
-}
-
-choices! {
-    /// Whether the child had been helped to it.
-    Cued {
-        /// After a model, a mirror, a hint.
-        Cued = "cued", "after a hint";
-        /// By itself.
-        Alone = "uncued", "without help";
-    }
-}
 
 /// What a note is on.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -3,6 +3,7 @@
 //! Nothing here opens a file: what is shown was asked of the notebook's own thread, and what people do is given to it as
 //! errands.
 
+mod attempt;
 mod compare;
 mod hand;
 mod keys;
@@ -10,6 +11,7 @@ mod load;
 mod note;
 mod notes;
 mod opened;
+mod path;
 mod people;
 mod progress;
 mod review;

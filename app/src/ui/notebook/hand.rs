@@ -6,6 +6,7 @@ use egui::{ScrollArea, TextEdit, Ui, vec2};
 use jiff::civil::Date;
 
 use super::load::Load;
+use super::path::{Kind, PathField};
 use super::people::{self, People};
 use crate::notebook::handover::{Handover, Merged};
 use crate::notebook::progress::Span;
@@ -17,75 +18,6 @@ use crate::ui::parts::{self, Button, Tone};
 use crate::ui::preview::Preview;
 use crate::ui::shared::{Learner, Shared};
 use crate::ui::theme::TOUCH;
-
-/// A path that is typed or picked.
-#[derive(Default)]
-struct PathField {
-    path: String,
-    picked: Option<PathBuf>,
-    picking: Option<Job<Option<PathBuf>>>,
-}
-
-/// Which kind of file is picked.
-#[derive(Clone, Copy)]
-enum Kind {
-    Save(&'static str),
-    Open(&'static str),
-}
-
-impl PathField {
-    /// The field and its button.
-    fn show(&mut self, ui: &mut Ui, shared: &Shared, name: &str, kind: Kind) {
-        if let Some(outcome) = self.picking.as_mut().and_then(Job::take) {
-            self.picking = None;
-            if let Outcome::Done(Some(path)) = outcome {
-                self.path = path.to_string_lossy().into_owned();
-                self.picked = Some(path);
-            }
-        }
-        ui.horizontal(|ui| {
-            let label = ui.label(name);
-            let wide = (ui.available_width() - 130.0).max(160.0);
-            let field = TextEdit::singleline(&mut self.path)
-                .desired_width(wide)
-                .min_size(vec2(wide, TOUCH))
-                .align(egui::Align2::LEFT_CENTER);
-            ui.add(field).labelled_by(label.id);
-            let browse = format!("Browse: {name}");
-            let free = self.picking.is_none();
-            if Button::both(Icon::Folder, "Browse")
-                .name(&browse)
-                .enabled(free)
-                .show(ui)
-                .clicked()
-            {
-                self.pick(shared, kind);
-            }
-        });
-    }
-
-    fn pick(&mut self, shared: &Shared, kind: Kind) {
-        let path = PathBuf::from(self.path.trim());
-        self.picking = Some(Job::start(&shared.ctx, "Browsing", move |_| {
-            let dialog = rfd::FileDialog::new();
-            let folder = path.parent().filter(|f| f.is_dir());
-            let dialog = folder.map_or(dialog.clone(), |f| dialog.set_directory(f));
-            match kind {
-                Kind::Save(ending) => {
-                    let name = path.file_name().unwrap_or_default().to_string_lossy();
-                    dialog.add_filter(ending, &[ending]).set_file_name(name).save_file()
-                }
-                Kind::Open(ending) => dialog.add_filter(ending, &[ending]).pick_file(),
-            }
-        }));
-    }
-
-    /// Whether the file is there, and the platform's own dialog has not asked about it.
-    fn would_replace(&self) -> bool {
-        let path = PathBuf::from(self.path.trim());
-        path.is_file() && self.picked.as_ref() != Some(&path)
-    }
-}
 
 /// What a job came to: a line to say, and what was taken in.
 type Done = Result<(String, Option<Merged>), String>;

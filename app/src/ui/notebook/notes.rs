@@ -2,9 +2,9 @@
 
 use egui::{ScrollArea, Ui};
 
+use super::attempt;
 use super::load::Load;
 use super::note::{self, Editor, Target};
-use super::review;
 use crate::notebook::{Author, Id, Note, On};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
@@ -145,7 +145,7 @@ impl NotesPart {
                     self.removed.ask(shared.notebook.ask(move |n| n.remove_note(id)));
                 }
             });
-            review::body(ui, &note.body);
+            attempt::body(ui, &note.body);
         });
     }
 }

@@ -1,0 +1,126 @@
+//! What is shown of one attempt.
+
+use egui::{RichText, Ui, vec2};
+
+use super::opened::Opened;
+use super::review::Intent;
+use super::timeline::{VERDICTS, called, in_full};
+use crate::notebook::{Author, Note, NoteBody};
+use crate::ui::parts::{self, Button};
+use crate::ui::theme::{self, palette};
+
+/// The five rulings with their keys, and whose they are.
+pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<Intent>) {
+    ui.add_space(4.0);
+    parts::section(ui, "What was really said?");
+    let ruling = opened.attempt.edits.ruling.as_ref();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+        for (i, (verdict, text)) in VERDICTS.iter().enumerate() {
+            let on = ruling.is_some_and(|r| r.verdict == *verdict);
+            let text = format!("{}  {text}", i + 1);
+            let name = format!("Rule: {}", called(*verdict));
+            if Button::text(&text).name(&name).selected(on).show(ui).clicked() {
+                out.push(Intent::Rule(Some(*verdict), Vec::new()));
+            }
+        }
+        if ruling.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
+            out.push(Intent::Rule(None, Vec::new()));
+        }
+    });
+    ui.horizontal(|ui| {
+        ui.label("I am the");
+        let who = [(Author::Parent, "parent"), (Author::Consultant, "consultant")];
+        parts::choice(ui, "I am the", author, &who);
+    });
+    if let Some(r) = ruling {
+        let earlier = match opened.earlier {
+            0 => String::new(),
+            n => format!(" Earlier states kept: {n}."),
+        };
+        parts::note(ui, &format!("The {} ruled: {}.{earlier}", r.by, in_full(r.verdict)));
+    }
+}
+
+/// Word, time, and the three counts.
+pub fn head(ui: &mut Ui, opened: &Opened) {
+    let a = &opened.attempt;
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&a.word).font(theme::bold_font(28.0)));
+        let before = a.before.as_ref().map_or(String::new(), |b| format!(", after {b}"));
+        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), a.at.local()));
+    });
+    ui.columns(3, |columns| {
+        let heard = opened.judged.as_ref().map(|j| j.heard);
+        for (i, (title, count)) in [
+            ("The word", Some(a.expected)),
+            ("The child", a.edits.child),
+            ("The recording", heard),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let off = count.is_some_and(|c| c != a.expected);
+            let text = count.map_or("–".to_owned(), |c| c.to_string());
+            columns[i].horizontal(|ui| {
+                let p = palette(ui);
+                let colour = if off { p.warm } else { p.ink };
+                ui.label(RichText::new(text).font(theme::bold_font(26.0)).color(colour));
+                parts::note(ui, title);
+            });
+        }
+    });
+    if !a.edits.letters.is_empty() {
+        parts::note(ui, &format!("Letters written: {}", a.edits.letters.join(" · ")));
+    }
+    if let Some(pointed) = &a.edits.pointed {
+        let right = if pointed.right {
+            "the one that changed"
+        } else {
+            "not the one that changed"
+        };
+        parts::note(ui, &format!("Pointed at sound {}: {right}", pointed.at + 1));
+    }
+}
+
+/// What the program said, and how sure.
+pub fn verdict(ui: &mut Ui, opened: &Opened) {
+    let Some(judged) = &opened.judged else {
+        parts::note(ui, "The recording was not judged.");
+        return;
+    };
+    let sure = judged
+        .sure()
+        .map_or(String::new(), |s| format!(", sure: {}", crate::shown::per_cent(s)));
+    let found = judged.verdict.map_or("no verdict", in_full);
+    ui.label(RichText::new(format!("The program heard: {found}{sure}")).size(17.0));
+    if let Some(listen) = &judged.listen {
+        ui.label(listen);
+    }
+    if !judged.warnings.is_empty() {
+        parts::note(
+            ui,
+            &format!("The recording: {}", judged.warnings.join(", ").replace('_', " ")),
+        );
+    }
+}
+
+/// Notes, the latest first.
+pub fn notes(ui: &mut Ui, notes: &[Note]) {
+    for note in notes {
+        ui.add_space(4.0);
+        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
+        body(ui, &note.body);
+    }
+}
+
+/// What a note says.
+pub fn body(ui: &mut Ui, body: &NoteBody) {
+    let line = body.in_a_line();
+    if !line.is_empty() {
+        ui.label(RichText::new(line).italics());
+    }
+    if !body.text.is_empty() {
+        ui.label(&body.text);
+    }
+}
