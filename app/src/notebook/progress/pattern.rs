@@ -19,7 +19,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use super::tally::{Tallies, Tally};
+use super::tally::{Counted, Tallies};
 use super::wilson::Share;
 
 /// Fewest attempts from which anything is claimed.
@@ -178,8 +178,8 @@ fn side(counts: &std::ops::RangeInclusive<u16>, expected: u16) -> bool {
 /// Adds up for one cause. `spells`: letter counting was found, and what it explains is set aside.
 fn look(tallies: &Tallies, cause: Cause, spells: bool) -> Pattern {
     let mut found = Sum::default();
-    for t in &tallies.rows {
-        let Some(child) = t.child else { continue };
+    for t in &tallies.counts {
+        let child = t.child;
         let shape = &tallies.shapes[t.shape];
         // The expected count is the ear's own where it chose among pronunciations; a shape of another count says nothing.
         if shape.units.len() != usize::from(t.expected) {
@@ -213,7 +213,7 @@ impl<'a> Sum<'a> {
         *self.words.entry(word).or_default() += hits;
     }
 
-    fn plain(&mut self, t: &Tally, child: u16, shape: &super::shape::Shape) {
+    fn plain(&mut self, t: &Counted, child: u16, shape: &super::shape::Shape) {
         for (more, plain) in [false, true].into_iter().zip(&mut self.plain) {
             if shape.astray.iter().any(|(_, counts)| side(counts, t.expected) == more) {
                 continue;

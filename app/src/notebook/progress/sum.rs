@@ -91,12 +91,14 @@ pub fn sums(tallies: &Tallies) -> Sums {
     let (mut child_counts, mut heard_counts) = (BTreeMap::new(), BTreeMap::new());
     // Words first, then their sounds: a word is looked at once however often it was said.
     let mut by_shape = vec![Agreement::default(); tallies.shapes.len()];
+    for c in &tallies.counts {
+        by_shape[c.shape].put(c.child, c.expected, c.attempts);
+    }
     for t in &tallies.rows {
         let way = &mut ways[code::of_way(t.speaking) as usize];
         if let Some(child) = t.child {
             sums.child.put(child, t.expected, t.attempts);
             way.0.put(child, t.expected, t.attempts);
-            by_shape[t.shape].put(child, t.expected, t.attempts);
             sums.by_length
                 .entry(t.expected)
                 .or_default()

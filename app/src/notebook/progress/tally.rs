@@ -41,10 +41,25 @@ pub struct Tally {
     pub attempts: u64,
 }
 
+/// Attempts at one word with one count by the child.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Counted {
+    /// As [`Tally::shape`].
+    pub shape: usize,
+    /// Sounds expected.
+    pub expected: u16,
+    /// Counters the child pushed.
+    pub child: u16,
+    /// How many such attempts.
+    pub attempts: u64,
+}
+
 /// All of a learner's attempts in a span, by kind.
 pub struct Tallies {
     /// The kinds.
     pub rows: Vec<Tally>,
+    /// The same by word and child's count alone: far fewer.
+    pub counts: Vec<Counted>,
     /// Every word under the rules by which it was counted.
     pub shapes: Vec<Shape>,
 }
@@ -64,9 +79,9 @@ impl Tallies {
 const ANEW: &str = "SELECT item, rules, speaking, expected, ifnull(child, -1), ifnull(heard, -1), ifnull(verdict, -1),
      ifnull(ruling, -1), count(*) FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?
      GROUP BY 1, 2, 3, 4, 5, 6, 7, 8";
-/// Adds the months up.
-const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdict, ruling, sum(attempts) FROM tally
-     WHERE learner = ? AND month >= ? AND month <= ? GROUP BY 1, 2, 3, 4, 5, 6, 7, 8";
+/// As the months have them. They are not added up here: a sort of all of them costs more than it saves.
+const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdict, ruling, attempts FROM tally
+     WHERE learner = ? AND month >= ? AND month <= ?";
 
 /// Every kind of attempt in the span.
 pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
@@ -127,7 +142,24 @@ fn shaped(db: &Connection, raw: Vec<Raw>) -> Result<Tallies> {
         });
         rows.push(Tally { shape, ..tally });
     }
-    Ok(Tallies { rows, shapes })
+    let counts = counts(&rows);
+    Ok(Tallies { rows, counts, shapes })
+}
+
+fn counts(rows: &[Tally]) -> Vec<Counted> {
+    let mut sums: HashMap<(usize, u16, u16), u64> = HashMap::new();
+    for t in rows {
+        if let Some(child) = t.child {
+            *sums.entry((t.shape, t.expected, child)).or_default() += t.attempts;
+        }
+    }
+    let made = |((shape, expected, child), attempts)| Counted {
+        shape,
+        expected,
+        child,
+        attempts,
+    };
+    sums.into_iter().map(made).collect()
 }
 
 fn items(db: &Connection, numbers: &HashSet<i64>) -> Result<HashMap<i64, Item>> {
