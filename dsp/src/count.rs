@@ -77,65 +77,67 @@ pub fn near(a: Sound, b: Sound) -> bool {
     TABLE[a.index()][b.index()]
 }
 
-/// Every reading around `target`, the target itself first. `target` must not be empty.
-pub fn readings(lattice: &Lattice<'_>, target: &[Sound], calibration: &Calibration) -> Vec<Reading> {
+/// Every reading around `target` with its forward score and no prior, the target itself first. `target` must not be
+/// empty.
+pub fn scored(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<(Slip, f32)> {
     let n = target.len();
-    let classes = classes_of(target);
-    // starts[i]: sound i may start at t; ends[i]: sounds i.. may start at t, to the end of the recording.
-    let mut starts = vec![lattice.opening()];
-    let mut ends = vec![lattice.closing()];
-    for i in 0..n {
-        let mut next = Vec::new();
-        lattice.forward(classes[i], &starts[i], &mut next);
-        starts.push(next);
-        let mut next = Vec::new();
-        lattice.backward(classes[n - 1 - i], &ends[i], &mut next);
-        ends.push(next);
-    }
-    ends.reverse();
-    let heat = calibration.temperature;
-    let mut out = vec![Reading {
-        slip: Slip::None,
-        weight: heat * join(&starts[n], &ends[n]),
-    }];
-    out.extend(fewer(target, &starts, &ends, calibration));
+    let (starts, ends) = shared_sums(lattice, &classes_of(target));
+    let mut out = vec![(Slip::None, join(&starts[n], &ends[n]))];
+    // A sound alone cannot be left out: that is silence.
+    let places = if n > 1 { 0..n } else { 0..0 };
+    out.extend(places.map(|i| (Slip::Fewer(i), join(&starts[i], &ends[i + 1]))));
     let mut through = Vec::new();
     for at in 0..=n {
         for sound in Sound::all() {
-            lattice.forward(class_of(sound), &starts[at], &mut through);
-            if let Some(weight) = added(target, at, sound) {
-                let weight = weight.ln() + heat * join(&through, &ends[at]) + calibration.more;
-                out.push(Reading {
-                    slip: Slip::More(at, sound),
-                    weight,
-                });
+            let (added, changed) = (added(target, at, sound), changed(target, at, sound));
+            if added.is_none() && changed.is_none() {
+                continue;
             }
-            if let Some(weight) = changed(target, at, sound) {
-                let weight = weight.ln() + heat * join(&through, &ends[at + 1]) + calibration.changed;
-                out.push(Reading {
-                    slip: Slip::Changed(at, sound),
-                    weight,
-                });
+            lattice.forward(class_of(sound), &starts[at], &mut through);
+            if added.is_some() {
+                out.push((Slip::More(at, sound), join(&through, &ends[at])));
+            }
+            if changed.is_some() {
+                out.push((Slip::Changed(at, sound), join(&through, &ends[at + 1])));
             }
         }
     }
-    share_priors(&mut out, target);
     out
 }
 
-fn fewer(target: &[Sound], starts: &[Vec<f32>], ends: &[Vec<f32>], calibration: &Calibration) -> Vec<Reading> {
-    let n = target.len();
-    // A sound alone cannot be left out: that is silence.
-    let places = if n > 1 { 0..n } else { 0..0 };
-    places
-        .map(|i| {
-            let score = calibration.temperature * join(&starts[i], &ends[i + 1]);
-            Reading {
-                slip: Slip::Fewer(i),
-                weight: score + calibration.fewer,
-            }
-        })
-        .collect()
+/// `starts[i]`: sound i may start at t; `ends[i]`: sounds i.. may start at t, to the end of the recording.
+fn shared_sums(lattice: &Lattice<'_>, classes: &[usize]) -> (Vec<Vec<f32>>, Vec<Vec<f32>>) {
+    let mut starts = vec![lattice.opening()];
+    let mut ends = vec![lattice.closing()];
+    for (i, (&class, &back)) in classes.iter().zip(classes.iter().rev()).enumerate() {
+        let mut next = Vec::new();
+        lattice.forward(class, &starts[i], &mut next);
+        starts.push(next);
+        let mut next = Vec::new();
+        lattice.backward(back, &ends[i], &mut next);
+        ends.push(next);
+    }
+    ends.reverse();
+    (starts, ends)
+}
+
+/// Every reading around `target`, weighed, the target itself first. `target` must not be empty.
+pub fn readings(lattice: &Lattice<'_>, target: &[Sound], calibration: &Calibration) -> Vec<Reading> {
+    let weigh = |(slip, score): (Slip, f32)| {
+        let prior = match slip {
+            Slip::None => 0.0,
+            Slip::Fewer(_) => calibration.fewer,
+            Slip::More(at, sound) => calibration.more + added(target, at, sound).unwrap_or(0.0).ln(),
+            Slip::Changed(at, sound) => calibration.changed + changed(target, at, sound).unwrap_or(0.0).ln(),
+        };
+        Reading {
+            slip,
+            weight: calibration.temperature * score + prior,
+        }
+    };
+    let mut out: Vec<Reading> = scored(lattice, target).into_iter().map(weigh).collect();
+    share_priors(&mut out, target);
+    out
 }
 
 /// Relative prior of adding `sound` before place `at`; none where it could not be told from its neighbour.

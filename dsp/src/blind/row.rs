@@ -1,0 +1,166 @@
+//! Any sounds in a row, a layer for each count: the sum over all of them, and the best one.
+
+use soundbead_data::Sound;
+
+use super::{Linear, MOST, Row};
+use crate::model::{CLASSES, SILENCE};
+
+type Layer = [f32; CLASSES];
+
+/// Forward sums. `follow[p][q]`: how likely `q` is after `p`.
+pub fn forward(l: &Linear, follow: &[Layer]) -> Row {
+    let mut first = [[0.0f32; CLASSES]; MOST + 1];
+    let mut rest = [[0.0f32; CLASSES]; MOST + 1];
+    let mut done = [0.0f32; MOST + 1];
+    let (mut silence, mut log) = (1.0f32, l.log_scale);
+    let ending = |rest: &Layer| -> f32 { (1..CLASSES).map(|p| rest[p] * l.leave[p] * follow[p][SILENCE]).sum() };
+    for (t, row) in l.rows.iter().enumerate() {
+        let open = if t == 0 { 1.0 } else { silence * l.leave[SILENCE] };
+        let mut top = 0.0f32;
+        // A sound takes two frames at least: further layers are still empty.
+        for k in (1..=MOST.min(t / 2 + 1)).rev() {
+            let enter = match k {
+                1 => follow[SILENCE].map(|f| f * open),
+                _ => entering(&rest[k - 1], l, follow),
+            };
+            done[k] = (done[k] * l.stay[SILENCE] + ending(&rest[k])) * row[SILENCE];
+            for q in 1..CLASSES {
+                rest[k][q] = (rest[k][q] * l.stay[q] + first[k][q]) * row[q];
+                first[k][q] = enter[q] * l.enter[q] * row[q];
+                top = top.max(rest[k][q]).max(first[k][q]);
+            }
+            top = top.max(done[k]);
+        }
+        silence *= row[SILENCE] * if t == 0 { 1.0 } else { l.stay[SILENCE] };
+        let scale = 1.0 / top.max(silence).max(f32::MIN_POSITIVE);
+        log -= f64::from(scale.ln());
+        let states = first.iter_mut().chain(&mut rest).flatten();
+        states.chain(&mut done).for_each(|x| *x *= scale);
+        silence *= scale;
+    }
+    let mut counts: [f32; MOST + 1] = std::array::from_fn(|k| done[k] + ending(&rest[k]));
+    counts[0] = 0.0;
+    let sum = counts.iter().sum::<f32>().max(f32::MIN_POSITIVE);
+    Row {
+        counts: counts.map(|p| p / sum),
+        total: log + f64::from(sum.ln()),
+    }
+}
+
+fn entering(before: &Layer, l: &Linear, follow: &[Layer]) -> Layer {
+    let mut enter = [0.0f32; CLASSES];
+    for p in (1..CLASSES).filter(|&p| before[p] > 1e-20) {
+        let left = before[p] * l.leave[p];
+        enter.iter_mut().zip(&follow[p]).for_each(|(e, f)| *e += left * f);
+    }
+    enter
+}
+
+/// Natural logs of all that a best way is made of.
+struct Logs {
+    rows: Vec<Layer>,
+    stay: Layer,
+    enter: Layer,
+    /// `go[p][q]`: leaving `p` for `q`.
+    go: Vec<Layer>,
+}
+
+impl Logs {
+    fn new(l: &Linear, follow: &[Layer]) -> Logs {
+        let ln = |x: &Layer| x.map(|v| v.max(1e-30).ln());
+        let go = |(p, row): (usize, &Layer)| ln(row).map(|v| v + l.leave[p].max(1e-30).ln());
+        Logs {
+            rows: l.rows.iter().map(ln).collect(),
+            stay: ln(&l.stay),
+            enter: ln(&l.enter),
+            go: follow.iter().enumerate().map(go).collect(),
+        }
+    }
+}
+
+/// The best way into one state: its value, and the frame at which its sound began.
+#[derive(Clone, Copy)]
+struct Way {
+    value: f32,
+    began: u32,
+}
+
+const NO_WAY: Way = Way {
+    value: f32::MIN / 4.0,
+    began: 0,
+};
+
+/// Where a sound that begins came from: the sound before it, and the frame at which that one began.
+type From = (u8, u32);
+
+/// The single best row of exactly `many` sounds (Viterbi).
+pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
+    let logs = Logs::new(l, follow);
+    let mut first = vec![[NO_WAY; CLASSES]; many + 1];
+    let mut rest = first.clone();
+    // trail[t][k][q]: for sound q, k-th in the row, that begins at frame t.
+    let mut trail: Vec<Vec<[From; CLASSES]>> = Vec::new();
+    let (mut silence, mut end) = (0.0f32, (NO_WAY, 0usize));
+    for (t, e) in logs.rows.iter().enumerate() {
+        let mut came = vec![[(0, 0); CLASSES]; many + 1];
+        let open = if t == 0 { 0.0 } else { silence };
+        for k in (1..=many).rev() {
+            for q in 1..CLASSES {
+                let (value, from) = match k {
+                    1 if t == 0 => (follow[SILENCE][q].max(1e-30).ln(), (0, 0)),
+                    1 => (open + logs.go[SILENCE][q], (0, 0)),
+                    _ => best_into(&rest[k - 1], &logs, q),
+                };
+                let (stays, begins) = (rest[k][q].value + logs.stay[q], first[k][q].value);
+                rest[k][q] = Way {
+                    value: begins.max(stays) + e[q],
+                    began: if begins > stays { first[k][q].began } else { rest[k][q].began },
+                };
+                first[k][q] = Way {
+                    value: value + logs.enter[q] + e[q],
+                    began: t as u32,
+                };
+                came[k][q] = from;
+            }
+        }
+        end.0.value += logs.stay[SILENCE];
+        end = ended(end, &rest[many], &logs);
+        end.0.value += e[SILENCE];
+        silence += e[SILENCE] + if t == 0 { 0.0 } else { logs.stay[SILENCE] };
+        trail.push(came);
+    }
+    end = ended(end, &rest[many], &logs);
+    follow_back(&trail, end, many)
+}
+
+fn best_into(before: &[Way; CLASSES], logs: &Logs, q: usize) -> (f32, From) {
+    let mut best = (NO_WAY.value, (0, 0));
+    for p in 1..CLASSES {
+        let value = before[p].value + logs.go[p][q];
+        if value > best.0 {
+            best = (value, (p as u8, before[p].began));
+        }
+    }
+    best
+}
+
+/// The better of having ended before and ending now.
+fn ended(end: (Way, usize), last: &[Way; CLASSES], logs: &Logs) -> (Way, usize) {
+    (1..CLASSES).fold(end, |best, q| {
+        let value = last[q].value + logs.go[q][SILENCE];
+        let began = last[q].began;
+        if value > best.0.value { (Way { value, began }, q) } else { best }
+    })
+}
+
+fn follow_back(trail: &[Vec<[From; CLASSES]>], end: (Way, usize), many: usize) -> Vec<Sound> {
+    let (mut class, mut at) = (end.1, end.0.began as usize);
+    let mut out = Vec::new();
+    for k in (1..=many).rev() {
+        out.extend(class.checked_sub(1).and_then(Sound::from_index));
+        let (before, began) = trail[at][k][class];
+        (class, at) = (usize::from(before), began as usize);
+    }
+    out.reverse();
+    out
+}
