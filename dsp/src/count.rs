@@ -10,6 +10,7 @@ use std::sync::LazyLock;
 use soundbead_data::{Rules, Sound};
 
 use crate::align::{Lattice, join, log_sum};
+use crate::blind::Vocabulary;
 use crate::model::{class_of, classes_of};
 
 /// How a reading differs from the target.
@@ -25,13 +26,50 @@ pub enum Slip {
     Changed(usize, Sound),
 }
 
+impl Slip {
+    /// Whether a sound is left out.
+    pub fn is_fewer(self) -> bool {
+        matches!(self, Slip::Fewer(_))
+    }
+
+    /// Whether a sound is added.
+    pub fn is_more(self) -> bool {
+        matches!(self, Slip::More(..))
+    }
+
+    /// Whether a sound is another.
+    pub fn is_changed(self) -> bool {
+        matches!(self, Slip::Changed(..))
+    }
+}
+
 /// One reading of the recording.
 #[derive(Clone, Debug)]
 pub struct Reading {
     /// Its difference from the target.
     pub slip: Slip,
+    /// Forward score: natural log of the likelihood.
+    pub score: f32,
+    /// How likely this slip is beside the others of its kind; 1 for most.
+    pub likely: f32,
+    /// The share of its kind's prior that falls to it, as a natural log.
+    pub share: f32,
+    /// How common the word is that it makes, on the Zipf scale; none where it makes no common word.
+    pub zipf: Option<f32>,
+}
+
+impl Reading {
     /// Natural log of prior times likelihood.
-    pub weight: f32,
+    pub fn weight(&self, c: &Calibration) -> f32 {
+        let kind = match self.slip {
+            Slip::None => return c.temperature * self.score,
+            Slip::Fewer(_) => c.fewer,
+            Slip::More(..) => c.more,
+            Slip::Changed(..) => c.changed,
+        };
+        let word = self.zipf.map_or(0.0, |z| (c.word * c.common(z).exp()).ln_1p());
+        c.temperature * self.score + kind + self.share + word
+    }
 }
 
 /// Priors and temperature, set on speakers kept from training (`measure calibrate`).
@@ -47,6 +85,18 @@ pub struct Calibration {
     pub other: f32,
     /// Factor on forward scores: below 1 where frames in a row repeat each other's evidence.
     pub temperature: f32,
+    /// How much likelier than another a slip is that makes a word, one of Zipf frequency 3. Slips of the tongue make
+    /// words more often than chance would (Baars, Motley, MacKay 1975, J. Verbal Learn. Verbal Behav. 14, 382-391).
+    pub word: f32,
+    /// Power on the frequency of that word.
+    pub frequency: f32,
+}
+
+impl Calibration {
+    /// Natural log of how much likelier a word of Zipf frequency `zipf` is than one of 3.
+    pub fn common(&self, zipf: f32) -> f32 {
+        self.frequency * (zipf - 3.0) * std::f32::consts::LN_10
+    }
 }
 
 /// Pairs that are often taken for one another (common practice, no source); a change between them is likelier.
@@ -77,15 +127,14 @@ pub fn near(a: Sound, b: Sound) -> bool {
     TABLE[a.index()][b.index()]
 }
 
-/// Every reading around `target` with its forward score and no prior, the target itself first. `target` must not be
-/// empty.
-pub fn scored(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<(Slip, f32)> {
+/// Every reading around `target`, the target itself first. `target` must not be empty.
+pub fn readings(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<Reading> {
     let n = target.len();
     let (starts, ends) = shared_sums(lattice, &classes_of(target));
-    let mut out = vec![(Slip::None, join(&starts[n], &ends[n]))];
+    let mut out = vec![Reading::new(Slip::None, join(&starts[n], &ends[n]), 1.0)];
     // A sound alone cannot be left out: that is silence.
     let places = if n > 1 { 0..n } else { 0..0 };
-    out.extend(places.map(|i| (Slip::Fewer(i), join(&starts[i], &ends[i + 1]))));
+    out.extend(places.map(|i| Reading::new(Slip::Fewer(i), join(&starts[i], &ends[i + 1]), 1.0)));
     let mut through = Vec::new();
     for at in 0..=n {
         for sound in Sound::all() {
@@ -94,13 +143,22 @@ pub fn scored(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<(Slip, f32)> {
                 continue;
             }
             lattice.forward(class_of(sound), &starts[at], &mut through);
-            if added.is_some() {
-                out.push((Slip::More(at, sound), join(&through, &ends[at])));
+            if let Some(likely) = added {
+                out.push(Reading::new(Slip::More(at, sound), join(&through, &ends[at]), likely));
             }
-            if changed.is_some() {
-                out.push((Slip::Changed(at, sound), join(&through, &ends[at + 1])));
+            if let Some(likely) = changed {
+                out.push(Reading::new(
+                    Slip::Changed(at, sound),
+                    join(&through, &ends[at + 1]),
+                    likely,
+                ));
             }
         }
+    }
+    share_out(&mut out);
+    let vocabulary = Vocabulary::shared();
+    for reading in &mut out[1..] {
+        reading.zipf = vocabulary.zipf(&sounds_of(target, reading.slip));
     }
     out
 }
@@ -119,25 +177,6 @@ fn shared_sums(lattice: &Lattice<'_>, classes: &[usize]) -> (Vec<Vec<f32>>, Vec<
     }
     ends.reverse();
     (starts, ends)
-}
-
-/// Every reading around `target`, weighed, the target itself first. `target` must not be empty.
-pub fn readings(lattice: &Lattice<'_>, target: &[Sound], calibration: &Calibration) -> Vec<Reading> {
-    let weigh = |(slip, score): (Slip, f32)| {
-        let prior = match slip {
-            Slip::None => 0.0,
-            Slip::Fewer(_) => calibration.fewer,
-            Slip::More(at, sound) => calibration.more + added(target, at, sound).unwrap_or(0.0).ln(),
-            Slip::Changed(at, sound) => calibration.changed + changed(target, at, sound).unwrap_or(0.0).ln(),
-        };
-        Reading {
-            slip,
-            weight: calibration.temperature * score + prior,
-        }
-    };
-    let mut out: Vec<Reading> = scored(lattice, target).into_iter().map(weigh).collect();
-    share_priors(&mut out, target);
-    out
 }
 
 /// Relative prior of adding `sound` before place `at`; none where it could not be told from its neighbour.
@@ -165,23 +204,14 @@ fn changed(target: &[Sound], at: usize, sound: Sound) -> Option<f32> {
 
 /// Shares the prior of each kind out over its readings: what a longer word can go wrong in more ways, it does not do
 /// more often.
-fn share_priors(readings: &mut [Reading], target: &[Sound]) {
-    let (mut fewer, mut more, mut other) = (0.0f32, 0.0f32, 0.0f32);
-    for reading in readings.iter() {
-        match reading.slip {
-            Slip::None => {}
-            Slip::Fewer(_) => fewer += 1.0,
-            Slip::More(at, sound) => more += added(target, at, sound).unwrap_or(0.0),
-            Slip::Changed(at, sound) => other += changed(target, at, sound).unwrap_or(0.0),
-        }
-    }
-    for reading in readings {
-        reading.weight -= match reading.slip {
-            Slip::None => 0.0,
-            Slip::Fewer(_) => fewer.ln(),
-            Slip::More(..) => more.ln(),
-            Slip::Changed(..) => other.ln(),
-        };
+fn share_out(readings: &mut [Reading]) {
+    for kind in [Slip::is_fewer, Slip::is_more, Slip::is_changed] {
+        let of = |r: &Reading| kind(r.slip);
+        let all: f32 = readings.iter().filter(|r| of(r)).map(|r| r.likely).sum();
+        readings
+            .iter_mut()
+            .filter(|r| of(r))
+            .for_each(|r| r.share = (r.likely / all).ln());
     }
 }
 
@@ -221,12 +251,20 @@ fn moved(range: &Range<usize>, slip: Slip) -> Option<Range<usize>> {
     }
 }
 
-/// Probabilities of the readings, in order, with `other` (a natural log on the same scale) as what else may have been
-/// said. Returns them and the probability of `other`.
-pub fn probabilities(readings: &[Reading], other: f32) -> (Vec<f32>, f32) {
-    let all = log_sum(readings.iter().map(|r| r.weight).chain(std::iter::once(other)));
-    (
-        readings.iter().map(|r| (r.weight - all).exp()).collect(),
-        (other - all).exp(),
-    )
+impl Reading {
+    fn new(slip: Slip, score: f32, likely: f32) -> Reading {
+        Reading {
+            slip,
+            score,
+            likely,
+            share: 0.0,
+            zipf: None,
+        }
+    }
+}
+
+/// Shares probability `all` out over weights (natural logs).
+pub fn shared(weights: &[f32], all: f32) -> Vec<f32> {
+    let sum = log_sum(weights.iter().copied());
+    weights.iter().map(|w| all * (w - sum).exp()).collect()
 }

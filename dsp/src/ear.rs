@@ -13,6 +13,7 @@ use crate::apart;
 use crate::audio::{Clip, RATE, Recording};
 use crate::blind;
 use crate::count::{self, Reading, Slip};
+use crate::decide::{Comparison, MEASURES};
 use crate::frame::{FRAME, Mel};
 use crate::heard::{self, Heard};
 use crate::judgement::{Judgement, Speaking, Target};
@@ -101,14 +102,18 @@ impl Ear {
     /// # Errors
     /// When the weights that come with the program are broken.
     pub fn new() -> Result<Ear, ModelError> {
-        let (samples, frames) = (Vec::new(), Vec::new());
-        Ok(Ear {
-            model: Model::new()?,
+        Ok(Ear::with_model(Model::new()?))
+    }
+
+    /// Listens with another network than the program's own.
+    pub fn with_model(model: Model) -> Ear {
+        Ear {
+            model,
             mel: Mel::new(1.0),
             settings: Settings::default(),
-            samples,
-            frames,
-        })
+            samples: Vec::new(),
+            frames: Vec::new(),
+        }
     }
 
     /// Finds the word in a recording and scores its frames: everything that does not depend on what is asked.
@@ -262,39 +267,85 @@ impl Ear {
             self.model.path(),
             weighing(speaking, evidence.scores.rows.len(), longest),
         );
-        let calibration = &self.settings.target;
-        let all: Vec<Vec<Reading>> = target
-            .variants
-            .iter()
-            .map(|v| count::readings(&lattice, v, calibration))
-            .collect();
+        let all: Vec<Vec<Reading>> = target.variants.iter().map(|v| count::readings(&lattice, v)).collect();
         // The variant that fits best stands for the target; the others count as the same word.
         let best = (0..all.len())
-            .max_by(|a, b| all[*a][0].weight.total_cmp(&all[*b][0].weight))
+            .max_by(|a, b| all[*a][0].score.total_cmp(&all[*b][0].score))
             .unwrap_or(0);
-        let sounds = &target.variants[best];
+        let (sounds, readings) = (&target.variants[best], &all[best]);
+        let slips: Vec<Slip> = readings
+            .iter()
+            .map(|r| heard::forgiven(target, sounds, r.slip, rules))
+            .collect();
         let blind = blind::row(&lattice, self.model.path(), &self.settings.blind);
-        let other = calibration.other + calibration.temperature * blind.total as f32;
-        let (probabilities, other) = count::probabilities(&all[best], other);
-        let likeliest = (0..probabilities.len()).max_by(|a, b| probabilities[*a].total_cmp(&probabilities[*b]));
-        let slip = likeliest.map_or(Slip::None, |i| all[best][i].slip);
         let placing = self.placing(evidence, speaking);
-        let cuts = cuts_as_read(&placing, sounds, slip).ok_or(EarError::TooShort)?;
+        let cuts = placing.cuts(&classes_of(sounds)).ok_or(EarError::TooShort)?;
+        let comparison = Comparison {
+            readings,
+            own: &slips.iter().map(|s| *s == Slip::None).collect::<Vec<_>>(),
+            row: blind.total as f32,
+            sounds,
+            cuts: &cuts,
+            scores: &evidence.scores,
+        };
+        let (probabilities, other) = self.share_out(&comparison);
         let no_letters = Vec::new();
         let letters = target.letters.get(best).unwrap_or(&no_letters);
         let mut heard = Heard::new(rules.count(sounds, &heard::borrowed(letters)), sounds.clone());
         let mut missing = vec![other; sounds.len()];
-        for (reading, p) in all[best].iter().zip(&probabilities) {
-            let slip = heard::forgiven(target, sounds, reading.slip, rules);
-            heard.add(count::count_of(sounds, letters, slip, rules), slip, *p);
-            if let Slip::Fewer(i) | Slip::Changed(i, _) = slip {
+        for (slip, p) in slips.iter().zip(&probabilities) {
+            heard.add(count::count_of(sounds, letters, *slip, rules), *slip, *p);
+            if let Slip::Fewer(i) | Slip::Changed(i, _) = *slip {
                 missing[i] += p;
             }
         }
         heard.add_other(&blind.counts, other);
+        let likeliest = (0..probabilities.len()).max_by(|a, b| probabilities[*a].total_cmp(&probabilities[*b]));
+        let cuts = cuts_as_read(&placing, sounds, cuts, likeliest.map_or(Slip::None, |i| slips[i]));
         let sure: Vec<f32> = missing.iter().map(|m| 1.0 - m).collect();
         heard.place(sounds, &cuts, &sure, |frame| evidence.place.at(frame));
         Ok(heard)
+    }
+
+    /// What was compared when `sounds` were asked about, for calibration; `strange` is held to be no word, as if a slip
+    /// had made none. None where they do not fit.
+    pub fn measures(&self, evidence: &Evidence, sounds: &[Sound], strange: &[Sound]) -> Option<[f32; MEASURES]> {
+        let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
+        let mut readings = count::readings(&lattice, sounds);
+        for reading in readings
+            .iter_mut()
+            .filter(|r| count::sounds_of(sounds, r.slip) == strange)
+        {
+            reading.zipf = None;
+        }
+        let comparison = Comparison {
+            own: &readings.iter().map(|r| r.slip == Slip::None).collect::<Vec<_>>(),
+            readings: &readings,
+            row: blind::row(&lattice, self.model.path(), &self.settings.blind).total as f32,
+            sounds,
+            cuts: &lattice.cuts(&classes_of(sounds))?,
+            scores: &evidence.scores,
+        };
+        Some(comparison.measures(&self.settings.target))
+    }
+
+    /// The probability of each reading, in order, and of something else altogether: the target's own by the calibrated
+    /// stage, and what is left by the readings' weights.
+    fn share_out(&self, comparison: &Comparison<'_>) -> (Vec<f32>, f32) {
+        let calibration = &self.settings.target;
+        let same = self.settings.decision.probability(&comparison.measures(calibration));
+        let pick = |own: bool| {
+            let all = comparison.readings.iter().zip(comparison.own);
+            all.filter(move |(_, o)| **o == own).map(|(r, _)| r.weight(calibration))
+        };
+        let mine = count::shared(&pick(true).collect::<Vec<_>>(), same);
+        let other = calibration.other + calibration.temperature * comparison.row;
+        let mut not_mine = count::shared(&pick(false).chain([other]).collect::<Vec<_>>(), 1.0 - same);
+        let other = not_mine.pop().unwrap_or(0.0);
+        let (mut mine, mut not_mine) = (mine.into_iter(), not_mine.into_iter());
+        let next = |own: &bool| if *own { mine.next() } else { not_mine.next() };
+        let probabilities = comparison.own.iter().filter_map(next).collect();
+        (probabilities, other)
     }
 
     fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Heard {
@@ -332,21 +383,22 @@ impl Ear {
 
 /// Where the target's sounds lie in the likeliest reading: a sound that was added has a place of its own there, and does
 /// not push the target's from theirs. A sound left out, and any other way that does not fit, is laid as the target is.
-fn cuts_as_read(lattice: &Lattice<'_>, target: &[Sound], slip: Slip) -> Option<Vec<(usize, usize)>> {
-    let as_target = || lattice.cuts(&classes_of(target));
-    match slip {
-        Slip::None | Slip::Fewer(_) => as_target(),
-        Slip::Changed(..) => lattice
-            .cuts(&classes_of(&count::sounds_of(target, slip)))
-            .or_else(as_target),
-        Slip::More(at, _) => match lattice.cuts(&classes_of(&count::sounds_of(target, slip))) {
-            Some(mut cuts) => {
-                cuts.remove(at);
-                Some(cuts)
-            }
-            None => as_target(),
-        },
-    }
+fn cuts_as_read(
+    lattice: &Lattice<'_>,
+    target: &[Sound],
+    as_target: Vec<(usize, usize)>,
+    slip: Slip,
+) -> Vec<(usize, usize)> {
+    let read = || lattice.cuts(&classes_of(&count::sounds_of(target, slip)));
+    let cuts = match slip {
+        Slip::None | Slip::Fewer(_) => None,
+        Slip::Changed(..) => read(),
+        Slip::More(at, _) => read().map(|mut cuts| {
+            cuts.remove(at);
+            cuts
+        }),
+    };
+    cuts.unwrap_or(as_target)
 }
 
 /// A short recording is heard from end to end: in so little time there is hardly room for anything but the word, and a

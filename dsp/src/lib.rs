@@ -24,6 +24,7 @@
 //! | where in it the word is, and how good the recording is | [`voice`] |
 //! | log mel frames, and the probability of each sound in each | [`frame`], [`model`] |
 //! | words weighed against the frames | [`align`], [`count`], [`blind`], [`apart`] |
+//! | whether the target was said, and how surely | [`decide`] |
 //! | the judgement | [`ear`], [`heard`], [`judgement`] |
 //! | pitch and vowels | [`pitch`], [`formant`] |
 #![warn(missing_docs)]
@@ -33,6 +34,7 @@ pub mod apart;
 pub mod audio;
 pub mod blind;
 pub mod count;
+pub mod decide;
 pub mod ear;
 pub mod formant;
 pub mod frame;

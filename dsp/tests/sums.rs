@@ -1,7 +1,8 @@
 //! The quick sums against the plain slow ones: every way of laying sounds on a few frames, counted one by one.
 
-use soundbead_data::Sound;
+use soundbead_data::{Rules, Sound};
 use soundbead_dsp::align::{Lattice, Weighing};
+use soundbead_dsp::blind::{BlindCalibration, GIVEN_UP, MOST, Vocabulary, count_among};
 use soundbead_dsp::count::{Calibration, Slip, readings, sounds_of};
 use soundbead_dsp::model::{CLASSES, PathWeights, SILENCE, Scores, class_of};
 
@@ -109,14 +110,7 @@ fn shared_sums_give_each_reading_its_own_score() {
     let (scores, path) = (scores(14), path());
     let lattice = Lattice::new(&scores, &path, Weighing::default());
     let target = sounds("P IH G");
-    let none = Calibration {
-        fewer: 0.0,
-        more: 0.0,
-        changed: 0.0,
-        other: 0.0,
-        temperature: 1.0,
-    };
-    let all = readings(&lattice, &target, &none);
+    let all = readings(&lattice, &target);
     assert_eq!(all[0].slip, Slip::None);
     // One sound fewer at three places; 38 or 37 added at four; 36 or 37 changed at three (no twins side by side).
     assert_eq!(all.iter().filter(|r| matches!(r.slip, Slip::Fewer(_))).count(), 3);
@@ -124,21 +118,93 @@ fn shared_sums_give_each_reading_its_own_score() {
         all.iter().filter(|r| matches!(r.slip, Slip::More(..))).count(),
         38 + 37 + 37 + 38
     );
-    let own = lattice.score(&classes(&target));
-    assert!((all[0].weight - own).abs() < 1e-3);
-    let mut prior: Option<f32> = None;
-    for reading in all.iter().filter(|r| matches!(r.slip, Slip::Fewer(_))) {
-        let gap = reading.weight - lattice.score(&classes(&sounds_of(&target, reading.slip)));
-        assert!((gap - prior.unwrap_or(gap)).abs() < 1e-3, "{:?}", reading.slip);
-        prior = Some(gap);
+    for reading in &all {
+        let alone = lattice.score(&classes(&sounds_of(&target, reading.slip)));
+        assert!(
+            (reading.score - alone).abs() < 1e-3,
+            "{:?}: {} {alone}",
+            reading.slip,
+            reading.score
+        );
     }
-    // The priors of all ways to add a sound sum to one.
-    let share: f32 = all
+    // The priors of all ways to add a sound sum to one, and so do those of all ways to change one.
+    for kind in [Slip::is_more, Slip::is_changed] {
+        let share: f32 = all.iter().filter(|r| kind(r.slip)).map(|r| r.share.exp()).sum();
+        assert!((share - 1.0).abs() < 1e-3, "{share}");
+    }
+}
+
+/// Words, and no others, are known to be words: peg and big are, pif is not.
+#[test]
+fn readings_that_make_a_word_are_marked() {
+    let (scores, path) = (scores(14), path());
+    let target = sounds("P IH G");
+    let all = readings(&Lattice::new(&scores, &path, Weighing::default()), &target);
+    let zipf = |slip| all.iter().find(|r| r.slip == slip).expect("a reading").zipf;
+    let sound = |name: &str| name.parse().expect("a sound");
+    assert!(zipf(Slip::Changed(1, sound("EH"))).is_some() && zipf(Slip::Changed(0, sound("B"))).is_some());
+    assert!(zipf(Slip::More(3, sound("Z"))).is_some(), "pigs");
+    assert!(zipf(Slip::Changed(2, sound("F"))).is_none());
+    let c = Calibration {
+        fewer: -1.0,
+        more: -1.0,
+        changed: -1.0,
+        other: -8.0,
+        temperature: 1.0,
+        word: 30.0,
+        frequency: 0.3,
+    };
+    let gain = |slip| {
+        let r = all.iter().find(|r| r.slip == slip).expect("a reading");
+        r.weight(&c) - r.score - r.share
+    };
+    assert!(gain(Slip::Changed(0, sound("B"))) > gain(Slip::Changed(2, sound("F"))) + 3.0);
+}
+
+/// Walking only beginnings that are alive must give the sum over the words, each scored by itself.
+#[test]
+fn the_tree_of_words_is_the_sum_over_its_words() {
+    let (scores, path) = (scores(30), path());
+    let lattice = Lattice::new(&scores, &path, Weighing::default());
+    let words = ["P IH G", "P EH G", "P IH", "S T AH P", "S T AA P S", "AH P", "P IH G"];
+    let rows = words.iter().map(|w| (sounds(w), 4.0)).collect();
+    let c = BlindCalibration {
+        frequency: 0.5,
+        strange: -40.0,
+        follow: 1.0,
+        temperature: 1.0,
+    };
+    let vocabulary = Vocabulary::new(rows);
+    let mut want = [0.0f64; MOST + 1];
+    let each: Vec<f64> = words
         .iter()
-        .filter(|r| matches!(r.slip, Slip::More(..)))
-        .map(|r| (r.weight - lattice.score(&classes(&sounds_of(&target, r.slip)))).exp())
-        .sum();
-    assert!((share - 1.0).abs() < 1e-2, "{share}");
+        .map(|w| f64::from(lattice.score(&classes(&sounds(w)))))
+        .collect();
+    let top = each.iter().copied().fold(f64::MIN, f64::max);
+    words
+        .iter()
+        .zip(&each)
+        .for_each(|(w, e)| want[sounds(w).len()] += (e - top).exp());
+    let all: f64 = want.iter().sum();
+    for given_up in [0.0, GIVEN_UP] {
+        let got = count_among(&vocabulary, &lattice, &path, &Rules::default(), &c, given_up);
+        for (k, w) in want.iter().enumerate() {
+            assert!(
+                (f64::from(got.counts[k]) - w / all).abs() < 1e-3,
+                "{k}: {} {}",
+                got.counts[k],
+                w / all
+            );
+        }
+        let total = top + (all / words.len() as f64).ln();
+        assert!((got.total - total).abs() < 1e-2, "{} {total}", got.total);
+        let likeliest = words[each.iter().position(|e| *e == top).expect("one")];
+        assert!(
+            got.best == sounds(likeliest) || likeliest == "P IH G",
+            "{:?} {likeliest}",
+            got.best
+        );
+    }
 }
 
 #[test]

@@ -114,7 +114,11 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
                 let (stays, begins) = (rest[k][q].value + logs.stay[q], first[k][q].value);
                 rest[k][q] = Way {
                     value: begins.max(stays) + e[q],
-                    began: if begins > stays { first[k][q].began } else { rest[k][q].began },
+                    began: if begins > stays {
+                        first[k][q].began
+                    } else {
+                        rest[k][q].began
+                    },
                 };
                 first[k][q] = Way {
                     value: value + logs.enter[q] + e[q],
@@ -135,10 +139,10 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
 
 fn best_into(before: &[Way; CLASSES], logs: &Logs, q: usize) -> (f32, From) {
     let mut best = (NO_WAY.value, (0, 0));
-    for p in 1..CLASSES {
-        let value = before[p].value + logs.go[p][q];
+    for (p, (way, go)) in before.iter().zip(&logs.go).enumerate().skip(1) {
+        let value = way.value + go[q];
         if value > best.0 {
-            best = (value, (p as u8, before[p].began));
+            best = (value, (p as u8, way.began));
         }
     }
     best
@@ -149,7 +153,11 @@ fn ended(end: (Way, usize), last: &[Way; CLASSES], logs: &Logs) -> (Way, usize) 
     (1..CLASSES).fold(end, |best, q| {
         let value = last[q].value + logs.go[q][SILENCE];
         let began = last[q].began;
-        if value > best.0.value { (Way { value, began }, q) } else { best }
+        if value > best.0.value {
+            (Way { value, began }, q)
+        } else {
+            best
+        }
     })
 }
 

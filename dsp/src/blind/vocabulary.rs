@@ -11,22 +11,25 @@ use crate::model::{CLASSES, SILENCE, class_of};
 /// Words rarer than this on the Zipf scale (1 in 10 to the 6) are left to the row of any sounds.
 pub(super) const RAREST: f32 = 3.0;
 
-/// A node of the tree: a sound after its parent's. Nodes lie level by level, so that children lie side by side.
-#[derive(Clone)]
+/// A node of the tree: a sound after its parent's. Nodes lie level by level, so that children lie side by side. Small,
+/// for tens of thousands of them are walked in each frame.
+#[derive(Clone, Copy)]
 pub(super) struct Node {
     pub parent: u32,
     pub class: u8,
-    pub children: Range<u32>,
-    /// Zipf frequencies of the words that end here, as a range of [`Vocabulary::zipfs`].
-    pub words: Range<u32>,
+    /// Whether a word ends here.
+    pub is_word: bool,
 }
 
 /// The words on a tree, and which sounds follow which.
 pub struct Vocabulary {
     pub(super) nodes: Vec<Node>,
+    children: Vec<Range<u32>>,
+    /// For each node, the frequencies of the words that end there, as a range of `zipfs`.
+    words: Vec<Range<u32>>,
     /// Nodes of first sounds: the first of `nodes`.
     pub(super) roots: u32,
-    pub(super) zipfs: Vec<f32>,
+    zipfs: Vec<f32>,
     /// Each frequency that occurs, and how many words have it.
     frequencies: Vec<(f32, f32)>,
     /// Natural log of each class after each; silence stands for the start and the end.
@@ -54,7 +57,7 @@ impl Vocabulary {
         rows.retain(|(sounds, _)| !sounds.is_empty() && sounds.len() <= MOST);
         rows.sort_by(|a, b| a.0.cmp(&b.0));
         let follow = follow(&rows);
-        let (mut nodes, mut zipfs) = (Vec::<Node>::new(), Vec::new());
+        let (mut nodes, mut children, mut words, mut zipfs) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
         // Each node of the level above, with the rows that begin as it does.
         let mut level: Vec<(u32, Range<usize>)> = vec![(u32::MAX, 0..rows.len())];
         let mut roots = 0;
@@ -65,26 +68,28 @@ impl Vocabulary {
                 let first = nodes.len() as u32;
                 for same in by_sound(&rows, begun.start + ended..begun.end, depth) {
                     let ends = rows[same.clone()].iter().take_while(|r| r.0.len() == depth + 1);
-                    let words = zipfs.len() as u32;
+                    let before = zipfs.len() as u32;
                     zipfs.extend(ends.map(|r| r.1));
+                    words.push(before..zipfs.len() as u32);
+                    children.push(0..0);
                     below.push((nodes.len() as u32, same.clone()));
                     nodes.push(Node {
                         parent,
                         class: class_of(rows[same.start].0[depth]) as u8,
-                        children: 0..0,
-                        words: words..zipfs.len() as u32,
+                        is_word: zipfs.len() as u32 > before,
                     });
                 }
-                let children = first..nodes.len() as u32;
-                match nodes.get_mut(parent as usize) {
-                    Some(node) => node.children = children,
-                    None => roots = children.end,
+                match children.get_mut(parent as usize) {
+                    Some(of) => *of = first..nodes.len() as u32,
+                    None => roots = nodes.len() as u32,
                 }
             }
             level = below;
         }
         Vocabulary {
             nodes,
+            children,
+            words,
             roots,
             frequencies: counted(&zipfs),
             zipfs,
@@ -96,6 +101,17 @@ impl Vocabulary {
     pub(super) fn weight(&self, power: f32) -> f32 {
         let weigh = |(zipf, many): &(f32, f32)| many * 10f32.powf(power * (zipf - RAREST));
         self.frequencies.iter().map(weigh).sum()
+    }
+
+    /// The nodes of the sounds that may follow `node`.
+    pub(super) fn children(&self, node: u32) -> Range<u32> {
+        self.children[node as usize].clone()
+    }
+
+    /// The Zipf frequencies of the words that end at `node`.
+    pub(super) fn zipfs(&self, node: u32) -> &[f32] {
+        let range = &self.words[node as usize];
+        &self.zipfs[range.start as usize..range.end as usize]
     }
 
     /// The probability of each class after each, to the power `follow`.
@@ -120,13 +136,10 @@ impl Vocabulary {
         for sound in sounds {
             let class = class_of(*sound) as u8;
             let nodes = &self.nodes[among.start as usize..among.end as usize];
-            let found = nodes.binary_search_by_key(&class, |n| n.class).ok()?;
-            at = Some(&nodes[found]);
-            among = nodes[found].children.clone();
+            let found = among.start + nodes.binary_search_by_key(&class, |n| n.class).ok()? as u32;
+            (at, among) = (Some(found), self.children(found));
         }
-        let words = at?.words.clone();
-        let zipfs = &self.zipfs[words.start as usize..words.end as usize];
-        zipfs.iter().copied().reduce(f32::max)
+        self.zipfs(at?).iter().copied().reduce(f32::max)
     }
 }
 
@@ -134,7 +147,10 @@ impl Vocabulary {
 fn counted(numbers: &[f32]) -> Vec<(f32, f32)> {
     let mut sorted = numbers.to_vec();
     sorted.sort_by(f32::total_cmp);
-    sorted.chunk_by(|a, b| a == b).map(|same| (same[0], same.len() as f32)).collect()
+    sorted
+        .chunk_by(|a, b| a == b)
+        .map(|same| (same[0], same.len() as f32))
+        .collect()
 }
 
 /// Parts sorted rows into those with the same sound at `depth`.

@@ -3,12 +3,15 @@
 use crate::apart::ApartCalibration;
 use crate::blind::BlindCalibration;
 use crate::count::Calibration;
+use crate::decide::Decision;
 
 /// All that was set on speakers kept from training, in one place.
 #[derive(Clone, Copy, Debug)]
 pub struct Settings {
     /// Around a target, for words said whole.
     pub target: Calibration,
+    /// Whether the target was said.
+    pub decision: Decision,
     /// Without a target.
     pub blind: BlindCalibration,
     /// Sounds said apart.
@@ -34,6 +37,14 @@ impl Default for Settings {
                 changed: -1.0,
                 other: -8.0,
                 temperature: 1.25,
+                word: 30.0,
+                frequency: 0.3,
+            },
+            decision: Decision {
+                bias: 5.355,
+                weights: [
+                    0.043, -0.150, 0.233, -0.015, -0.021, -0.027, 0.091, 0.432, 0.803, 0.024, 0.039, 0.285,
+                ],
             },
             blind: BlindCalibration {
                 frequency: 0.5,
@@ -50,8 +61,8 @@ impl Default for Settings {
             compare: 1.0,
             doubt_target: 1.0,
             doubt_blind: 0.9,
-            affirm: 0.8,
-            contradict: 0.999,
+            affirm: 0.95,
+            contradict: 0.75,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! How well the ear hears: the rows of the table in the README and in the model's card.
 
 pub mod calibrate;
+pub mod decision;
 pub mod figure;
 pub mod formants;
 pub mod made;

@@ -23,6 +23,8 @@ pub struct Outcome {
     right: Option<Verdict>,
     counted: Option<(f32, bool)>,
     wrong: Vec<(String, Verdict)>,
+    /// Probability of "same" asked about what was said, and about each wrong reading.
+    same: (Vec<f32>, Vec<f32>),
     apart: Vec<(u32, bool, f32)>,
     stretched: Option<(bool, f32)>,
 }
@@ -48,13 +50,22 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), Strin
     Ok(())
 }
 
-/// Runs `work` over `items` on every core, keeping their order.
+/// Runs `work` over `items` on every core with the program's own ear, keeping their order.
 pub fn spread<T: Sync, R: Send>(items: &[T], work: impl Fn(&mut Ear, &T) -> R + Sync) -> Vec<R> {
+    spread_by(items, || Ear::new().expect("the weights come with the program"), work)
+}
+
+/// [`spread`] with ears made by `ear`, one a thread.
+pub fn spread_by<T: Sync, R: Send>(
+    items: &[T],
+    ear: impl Fn() -> Ear + Sync,
+    work: impl Fn(&mut Ear, &T) -> R + Sync,
+) -> Vec<R> {
     let (next, done) = (AtomicUsize::new(0), Mutex::new(Vec::new()));
     std::thread::scope(|scope| {
         for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
             scope.spawn(|| {
-                let mut ear = Ear::new().expect("the weights come with the program");
+                let mut ear = ear();
                 loop {
                     let i = next.fetch_add(1, Ordering::Relaxed);
                     let Some(item) = items.get(i) else { return };
@@ -84,6 +95,7 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         right: None,
         counted: None,
         wrong: Vec::new(),
+        same: (Vec::new(), Vec::new()),
         apart: Vec::new(),
         stretched: None,
     };
@@ -110,6 +122,7 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
             .map(|j| top(&j));
         if let Ok(j) = ear.judge_evidence(&evidence, Some(&ask(sounds.clone())), Speaking::Whole, &rules) {
             out.right = j.verdict;
+            out.same.0.extend(j.fit.map(|f| f.same));
             out.counted = Some((top(&j).1, j.heard == sounds.len()));
         }
         for (kind, other) in &word.neighbours {
@@ -119,6 +132,7 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
             out.pairs.push((kind.clone(), better));
             if let Ok(j) = ear.judge_evidence(&evidence, Some(&ask(other)), Speaking::Whole, &rules) {
                 out.wrong.push((kind.clone(), j.verdict.unwrap_or(Verdict::Unsure)));
+                out.same.1.extend(j.fit.map(|f| f.same));
             }
         }
     }
@@ -189,6 +203,12 @@ fn print_table(outcomes: &[Outcome]) {
             row(&format!("said word preferred to a real word with one {kind}"), k.0, k.1);
         }
         verdict_rows(&these, &row);
+        let same =
+            |which: fn(&Outcome) -> &Vec<f32>| -> Vec<f32> { these.iter().flat_map(|o| which(o)).copied().collect() };
+        let (right, wrong) = (same(|o| &o.same.0), same(|o| &o.same.1));
+        if !right.is_empty() {
+            super::decision::print_curve(&right, &wrong);
+        }
         let calibration = |name: &str, answers: Vec<(f32, bool)>| {
             println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
         };

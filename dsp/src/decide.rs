@@ -1,0 +1,130 @@
+//! Whether the target was said: a small calibrated stage over what the readings around it scored.
+//!
+//! The forward scores say how much better one reading fits than another, but not how far to trust that: frames repeat
+//! each other, and the best of three hundred wrong readings is often good by chance. So a dozen measures of the
+//! comparison are weighed by a logistic regression (Platt 1999, *Probabilistic outputs for support vector machines*;
+//! Cox 1958, J. R. Stat. Soc. B 20, 215-242) that was fitted on speakers kept from training (`measure calibrate`).
+
+use soundbead_data::Sound;
+
+use crate::align::log_sum;
+use crate::count::{Calibration, Reading, Slip};
+use crate::model::{CLASSES, Scores, class_of};
+
+/// Measures of one comparison.
+pub const MEASURES: usize = 12;
+/// What each measure is, in order.
+pub const NAMES: [&str; MEASURES] = [
+    "any fewer",
+    "any more",
+    "any changed",
+    "word fewer",
+    "word more",
+    "word changed",
+    "any row",
+    "odds",
+    "weakest sound",
+    "mean sound",
+    "shortest sound",
+    "time a sound",
+];
+/// Scores further apart than this, in nepers, say no more than that.
+const FAR: f32 = 12.0;
+/// Log-probability under which a sound is no less there than not at all.
+const ABSENT: f32 = -8.0;
+
+/// The weights of the measures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Decision {
+    /// Log-odds of "the target was said" where every measure is 0.
+    pub bias: f32,
+    /// What each measure adds.
+    pub weights: [f32; MEASURES],
+}
+
+impl Decision {
+    /// Probability that the target was said.
+    pub fn probability(&self, measures: &[f32; MEASURES]) -> f32 {
+        let odds = self.bias + self.weights.iter().zip(measures).map(|(w, m)| w * m).sum::<f32>();
+        1.0 / (1.0 + (-odds).exp())
+    }
+}
+
+/// What is compared, for one pronunciation of the target.
+pub struct Comparison<'a> {
+    /// The readings, the target's own among them; those that count as the target are marked in `own`.
+    pub readings: &'a [Reading],
+    /// For each reading, whether it counts as the target.
+    pub own: &'a [bool],
+    /// Natural log of the evidence for any row of sounds.
+    pub row: f32,
+    /// The target's sounds, and the frames where they lie.
+    pub sounds: &'a [Sound],
+    /// First and one past the last frame of each sound.
+    pub cuts: &'a [(usize, usize)],
+    /// Log-probabilities over time.
+    pub scores: &'a Scores,
+}
+
+impl Comparison<'_> {
+    /// The measures, in the order of [`NAMES`].
+    pub fn measures(&self, c: &Calibration) -> [f32; MEASURES] {
+        let all = || self.readings.iter().zip(self.own);
+        let best_own = |value: &dyn Fn(&Reading) -> f32| {
+            all()
+                .filter(|(_, own)| **own)
+                .map(|(r, _)| value(r))
+                .fold(f32::MIN, f32::max)
+        };
+        let own = best_own(&|r| r.score);
+        let kind = |which: fn(Slip) -> bool, value: &dyn Fn(&Reading) -> Option<f32>| {
+            let others = all().filter(|(r, own)| !**own && which(r.slip));
+            let values: Vec<f32> = others.filter_map(|(r, _)| Some(r.score + value(r)?)).collect();
+            (log_sum(values.iter().copied()) - own).clamp(-FAR, FAR)
+        };
+        let any = |which| kind(which, &|r| Some(r.likely.ln()));
+        let word = |which| kind(which, &|r| r.zipf.map(|z| c.common(z)));
+        let others: Vec<f32> = all().filter(|(_, own)| !**own).map(|(r, _)| r.weight(c)).collect();
+        let against = log_sum(others.iter().copied().chain([c.other + c.temperature * self.row]));
+        let odds = best_own(&|r| r.weight(c)) - against;
+        let [weakest, mean] = self.beliefs();
+        let (shortest, each) = self.lengths();
+        let kinds: [fn(Slip) -> bool; 3] = [Slip::is_fewer, Slip::is_more, Slip::is_changed];
+        let [a, b, d] = kinds.map(any);
+        let [e, f, g] = kinds.map(word);
+        let row = (self.row - own).clamp(-FAR, FAR);
+        [
+            a,
+            b,
+            d,
+            e,
+            f,
+            g,
+            row,
+            odds.clamp(-FAR, FAR),
+            weakest,
+            mean,
+            shortest,
+            each,
+        ]
+    }
+
+    /// Mean log-probability of a sound over its frames: the least of the target's sounds, and their mean.
+    fn beliefs(&self) -> [f32; 2] {
+        let belief = |(sound, &(from, to)): (&Sound, &(usize, usize))| {
+            let rows: &[[f32; CLASSES]] = &self.scores.rows[from..to];
+            rows.iter().map(|r| r[class_of(*sound)]).sum::<f32>() / rows.len().max(1) as f32
+        };
+        let all: Vec<f32> = self.sounds.iter().zip(self.cuts).map(belief).collect();
+        let mean = all.iter().sum::<f32>() / all.len().max(1) as f32;
+        [all.iter().copied().fold(0.0, f32::min), mean].map(|v| v.max(ABSENT))
+    }
+
+    /// Natural logs of the frames of the shortest sound, and of the frames a sound.
+    fn lengths(&self) -> (f32, f32) {
+        let shortest = self.cuts.iter().map(|(a, b)| b - a).min().unwrap_or(1).max(1);
+        let whole = self.cuts.first().zip(self.cuts.last()).map_or(1, |(a, b)| b.1 - a.0);
+        let each = whole as f32 / self.sounds.len().max(1) as f32;
+        ((shortest as f32).ln(), each.max(1.0).ln())
+    }
+}

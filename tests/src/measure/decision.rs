@@ -1,0 +1,259 @@
+//! Fitting the stage that says whether the target was said, and what different thresholds on it would give.
+
+use soundbead_dsp::decide::{Decision, MEASURES};
+
+/// One word asked about.
+#[derive(Clone, Debug)]
+pub struct Sample {
+    /// Whose voice it is.
+    pub speaker: String,
+    /// Whether what was asked about was said.
+    pub right: bool,
+    /// Whether there was silence around the word, as there is where a word is said alone.
+    pub alone: bool,
+    /// Whether what was said counts as a word; a slip may make none, and there are no recordings of that, so each wrong
+    /// reading is weighed a second time as if the word that was said were none.
+    pub word: bool,
+    /// What was compared.
+    pub measures: [f32; MEASURES],
+}
+
+/// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice,
+/// nine of ten. It moves how sure the probabilities are, not which readings they put first.
+pub const RIGHT_TO_WRONG: f64 = 9.0;
+/// Weight of a word said alone beside one cut out of a sentence: what is asked about in use is said alone.
+const ALONE: f64 = 3.0;
+/// Weight of a wrong reading told from what is no word, beside one told from a word.
+const STRANGE: f64 = 0.5;
+/// Strength of the pull of each standardised weight to 0 (ridge; Hoerl, Kennard 1970, Technometrics 12, 55-67).
+const RIDGE: f64 = 3.0;
+/// Rounds of Newton's method; it settles in less than ten.
+const ROUNDS: usize = 25;
+const SIZE: usize = MEASURES + 1;
+
+/// Fits the weights by logistic regression.
+pub fn fit(samples: &[&Sample]) -> Decision {
+    let (mean, spread) = moments(samples);
+    let row = |s: &Sample| -> [f64; SIZE] {
+        std::array::from_fn(|i| match i {
+            0 => 1.0,
+            i => (f64::from(s.measures[i - 1]) - mean[i - 1]) / spread[i - 1],
+        })
+    };
+    let weigh = weigher(samples);
+    let mut w = [0.0f64; SIZE];
+    for _ in 0..ROUNDS {
+        let (mut a, mut b) = ([[0.0f64; SIZE]; SIZE], [0.0f64; SIZE]);
+        for s in samples {
+            let x = row(s);
+            let p = 1.0 / (1.0 + (-dot(&w, &x)).exp());
+            let (slope, gap) = (
+                weigh(s) * (p * (1.0 - p)).max(1e-9),
+                weigh(s) * (f64::from(u8::from(s.right)) - p),
+            );
+            for i in 0..SIZE {
+                b[i] += gap * x[i];
+                (0..SIZE).for_each(|j| a[i][j] += slope * x[i] * x[j]);
+            }
+        }
+        for i in 0..SIZE {
+            let pull = if i == 0 { 1e-6 } else { RIDGE };
+            a[i][i] += pull;
+            b[i] -= pull * w[i];
+        }
+        let step = solve(a, b);
+        w.iter_mut().zip(step).for_each(|(w, s)| *w += s);
+    }
+    let weights: [f64; MEASURES] = std::array::from_fn(|i| w[i + 1] / spread[i]);
+    let bias = w[0] - weights.iter().zip(&mean).map(|(w, m)| w * m).sum::<f64>();
+    Decision {
+        bias: bias as f32,
+        weights: weights.map(|w| w as f32),
+    }
+}
+
+/// Weight of a sample: right and wrong in the ratio of [`RIGHT_TO_WRONG`], their sum the number of right ones.
+fn weigher(samples: &[&Sample]) -> impl Fn(&Sample) -> f64 {
+    let alone = |s: &Sample| if s.alone { ALONE } else { 1.0 } * if s.word { 1.0 } else { STRANGE };
+    let sum = |right: bool| {
+        samples
+            .iter()
+            .filter(|s| s.right == right)
+            .map(|s| alone(s))
+            .sum::<f64>()
+    };
+    let (right, wrong) = (sum(true).max(1.0), sum(false).max(1.0));
+    let share = 1.0 / (1.0 + RIGHT_TO_WRONG);
+    move |s| {
+        alone(s)
+            * if s.right {
+                2.0 * (1.0 - share)
+            } else {
+                2.0 * share * right / wrong
+            }
+    }
+}
+
+fn moments(samples: &[&Sample]) -> ([f64; MEASURES], [f64; MEASURES]) {
+    let n = samples.len().max(1) as f64;
+    let mean: [f64; MEASURES] =
+        std::array::from_fn(|i| samples.iter().map(|s| f64::from(s.measures[i])).sum::<f64>() / n);
+    let spread = std::array::from_fn(|i| {
+        let squares = samples.iter().map(|s| (f64::from(s.measures[i]) - mean[i]).powi(2));
+        (squares.sum::<f64>() / n).sqrt().max(1e-6)
+    });
+    (mean, spread)
+}
+
+fn dot(a: &[f64; SIZE], b: &[f64; SIZE]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}
+
+/// Gaussian elimination; `a` is positive definite, so no pivot is needed.
+fn solve(mut a: [[f64; SIZE]; SIZE], mut b: [f64; SIZE]) -> [f64; SIZE] {
+    for i in 0..SIZE {
+        for k in i + 1..SIZE {
+            let f = a[k][i] / a[i][i];
+            let above = a[i];
+            a[k].iter_mut().zip(above).skip(i).for_each(|(x, y)| *x -= f * y);
+            b[k] -= f * b[i];
+        }
+    }
+    for i in (0..SIZE).rev() {
+        let known: f64 = (i + 1..SIZE).map(|j| a[i][j] * b[j]).sum();
+        b[i] = (b[i] - known) / a[i][i];
+    }
+    b
+}
+
+/// Each sample's probability from a fit to the other speakers: every eighth speaker is left out in turn.
+pub fn crossed(samples: &[Sample]) -> Vec<f32> {
+    let mut who: Vec<&str> = samples.iter().map(|s| s.speaker.as_str()).collect();
+    who.sort_unstable();
+    who.dedup();
+    let fold = |s: &Sample| who.binary_search(&s.speaker.as_str()).unwrap_or(0) % 8;
+    let fits: Vec<Decision> = (0..8)
+        .map(|k| fit(&samples.iter().filter(|s| fold(s) != k).collect::<Vec<_>>()))
+        .collect();
+    samples.iter().map(|s| fits[fold(s)].probability(&s.measures)).collect()
+}
+
+/// What one pair of thresholds gives.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Point {
+    /// Least probability at which the target is affirmed, and greatest at which it is contradicted.
+    pub affirm: f32,
+    /// See `affirm`.
+    pub contradict: f32,
+    /// Of right readings: the share contradicted.
+    pub right_contradicted: f64,
+    /// Of wrong readings: the share affirmed.
+    pub wrong_affirmed: f64,
+    /// Of wrong readings that were answered: the share contradicted.
+    pub caught: f64,
+    /// Of wrong readings: the share answered.
+    pub wrong_answered: f64,
+}
+
+/// Thresholds at which at most `contradicted` of the right readings are contradicted and `answered` of them answered.
+pub fn point(right: &[f32], wrong: &[f32], contradicted: f64, answered: f64) -> Point {
+    let mut sorted = right.to_vec();
+    sorted.sort_by(f32::total_cmp);
+    let at = |i: usize| sorted.get(i).copied().unwrap_or(0.5);
+    // Just under the reading that is the first to be spared; the wrong ones below it are caught.
+    let spared = (contradicted * right.len() as f64 + 1e-9) as usize;
+    let contradict = at(spared) - f32::EPSILON;
+    let unsure = ((1.0 - answered) * right.len() as f64) as usize + spared;
+    let affirm = at(unsure).max(contradict + f32::EPSILON);
+    let share =
+        |all: &[f32], f: &dyn Fn(f32) -> bool| all.iter().filter(|p| f(**p)).count() as f64 / all.len().max(1) as f64;
+    let (low, high) = (share(wrong, &|p| p <= contradict), share(wrong, &|p| p >= affirm));
+    Point {
+        affirm,
+        contradict,
+        right_contradicted: share(right, &|p| p <= contradict),
+        wrong_affirmed: high,
+        caught: low / (low + high).max(1e-9),
+        wrong_answered: low + high,
+    }
+}
+
+/// Prints what is caught for shares of right readings answered, at most one in a hundred of them contradicted.
+pub fn print_curve(right: &[f32], wrong: &[f32]) {
+    println!(
+        "  at most 1 % of {} right readings contradicted; {} wrong ones:",
+        right.len(),
+        wrong.len()
+    );
+    println!("  right answered | wrong affirmed | caught of answered | wrong answered | affirm from | contradict to");
+    for answered in [0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95] {
+        let p = point(right, wrong, 0.01, answered);
+        println!(
+            "  {:>12.0} % | {:>12.1} % | {:>16.1} % | {:>12.1} % | {:>11.3} | {:.3}",
+            100.0 * answered,
+            100.0 * p.wrong_affirmed,
+            100.0 * p.caught,
+            100.0 * p.wrong_answered,
+            p.affirm,
+            p.contradict
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two measures tell, one in each direction; the rest is noise from a fixed generator.
+    fn samples() -> Vec<Sample> {
+        let mut seed = 7u64;
+        let mut noise = || {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (seed >> 40) as f32 / (1u64 << 24) as f32 * 2.0 - 1.0
+        };
+        (0..2_000)
+            .map(|i| {
+                let mut measures = [0.0; MEASURES];
+                measures.iter_mut().for_each(|m| *m = noise());
+                let right = measures[0] - 2.0 * measures[3] + 0.3 * noise() > 0.0;
+                let speaker = format!("s{}", i % 20);
+                Sample {
+                    speaker,
+                    right,
+                    alone: i % 2 == 0,
+                    word: true,
+                    measures,
+                }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_fit_finds_what_tells_right_from_wrong() {
+        let all = samples();
+        let fitted = fit(&all.iter().collect::<Vec<_>>());
+        let ratio = fitted.weights[3] / fitted.weights[0];
+        assert!((-2.4..-1.7).contains(&ratio), "{ratio}");
+        assert!(fitted.weights.iter().skip(4).all(|w| w.abs() < 0.2 * fitted.weights[0]));
+        let p = crossed(&all);
+        let right = p.iter().zip(&all).filter(|(p, s)| (**p > 0.9) == s.right).count();
+        assert!(right > 1_700, "{right}");
+    }
+
+    #[test]
+    fn thresholds_keep_what_they_promise() {
+        let right: Vec<f32> = (0..1000).map(|i| i as f32 / 1000.0).collect();
+        let wrong: Vec<f32> = (0..1000).map(|i| i as f32 / 4000.0).collect();
+        let p = point(&right, &wrong, 0.01, 0.8);
+        assert!(
+            p.right_contradicted <= 0.01 && (p.contradict - 0.01).abs() < 0.002,
+            "{p:?}"
+        );
+        let answered = right.iter().filter(|x| **x >= p.affirm || **x <= p.contradict).count();
+        assert!((795..=805).contains(&answered), "{answered}");
+        assert!(
+            (p.wrong_affirmed - 0.16).abs() < 0.02 && (p.caught - 0.2).abs() < 0.02,
+            "{p:?}"
+        );
+    }
+}
