@@ -1,22 +1,28 @@
 //! Sounds said one by one, with gaps: counting the pieces.
 //!
-//! Speech and silence take turns; a piece lasts at least 30 ms and a gap at least 90 ms (the closure of a stop is
-//! shorter than that). Two witnesses speak for speech in a frame: the model's belief, and how far the louder bands
-//! rise over the recording's own quiet, which steady noise does not lift. The probability of each count comes from the
-//! best way to lay so many pieces on the frames.
+//! Speech and silence take turns; a piece lasts at least 30 ms and a gap at least 120 ms (the closure of a stop is
+//! mostly shorter than that). Witnesses speak for speech in a frame: the model's belief; how far the louder bands rise
+//! over the recording's own quiet, which steady noise does not lift; and how far the band groups lie outside what that
+//! noise does by chance, which shows a weak f or s. The probability of each count comes from the best way to lay so many
+//! pieces on the frames.
+
+mod noise;
 
 use crate::align::NEVER;
-use crate::frame::{MELS, SCALE};
 use crate::model::{SILENCE, Scores};
+pub use noise::{Lift, lift};
 
 /// Most pieces that are counted.
 pub const MOST: usize = 16;
 /// Fewest frames (10 ms) in a piece.
 const PIECE: usize = 3;
 /// Fewest frames in a gap.
-const GAP: usize = 9;
+const GAP: usize = 12;
+/// A frame speaks at most this loudly against speech, and for it, in nepers.
+const AGAINST: f32 = 6.0;
+const FOR: f32 = 4.0;
 
-/// How the two witnesses are weighed; set on speakers kept from training.
+/// How the witnesses are weighed; set on speakers kept from training.
 #[derive(Clone, Copy, Debug)]
 pub struct ApartCalibration {
     /// Factor on the model's log-odds of speech in a frame.
@@ -25,6 +31,10 @@ pub struct ApartCalibration {
     pub lift: f32,
     /// Lift that speaks neither for nor against speech, in nepers.
     pub level: f32,
+    /// Factor on how far the band group that stands out most does so, in the noise's standard deviations, less one.
+    pub group: f32,
+    /// Factor on how far the treble stands out, in standard deviations.
+    pub treble: f32,
     /// Natural log of the odds of starting another piece.
     pub turn: f32,
 }
@@ -38,49 +48,20 @@ pub struct Pieces {
     pub cuts: Vec<(usize, usize)>,
 }
 
-/// How far each frame rises over quiet, in nepers: the mean of the dozen bands that rise most, each over the value that
-/// one spectrum in five lies under. `features` are those of [`crate::frame::Mel::frames`], two spectra a frame.
-pub fn lift(features: &[f32]) -> Vec<f32> {
-    const LOUDER: usize = 12;
-    let rows = features.len() / (2 * MELS);
-    if rows == 0 {
-        return Vec::new();
-    }
-    let mut floor = [0.0f32; MELS];
-    for (band, slot) in floor.iter_mut().enumerate() {
-        let mut all: Vec<f32> = features.iter().skip(band).step_by(MELS).copied().collect();
-        let fifth = all.len() / 5;
-        *slot = *all.select_nth_unstable_by(fifth, f32::total_cmp).1;
-    }
-    let raw: Vec<f32> = features
-        .chunks_exact(2 * MELS)
-        .map(|frame| {
-            let mut rise: Vec<f32> = (0..MELS)
-                .map(|b| 0.5 * (frame[b] + frame[MELS + b]) - floor[b])
-                .collect();
-            rise.sort_unstable_by(|a, b| b.total_cmp(a));
-            SCALE * rise[..LOUDER].iter().sum::<f32>() / LOUDER as f32
-        })
-        .collect();
-    // A mean over three frames: the chance rises of noise last one.
-    let near = |t: usize| &raw[t.saturating_sub(1)..(t + 2).min(rows)];
-    (0..rows)
-        .map(|t| near(t).iter().sum::<f32>() / near(t).len() as f32)
-        .collect()
-}
-
 /// Log-odds of speech against silence in each frame.
-fn odds(scores: &Scores, lift: &[f32], c: &ApartCalibration) -> Vec<f32> {
-    let one = |(row, lift): (&[f32; crate::model::CLASSES], &f32)| {
+fn odds(scores: &Scores, lift: &[Lift], c: &ApartCalibration) -> Vec<f32> {
+    let one = |(row, lift): (&[f32; crate::model::CLASSES], &Lift)| {
         let p = row[SILENCE].exp().clamp(1e-4, 1.0 - 1e-4);
         let belief = c.belief * ((1.0 - p) / p).ln();
-        (belief + c.lift * (lift - c.level)).clamp(-6.0, 6.0)
+        let rise = c.lift * (lift.louder - c.level);
+        let chance = c.group * (lift.group - 1.0) + c.treble * lift.treble;
+        (belief + rise + chance).clamp(-AGAINST, FOR)
     };
     scores.rows.iter().zip(lift).map(one).collect()
 }
 
 /// Counts the pieces; `lift` has one value for each row of `scores`.
-pub fn pieces(scores: &Scores, lift: &[f32], c: &ApartCalibration) -> Pieces {
+pub fn pieces(scores: &Scores, lift: &[Lift], c: &ApartCalibration) -> Pieces {
     let odds = odds(scores, lift, c);
     let cuts = best_way(&odds, c.turn);
     Pieces {

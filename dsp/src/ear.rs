@@ -9,7 +9,7 @@ pub use settings::Settings;
 use soundbead_data::{Rules, Sound};
 
 use crate::align::{Lattice, NEVER, Weighing};
-use crate::apart;
+use crate::apart::{self, Lift};
 use crate::audio::{Clip, RATE, Recording};
 use crate::blind;
 use crate::count::{self, Reading, Slip};
@@ -76,8 +76,8 @@ pub struct Evidence {
     pub scores: Scores,
     /// How good the recording is.
     pub quality: Quality,
-    /// How far each frame rises over the recording's quiet, in nepers.
-    lift: Vec<f32>,
+    /// How far each frame stands out of the recording's quiet; only for sounds said apart.
+    lift: Vec<Lift>,
     place: Place,
 }
 
@@ -146,7 +146,10 @@ impl Ear {
         self.model.score(&self.frames, &mut scores);
         Ok(Evidence {
             scores,
-            lift: apart::lift(&self.frames),
+            lift: match speaking {
+                Speaking::Separate => apart::lift(&self.frames),
+                _ => Vec::new(),
+            },
             place,
             quality: voice::quality(recording, &voice),
         })
@@ -218,6 +221,11 @@ impl Ear {
         }
         let sum: f32 = scores.iter().map(|s| (s - top).exp()).sum();
         Ok(scores.iter().map(|s| (s - top).exp() / sum).collect())
+    }
+
+    /// The samples that were scored last.
+    pub fn heard_samples(&self) -> &[f32] {
+        &self.samples
     }
 
     /// The settings, for calibration.

@@ -41,11 +41,16 @@ fn add_noise(samples: &mut [f32], speech: &[f32], snr: f64, dice: &mut Dice) {
 }
 
 /// The word's sounds one by one with gaps of 150 to 600 ms, in white noise at `snr` dB. Sounds lie where the ear's own
-/// alignment to the dictionary puts them. None if a sound has no length.
-pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> Option<Recording> {
+/// alignment to the dictionary puts them. None if a sound has no length. With it, where each sound lies, in samples.
+pub fn apart(
+    recording: &Recording,
+    placed: &[Placed],
+    snr: f64,
+    seed: u64,
+) -> Option<(Recording, Vec<(usize, usize)>)> {
     let mut dice = Dice(seed);
     let mut out = vec![0.0f32; at(0.3)];
-    let mut speech = Vec::new();
+    let (mut speech, mut spans) = (Vec::new(), Vec::new());
     for sound in placed {
         let piece = recording.clip.samples.get(at(sound.start_s)..at(sound.end_s))?;
         if piece.len() < at(0.02) {
@@ -53,12 +58,13 @@ pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> O
         }
         // 3 ms in and out, so that no cut clicks.
         let fade = |i: usize| (i.min(piece.len() - 1 - i) as f32 / 48.0).min(1.0);
+        spans.push((out.len(), out.len() + piece.len()));
         out.extend(piece.iter().enumerate().map(|(i, x)| x * fade(i)));
         speech.extend_from_slice(piece);
         out.extend(std::iter::repeat_n(0.0, at(0.15 + 0.45 * dice.next() as f32)));
     }
     add_noise(&mut out, &speech, snr, &mut dice);
-    Recording::from_samples(out).ok()
+    Some((Recording::from_samples(out).ok()?, spans))
 }
 
 /// The same word as a poorer recording of it: up to 30 ms off each end, in noise 15 dB down.

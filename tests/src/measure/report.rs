@@ -164,7 +164,7 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
     if wanted(rows, "apart") {
         for snr in [20u32, 10] {
             let made = made::apart(recording, &placed.sounds, f64::from(snr), word.start as u64);
-            if let Some((hit, p)) = judge(made, Speaking::Separate, None) {
+            if let Some((hit, p)) = judge(made.map(|m| m.0), Speaking::Separate, None) {
                 out.apart.push((snr, hit, p));
             }
         }

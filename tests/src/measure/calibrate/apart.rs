@@ -17,21 +17,30 @@ pub fn run(folds: &[Fold]) {
             return Vec::new();
         };
         let one = |snr: f64| {
-            let made = made::apart(&case.recording, &placed.sounds, snr, case.word.start as u64)?;
+            let (made, _) = made::apart(&case.recording, &placed.sounds, snr, case.word.start as u64)?;
             Some((placed.sounds.len(), snr, ear.listen(&made, Speaking::Separate).ok()?))
         };
         [20.0, 10.0].into_iter().filter_map(one).collect()
     });
     let made: Vec<(usize, f64, Evidence)> = made.into_iter().flatten().collect();
     let mut all = Vec::new();
-    for belief in [0.2f32, 0.4, 0.8] {
-        for lift in [0.5f32, 1.0, 2.0, 3.0] {
-            for level in [0.9f32, 1.1, 1.3, 1.5] {
-                for turn in [0.0f32, -1.0, -2.0] {
+    for belief in [0.3f32, 0.45, 0.6] {
+        for lift in [1.75f32, 2.25, 2.75] {
+            for (group, treble) in [
+                (0.0f32, 0.0f32),
+                (1.0, 1.0),
+                (1.8, 1.0),
+                (1.0, 1.6),
+                (1.8, 1.6),
+                (2.5, 2.0),
+            ] {
+                for turn in [-0.5f32, -1.25, -2.0] {
                     all.push(ApartCalibration {
                         belief,
                         lift,
-                        level,
+                        level: 1.1,
+                        group,
+                        treble,
                         turn,
                     });
                 }
