@@ -8,8 +8,7 @@ import numba
 import numpy as np
 
 from common import FRAME, HOP, INDEX
-from features import level, log_mel, pair
-from device import PLAIN
+from device import heard
 from network import scores
 
 
@@ -68,35 +67,42 @@ def sentence_states(words):
 LENGTHS = (500, 900, 3000)  # frames to which sentences are padded, so that few programs are compiled
 
 
-@functools.partial(jax.jit, static_argnums=1)
-def _evidence(w, shape_of, log_prior, x):
-    return scores(w, shape_of, pair(level(log_mel(x, jnp.asarray(PLAIN))))) - 0.5 * log_prior
+@functools.partial(jax.jit, static_argnums=(1, 4))
+def _evidence(w, shape_of, log_prior, x, many):
+    x, wide = heard(x, shape_of.primed)
+    if many:
+        logp = jnp.log(jnp.exp(jax.lax.map(lambda v: scores(v, shape_of, x, wide=wide), w)).mean(0) + 1e-9)
+    else:
+        logp = scores(w, shape_of, x, wide=wide)
+    return logp - 0.5 * log_prior
 
 
-def evidence_of(corpus, w, shape_of, log_prior, which=None):
-    """Yields (sentence number, T x classes evidence) for every sentence, or for those in `which`."""
+def evidence_of(corpus, w, shape_of, log_prior, which=None, many=False):
+    """Yields (sentence number, T x classes evidence) for every sentence, or for those in `which`. `many`: `w` stacks
+    several networks, whose probabilities are averaged."""
     frames = lambda i: (corpus.sentences[i]["to"] - corpus.sentences[i]["from"]) // FRAME
     groups = {}
     for i in sorted(which if which is not None else range(len(corpus.sentences)), key=frames):
         groups.setdefault(next(n for n in LENGTHS if frames(i) <= n), []).append(i)
     for t, members in groups.items():
-        for a in range(0, len(members), 64):
-            part = members[a : a + 64]
-            x = np.zeros((64, t * FRAME), np.float32)
+        rows = max(8, 64 * LENGTHS[0] // t)
+        for a in range(0, len(members), rows):
+            part = members[a : a + rows]
+            x = np.zeros((rows, t * FRAME), np.float32)
             for row, i in enumerate(part):
                 line = corpus.sentences[i]
                 piece = corpus.audio[line["from"] : line["to"]].astype(np.float32)
                 x[row, : len(piece)] = piece / (np.abs(piece).max() + 1e-6)
-            out = np.asarray(_evidence(w, shape_of, log_prior, x))
+            out = np.asarray(_evidence(w, shape_of, log_prior, x, many))
             for row, i in enumerate(part):
                 yield i, out[row, : frames(i)]
 
 
-def align(corpus, w, shape_of, log_prior, skip_cost):
+def align(corpus, w, shape_of, log_prior, skip_cost, many=False):
     """Relabels the real stream; returns a line of figures. Sentences that do not fit are left unlabelled."""
     aligned, total, dropped, sounds = [None] * len(corpus.sentences), [], 0, 0
     per = FRAME // HOP
-    for i, evidence in evidence_of(corpus, w, shape_of, log_prior):
+    for i, evidence in evidence_of(corpus, w, shape_of, log_prior, many=many):
         line = corpus.sentences[i]
         phone, silence, second, owner = sentence_states(line["phones"])
         a = line["from"] // HOP

@@ -35,7 +35,8 @@ def grid(start):
 class Corpus:
     """Synthetic words (exact labels) followed by real sentences (labels from alignment)."""
 
-    def __init__(self, pack, synth, real, lines, lexicon, held_out, share=1.0):
+    def __init__(self, pack, synth, real, lines, lexicon, held_out, share=1.0, fold=0):
+        """`held_out`: how many children and adults are kept from training; `fold` (0, 1, ...) says which."""
         rng = random.Random(3)
         self.lexicon = lexicon
         audio = synth()
@@ -65,7 +66,8 @@ class Corpus:
         grown = sorted({l["speaker"] for l in lines if l["age"] >= 13})
         rng.shuffle(kids)
         rng.shuffle(grown)
-        self.held_out = set(kids[: held_out[0]] + grown[: held_out[1]])
+        part = lambda who, n: who[fold * n : (fold + 1) * n]
+        self.held_out = set(part(kids, held_out[0]) + part(grown, held_out[1]))
         self.train_sentences = [i for i, l in enumerate(self.sentences) if l["speaker"] not in self.held_out]
         self.real_words, self.held_words = [], []
         self.pools = {}
@@ -116,25 +118,6 @@ class Corpus:
         self._fill(self.held_words)
         self.apart = [w for w in self.real_words if w.before >= 480 and w.after >= 480]
 
-    def restore(self, rows):
-        """Takes words, sound times and frame labels from an alignment written before (recipe.write_alignment)."""
-        at = {line["utterance"]: i for i, line in enumerate(self.sentences)}
-        for row in rows:
-            i, base, name = at.get(row["utterance"]), self.real_base, INDEX
-            if i is None:
-                continue
-            start, end = row["start"] + base, row["end"] + base
-            before, after = row["before_ms"] * 16, row["after_ms"] * 16
-            self.labels[(start - before) // HOP : start // HOP] = 0
-            self.labels[end // HOP : (end + after) // HOP] = 0
-            if len(row["cuts"]) == len(row["sounds"]):  # else a sound was held unsaid, and which is not written
-                for (a, b), s in zip(row["cuts"], row["sounds"]):
-                    self.labels[(a + base) // HOP : (b + base) // HOP] = name[s]
-            cuts = [(a + base, b + base) for a, b in row["cuts"]]
-            word = Word(start, end, tuple(row["sounds"]), before, after, row["age"] < 13, cuts, i)
-            (self.held_words if row["held_out"] else self.real_words).append(word)
-        self._sort_out()
-
 
 class Batches:
     """Lays examples out on the host as stretches of the stream; the device does the rest (device.py)."""
@@ -158,6 +141,11 @@ class Batches:
         r, rng = self._rate(w.child), self.rng
         lead = int(min(max(w.before, 0), rng.choice([0, 160, 400, 800, 2400])))
         tail = int(min(max(w.after, 0), rng.choice([0, 160, 400, 800, 2400])))
+        # Given times are often off: now and then a little of the first or last sound is lost.
+        if rng.random() < 0.15:
+            lead = -int(rng.uniform(0, min(320, 0.3 * (w.cuts[0][1] - w.cuts[0][0]))))
+        if rng.random() < 0.15:
+            tail = -int(rng.uniform(0, min(480, 0.3 * (w.cuts[-1][1] - w.cuts[-1][0]))))
         src = w.start - lead
         n = int((w.end + tail - src) / r)
         n = min(n, LENGTH)
@@ -205,7 +193,7 @@ class Batches:
         for _ in range(whole):
             real = bool(c.real_words) and rng.random() < real_share
             while True:
-                w = rng.choice((c.apart if rng.random() < 0.4 else c.real_words) if real else c.synth_words)
+                w = rng.choice((c.apart if c.apart and rng.random() < 0.4 else c.real_words) if real else c.synth_words)
                 if w.pool >= 0:
                     break
             made.append(self.word(w))

@@ -6,11 +6,14 @@ import numpy as np
 
 from common import FRAME, HOP, RATE
 from corpus import HELD_CLASSES, LENGTH
-from features import level, level_by_half, log_mel, mel_bank, pair
+import pretrained
+from features import level, log_mel, mel_bank, pair
 
 WARPS = np.round(np.arange(0.80, 1.26, 0.05), 2)
 BANKS = np.stack([mel_bank(a) for a in WARPS])
 PLAIN = mel_bank(1.0)
+WIDE_BANKS = np.stack([pretrained.mel_bank(a) for a in WARPS])
+WIDE_PLAIN = pretrained.mel_bank(1.0)
 TAIL = 4096  # samples of made reverberation
 
 
@@ -79,27 +82,48 @@ def disturb(x, stream, key):
     return jnp.clip(y, -top, top)
 
 
-def lengthen(mel, fine, factor, key):
-    """Holds the sounds that can be held `factor` times as long, in the spectra; labels follow."""
+def lengthen(mel, wide, fine, factor, key):
+    """Holds the sounds that can be held `factor` times as long, in the spectra (5 ms) and the wide ones (10 ms, or None);
+    labels follow."""
     slow = 1.0 + (factor[:, None] - 1.0) * jnp.asarray(HELD_CLASSES)[jnp.maximum(fine, 0)]
     ends = jnp.cumsum(slow, 1)
     want = jnp.arange(fine.shape[1]) + 0.5
     at = jax.vmap(lambda e: jnp.searchsorted(e, want))(ends).clip(0, fine.shape[1] - 1)
+    held = (factor > 1.0)[:, None, None]
     out = jnp.take_along_axis(mel, at[..., None], 1)
-    out = out + 0.15 * jax.random.normal(key, out.shape) * (factor > 1.0)[:, None, None]
-    return out, jnp.take_along_axis(fine, at, 1)
+    out = out + 0.15 * jax.random.normal(key, out.shape) * held
+    if wide is not None:
+        per = fine.shape[1] // wide.shape[1]
+        wide = jnp.take_along_axis(wide, at[:, ::per, None] // per, 1)
+        wide = wide + 0.02 * jax.random.normal(key, wide.shape) * held
+    return out, wide, jnp.take_along_axis(fine, at, 1)
 
 
-def batch_features(stream, stream_labels, pieces, rate, factor, key):
-    """Returns features B x T x 2 MELS, the same by `level_by_half`, and labels B x T (-1 where unknown)."""
+def hide_bands(mel, key, most):
+    """Takes up to `most` neighbouring bands away, in two of five examples."""
+    ks = jax.random.split(key, 3)
+    size = jax.random.randint(ks[0], (mel.shape[0], 1, 1), 2, most + 1)
+    low = jax.random.randint(ks[1], (mel.shape[0], 1, 1), 0, mel.shape[-1] - most)
+    band = jnp.arange(mel.shape[-1])[None, None]
+    hide = (band >= low) & (band < low + size) & (jax.random.uniform(ks[2], (mel.shape[0], 1, 1)) < 0.4)
+    return jnp.where(hide, mel.mean((1, 2), keepdims=True), mel)
+
+
+def batch_features(stream, stream_labels, pieces, rate, factor, key, wants_wide):
+    """Returns features B x T x 2 MELS, a pretrained encoder's spectra (or None) and labels B x T (-1 where unknown)."""
     ks = jax.random.split(key, 6)
     x = disturb(lay(stream, pieces, rate), stream, ks[0])
-    bank = jnp.asarray(BANKS)[jax.random.randint(ks[1], (x.shape[0],), 0, len(WARPS))]
-    mel = log_mel(x, bank)
+    warp = jax.random.randint(ks[1], (x.shape[0],), 0, len(WARPS))
+    mel = log_mel(x, jnp.asarray(BANKS)[warp])
+    wide = pretrained.spectra(x, jnp.asarray(WIDE_BANKS)[warp]) if wants_wide else None
     # A label each 5 ms, read at the end of the spectrum, so that every second one lies at the middle of a frame.
     fine = labels(stream_labels, pieces, rate, HOP, HOP)
-    mel, fine = lengthen(mel, fine, factor, ks[2])
-    low = jax.random.randint(ks[3], (x.shape[0], 1, 1), 0, mel.shape[-1] - 7)
-    band = jnp.arange(mel.shape[-1])[None, None]
-    hide = (band >= low) & (band < low + 6) & (jax.random.uniform(ks[4], (x.shape[0], 1, 1)) < 0.4)
-    return pair(jnp.where(hide, 0.0, level(mel))), pair(level_by_half(mel)), fine[:, :: FRAME // HOP]
+    mel, wide, fine = lengthen(mel, wide, fine, factor, ks[2])
+    wide = hide_bands(wide, ks[3], 10) if wants_wide else None
+    return pair(hide_bands(level(mel), ks[4], 8)), wide, fine[:, :: FRAME // HOP]
+
+
+def heard(x, wants_wide):
+    """Features of audio as it is: as batch_features, without labels."""
+    wide = pretrained.spectra(x, jnp.asarray(WIDE_PLAIN)) if wants_wide else None
+    return pair(level(log_mel(x, jnp.asarray(PLAIN)))), wide

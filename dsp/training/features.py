@@ -61,16 +61,6 @@ def level(mel):
     return (mel - mean) / SCALE
 
 
-def level_by_half(mel):
-    """As `level`, with the mean of the louder half. The teacher of the first shipped model was trained so."""
-    mel = jnp.maximum(mel, mel.max((1, 2), keepdims=True) - FLOOR_NEPERS)
-    energy = mel.mean(-1)
-    middle = jnp.sort(energy, 1)[:, (energy.shape[1] - 1) // 2][:, None]
-    weight = (energy >= middle).astype(mel.dtype)[..., None]
-    mean = (mel * weight).sum(1, keepdims=True) / weight.sum(1, keepdims=True)
-    return (mel - mean) / SCALE
-
-
 def pair(mel):
     """B x 2T x MELS to B x T x 2 MELS: one row for each 10 ms frame."""
     batch, t, m = mel.shape

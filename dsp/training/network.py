@@ -1,4 +1,7 @@
-"""The network: convolutions for what a sound looks like, one recurrent layer that hears the whole word."""
+"""The network: convolutions for what a sound looks like, one recurrent layer that hears the whole word.
+
+Its middle may run on pairs of frames (20 ms): twice the weights for the same work. A teacher may hear through a pretrained
+encoder besides (pretrained.py)."""
 
 from typing import NamedTuple
 
@@ -6,22 +9,30 @@ import jax
 import jax.numpy as jnp
 import numpy as np
 
+import pretrained
 from common import CLASSES, MELS
+
 
 class Shape(NamedTuple):
     """Sizes of a network: channels, channels inside a block, dilations of the blocks before and after the recurrent
-    layer, and its size each way."""
+    layer, and its size each way. With `slow`, the recurrent layer and blocks of these dilations before it work on pairs
+    of frames, in channels of their own. `primed`: a pretrained encoder is heard too."""
 
     width: int
     hidden: int
     before: tuple
     after: tuple
     gru: int
+    slow: tuple = ()
+    slow_width: int = 0
+    slow_hidden: int = 0
+    primed: bool = False
 
 
 STUDENT = Shape(width=216, hidden=432, before=(1, 1, 2, 2, 4), after=(1, 2), gru=168)
-TEACHER = Shape(width=320, hidden=960, before=(1, 1, 2, 2, 4, 4), after=(1, 2, 1), gru=256)
-TINY = Shape(width=32, hidden=48, before=(1, 2), after=(1,), gru=24)  # for the test of the pipeline
+PAIRED = Shape(width=160, hidden=320, before=(1, 1), after=(1, 2), gru=192, slow=(1, 1, 2, 2, 4), slow_width=288, slow_hidden=576)
+TEACHER = Shape(width=320, hidden=960, before=(1, 1, 2, 2, 4, 4), after=(1, 2, 1), gru=256, primed=True)
+TINY = Shape(width=32, hidden=48, before=(1, 2), after=(1,), gru=24, slow=(1,), slow_width=40, slow_hidden=48)  # to test the recipe
 TAPS = 7
 
 
@@ -32,17 +43,30 @@ def initial(shape_of, seed):
     zeros = lambda *shape: np.zeros(shape, np.float32)
     c, h, g = shape_of.width, shape_of.hidden, shape_of.gru
     w = {"stem.weight": dense(3, 2 * MELS, c), "stem.bias": zeros(c)}
+
+    def add_block(name, c, h):
+        w[f"{name}.depth"] = dense(TAPS, 1) * rng.standard_normal((TAPS, c)).astype(np.float32)
+        w[f"{name}.depth_bias"] = zeros(c)
+        w[f"{name}.gain"], w[f"{name}.offset"] = np.ones(c, np.float32), zeros(c)
+        w[f"{name}.up"], w[f"{name}.up_bias"] = dense(c, h), zeros(h)
+        w[f"{name}.down"], w[f"{name}.down_bias"] = dense(h, c) * 0.5, zeros(c)
+
     for i in range(len(shape_of.before) + len(shape_of.after)):
-        w[f"block{i}.depth"] = dense(TAPS, 1)[:, :, None].repeat(c, 2)[:, 0] * rng.standard_normal((TAPS, c)).astype(np.float32)
-        w[f"block{i}.depth_bias"] = zeros(c)
-        w[f"block{i}.gain"], w[f"block{i}.offset"] = np.ones(c, np.float32), zeros(c)
-        w[f"block{i}.up"], w[f"block{i}.up_bias"] = dense(c, h), zeros(h)
-        w[f"block{i}.down"], w[f"block{i}.down_bias"] = dense(h, c) * 0.5, zeros(c)
+        add_block(f"block{i}", c, h)
+    for i in range(len(shape_of.slow)):
+        add_block(f"slow{i}", shape_of.slow_width, shape_of.slow_hidden)
+    if shape_of.primed:
+        w["primed.weight"], w["primed.bias"] = dense(pretrained.WIDTH, 2 * c), zeros(2 * c)
+    if shape_of.slow:
+        c = shape_of.slow_width
+        w["slow.in"], w["slow.in_bias"] = dense(2 * shape_of.width, c), zeros(c)
+        w["slow.out"], w["slow.out_bias"] = dense(c, 2 * shape_of.width), zeros(2 * shape_of.width)
     w["gru.input"] = np.stack([dense(c, 3 * g) for _ in range(2)])
     w["gru.input_bias"] = zeros(2, 3 * g)
     w["gru.state"] = np.stack([dense(g, 3 * g) for _ in range(2)])
     w["gru.state_bias"] = zeros(2, 3 * g)
     w["join.weight"], w["join.bias"] = dense(2 * g, c), zeros(c)
+    c = shape_of.width
     w["out.gain"], w["out.offset"] = np.ones(c, np.float32), zeros(c)
     w["out.weight"], w["out.bias"] = dense(c, len(CLASSES)), zeros(len(CLASSES))
     # How a hypothesis is scored (sequence.py): staying in a sound, starting one, and the scale of the evidence.
@@ -63,15 +87,15 @@ def bend(x):
     return x * jnp.clip(x + 3.0, 0.0, 6.0) / 6.0
 
 
-def block(w, i, x, dilation, drop):
+def block(w, name, x, dilation, drop):
     """One residual block over time."""
     reach = (TAPS // 2) * dilation
     t = x.shape[1]
     padded = jnp.pad(x, ((0, 0), (reach, reach), (0, 0)))
-    y = sum(padded[:, k * dilation : k * dilation + t] * w[f"block{i}.depth"][k] for k in range(TAPS))
-    y = normed(y + w[f"block{i}.depth_bias"], w[f"block{i}.gain"], w[f"block{i}.offset"])
-    y = drop(bend(y @ w[f"block{i}.up"] + w[f"block{i}.up_bias"]))
-    return x + y @ w[f"block{i}.down"] + w[f"block{i}.down_bias"]
+    y = sum(padded[:, k * dilation : k * dilation + t] * w[f"{name}.depth"][k] for k in range(TAPS))
+    y = normed(y + w[f"{name}.depth_bias"], w[f"{name}.gain"], w[f"{name}.offset"])
+    y = drop(bend(y @ w[f"{name}.up"] + w[f"{name}.up_bias"]))
+    return x + y @ w[f"{name}.down"] + w[f"{name}.down_bias"]
 
 
 def recurrent(w, x):
@@ -92,8 +116,25 @@ def recurrent(w, x):
     return jnp.concatenate([out[:, 0], out[::-1, 1]], -1).transpose(1, 0, 2)
 
 
-def scores(w, shape_of, x, key=None, rate=0.15):
-    """x: B x T x 2 MELS. Returns natural-log probabilities, B x T x classes. Drops units when `key` is given."""
+def whole_word(w, x, drop):
+    """The recurrent layer, added to what it hears."""
+    return x + drop(recurrent(w, x)) @ w["join.weight"] + w["join.bias"]
+
+
+def in_pairs(w, shape_of, x, drop):
+    """Blocks and the recurrent layer on pairs of frames; what they find is added to the frames. A frame too few is zeros."""
+    b, t, c = x.shape
+    pairs = jnp.pad(x, ((0, 0), (0, t % 2), (0, 0))).reshape(b, -1, 2 * c)
+    y = pairs @ w["slow.in"] + w["slow.in_bias"]
+    for i, dilation in enumerate(shape_of.slow):
+        y = block(w, f"slow{i}", y, dilation, drop)
+    y = whole_word(w, y, drop) @ w["slow.out"] + w["slow.out_bias"]
+    return x + y.reshape(b, -1, c)[:, :t]
+
+
+def scores(w, shape_of, x, key=None, rate=0.15, wide=None):
+    """x: B x T x 2 MELS; wide: B x T x pretrained.BANDS, T even, for a primed network. Returns natural-log probabilities,
+    B x T x classes. Drops units when `key` is given."""
     keys = iter(jax.random.split(key, 64)) if key is not None else None
 
     def drop(y):
@@ -105,13 +146,13 @@ def scores(w, shape_of, x, key=None, rate=0.15):
     t = x.shape[1]
     padded = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
     x = bend(sum(padded[:, k : k + t] @ w["stem.weight"][k] for k in range(3)) + w["stem.bias"])
-    i = 0
-    for dilation in shape_of.before:
-        x = block(w, i, x, dilation, drop)
-        i += 1
-    x = x + drop(recurrent(w, x)) @ w["join.weight"] + w["join.bias"]
-    for dilation in shape_of.after:
-        x = block(w, i, x, dilation, drop)
-        i += 1
+    if shape_of.primed:
+        heard = pretrained.encode(w, wide, drop) @ w["primed.weight"] + w["primed.bias"]
+        x = x + heard.reshape(x.shape)
+    for i, dilation in enumerate(shape_of.before):
+        x = block(w, f"block{i}", x, dilation, drop)
+    x = in_pairs(w, shape_of, x, drop) if shape_of.slow else whole_word(w, x, drop)
+    for i, dilation in enumerate(shape_of.after, len(shape_of.before)):
+        x = block(w, f"block{i}", x, dilation, drop)
     x = normed(x, w["out.gain"], w["out.offset"])
     return jax.nn.log_softmax(drop(x) @ w["out.weight"] + w["out.bias"])

@@ -1,6 +1,7 @@
 """Trains the acoustic model from synthetic words and real sentences. See README.md in this folder.
 
-    python3 train.py --synth DIR/synth --real DIR/read_train --lexicon FILE --out OUT --plan full|tiny [--budget SECONDS]
+    python3 train.py --stage teacher --prime FILE --fold 0 --synth DIR/synth --real DIR/read_train --lexicon FILE --out OUT
+    python3 train.py --stage student --teachers OUT/teacher0.npz,OUT/teacher1.npz --fold 0 --synth ... --out OUT
 """
 
 import argparse
@@ -16,12 +17,18 @@ def main():
     ap.add_argument("--synth", required=True, help="path without ending: .ogg and .npz are added")
     ap.add_argument("--real", required=True, help="path without ending: .opus.ogg and .jsonl are added")
     ap.add_argument("--lexicon", required=True, help="one pronunciation a line")
-    ap.add_argument("--out", required=True)
+    ap.add_argument("--out", required=True, help="folder for what is learned")
+    ap.add_argument("--stage", required=True, choices=["teacher", "student"])
+    ap.add_argument("--fold", type=int, default=0, help="which speakers are kept from training: 0, 1, ..., or -1 for none")
+    ap.add_argument("--prime", help="for a teacher: the pretrained encoder that pretrained.py wrote")
+    ap.add_argument("--teachers", help="for a student: the teachers' files, with commas between")
+    ap.add_argument("--student", help="for a student: STUDENT, PAIRED or TINY (network.py), in place of the plan's")
+    ap.add_argument("--start", help="for a student: weights of its shape to go on from")
+    ap.add_argument("--peak", type=float, default=2e-3, help="for a student: the highest learning rate")
+    ap.add_argument("--name", default="", help="put after the files' names")
     ap.add_argument("--plan", default="full", help="full, or tiny to see that everything runs")
-    ap.add_argument("--budget", type=float, default=1300.0, help="seconds by which training ends, steps done or not")
-    ap.add_argument("--steps", default="", help="teacher's three stages and the student's, four numbers, in place of the plan's")
-    ap.add_argument("--teacher", help="a teacher.npz of an earlier run: train only the student")
-    ap.add_argument("--alignment", help="the alignment.jsonl of that run")
+    ap.add_argument("--budget", type=float, default=600.0, help="seconds by which the last part of a stage ends, steps done or not")
+    ap.add_argument("--steps", default="", help="a teacher's three parts (three numbers) or the student's steps, in place of the plan's")
     a = ap.parse_args()
     synth, real = load.start(a.synth + ".ogg"), load.start(a.real + ".opus.ogg")
     pack = dict(np.load(a.synth + ".npz"))

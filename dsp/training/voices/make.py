@@ -28,7 +28,7 @@ VOICES = [
     ("festival", "kal_diphone", 0.13, 105, (1.20, 1.45)),
     ("festival", "cmu_us_slt_arctic_hts", 0.09, 180, (1.10, 1.35)),
 ]
-HELD_OUT = [("flite", "rms", 95, (1.20, 1.45)), ("festival", "ked_diphone", 105, (1.20, 1.45))]
+HELD_OUT = [("flite", "rms", 95, (1.20, 1.45)), ("festival", "ked_diphone", 105, (1.20, 1.45)), ("espeak", "held out", None, (1.0, 1.15))]
 CHILD_SHARE = 0.6
 KAL_HELD_SHARE, ESPEAK_HELD_SHARE = 0.40, 0.02
 CHUNK = 150
@@ -51,11 +51,12 @@ def known(say, *what):
         return None, 0, f"unknown phone {name}"
 
 
-def espeak_chunk(words, count, rng, folder):
+def espeak_chunk(words, count, rng, folder, held_out):
     """Yields (item, x, rate, segs, faster, voice, child)."""
     engine = voice_espeak.Espeak(folder)
-    voices = voice_espeak.voice_list()
+    voices = voice_espeak.voice_list(held_out)
     kids, others = [v for v in voices if v[1]], [v for v in voices if not v[1]]
+    kids = kids or others
     for _ in range(count):
         item = words.item(rng.random() < ESPEAK_HELD_SHARE)
         voice, child = rng.choice(kids if rng.random() < CHILD_SHARE else others)
@@ -98,7 +99,7 @@ def chunk(job):
     engine, voice, own, span, count, seed, folder, plain = job
     rng, words, out, dropped = random.Random(seed), _words(), [], Counter()
     words.rng = random.Random(seed + 1)
-    pieces = (espeak_chunk(words, count, rng, folder) if engine == "espeak" else
+    pieces = (espeak_chunk(words, count, rng, folder, voice == "held out") if engine == "espeak" else
               (flite_chunk if engine == "flite" else festival_chunk)(words, count, rng, folder, voice, own, span))
     while True:
         try:
@@ -169,7 +170,7 @@ def main():
 
         train = [j for e, v, share, own, span in VOICES for j in jobs(e, v, own, span, max(4, round(total * share)))]
         held = [j for e, v, own, span in HELD_OUT for j in jobs(e, v, own, span, 400 if args.minutes > 20 else 20)]
-        with Pool(2) as pool:
+        with Pool() as pool:
             build(held, os.path.join(args.out, "heldout"), pool)
             build(train, os.path.join(args.out, "synth"), pool)
 

@@ -43,10 +43,13 @@ def variant_file(rng, child, klatt):
 CHILDREN, ADULTS = 36, 14
 REPEATABLE = set("S SH F TH Z V M N".split())
 OWN_VARIANTS = ["f1", "f2", "f3", "f4", "f5", "m1", "m3", "m5", "m7", "klatt", "klatt2", "klatt3"]
+HELD_OUT = ["m2", "m4", "m6", "m8", "Annie", "Andy", "linda", "edward"]  # never trained on
 
 
-def voice_list():
-    """[(voice name, child)] of what make_data makes, and espeak-ng's own variants."""
+def voice_list(held_out=False):
+    """[(voice name, child)] of what make_data makes, and espeak-ng's own variants; or of those kept from training."""
+    if held_out:
+        return [(f"en-us+{name}", False) for name in HELD_OUT]
     ours = [(f"en-us+{'kid' if i < CHILDREN else 'adult'}{i:02d}", i < CHILDREN) for i in range(CHILDREN + ADULTS)]
     return ours + [(f"en-us+{name}", False) for name in OWN_VARIANTS] + [("en-us", False)]
 
