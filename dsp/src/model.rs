@@ -1,8 +1,9 @@
 //! The acoustic model: frames in, log-probabilities of 39 sounds and silence out.
 //!
-//! Depthwise-separable convolutions with one recurrent layer both ways over time (`training/network.py` is its twin).
-//! Everything runs on one CPU core, in space that is kept between calls.
+//! Depthwise-separable convolutions with one recurrent layer both ways over time (`training/network.py` is its twin). Its
+//! middle may work on pairs of frames. Everything runs on one CPU core, in space that is kept between calls.
 
+mod paired;
 mod store;
 
 use std::fmt;
@@ -14,6 +15,7 @@ use safetensors::SafeTensors;
 use soundbead_data::Sound;
 
 use crate::frame::FRAME_WIDTH;
+use paired::Paired;
 use store::Store;
 
 /// Outputs of the model: silence first, then the sounds in ARPAbet order.
@@ -73,6 +75,12 @@ struct Dense {
     bias: Vec<f32>,
 }
 
+/// The recurrent layer, whose findings are added to what it hears.
+struct WholeWord {
+    recurrent: Recurrent,
+    join: Dense,
+}
+
 struct Recurrent {
     size: usize,
     input: [Dense; 2],
@@ -100,8 +108,8 @@ pub struct Model {
     hidden: usize,
     stem: Dense,
     before: Vec<Block>,
-    recurrent: Recurrent,
-    join: Dense,
+    paired: Option<Paired>,
+    word: WholeWord,
     after: Vec<Block>,
     out_gain: Vec<f32>,
     out_offset: Vec<f32>,
@@ -119,6 +127,7 @@ struct Space {
     feed: [Vec<f32>; 2],
     states: Vec<f32>,
     step: Vec<f32>,
+    single: Vec<f32>,
 }
 
 impl Model {
@@ -130,7 +139,8 @@ impl Model {
         Model::from_bytes(WEIGHTS)
     }
 
-    /// Reads weights from a `safetensors` file's bytes (16- or 32-bit floats).
+    /// Reads weights from a `safetensors` file's bytes (floats of 16 or 32 bits, or 8-bit numbers with a scale for each
+    /// column).
     ///
     /// # Errors
     /// When a tensor is missing or of another size than the rest imply.
@@ -146,21 +156,18 @@ impl Model {
         }
         let mut blocks = Vec::new();
         for (i, &dilation) in dilations.iter().enumerate() {
-            blocks.push(store.block(i, dilation, width, hidden)?);
+            blocks.push(store.block(&format!("block{i}"), dilation, width, hidden)?);
         }
         let after = blocks.split_off(split);
-        let size = store.get("gru.state_bias")?.len() / 6;
+        let paired = Paired::read(&store, width)?;
+        let heard = paired.as_ref().map_or(width, |p| p.width());
         Ok(Model {
             width,
             hidden,
             stem: store.dense("stem.weight", "stem.bias", 3 * FRAME_WIDTH, width)?,
             before: blocks,
-            recurrent: Recurrent {
-                size,
-                input: store.two("gru.input", "gru.input_bias", width, 3 * size)?,
-                state: store.two("gru.state", "gru.state_bias", size, 3 * size)?,
-            },
-            join: store.dense("join.weight", "join.bias", 2 * size, width)?,
+            paired,
+            word: store.whole_word(heard)?,
             after,
             out_gain: store.sized("out.gain", width)?,
             out_offset: store.sized("out.offset", width)?,
@@ -189,9 +196,10 @@ impl Model {
         for block in &self.before {
             block.add(t, self.width, self.hidden, &mut space);
         }
-        self.recurrent.run(t, self.width, &mut space);
-        self.join.apply(&space.states, t, &mut space.y);
-        add(&mut space.x, &space.y);
+        match &self.paired {
+            Some(paired) => paired.add(t, &self.word, &mut space),
+            None => self.word.add(t, self.width, &mut space),
+        }
         for block in &self.after {
             block.add(t, self.width, self.hidden, &mut space);
         }
@@ -243,6 +251,14 @@ impl Block {
         debug_assert_eq!(space.h.len(), t * hidden);
         bend(&mut space.h);
         self.down.apply(&space.h, t, &mut space.y);
+        add(&mut space.x, &space.y);
+    }
+}
+
+impl WholeWord {
+    fn add(&self, t: usize, width: usize, space: &mut Space) {
+        self.recurrent.run(t, width, space);
+        self.join.apply(&space.states, t, &mut space.y);
         add(&mut space.x, &space.y);
     }
 }

@@ -12,28 +12,39 @@ import numpy as np
 from safetensors.numpy import save_file
 
 import network
+import recipe
+from common import FRAME, RATE
 from device import PLAIN
 from features import level, log_mel, pair
 from sequence import forward, states_of
 
 
 def main(source, weights_path, vectors_path):
-    """Matrices as 16-bit floats, everything else as 32-bit."""
-    pack = np.load(source)
-    shape_of = network.Shape(*(tuple(v) if isinstance(v, list) else v for v in json.loads(str(pack["__shape"]))))
-    kept = {k: pack[k].astype(np.float16 if pack[k].size > 4000 else np.float32) for k in pack.files if not k.startswith("__")}
-    kept["path.prior"] = pack["__log_prior"].astype(np.float32)
+    """Matrices as 8-bit numbers with a scale for each column, everything else as 32-bit floats."""
+    shape_of, weights, prior = recipe.load(source)
+    kept, w = {}, {}
+    for name, v in weights.items():
+        if v.size > 4000:
+            scale = np.maximum(np.abs(v).max(tuple(range(v.ndim - 1))), 1e-12).astype(np.float32) / 127
+            kept[name], kept[name + ".scale"] = np.round(v / scale).astype(np.int8), scale
+            w[name] = jnp.asarray(kept[name].astype(np.float32) * scale)
+        else:
+            kept[name] = v.astype(np.float32)
+            w[name] = jnp.asarray(kept[name])
+    kept["path.prior"] = w["path.prior"] = prior.astype(np.float32)
     kept["shape.dilations"] = np.array(shape_of.before + shape_of.after, np.float32)
+    if shape_of.slow:
+        kept["shape.slow"] = np.array(shape_of.slow, np.float32)
     kept["shape.before"] = np.array([len(shape_of.before)], np.float32)
     save_file({k: np.ascontiguousarray(v) for k, v in kept.items()}, weights_path)
     digest = hashlib.sha256(open(weights_path, "rb").read()).hexdigest()
 
     # What the program must reproduce: from the weights as stored, on made audio.
-    w = {k: jnp.asarray(v.astype(np.float32)) for k, v in kept.items()}
-    t = np.arange(9600) / 16000
+    n = 61 * FRAME  # an odd number of frames, so that the last pair is short of one
+    t = np.arange(n) / RATE
     pulses = sum(np.sin(2 * np.pi * 245 * h * t) / h for h in range(1, 24))
-    noise = np.sin(np.arange(9600) ** 2 * 0.0137)
-    audio = (0.1 * pulses * np.hanning(9600) + 0.02 * noise * (t > 0.35)).astype(np.float32)
+    noise = np.sin(np.arange(n) ** 2 * 0.0137)
+    audio = (0.1 * pulses * np.hanning(n) + 0.02 * noise * (t > 0.35)).astype(np.float32)
     audio = np.round(audio * 32768).clip(-32768, 32767).astype(np.int16)
     x = audio.astype(np.float32) / 32768
     x = x / (np.abs(x).max() + 1e-6)

@@ -3,12 +3,19 @@
 use half::f16;
 use safetensors::{Dtype, SafeTensors};
 
-use super::{Block, CLASSES, Dense, ModelError, PathWeights, TAPS};
+use super::{Block, CLASSES, Dense, ModelError, PathWeights, Recurrent, TAPS, WholeWord};
 
 /// Tensors by name.
 pub struct Store<'a>(pub SafeTensors<'a>);
 
 impl Store<'_> {
+    /// Whether the file holds a tensor of this name.
+    pub fn has(&self, name: &str) -> bool {
+        self.0.tensor(name).is_ok()
+    }
+
+    /// A tensor's numbers. 8-bit numbers are multiplied by the scale of their column (the last axis), which `NAME.scale`
+    /// holds.
     pub fn get(&self, name: &str) -> Result<Vec<f32>, ModelError> {
         let view = self.0.tensor(name).map_err(|e| ModelError(format!("{name}: {e}")))?;
         let data = view.data();
@@ -21,8 +28,14 @@ impl Store<'_> {
                 .chunks_exact(4)
                 .map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]]))
                 .collect()),
+            Dtype::I8 => {
+                let columns = view.shape().last().copied().unwrap_or(1);
+                let scale = self.sized(&format!("{name}.scale"), columns)?;
+                let numbers = data.iter().zip(scale.iter().cycle());
+                Ok(numbers.map(|(b, s)| f32::from(b.cast_signed()) * s).collect())
+            }
             other => Err(ModelError(format!(
-                "{name}: numbers of kind {other:?}; wanted F16 or F32"
+                "{name}: numbers of kind {other:?}; wanted I8, F16 or F32"
             ))),
         }
     }
@@ -53,8 +66,21 @@ impl Store<'_> {
         Ok([Dense { weight, bias }, second])
     }
 
-    pub fn block(&self, i: usize, dilation: usize, width: usize, hidden: usize) -> Result<Block, ModelError> {
-        let name = |part: &str| format!("block{i}.{part}");
+    /// The recurrent layer, hearing `width` channels.
+    pub fn whole_word(&self, width: usize) -> Result<WholeWord, ModelError> {
+        let size = self.get("gru.state_bias")?.len() / 6;
+        Ok(WholeWord {
+            recurrent: Recurrent {
+                size,
+                input: self.two("gru.input", "gru.input_bias", width, 3 * size)?,
+                state: self.two("gru.state", "gru.state_bias", size, 3 * size)?,
+            },
+            join: self.dense("join.weight", "join.bias", 2 * size, width)?,
+        })
+    }
+
+    pub fn block(&self, name: &str, dilation: usize, width: usize, hidden: usize) -> Result<Block, ModelError> {
+        let name = |part: &str| format!("{name}.{part}");
         Ok(Block {
             dilation,
             depth: self.sized(&name("depth"), TAPS * width)?,
