@@ -11,9 +11,12 @@ use crate::align::log_sum;
 use crate::count::{Calibration, Reading, Slip};
 use crate::model::{CLASSES, Scores, class_of};
 
+/// Comparisons of scores, the first of the measures.
+const SCORES: usize = 8;
 /// Measures of one comparison.
-pub const MEASURES: usize = 12;
-/// What each measure is, in order.
+pub const MEASURES: usize = 12 + SCORES;
+/// What each measure is, in order. The last eight are the first eight again where they are above 0, and 0 below: how
+/// far another reading wins says something else than how far it loses.
 pub const NAMES: [&str; MEASURES] = [
     "any fewer",
     "any more",
@@ -27,6 +30,14 @@ pub const NAMES: [&str; MEASURES] = [
     "mean sound",
     "shortest sound",
     "time a sound",
+    "any fewer wins",
+    "any more wins",
+    "any changed wins",
+    "word fewer wins",
+    "word more wins",
+    "word changed wins",
+    "any row wins",
+    "odds for",
 ];
 /// Scores further apart than this, in nepers, say no more than that.
 const FAR: f32 = 12.0;
@@ -93,7 +104,7 @@ impl Comparison<'_> {
         let [a, b, d] = kinds.map(any);
         let [e, f, g] = kinds.map(word);
         let row = (self.row - own).clamp(-FAR, FAR);
-        [
+        let plain = [
             a,
             b,
             d,
@@ -106,7 +117,11 @@ impl Comparison<'_> {
             mean,
             shortest,
             each,
-        ]
+        ];
+        std::array::from_fn(|i| match plain.get(i) {
+            Some(m) => *m,
+            None => plain[i - plain.len()].max(0.0),
+        })
     }
 
     /// Mean log-probability of a sound over its frames: the least of the target's sounds, and their mean.

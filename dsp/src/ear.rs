@@ -211,7 +211,10 @@ impl Ear {
         }
         let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
         let best = |choice: &Vec<Vec<Sound>>| {
-            let scores = choice.iter().map(|sounds| lattice.score(&classes_of(sounds)));
+            let score = |sounds: &Vec<Sound>| {
+                lattice.score(&classes_of(sounds)) + self.settings.each_sound * sounds.len() as f32
+            };
+            let scores = choice.iter().map(score);
             scores.fold(f32::MIN, f32::max) * self.settings.compare
         };
         let scores: Vec<f32> = choices.iter().map(best).collect();

@@ -18,6 +18,9 @@ pub struct Settings {
     pub apart: ApartCalibration,
     /// Factor on forward scores when choosing between words.
     pub compare: f32,
+    /// Added for each sound of a word when choosing between words, in nepers: makes up for a network that hears too few
+    /// sounds (or, below 0, too many).
+    pub each_sound: f32,
     /// Power on the probabilities of counts around a target; below 1, less sure.
     pub doubt_target: f32,
     /// The same without a target.
@@ -41,9 +44,10 @@ impl Default for Settings {
                 frequency: 0.3,
             },
             decision: Decision {
-                bias: 5.355,
+                bias: 4.506,
                 weights: [
-                    0.043, -0.150, 0.233, -0.015, -0.021, -0.027, 0.091, 0.432, 0.803, 0.024, 0.039, 0.285,
+                    0.289, -0.094, 0.112, -0.016, -0.006, -0.063, 0.005, 0.134, 0.949, -0.423, 0.178, 0.521, -0.363,
+                    -0.094, 0.096, -0.153, -0.275, -0.118, 0.151, 0.722,
                 ],
             },
             blind: BlindCalibration {
@@ -61,10 +65,11 @@ impl Default for Settings {
                 turn: -1.25,
             },
             compare: 1.0,
+            each_sound: 0.5,
             doubt_target: 1.0,
             doubt_blind: 0.9,
             affirm: 0.95,
-            contradict: 0.75,
+            contradict: 0.68,
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod apart;
 mod blind;
+mod pairs;
 mod target;
 
 use std::path::{Path, PathBuf};
@@ -84,6 +85,9 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     if wanted("target") {
         target::run(&folds);
         target::sureness(&folds);
+    }
+    if wanted("pairs") {
+        pairs::run(&folds);
     }
     if wanted("blind") {
         blind::run(&folds);

@@ -10,9 +10,9 @@ use super::{Fold, over};
 /// Tries every mixture with every power, on words said alone; prints the best by log loss, then by exact counts.
 pub fn run(folds: &[Fold]) {
     let mut tried = Vec::new();
-    for strange in [-6.0f32, -4.0, -2.0] {
-        for frequency in [0.2f32, 0.4, 0.6] {
-            for temperature in [0.5f32, 0.7, 1.0, 1.2] {
+    for strange in [-6.0f32, -3.0] {
+        for frequency in [0.3f32, 0.5] {
+            for temperature in [0.8f32, 1.0, 1.2] {
                 for follow in [0.5f32, 1.0] {
                     let mut settings = Settings::default();
                     settings.blind.strange = strange;

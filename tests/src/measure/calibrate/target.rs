@@ -51,7 +51,7 @@ pub fn run(folds: &[Fold]) {
             decision::print_curve(&pick(&|s| s.right && of(s)), &wrong);
         }
     }
-    println!("{:#?}", decision::fit(&samples.iter().collect::<Vec<_>>()));
+    println!("{:?}", decision::fit(&samples.iter().collect::<Vec<_>>()));
 }
 
 /// How sure counts around the right target are, and how often right, under the settings as they are.
