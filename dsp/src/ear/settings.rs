@@ -52,7 +52,7 @@ impl Default for Settings {
             },
             blind: BlindCalibration {
                 frequency: 0.5,
-                strange: -4.0,
+                strange: -3.0,
                 follow: 1.0,
                 temperature: 1.0,
             },
@@ -67,7 +67,7 @@ impl Default for Settings {
             compare: 1.0,
             each_sound: 0.5,
             doubt_target: 1.0,
-            doubt_blind: 0.9,
+            doubt_blind: 0.6,
             affirm: 0.95,
             contradict: 0.68,
         }
