@@ -68,8 +68,8 @@ impl Default for Settings {
             each_sound: 0.5,
             doubt_target: 1.0,
             doubt_blind: 0.6,
-            affirm: 0.95,
-            contradict: 0.68,
+            affirm: 0.96,
+            contradict: 0.8,
         }
     }
 }
