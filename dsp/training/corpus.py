@@ -35,14 +35,14 @@ def grid(start):
 class Corpus:
     """Synthetic words (exact labels) followed by real sentences (labels from alignment)."""
 
-    def __init__(self, pack, synth, real, lines, lexicon, held_out, share=1.0, fold=0):
+    def __init__(self, pack, synth, real, lines, lexicon, held_out, fold=0):
         """`held_out`: how many children and adults are kept from training; `fold` (0, 1, ...) says which."""
         rng = random.Random(3)
         self.lexicon = lexicon
         audio = synth()
         self.labels = np.full(len(audio) // HOP + 1, UNKNOWN, np.int8)
         self.synth_words = []
-        for i in range(int(len(pack["off"]) * share)):
+        for i in range(len(pack["off"])):
             off, n = int(pack["off"][i]), int(pack["n"][i])
             a, b = int(pack["seg_ptr"][i]), int(pack["seg_ptr"][i + 1])
             start, end, phone = pack["seg_start"][a:b], pack["seg_end"][a:b], pack["seg_phone"][a:b]
@@ -58,7 +58,7 @@ class Corpus:
         labels = np.full(len(self.audio) // HOP + 1, UNKNOWN, np.int8)
         labels[: len(self.labels)] = self.labels
         self.labels = labels
-        self.sentences = lines[: max(20, int(len(lines) * share))]
+        self.sentences = lines
         for line in self.sentences:
             line["from"] = grid(self.real_base + line["start"])
             line["to"] = (self.real_base + line["end"]) // FRAME * FRAME

@@ -33,7 +33,8 @@ def held_words(corpus, apart):
 
 
 @functools.partial(jax.jit, static_argnums=1)
-def _told(w, shape_of, log_prior, x, states):
+def told(w, shape_of, log_prior, x, states):
+    """Forward scores of the readings (states: B x K x STATES) of audio as it is (B x N)."""
     x, wide = heard(x, shape_of.primed)
     return forward(w, network.scores(w, shape_of, x, wide=wide), log_prior, states)
 
@@ -52,7 +53,7 @@ def margins(corpus, w, shape_of, log_prior, todo):
             x[row, 2400 : 2400 + len(piece)] = piece / (np.abs(piece).max() + 1e-6)
             states[row] = states_of([word.sounds] + [pick.get(k, word.sounds) for k in KINDS])
         x += rng.standard_normal(x.shape).astype(np.float32) * 1e-3
-        total = np.asarray(_told(w, shape_of, log_prior, x, states))
+        total = np.asarray(told(w, shape_of, log_prior, x, states))
         out += [{k: float(total[row, 0] - total[row, c + 1]) for c, k in enumerate(KINDS) if k in pick} for row, (_, pick) in enumerate(part)]
     return out
 

