@@ -9,7 +9,7 @@
 //!
 //! let sum = parts::Sum::read("celebrate+ion").unwrap();
 //! assert_eq!((sum.word.as_str(), sum.joins[0]), ("celebration", Join::DropsE));
-//! assert_eq!(sum.heard().unwrap().to_string(), "T becomes SH");
+//! assert_eq!(sum.heard().unwrap().to_string(), "T becomes SH, and the stress moves");
 //! ```
 
 use std::fmt;

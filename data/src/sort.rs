@@ -13,7 +13,7 @@
 //! let ck = sorted.columns.iter().find(|c| c.heading == "ck").unwrap();
 //! assert!(ck.members.iter().any(|m| m.word == "duck"));
 //! let rule = sorted.rules.iter().find(|r| r.then == "ck").unwrap();
-//! assert!(rule.holds > rule.of * 9 / 10);
+//! assert!(rule.holds > rule.of * 8 / 10);
 //! ```
 
 mod corpus;

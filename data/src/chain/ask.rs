@@ -226,8 +226,7 @@ impl Graph {
         let starts = match &from {
             Some(word) => {
                 let nodes = net.enter(word);
-                kept(&mut net, word, &nodes)?;
-                nodes
+                kept(&net, word, nodes)?
             }
             None => self.openings(&mut net, seed),
         };
@@ -356,17 +355,21 @@ fn ends(net: &mut Net<'_>, from: &str, to: &str) -> Result<(Vec<u32>, Vec<u32>),
         let chain = starts.first().map(|&node| finish(net, &[node], from, None));
         return Err(NoChain::near(Why::Alike, chain, "of one word"));
     }
-    kept(net, from, &starts)?;
-    kept(net, to, &targets)?;
-    Ok((starts, targets))
+    Ok((kept(net, from, starts)?, kept(net, to, targets)?))
 }
 
-/// An error when no way of saying `word` keeps the limits.
-fn kept(net: &mut Net<'_>, word: &str, nodes: &[u32]) -> Result<(), NoChain> {
-    if nodes.iter().any(|&node| net.allows(node)) {
-        return Ok(());
+/// The ways of saying `word` that keep the limits in its own spelling; an error when there is none.
+fn kept(net: &Net<'_>, word: &str, nodes: Vec<u32>) -> Result<Vec<u32>, NoChain> {
+    let first = nodes.first().copied();
+    let (limits, mut fit) = (net.limits, nodes);
+    fit.retain(|&node| {
+        let own = net.spelled(node).iter().filter(|s| s.word == word);
+        limits.broken_by(net.units(node)).is_none() && own.into_iter().any(|s| limits.spells(s))
+    });
+    if !fit.is_empty() {
+        return Ok(fit);
     }
-    let broken = nodes.first().and_then(|&node| net.limits.broken_by(net.units(node)));
+    let broken = first.and_then(|node| limits.broken_by(net.units(node)));
     let limit = broken.unwrap_or(Limit::Spellings);
     Err(NoChain::bare(Why::Breaks(word.to_owned(), limit)))
 }
