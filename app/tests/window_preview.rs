@@ -107,22 +107,40 @@ fn esc_closes_the_preview_and_stays_in_the_view() {
     assert_eq!(window.state().shared.place(), Place::Plan);
 }
 
+/// Puts `path` in place of the file's name.
+fn write_name(window: &mut Harness<'static, App>, path: &Path) {
+    window.get_by_role(Role::TextInput).focus();
+    window.run_steps(2);
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+    window.run_steps(2);
+    window
+        .get_by_role(Role::TextInput)
+        .type_text(path.to_str().expect("a path"));
+    window.run_steps(2);
+}
+
+/// Erasing a learner clears the notebook's folder of what the notebook put there; a printed report would stay.
+#[test]
+fn nothing_is_saved_among_what_the_notebook_keeps() {
+    let folder = folder("inside");
+    let mut window = window(&folder);
+    let out = folder.join("boxes.pdf");
+    write_name(&mut window, &out);
+    window.get_by_label("Save to print").click();
+    until(&mut window, |w| {
+        w.query_by_label_contains("notebook's own folder").is_some()
+    });
+    assert!(!out.exists());
+}
+
 #[test]
 fn what_is_saved_is_a_pdf_and_a_file_that_is_there_is_kept_until_asked() {
     let folder = folder("save");
     let out = folder.join("boxes.pdf");
-    let mut window = window(&folder);
-    let write_name = |window: &mut Harness<'static, App>| {
-        window.get_by_role(Role::TextInput).focus();
-        window.run_steps(2);
-        window.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
-        window.run_steps(2);
-        window
-            .get_by_role(Role::TextInput)
-            .type_text(out.to_str().expect("a path"));
-        window.run_steps(2);
-    };
-    write_name(&mut window);
+    let home = folder.join("home");
+    std::fs::create_dir_all(&home).expect("a scratch folder can be made");
+    let mut window = window(&home);
+    write_name(&mut window, &out);
     window.get_by_label("Save to print").click();
     until(&mut window, |_| out.is_file());
     assert!(std::fs::read(&out).expect("a file").starts_with(b"%PDF"));

@@ -94,24 +94,29 @@ impl Notebook {
         merge::merge(self, &unpacked, progress)
     }
 
-    /// Refuses a path inside the notebook's folder: what lies there is the notebook's own, and erased with it.
+    /// [`outside`] for this notebook's folder.
     pub(crate) fn outside(&self, path: &Path) -> Result<()> {
-        let whole = |p: &Path| p.canonicalize().ok();
-        let parent = path
-            .parent()
-            .filter(|p| !p.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
-        let inside = whole(parent)
-            .zip(whole(&self.folder))
-            .is_some_and(|(p, folder)| p.starts_with(folder));
-        if inside {
-            return Err(NotebookError::refused(format_args!(
-                "{}: that is in the notebook's own folder; choose another place",
-                path.display()
-            )));
-        }
-        Ok(())
+        outside(&self.folder, path)
     }
+}
+
+/// Refuses a path inside `folder`, the notebook's: what lies there is the notebook's own, and erased with it.
+pub(crate) fn outside(folder: &Path, path: &Path) -> Result<()> {
+    let whole = |p: &Path| p.canonicalize().ok();
+    let parent = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let inside = whole(parent)
+        .zip(whole(folder))
+        .is_some_and(|(p, folder)| p.starts_with(folder));
+    if inside {
+        return Err(NotebookError::refused(format_args!(
+            "{}: that is in the notebook's own folder; choose another place",
+            path.display()
+        )));
+    }
+    Ok(())
 }
 
 /// Whether a file is locked by a passphrase.

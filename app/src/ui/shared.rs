@@ -62,6 +62,8 @@ pub struct Undo(u64);
 /// A line that comes up at the foot of the window for a while.
 #[derive(Clone, Debug)]
 pub(super) struct Toast {
+    /// Tells it from the other lines, also while those come and go.
+    pub serial: u64,
     pub text: String,
     /// Whether it tells of something that failed.
     pub failed: bool,
@@ -98,6 +100,7 @@ pub struct Shared {
     pub(super) keys: Vec<(&'static str, &'static str)>,
     undone: Vec<Undo>,
     undos: u64,
+    said: u64,
 }
 
 impl Shared {
@@ -121,6 +124,7 @@ impl Shared {
             keys: Vec::new(),
             undone: Vec::new(),
             undos: 0,
+            said: 0,
         }
     }
 
@@ -191,7 +195,9 @@ impl Shared {
         if self.toasts.len() > 1 {
             self.toasts.remove(0);
         }
+        self.said += 1;
         self.toasts.push(Toast {
+            serial: self.said,
             text,
             failed,
             undo,

@@ -234,7 +234,11 @@ fn toasts(ctx: &egui::Context, shared: &mut Shared) {
     area.show(ctx, |ui| {
         for (at, toast) in shared.toasts.iter().enumerate() {
             let tone = if toast.failed { Tone::Alarm } else { Tone::Plain };
-            if one_toast(ui, tone, &toast.text, toast.undo.is_some()) {
+            // By its own name: a press that began on it counts also when the line above it has gone meanwhile.
+            let line = ui.push_id(toast.serial, |ui| {
+                one_toast(ui, tone, &toast.text, toast.undo.is_some())
+            });
+            if line.inner {
                 used = Some(at);
             }
         }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use egui::{TextEdit, Ui, vec2};
 
+use crate::notebook::handover;
 use crate::report;
 use crate::sheet::{Sheet, save};
 use crate::ui::icons::Icon;
@@ -119,10 +120,13 @@ impl Saving {
             self.there = Some(path);
             return;
         }
-        let (sheet, html) = (sheet.clone(), self.as_html.clone());
-        let work = move |_: &_| match html.filter(|_| report::is_html(&path)) {
-            Some(html) => save::write_new(&path, html().as_bytes(), replace).map(|()| vec![path]),
-            None => save::save(&sheet, &path, replace),
+        let (sheet, html, folder) = (sheet.clone(), self.as_html.clone(), shared.folder.clone());
+        let work = move |_: &_| {
+            handover::outside(&folder, &path).map_err(|e| e.to_string())?;
+            match html.filter(|_| report::is_html(&path)) {
+                Some(html) => save::write_new(&path, html().as_bytes(), replace).map(|()| vec![path]),
+                None => save::save(&sheet, &path, replace),
+            }
         };
         self.writing = Some(Job::start(&shared.ctx, "Saving", work));
     }
