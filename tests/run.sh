@@ -22,6 +22,10 @@ else
     echo "run.sh: the shared speech folder was not found: the tests that need recorded speech are left out"
 fi
 
+# What the compiler keeps for the next change is of no use to a run of every check, and takes gigabytes.
+CARGO_INCREMENTAL=0
+export CARGO_INCREMENTAL
+
 log=$(mktemp)
 trap 'rm -f "$log"' EXIT
 # A failed check counts as one failure, so that the closing line never says that all is well when it is not.

@@ -1,22 +1,25 @@
 //! Whether the target was said: a small calibrated stage over what the readings around it scored.
 //!
 //! The forward scores say how much better one reading fits than another, but not how far to trust that: frames repeat
-//! each other, and the best of three hundred wrong readings is often good by chance. So a dozen measures of the
+//! each other, and the best of three hundred wrong readings is often good by chance. So some twenty measures of the
 //! comparison are weighed by a logistic regression (Platt 1999, *Probabilistic outputs for support vector machines*;
 //! Cox 1958, J. R. Stat. Soc. B 20, 215-242) that was fitted on speakers kept from training (`measure calibrate`).
 
 use soundbead_data::Sound;
 
 use crate::align::log_sum;
-use crate::count::{Calibration, Reading, Slip};
+use crate::count::{Calibration, Reading, Slip, near};
 use crate::model::{CLASSES, Scores, class_of};
 
 /// Comparisons of scores, the first of the measures.
-const SCORES: usize = 8;
+const SCORES: usize = 12;
+/// Measures that are not made from others.
+const PLAIN: usize = SCORES + 7;
 /// Measures of one comparison.
-pub const MEASURES: usize = 12 + SCORES;
-/// What each measure is, in order. The last eight are the first eight again where they are above 0, and 0 below: how
-/// far another reading wins says something else than how far it loses.
+pub const MEASURES: usize = PLAIN + SCORES;
+/// What each measure is, in order. The last twelve are the first twelve again where they are above 0, and 0 below: how
+/// far another reading wins says something else than how far it loses. "Any" and "word" are sums over the readings of a
+/// kind; "best" is the one that fits best, which says most where what was said is no word.
 pub const NAMES: [&str; MEASURES] = [
     "any fewer",
     "any more",
@@ -26,8 +29,15 @@ pub const NAMES: [&str; MEASURES] = [
     "word changed",
     "any row",
     "odds",
+    "best fewer",
+    "best more",
+    "best near",
+    "best far",
+    "second near",
     "weakest sound",
     "mean sound",
+    "weakest against others",
+    "mean against others",
     "shortest sound",
     "time a sound",
     "any fewer wins",
@@ -38,6 +48,10 @@ pub const NAMES: [&str; MEASURES] = [
     "word changed wins",
     "any row wins",
     "odds for",
+    "best fewer wins",
+    "best more wins",
+    "best near wins",
+    "best far wins",
 ];
 /// Scores further apart than this, in nepers, say no more than that.
 const FAR: f32 = 12.0;
@@ -98,41 +112,66 @@ impl Comparison<'_> {
         let others: Vec<f32> = all().filter(|(_, own)| !**own).map(|(r, _)| r.weight(c)).collect();
         let against = log_sum(others.iter().copied().chain([c.other + c.temperature * self.row]));
         let odds = best_own(&|r| r.weight(c)) - against;
-        let [weakest, mean] = self.beliefs();
+        let [fewer, more, near, far, second] = self.best(own).map(|v| v.clamp(-FAR, FAR));
+        let [weakest, mean, weakest_odds, mean_odds] = self.beliefs();
         let (shortest, each) = self.lengths();
         let kinds: [fn(Slip) -> bool; 3] = [Slip::is_fewer, Slip::is_more, Slip::is_changed];
         let [a, b, d] = kinds.map(any);
         let [e, f, g] = kinds.map(word);
         let row = (self.row - own).clamp(-FAR, FAR);
-        let plain = [
-            a,
-            b,
-            d,
-            e,
-            f,
-            g,
-            row,
-            odds.clamp(-FAR, FAR),
-            weakest,
-            mean,
-            shortest,
-            each,
-        ];
-        std::array::from_fn(|i| match plain.get(i) {
-            Some(m) => *m,
-            None => plain[i - plain.len()].max(0.0),
+        let odds = odds.clamp(-FAR, FAR);
+        let scores = [a, b, d, e, f, g, row, odds, fewer, more, near, far];
+        let rest = [second, weakest, mean, weakest_odds, mean_odds, shortest, each];
+        std::array::from_fn(|i| match i {
+            0..SCORES => scores[i],
+            SCORES..PLAIN => rest[i - SCORES],
+            _ => scores[i - PLAIN].max(0.0),
         })
     }
 
-    /// Mean log-probability of a sound over its frames: the least of the target's sounds, and their mean.
-    fn beliefs(&self) -> [f32; 2] {
-        let belief = |(sound, &(from, to)): (&Sound, &(usize, usize))| {
-            let rows: &[[f32; CLASSES]] = &self.scores.rows[from..to];
-            rows.iter().map(|r| r[class_of(*sound)]).sum::<f32>() / rows.len().max(1) as f32
+    /// How much better than the target the best reading fits with a sound left out, one added, one changed into a near
+    /// one, one changed into any other; and the best with a near change at another place than the best of those.
+    fn best(&self, own: f32) -> [f32; 5] {
+        let mut best = [f32::MIN; 4];
+        let mut near_at = vec![f32::MIN; self.sounds.len()];
+        let others = self.readings.iter().zip(self.own).filter(|(_, own)| !**own);
+        for (reading, _) in others {
+            let kind = match reading.slip {
+                Slip::None => continue,
+                Slip::Fewer(_) => 0,
+                Slip::More(..) => 1,
+                Slip::Changed(at, sound) if near(self.sounds[at], sound) => {
+                    near_at[at] = near_at[at].max(reading.score);
+                    2
+                }
+                Slip::Changed(..) => 3,
+            };
+            best[kind] = best[kind].max(reading.score);
+        }
+        near_at.sort_by(|a, b| b.total_cmp(a));
+        let second = near_at.get(1).copied().unwrap_or(f32::MIN);
+        let [fewer, more, near, far] = best;
+        [fewer, more, near, far, second].map(|score| score - own)
+    }
+
+    /// Over the frames of each of the target's sounds, its mean log-probability, and how far that lies above the best
+    /// other class of each frame: of each, the least of the sounds, and their mean.
+    fn beliefs(&self) -> [f32; 4] {
+        let mean = |values: &[f32]| values.iter().sum::<f32>() / values.len().max(1) as f32;
+        let of = |value: &dyn Fn(&[f32; CLASSES], usize) -> f32| -> Vec<f32> {
+            let each = |(sound, &(from, to)): (&Sound, &(usize, usize))| {
+                let rows = &self.scores.rows[from..to];
+                mean(&rows.iter().map(|r| value(r, class_of(*sound))).collect::<Vec<_>>())
+            };
+            self.sounds.iter().zip(self.cuts).map(each).collect()
         };
-        let all: Vec<f32> = self.sounds.iter().zip(self.cuts).map(belief).collect();
-        let mean = all.iter().sum::<f32>() / all.len().max(1) as f32;
-        [all.iter().copied().fold(0.0, f32::min), mean].map(|v| v.max(ABSENT))
+        let least = |values: &[f32]| values.iter().copied().fold(-ABSENT, f32::min);
+        let belief = of(&|row, class| row[class]);
+        let odds = of(&|row, class| {
+            let others = row.iter().enumerate().filter(|(c, _)| *c != class);
+            row[class] - others.fold(f32::MIN, |m, (_, v)| m.max(*v))
+        });
+        [least(&belief), mean(&belief), least(&odds), mean(&odds)].map(|v| v.clamp(ABSENT, -ABSENT))
     }
 
     /// Natural logs of the frames of the shortest sound, and of the frames a sound.

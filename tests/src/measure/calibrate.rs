@@ -2,6 +2,7 @@
 
 mod apart;
 mod blind;
+mod near;
 mod pairs;
 mod target;
 
@@ -88,6 +89,9 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     }
     if wanted("pairs") {
         pairs::run(&folds);
+    }
+    if wanted("near") {
+        near::run(&folds);
     }
     if wanted("blind") {
         blind::run(&folds);

@@ -7,15 +7,28 @@ use soundbead_dsp::decide::{Decision, MEASURES};
 pub struct Sample {
     /// Whose voice it is.
     pub speaker: String,
-    /// Whether what was asked about was said.
-    pub right: bool,
     /// Whether there was silence around the word, as there is where a word is said alone.
     pub alone: bool,
-    /// Whether what was said counts as a word; a slip may make none, and there are no recordings of that, so each wrong
-    /// reading is weighed a second time as if the word that was said were none.
-    pub word: bool,
+    /// How what was asked about differs from what was said.
+    pub kind: Kind,
+    /// Wrong readings of this kind that were asked of this word; together they weigh as much as one.
+    pub among: usize,
     /// What was compared.
     pub measures: [f32; MEASURES],
+}
+
+/// What is asked about, beside what was said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The same.
+    Right,
+    /// A real word with a sound fewer, more or changed, told from the word that was said.
+    Word,
+    /// The same readings, told from what is no word: a slip may make none, and there are no recordings of that, so the
+    /// word that was said is held to be none.
+    Strange,
+    /// One sound changed into one that is often taken for it, as children do most, told from what is no word.
+    Near,
 }
 
 /// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice,
@@ -23,8 +36,15 @@ pub struct Sample {
 pub const RIGHT_TO_WRONG: f64 = 9.0;
 /// Weight of a word said alone beside one cut out of a sentence: what is asked about in use is said alone.
 const ALONE: f64 = 3.0;
-/// Weight of a wrong reading told from what is no word, beside one told from a word.
-const STRANGE: f64 = 0.5;
+/// Weights of the kinds of wrong readings beside each other: a choice. Without the near ones the fit learns to trust that
+/// a slip makes a word, and affirms half of the near slips that make none.
+fn share_of(kind: Kind) -> f64 {
+    match kind {
+        Kind::Right | Kind::Word => 1.0,
+        Kind::Strange => 0.5,
+        Kind::Near => 0.25,
+    }
+}
 /// Strength of the pull of each standardised weight to 0 (ridge; Hoerl, Kennard 1970, Technometrics 12, 55-67).
 const RIDGE: f64 = 3.0;
 /// Rounds of Newton's method; it settles in less than ten.
@@ -49,7 +69,7 @@ pub fn fit(samples: &[&Sample]) -> Decision {
             let p = 1.0 / (1.0 + (-dot(&w, &x)).exp());
             let (slope, gap) = (
                 weigh(s) * (p * (1.0 - p)).max(1e-9),
-                weigh(s) * (f64::from(u8::from(s.right)) - p),
+                weigh(s) * (f64::from(u8::from(s.kind == Kind::Right)) - p),
             );
             for i in 0..SIZE {
                 b[i] += gap * x[i];
@@ -72,24 +92,24 @@ pub fn fit(samples: &[&Sample]) -> Decision {
     }
 }
 
-/// Weight of a sample: right and wrong in the ratio of [`RIGHT_TO_WRONG`], their sum the number of right ones.
+/// Weight of a sample: right and wrong in the ratio of [`RIGHT_TO_WRONG`], their sum twice the number of right ones.
 fn weigher(samples: &[&Sample]) -> impl Fn(&Sample) -> f64 {
-    let alone = |s: &Sample| if s.alone { ALONE } else { 1.0 } * if s.word { 1.0 } else { STRANGE };
-    let sum = |right: bool| {
-        samples
-            .iter()
-            .filter(|s| s.right == right)
-            .map(|s| alone(s))
-            .sum::<f64>()
+    let plain = |s: &Sample| if s.alone { ALONE } else { 1.0 } / s.among.max(1) as f64;
+    let sum = |kind: Kind| {
+        let of = samples.iter().filter(|s| s.kind == kind);
+        of.map(|s| plain(s)).sum::<f64>()
     };
-    let (right, wrong) = (sum(true).max(1.0), sum(false).max(1.0));
+    let right = sum(Kind::Right).max(1.0);
+    let wrong = [Kind::Word, Kind::Strange, Kind::Near].map(|k| (k, sum(k)));
+    let present = wrong.iter().filter(|(_, sum)| *sum > 0.0);
+    let shares: f64 = present.map(|(kind, _)| share_of(*kind)).sum();
     let share = 1.0 / (1.0 + RIGHT_TO_WRONG);
     move |s| {
-        alone(s)
-            * if s.right {
-                2.0 * (1.0 - share)
-            } else {
-                2.0 * share * right / wrong
+        let all = wrong.iter().find(|(k, _)| *k == s.kind).map(|(_, sum)| *sum);
+        plain(s)
+            * match all {
+                None => 2.0 * (1.0 - share),
+                Some(sum) => 2.0 * share * share_of(s.kind) / shares * right / sum,
             }
     }
 }
@@ -219,9 +239,9 @@ mod tests {
                 let speaker = format!("s{}", i % 20);
                 Sample {
                     speaker,
-                    right,
                     alone: i % 2 == 0,
-                    word: true,
+                    kind: if right { Kind::Right } else { Kind::Word },
+                    among: 1,
                     measures,
                 }
             })
@@ -236,7 +256,11 @@ mod tests {
         assert!((-2.4..-1.7).contains(&ratio), "{ratio}");
         assert!(fitted.weights.iter().skip(4).all(|w| w.abs() < 0.2 * fitted.weights[0]));
         let p = crossed(&all);
-        let right = p.iter().zip(&all).filter(|(p, s)| (**p > 0.9) == s.right).count();
+        let right = p
+            .iter()
+            .zip(&all)
+            .filter(|(p, s)| (**p > 0.9) == (s.kind == Kind::Right))
+            .count();
         assert!(right > 1_700, "{right}");
     }
 

@@ -1,42 +1,19 @@
 //! Whether the target was said: weights of the measures, and thresholds.
 
-use super::super::decision::{self, Sample};
+use super::super::decision::{self, Kind, Sample};
 use super::super::figure::calibration_error;
-use super::{Fold, asked, over};
+use super::{Case, Fold, asked, over};
 use soundbead_data::{Rules, Sound};
+use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::Speaking;
 
 /// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds.
 pub fn run(folds: &[Fold]) {
-    let samples: Vec<Sample> = over(folds, |ear, case| {
-        let said = case.word.sounds();
-        let sample = |sounds: &[Sound], word: bool| {
-            let strange: &[Sound] = if word { &[] } else { &said };
-            Some(Sample {
-                speaker: case.word.speaker.clone(),
-                right: sounds == said,
-                alone: case.alone,
-                word,
-                measures: ear.measures(&case.evidence, sounds, strange)?,
-            })
-        };
-        let wrong = case.others.iter().flat_map(|o| [sample(o, true), sample(o, false)]);
-        std::iter::once(sample(&said, true))
-            .chain(wrong)
-            .flatten()
-            .collect::<Vec<_>>()
-    })
-    .into_iter()
-    .flatten()
-    .collect();
+    let samples: Vec<Sample> = over(folds, samples).into_iter().flatten().collect();
     let crossed = decision::crossed(&samples);
     let pick = |of: &dyn Fn(&Sample) -> bool| -> Vec<f32> {
-        samples
-            .iter()
-            .zip(&crossed)
-            .filter(|(s, _)| of(s))
-            .map(|(_, p)| *p)
-            .collect()
+        let of = samples.iter().zip(&crossed).filter(|(s, _)| of(s));
+        of.map(|(_, p)| *p).collect()
     };
     type Some<'a> = (&'a str, fn(&Sample) -> bool);
     let sets: [Some; 3] = [
@@ -44,14 +21,48 @@ pub fn run(folds: &[Fold]) {
         ("in sentences", |s| !s.alone),
         ("all", |_| true),
     ];
+    let kinds = [
+        (Kind::Word, "slips between words"),
+        (Kind::Strange, "slips that make no word"),
+        (Kind::Near, "near sounds, no word"),
+    ];
     for (name, of) in sets {
-        for (what, word) in [("slips between words", true), ("slips that make no word", false)] {
+        for (kind, what) in kinds {
             println!("{name}, {what}, each speaker's probabilities from a fit to the others:");
-            let wrong = pick(&|s| !s.right && of(s) && s.word == word);
-            decision::print_curve(&pick(&|s| s.right && of(s)), &wrong);
+            let wrong = pick(&|s| of(s) && s.kind == kind);
+            decision::print_curve(&pick(&|s| s.kind == Kind::Right && of(s)), &wrong);
         }
     }
     println!("{:?}", decision::fit(&samples.iter().collect::<Vec<_>>()));
+}
+
+/// The word itself, the real words beside it, twice, and near sounds in the place of its own.
+fn samples(ear: &mut Ear, case: &Case) -> Vec<Sample> {
+    let said = case.word.sounds();
+    let near = super::near::asked(&said);
+    let asked = [
+        (Kind::Right, std::slice::from_ref(&said)),
+        (Kind::Word, &case.others),
+        (Kind::Strange, &case.others),
+        (Kind::Near, &near),
+    ];
+    let sample = |(kind, sounds, among): (Kind, &Vec<Sound>, usize)| {
+        let strange: &[Sound] = match kind {
+            Kind::Right | Kind::Word => &[],
+            Kind::Strange | Kind::Near => &said,
+        };
+        Some(Sample {
+            speaker: case.word.speaker.clone(),
+            alone: case.alone,
+            kind,
+            among,
+            measures: ear.measures(&case.evidence, sounds, strange)?,
+        })
+    };
+    let each = asked
+        .iter()
+        .flat_map(|(kind, list)| list.iter().map(|s| (*kind, s, list.len())));
+    each.filter_map(sample).collect()
 }
 
 /// How sure counts around the right target are, and how often right, under the settings as they are.

@@ -1,0 +1,61 @@
+//! Which near sounds the ear tells apart: each word asked about with one of its sounds changed into a near one.
+
+use std::collections::BTreeMap;
+
+use soundbead_data::Sound;
+use soundbead_dsp::count::near;
+use soundbead_dsp::ear::Settings;
+
+use super::{Fold, over};
+
+/// Wrong readings of a pair below which nothing is printed.
+const FEWEST: usize = 20;
+
+/// Every way to put a near sound in the place of one of `said`.
+pub fn asked(said: &[Sound]) -> Vec<Vec<Sound>> {
+    let places = (0..said.len()).flat_map(|at| Sound::all().map(move |s| (at, s)));
+    let changed = |(at, sound): (usize, Sound)| {
+        let mut asked = said.to_vec();
+        asked[at] = sound;
+        asked
+    };
+    places.filter(|(at, s)| near(said[*at], *s)).map(changed).collect()
+}
+
+/// Prints, for each sound asked about and each near sound that was said in its place, how often the word asked about
+/// is affirmed; the worst first.
+pub fn run(folds: &[Fold]) {
+    let settings = Settings::default();
+    let all = over(folds, |ear, case| {
+        let said = case.word.sounds();
+        let ask = |asked: &Vec<Sound>| {
+            let p = settings
+                .decision
+                .probability(&ear.measures(&case.evidence, asked, &said)?);
+            let at = (0..said.len()).find(|i| asked[*i] != said[*i])?;
+            Some(((asked[at], said[at]), p))
+        };
+        asked(&said).iter().filter_map(ask).collect::<Vec<_>>()
+    });
+    let mut pairs: BTreeMap<(Sound, Sound), Vec<f32>> = BTreeMap::new();
+    for (pair, p) in all.into_iter().flatten() {
+        pairs.entry(pair).or_default().push(p);
+    }
+    let mut rows: Vec<(f64, String)> = pairs
+        .iter()
+        .filter(|(_, p)| p.len() >= FEWEST)
+        .map(|((asked, said), p)| {
+            let share = |from: f32| 100.0 * p.iter().filter(|p| **p >= from).count() as f64 / p.len() as f64;
+            let row = format!(
+                "{asked} asked, {said} said: affirmed {:.1} %, not contradicted {:.1} %, of {}",
+                share(settings.affirm),
+                share(1.0 - settings.contradict),
+                p.len()
+            );
+            (share(settings.affirm), row)
+        })
+        .collect();
+    rows.sort_by(|a, b| b.0.total_cmp(&a.0));
+    println!("near sounds, as if the sound said made no word:");
+    rows.iter().for_each(|r| println!("  {}", r.1));
+}
