@@ -6,6 +6,7 @@ use soundbead_data::Sound;
 use soundbead_dsp::count::near;
 use soundbead_dsp::ear::Settings;
 
+use super::super::figure::share;
 use super::{Fold, over};
 
 /// Wrong readings of a pair below which nothing is printed.
@@ -45,17 +46,23 @@ pub fn run(folds: &[Fold]) {
         .iter()
         .filter(|(_, p)| p.len() >= FEWEST)
         .map(|((asked, said), p)| {
-            let share = |from: f32| 100.0 * p.iter().filter(|p| **p >= from).count() as f64 / p.len() as f64;
+            let from = |from: f32| 100.0 * p.iter().filter(|p| **p >= from).count() as f64 / p.len() as f64;
             let row = format!(
                 "{asked} asked, {said} said: affirmed {:.1} %, not contradicted {:.1} %, of {}",
-                share(settings.affirm),
-                share(1.0 - settings.contradict),
+                from(settings.affirm),
+                from(1.0 - settings.contradict),
                 p.len()
             );
-            (share(settings.affirm), row)
+            (from(settings.affirm), row)
         })
         .collect();
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
-    println!("near sounds, as if the sound said made no word:");
+    let every: Vec<f32> = pairs.into_values().flatten().collect();
+    let part = |of: &dyn Fn(f32) -> bool| every.iter().filter(|p| of(**p)).count();
+    println!(
+        "near sounds, as if the sound said made no word: affirmed {}; contradicted {}",
+        share(part(&|p| p >= settings.affirm), every.len()),
+        share(part(&|p| p <= 1.0 - settings.contradict), every.len())
+    );
     rows.iter().for_each(|r| println!("  {}", r.1));
 }
