@@ -123,7 +123,15 @@ fn a_program_that_is_ended_while_it_writes_loses_nothing_that_it_has_shown() {
     let home = scratch("ended");
     run_in(&home, &["learner", "add", "Juno"]).well();
     let recording = demo("01-goat.wav");
-    let count = ["count", text(&recording), "--word", "goat", "--learner", "Juno", "--json"];
+    let count = [
+        "count",
+        text(&recording),
+        "--word",
+        "goat",
+        "--learner",
+        "Juno",
+        "--json",
+    ];
     let whole = Instant::now();
     run_in(&home, &count).well();
     let whole = whole.elapsed();

@@ -171,11 +171,35 @@ fn what_is_taken_back_on_one_side_goes_on_the_other() {
     send(&mut consultant, learner, &mut parent);
     assert!(parent.attempt(undone.id).unwrap().is_none(), "it does not come back");
     let over = send(&mut parent, learner, &mut consultant);
-    assert_eq!(over.removed, 2);
+    // The attempt, the note on it, and the note on a sound.
+    assert_eq!(over.removed, 3);
     assert!(consultant.notes(learner).unwrap().is_empty());
     assert!(!consultant.has_recording(undone.recording.unwrap()));
     send(&mut consultant, learner, &mut parent);
     assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+}
+
+#[test]
+fn a_note_on_what_the_other_side_took_back_goes_with_it_on_both() {
+    let (mut parent, learner) = parents();
+    let mut consultant = consultants();
+    send(&mut parent, learner, &mut consultant);
+    let attempts = parent.attempts(learner, &Filter::default(), ALL).unwrap();
+    let last = attempts.iter().max_by_key(|a| a.at).unwrap();
+    let new = note(On::Attempt(last.id), Author::Parent, "Said twice.");
+    parent.add_note(learner, &new).unwrap();
+    act(&mut consultant, learner, Author::Consultant, &Deed::Undo);
+    send(&mut parent, learner, &mut consultant);
+    send(&mut consultant, learner, &mut parent);
+    assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+    assert!(
+        parent
+            .notes(learner)
+            .unwrap()
+            .iter()
+            .all(|n| n.body.text != "Said twice.")
+    );
+    assert!(send(&mut consultant, learner, &mut parent).nothing_new());
 }
 
 #[test]

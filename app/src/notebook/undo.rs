@@ -60,7 +60,7 @@ impl Notebook {
         let change = self.writing()?;
         let mut recordings = Vec::new();
         for id in found {
-            recordings.extend(forget(&change, id, Moment::now())?);
+            recordings.extend(forget(&change, id, Moment::now())?.recording);
         }
         change.commit()?;
         self.remove_unused(&recordings).map(|_| ())
@@ -83,11 +83,21 @@ impl Notebook {
     }
 }
 
-/// Takes an attempt out with all that hangs on it, as of `when`; gives its recording.
-pub(super) fn forget(db: &Connection, id: Id, when: Moment) -> Result<Option<Content>> {
+/// What was taken out with an attempt.
+#[derive(Default)]
+pub(super) struct Forgotten {
+    /// Its recording, which another attempt may have too.
+    pub recording: Option<Content>,
+    /// Rows: the attempt itself and the notes on it.
+    pub rows: u64,
+}
+
+/// Takes an attempt out with all that hangs on it, as of `when`.
+pub(super) fn forget(db: &Connection, id: Id, when: Moment) -> Result<Forgotten> {
     let Some((attempt, n, learner)) = attempt::find(db, id)? else {
-        return Ok(None);
+        return Ok(Forgotten::default());
     };
+    let mut rows = 1;
     for note in note::pick(
         db,
         "learner = ? AND kind = 3 AND about = ?",
@@ -95,8 +105,12 @@ pub(super) fn forget(db: &Connection, id: Id, when: Moment) -> Result<Option<Con
     )? {
         db.execute("DELETE FROM note WHERE id = ?", [note.id])?;
         history::gone(db, learner, note.id, when.max(note.changed))?;
+        rows += 1;
     }
     db.execute("DELETE FROM attempt WHERE n = ?", [n])?;
     history::gone(db, learner, id, when)?;
-    Ok(attempt.recording)
+    Ok(Forgotten {
+        recording: attempt.recording,
+        rows,
+    })
 }

@@ -159,12 +159,17 @@ impl Coming<'_> {
         history::keep(self.db, self.learner, of, changed, body)
     }
 
+    /// When a row was taken out here, if it was.
+    fn gone_at(&self, id: Id) -> Result<Option<Moment>> {
+        let when = self
+            .db
+            .query_row("SELECT changed FROM gone WHERE id = ?", [id], |row| row.get(0));
+        Ok(when.optional()?)
+    }
+
     /// Whether a row was taken out here at or after `changed`; when it was before that, it may come again.
     fn went(&self, id: Id, changed: Moment) -> Result<bool> {
-        let when = self.db.query_row("SELECT changed FROM gone WHERE id = ?", [id], |row| {
-            row.get::<_, Moment>(0)
-        });
-        match when.optional()? {
+        match self.gone_at(id)? {
             Some(when) if when >= changed => Ok(true),
             Some(_) => {
                 self.db.execute("DELETE FROM gone WHERE id = ?", [id])?;
@@ -253,8 +258,11 @@ impl Coming<'_> {
         if let On::Attempt(id) = new.on
             && !self.has("attempt", id)?
         {
-            // It was on an attempt that was taken back here; it goes where that went.
-            return Ok(());
+            // It was on an attempt that was taken back here, and goes where that went, as `forget` does on the other side.
+            return match self.gone_at(id)? {
+                Some(when) => history::gone(self.db, self.learner, new.id, when.max(new.changed)),
+                None => Ok(()),
+            };
         }
         if !self.has("note", new.id)? {
             if !self.went(new.id, new.changed)? {
@@ -313,8 +321,9 @@ impl Coming<'_> {
             if old.changed > g.changed {
                 return Ok(());
             }
-            self.dropped.extend(undo::forget(self.db, g.id, g.changed)?);
-            self.merged.removed += 1;
+            let forgotten = undo::forget(self.db, g.id, g.changed)?;
+            self.dropped.extend(forgotten.recording);
+            self.merged.removed += forgotten.rows;
         }
         if self.has("note", g.id)? {
             let gone = self.db.execute(
