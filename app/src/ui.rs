@@ -10,6 +10,7 @@ pub mod icons;
 pub mod jobs;
 mod notebook;
 pub mod parts;
+mod path;
 mod plan;
 mod prefs;
 pub mod preview;

@@ -256,3 +256,30 @@ fn a_plan_is_kept_used_again_copied_and_removed() {
     until(&mut window, |w| w.query_by_label("Use: Pegs").is_some());
     assert!(file.exists());
 }
+
+#[test]
+fn a_plan_goes_to_a_file_and_comes_from_one_by_its_name() {
+    let mut window = window("file");
+    let file = window.state().shared.folder.join("by-mail.toml");
+    find(&mut window, "pig", "peg");
+    click(&mut window, "Add chain to the plan");
+    write(&mut window, "Plan file", file.to_str().unwrap());
+    click(&mut window, "Write it");
+    until(&mut window, |w| has(w, "Written to"));
+    assert_eq!(Plan::load(&file).expect("it was written").items.len(), 1);
+    assert!(
+        window.query_by_label("Replace it").is_some(),
+        "it is said that there is one now"
+    );
+    let mut other = self::window("file-other");
+    write(&mut other, "Plan file", file.to_str().unwrap());
+    click(&mut other, "Open it");
+    until(&mut other, |w| w.query_by_label("Remove: Chain 1").is_some());
+    std::fs::write(&file, "kind = ").unwrap();
+    click(&mut other, "Open it");
+    until(&mut other, |w| has(w, "by-mail.toml"));
+    assert!(
+        other.query_by_label("Remove: Chain 1").is_some(),
+        "the plan in hand stays"
+    );
+}

@@ -11,7 +11,6 @@ mod load;
 mod note;
 mod notes;
 mod opened;
-mod path;
 mod people;
 mod progress;
 mod review;

@@ -6,7 +6,6 @@ use egui::{ScrollArea, TextEdit, Ui, vec2};
 use jiff::civil::Date;
 
 use super::load::Load;
-use super::path::{Kind, PathField};
 use super::people::{self, People};
 use crate::notebook::handover::{Handover, Merged};
 use crate::notebook::progress::Span;
@@ -15,6 +14,7 @@ use crate::report::data::ReportData;
 use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Button, Tone};
+use crate::ui::path::{Kind, PathField};
 use crate::ui::preview::Preview;
 use crate::ui::shared::{Learner, Shared};
 use crate::ui::theme::TOUCH;

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use egui::Ui;
 
-use super::super::icons::Icon;
 use super::super::jobs::{Job, Outcome};
 use super::super::parts::{self, Button};
+use super::super::path::{Kind, PathField};
 use super::super::shared::{Shared, Undo};
 use super::today::Today;
 use crate::plan::{Plan, PlanFault, Shelf, Shelved};
@@ -19,8 +19,6 @@ enum Errand {
     Brought(Option<PathBuf>, Plan),
     Written(PathBuf),
     Removed(PathBuf, Plan),
-    /// The person thought better of it.
-    Nothing,
 }
 
 type Done = Result<Errand, PlanFault>;
@@ -32,6 +30,8 @@ pub struct ShelfView {
     listed: bool,
     /// The file of the plan in hand.
     path: Option<PathBuf>,
+    /// A file elsewhere, to be opened or written.
+    file: PathField,
     errand: Option<Job<Done>>,
     removed: Option<(Undo, PathBuf, Plan)>,
 }
@@ -104,7 +104,6 @@ impl ShelfView {
                 self.removed = Some((undo, path, plan));
                 self.listed = false;
             }
-            Errand::Nothing => {}
         }
     }
 
@@ -116,16 +115,6 @@ impl ShelfView {
         }
         ui.add_space(10.0);
         parts::section(ui, "Plans kept");
-        ui.horizontal_wrapped(|ui| {
-            if Button::both(Icon::Folder, "Open a file").show(ui).clicked() {
-                self.send(shared, "Choosing a file", |_| bring());
-            }
-            let some = !today.plan().items.is_empty();
-            if Button::text("Write to a file").enabled(some).show(ui).clicked() {
-                let plan = today.plan().clone();
-                self.send(shared, "Choosing a file", move |_| write(&plan));
-            }
-        });
         if self.plans.is_empty() {
             parts::note(
                 ui,
@@ -136,6 +125,32 @@ impl ShelfView {
             let shelved = self.plans[at].clone();
             ui.push_id(at, |ui| self.row(ui, shared, &shelved));
         }
+        self.elsewhere(ui, shared, today);
+    }
+
+    /// A plan that came by mail, or is to go.
+    fn elsewhere(&mut self, ui: &mut Ui, shared: &Shared, today: &Today) {
+        ui.add_space(10.0);
+        self.file.show(ui, shared, "Plan file", Kind::Open("toml"));
+        let path = PathBuf::from(self.file.path.trim());
+        let ready = self.errand.is_none() && !path.as_os_str().is_empty();
+        let some = !today.plan().items.is_empty();
+        ui.horizontal_wrapped(|ui| {
+            if Button::text("Open it").enabled(ready).show(ui).clicked() {
+                let path = path.clone();
+                self.send(shared, "Opening the plan", move |_| {
+                    Ok(Errand::Brought(None, Plan::load(&path)?))
+                });
+            }
+            let text = if path.is_file() { "Replace it" } else { "Write it" };
+            if Button::text(text).enabled(ready && some).show(ui).clicked() {
+                let plan = today.plan().clone();
+                self.send(shared, "Writing the plan", move |_| {
+                    plan.save(&path)?;
+                    Ok(Errand::Written(path))
+                });
+            }
+        });
     }
 
     fn row(&mut self, ui: &mut Ui, shared: &Shared, shelved: &Shelved) {
@@ -181,25 +196,4 @@ fn remove(path: PathBuf) -> Done {
     let plan = Plan::load(&path)?;
     Plan::remove(&path)?;
     Ok(Errand::Removed(path, plan))
-}
-
-fn bring() -> Done {
-    let chosen = rfd::FileDialog::new()
-        .set_title("Open a plan")
-        .add_filter("Plans", &["toml"])
-        .pick_file();
-    chosen.map_or(Ok(Errand::Nothing), |path| {
-        Ok(Errand::Brought(None, Plan::load(&path)?))
-    })
-}
-
-fn write(plan: &Plan) -> Done {
-    let dialog = rfd::FileDialog::new()
-        .set_title("Write the plan to a file")
-        .add_filter("Plans", &["toml"]);
-    let Some(path) = dialog.set_file_name("plan.toml").save_file() else {
-        return Ok(Errand::Nothing);
-    };
-    plan.save(&path)?;
-    Ok(Errand::Written(path))
 }
