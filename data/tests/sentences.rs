@@ -218,6 +218,7 @@ fn subjects_and_verbs_agree() {
         ("they", ["they was", "they is"]),
         ("i", ["i were", "i is"]),
         ("foxes", ["foxes was", "foxes is"]),
+        ("woods", ["woods was", "woods is"]),
         ("fox", ["fox were", "fox are"]),
     ] {
         for seed in 0..60 {

@@ -116,8 +116,8 @@ impl<'a> Filling<'a, '_> {
         Some(found)
     }
 
-    /// An easy noun, of every class that may stand there as likely as of any other. Mostly a singular: it is what a child reads
-    /// most easily.
+    /// An easy noun, of every class that may stand there as likely as of any other. Mostly a singular: it is what a child
+    /// reads most easily.
     fn easy_noun(&mut self, asked: &Asked) -> Option<&'a Word> {
         let mut classes: Vec<u32> = bits(asked.classes).collect();
         self.dice.shuffle(&mut classes);

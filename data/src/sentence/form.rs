@@ -49,8 +49,8 @@ fn consonant_y(word: &str) -> Option<&str> {
     (!stem.ends_with(['a', 'e', 'i', 'o', 'u'])).then_some(stem)
 }
 
-/// `end` begins with a vowel: a silent e goes, a lone consonant after a lone short vowel is doubled. Where the rule gives no
-/// word of the dictionary the other way is taken, which mends *begin* and *forget*.
+/// `end` begins with a vowel: a silent e goes, a lone consonant after a lone short vowel is doubled. Where the rule gives
+/// no word of the dictionary the other way is taken, which mends *begin* and *forget*.
 fn joined(word: &str, end: &str) -> String {
     let plain = match word.strip_suffix('e') {
         Some(stem) if end != "ing" || !stem.ends_with(['e', 'o', 'y']) => format!("{stem}{end}"),

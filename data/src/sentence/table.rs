@@ -10,10 +10,10 @@ use super::frame::{Frame, expand};
 use crate::lexicon;
 
 /// What nouns mean, as far as it says where they fit: one bit each, in this order.
-const CLASSES: [&str; 33] = [
+const CLASSES: [&str; 34] = [
     "person", "animal", "bird", "fish", "thing", "box", "food", "drink", "wear", "stuff", "room", "seat", "mark",
     "ride", "body", "tail", "water", "sky", "weather", "tale", "event", "time", "plant", "span", "ground", "shade",
-    "glow", "door", "pen", "sharp", "dish", "low", "nester",
+    "glow", "door", "pen", "sharp", "dish", "low", "nester", "way",
 ];
 
 /// How many there are of a noun, and so which verb form agrees with it.
@@ -307,6 +307,7 @@ impl Table {
             "" => (Number::One, Stands::Common),
             "mass" => (Number::Mass, Stands::Common),
             "the" => (Number::One, Stands::The),
+            "the-many" => (Number::Many, Stands::The),
             "name" => (Number::One, Stands::Name),
             "subject-one" => (Number::One, Stands::Subject),
             "subject-many" => (Number::Many, Stands::Subject),
