@@ -34,6 +34,7 @@ mod words;
 
 pub use ask::{Chain, Letters, NoChain, Step, Why};
 pub use change::{Change, Kind, Place, UnknownName, difference, difference_in_units};
+pub(crate) use graph::mix;
 pub use graph::{Graph, Spelled};
 pub use limits::{Limit, Limits};
 pub use unit::{Unit, units};

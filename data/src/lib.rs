@@ -24,6 +24,7 @@ pub mod inventory;
 pub mod lexicon;
 pub mod parts;
 pub mod rule;
+pub mod sentence;
 pub mod sort;
 pub mod sound;
 pub mod spelling;

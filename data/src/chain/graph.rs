@@ -299,7 +299,7 @@ fn hash(units: &[Unit], hole: usize) -> u64 {
 
 /// The finaliser of SplitMix64 (Steele, Lea, Flood 2014, *Fast splittable pseudorandom number generators*), constants
 /// from memory; any good mixing of bits would do, since equal hashes are checked.
-pub(super) fn mix(x: u64) -> u64 {
+pub(crate) fn mix(x: u64) -> u64 {
     let x = x.wrapping_add(0x9e37_79b9_7f4a_7c15);
     let x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     let x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);

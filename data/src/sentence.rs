@@ -1,0 +1,187 @@
+//! Sentences for dictation, built from given words.
+//!
+//! Words, what they may be said of, and the frames of sentences are chosen and written by hand
+//! (`data/tables/sentences.toml`). As many of the given words as fit go into each sentence; the other places are filled with
+//! short, common ones. Every word of every sentence is in the dictionary. Some sentences are a little silly; none is unkind.
+//!
+//! ```
+//! use soundbead_data::sentence::sentences;
+//!
+//! let made = sentences(&["fox", "duck", "hopped", "itch", "Snorb"], 3, 7);
+//! assert_eq!(made.sentences.len(), 3);
+//! assert!(made.sentences[0].text.ends_with('.') && !made.sentences[0].uses.is_empty());
+//! assert_eq!(made.left_out, ["Snorb"]);
+//! assert!(made.unused.is_empty());
+//! ```
+
+mod agree;
+mod dice;
+mod fill;
+mod form;
+mod frame;
+mod table;
+
+use std::collections::HashSet;
+
+use dice::Dice;
+use fill::{Built, fill};
+use table::{Table, Word};
+
+/// Most sentences that are made at a time.
+pub const MOST: usize = 200;
+/// Frames that are tried for each sentence.
+const TRIES: usize = 64;
+/// Frames that are tried where the first few give nothing: *an* needs a vowel after it.
+const MANY_TRIES: usize = 640;
+/// Given words that are looked at for each sentence; enough for any lesson.
+const POOL: usize = 40;
+
+/// One sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sentence {
+    /// 4 to 12 words, a capital letter first, a full stop last.
+    pub text: String,
+    /// The given words that stand in it, in small letters, in the order in which they were given; at least one.
+    pub uses: Vec<String>,
+}
+
+/// What came out.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Made {
+    /// No two alike; fewer than asked for only when the given words allow no more, or more than [`MOST`] were asked for.
+    pub sentences: Vec<Sentence>,
+    /// Given words that the table does not know, trimmed: for these a family writes its own sentence.
+    pub left_out: Vec<String>,
+    /// Words that the table knows but that stand in no sentence, in small letters: more sentences would use them.
+    pub unused: Vec<String>,
+}
+
+/// Makes up to `count` sentences (at most [`MOST`]) that between them use every given word that the table knows, if there
+/// are enough of them. Words not used yet come first; when all are used, they come round again.
+///
+/// Capitals and blanks around a word do not matter, and a word that is given twice counts once. Regular and irregular forms
+/// are known (*foxes*, *mice*, *jumped*, *jumping*, *bigger*). The same arguments give the same sentences; another `seed`
+/// gives others. Nothing panics or fails: a text that is no word is left out.
+pub fn sentences(words: &[&str], count: usize, seed: u64) -> Made {
+    let table = table::builtin();
+    let (known, left_out) = sorted_out(table, words);
+    let mut maker = Maker {
+        table,
+        dice: Dice::new(seed),
+        known: &known,
+        seen: HashSet::new(),
+    };
+    let made = maker.make(count.min(MOST));
+    let used: HashSet<&String> = made.iter().flat_map(|sentence| &sentence.uses).collect();
+    let unused = known.iter().filter(|word| !used.contains(word)).cloned().collect();
+    Made {
+        sentences: made,
+        left_out,
+        unused,
+    }
+}
+
+/// The given words that the table knows, in small letters, and those that it does not, each once.
+fn sorted_out(table: &Table, words: &[&str]) -> (Vec<String>, Vec<String>) {
+    let (mut known, mut left_out) = (Vec::new(), Vec::new());
+    let mut seen = HashSet::new();
+    for word in words.iter().map(|word| word.trim()).filter(|word| !word.is_empty()) {
+        let small = word.to_lowercase();
+        if seen.insert(small.clone()) {
+            match table.by_text.contains_key(&small) {
+                true => known.push(small),
+                false => left_out.push(word.to_owned()),
+            }
+        }
+    }
+    (known, left_out)
+}
+
+struct Maker<'a> {
+    table: &'static Table,
+    dice: Dice,
+    known: &'a [String],
+    /// Texts that were made already.
+    seen: HashSet<String>,
+}
+
+impl Maker<'_> {
+    fn make(&mut self, count: usize) -> Vec<Sentence> {
+        let mut made: Vec<Sentence> = Vec::new();
+        while made.len() < count {
+            let before = made.len();
+            self.round(count, &mut made);
+            if made.len() == before {
+                break;
+            }
+        }
+        made
+    }
+
+    /// Uses every known word once more, as far as `count` goes.
+    fn round(&mut self, count: usize, made: &mut Vec<Sentence>) {
+        let mut fresh: Vec<&str> = self.known.iter().map(String::as_str).collect();
+        self.dice.shuffle(&mut fresh);
+        while let Some(word) = fresh.pop().filter(|_| made.len() < count) {
+            let Some(built) = self.best(word, &fresh) else {
+                continue;
+            };
+            fresh.retain(|word| !built.words.iter().any(|w| w == word));
+            let uses = self
+                .known
+                .iter()
+                .filter(|word| built.words.contains(word))
+                .cloned()
+                .collect();
+            self.seen.insert(built.text.clone());
+            made.push(Sentence { text: built.text, uses });
+        }
+    }
+
+    /// The best of some sentences with `word`; the rest is filled with `others` where they fit.
+    fn best(&mut self, word: &str, others: &[&str]) -> Option<Built> {
+        let places = self.places(word);
+        let mut pool: Vec<&Word> = others
+            .iter()
+            .rev()
+            .take(POOL)
+            .flat_map(|other| self.senses(other))
+            .collect();
+        let mut best: Option<Built> = None;
+        for tried in 0..MANY_TRIES.min(MANY_TRIES * places.len()) {
+            if tried >= TRIES && best.is_some() {
+                break;
+            }
+            let (word, frame, at) = places[self.dice.below(places.len())];
+            self.dice.shuffle(&mut pool);
+            let built = fill(self.table, &self.table.frames[frame], (at, word), &pool, &mut self.dice);
+            let new = built.filter(|b| !self.seen.contains(&b.text));
+            best = match (best, new) {
+                (Some(old), Some(new)) if new.score > old.score => Some(new),
+                (old, new) => old.or(new),
+            };
+        }
+        best
+    }
+
+    fn senses(&self, word: &str) -> impl Iterator<Item = &'static Word> {
+        let table = self.table;
+        table
+            .by_text
+            .get(word)
+            .into_iter()
+            .flatten()
+            .map(|&place| &table.words[place])
+    }
+
+    /// Every place of every frame where some sense of `word` may stand.
+    fn places(&self, word: &str) -> Vec<(&'static Word, usize, usize)> {
+        let mut places = Vec::new();
+        for sense in self.senses(word) {
+            for (number, frame) in self.table.frames.iter().enumerate() {
+                places.extend(frame.takes(sense).map(|at| (sense, number, at)));
+            }
+        }
+        places
+    }
+}

@@ -1,0 +1,441 @@
+//! The words and frames of `tables/sentences.toml`, with every form of every word worked out.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::form::{graded, with_ed, with_ing, with_s};
+use super::frame::{Frame, expand};
+use crate::lexicon;
+
+/// What nouns mean, as far as it says where they fit: one bit each, in this order.
+const CLASSES: [&str; 34] = [
+    "person", "animal", "bird", "fish", "thing", "box", "food", "drink", "wear", "stuff", "room", "seat", "mark",
+    "ride", "body", "tail", "water", "sky", "weather", "tale", "event", "time", "plant", "span", "ground", "shade",
+    "glow", "door", "pen", "sharp", "dish", "low", "nester", "way",
+];
+
+/// How many there are of a noun, and so which verb form agrees with it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Number {
+    One,
+    Many,
+    Mass,
+    /// *I*, which takes *was* like one and *jump* like many.
+    I,
+}
+
+/// Where a noun may stand, and whether anything stands before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stands {
+    /// With a determiner, anywhere.
+    Common,
+    /// With *the* and nothing else: *the moon*.
+    The,
+    /// By itself, anywhere: *Dad*.
+    Name,
+    /// By itself, as subject: *he*.
+    Subject,
+    /// By itself, as object: *him*.
+    Object,
+}
+
+/// Forms of a verb.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    Base,
+    S,
+    Past,
+    Ing,
+}
+
+/// What a word can do in a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sense {
+    Noun {
+        classes: u64,
+        number: Number,
+        stands: Stands,
+    },
+    /// `state`: *want*, which *might* but not *can* be.
+    Verb {
+        group: usize,
+        form: Form,
+        state: bool,
+    },
+    /// `entry` is the heading of the table: adjectives under one heading may contradict each other.
+    Adjective {
+        classes: u64,
+        only_the: bool,
+        entry: usize,
+    },
+    Determiner {
+        one: bool,
+        many: bool,
+        mass: bool,
+        indefinite: bool,
+    },
+    Modal,
+    Be,
+    /// Adverbs and prepositions.
+    Small {
+        group: usize,
+    },
+    /// A plain word of a frame.
+    Plain,
+}
+
+/// What is looked for when a slot is filled: a noun of this class (a bit of it), a verb or small word of this group.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Kind {
+    Noun(u32),
+    Adjective,
+    Verb(usize),
+    Small(usize),
+}
+
+impl Sense {
+    /// Its kinds: several for a noun of several classes, none for what fills no slot unasked.
+    fn kinds(self) -> Vec<Kind> {
+        match self {
+            Sense::Noun { classes, .. } => bits(classes).map(Kind::Noun).collect(),
+            Sense::Adjective { .. } => vec![Kind::Adjective],
+            Sense::Verb { group, .. } => vec![Kind::Verb(group)],
+            Sense::Small { group } => vec![Kind::Small(group)],
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// The places of the bits that are set.
+pub fn bits(classes: u64) -> impl Iterator<Item = u32> {
+    (0..u64::BITS).filter(move |bit| classes >> bit & 1 == 1)
+}
+
+/// One word in one sense.
+#[derive(Clone, Debug)]
+pub struct Word {
+    /// In small letters.
+    pub text: String,
+    /// As it is written inside a sentence.
+    pub show: String,
+    /// The same for all forms of a word.
+    pub lemma: usize,
+    pub sense: Sense,
+    /// Whether it is short and in its simplest form, fit to fill a slot for which no word was given.
+    pub easy: bool,
+}
+
+/// The whole table.
+#[derive(Debug, Default)]
+pub struct Table {
+    /// Short and common ones first.
+    pub words: Vec<Word>,
+    /// Places in `words`, by text.
+    pub by_text: HashMap<String, Vec<usize>>,
+    /// Places in `words` of the easy ones, by kind.
+    pub easy: HashMap<Kind, Vec<usize>>,
+    pub frames: Vec<Frame>,
+    groups: Vec<String>,
+    lemmas: HashMap<String, usize>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Raw {
+    noun: Vec<RawNoun>,
+    verb: Vec<RawGroup>,
+    adjective: Vec<RawAdjective>,
+    determiner: Vec<RawDeterminer>,
+    modal: Vec<RawModal>,
+    adverb: Vec<RawGroup>,
+    preposition: Vec<RawGroup>,
+    tails: HashMap<String, Vec<String>>,
+    frames: RawFrames,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawNoun {
+    class: String,
+    #[serde(default)]
+    count: String,
+    words: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawGroup {
+    group: String,
+    words: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawAdjective {
+    of: String,
+    #[serde(default)]
+    only_the: bool,
+    words: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawDeterminer {
+    before: String,
+    #[serde(default)]
+    indefinite: bool,
+    words: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawModal {
+    words: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawFrames {
+    list: String,
+}
+
+static TABLE: LazyLock<Table> = LazyLock::new(|| {
+    // Cannot fail in a build whose tests have passed: the text is fixed when the program is built.
+    let raw: Raw =
+        toml::from_str(include_str!("../../tables/sentences.toml")).expect("tables/sentences.toml is well formed");
+    Table::new(&raw)
+});
+
+/// The table that comes with the program.
+pub fn builtin() -> &'static Table {
+    &TABLE
+}
+
+/// The bits of classes with `between` between them.
+///
+/// # Panics
+/// On a name that is no class; the tests read the whole table.
+pub fn class_bits(names: &str, between: char) -> u64 {
+    let bit = |name: &str| {
+        CLASSES
+            .iter()
+            .position(|c| *c == name)
+            .unwrap_or_else(|| panic!("no class {name}"))
+    };
+    names.split(between).map(|name| 1u64 << bit(name)).sum()
+}
+
+impl Table {
+    fn new(raw: &Raw) -> Table {
+        let mut table = Table::default();
+        raw.noun.iter().for_each(|noun| table.nouns(noun));
+        raw.verb.iter().for_each(|verb| table.verbs(verb));
+        raw.adjective
+            .iter()
+            .enumerate()
+            .for_each(|(i, adjective)| table.adjectives(adjective, i));
+        raw.determiner
+            .iter()
+            .for_each(|determiner| table.determiners(determiner));
+        for word in raw.modal.iter().flat_map(|m| m.words.split_whitespace()) {
+            table.add(word, word, Sense::Modal, true);
+        }
+        for small in raw.adverb.iter().chain(&raw.preposition) {
+            let group = table.group(&small.group);
+            for word in small.words.split_whitespace() {
+                table.add(word, word, Sense::Small { group }, true);
+            }
+        }
+        for word in ["was", "were", "is", "are", "am"] {
+            table.add(word, word, Sense::Be, false);
+        }
+        for line in raw.frames.list.lines().filter(|line| !line.is_empty()) {
+            for text in expand(line, &raw.tails) {
+                let frame = Frame::read(&text, |name| table.group(name));
+                frame.plain_words().for_each(|word| table.plain(word));
+                table.frames.push(frame);
+            }
+        }
+        table.words.sort_by_cached_key(ease);
+        for (place, word) in table.words.iter().enumerate() {
+            table.by_text.entry(word.text.clone()).or_default().push(place);
+            for kind in word.sense.kinds().into_iter().filter(|_| word.easy) {
+                table.easy.entry(kind).or_default().push(place);
+            }
+        }
+        table
+    }
+
+    /// The number of a group of verbs or small words.
+    fn group(&mut self, name: &str) -> usize {
+        self.groups.iter().position(|g| g == name).unwrap_or_else(|| {
+            self.groups.push(name.to_owned());
+            self.groups.len() - 1
+        })
+    }
+
+    fn add(&mut self, base: &str, show: &str, sense: Sense, easy: bool) {
+        let next = self.lemmas.len();
+        let lemma = *self.lemmas.entry(base.to_lowercase()).or_insert(next);
+        self.words.push(Word {
+            text: show.to_lowercase(),
+            show: show.to_owned(),
+            lemma,
+            sense,
+            easy,
+        });
+    }
+
+    /// Adds a form that was worked out, where the dictionary has it.
+    fn add_form(&mut self, base: &str, form: &str, sense: Sense, easy: bool) {
+        if lexicon::look_up(form).is_some() {
+            self.add(base, form, sense, easy);
+        }
+    }
+
+    fn plain(&mut self, word: &str) {
+        if !self.words.iter().any(|w| w.sense == Sense::Plain && w.text == word) {
+            self.add(word, word, Sense::Plain, false);
+        }
+    }
+
+    fn nouns(&mut self, raw: &RawNoun) {
+        let classes = class_bits(&raw.class, ' ');
+        let (number, stands) = match raw.count.as_str() {
+            "" => (Number::One, Stands::Common),
+            "mass" => (Number::Mass, Stands::Common),
+            "the" => (Number::One, Stands::The),
+            "the-many" => (Number::Many, Stands::The),
+            "name" => (Number::One, Stands::Name),
+            "subject-one" => (Number::One, Stands::Subject),
+            "subject-many" => (Number::Many, Stands::Subject),
+            "subject-i" => (Number::I, Stands::Subject),
+            "object" => (Number::One, Stands::Object),
+            other => panic!("no such count: {other}"),
+        };
+        for (word, irregular) in raw.words.split_whitespace().map(base_and_form) {
+            let noun = |number| Sense::Noun {
+                classes,
+                number,
+                stands,
+            };
+            let short = word.len() <= 6 && stands != Stands::Object;
+            self.add(word, word, noun(number), short);
+            if number == Number::One && stands == Stands::Common && irregular != Some("-") {
+                let many = irregular.map_or_else(|| with_s(word), str::to_owned);
+                self.add_form(word, &many, noun(Number::Many), short);
+            }
+        }
+    }
+
+    fn verbs(&mut self, raw: &RawGroup) {
+        let group = self.group(&raw.group);
+        for (word, irregular) in raw.words.split_whitespace().map(base_and_form) {
+            // *Dad was wanting* is no way to speak.
+            let (word, state) = word.strip_suffix('!').map_or((word, false), |word| (word, true));
+            let verb = |form| Sense::Verb { group, form, state };
+            self.add(word, word, verb(Form::Base), word.len() <= 5);
+            let past = irregular.map_or_else(|| with_ed(word), str::to_owned);
+            self.add_form(word, &past, verb(Form::Past), past.len() <= 6);
+            self.add_form(word, &with_s(word), verb(Form::S), false);
+            if !state {
+                self.add_form(word, &with_ing(word), verb(Form::Ing), false);
+            }
+        }
+    }
+
+    fn adjectives(&mut self, raw: &RawAdjective, entry: usize) {
+        let classes = class_bits(&raw.of, ' ');
+        for (word, irregular) in raw.words.split_whitespace().map(base_and_form) {
+            let adjective = |only_the| Sense::Adjective {
+                classes,
+                only_the,
+                entry,
+            };
+            self.add(word, word, adjective(raw.only_the), word.len() <= 5 && !raw.only_the);
+            let graded_by_more =
+                raw.only_the || irregular.is_some() || word.len() > 6 || ["good", "fun"].contains(&word);
+            for end in ["er", "est"].iter().filter(|_| !graded_by_more) {
+                self.add_form(word, &graded(word, end), adjective(true), false);
+            }
+        }
+    }
+
+    fn determiners(&mut self, raw: &RawDeterminer) {
+        let before = |number: &str| raw.before.split(' ').any(|b| b == number);
+        let sense = Sense::Determiner {
+            one: before("one"),
+            many: before("many"),
+            mass: before("mass"),
+            indefinite: raw.indefinite,
+        };
+        for word in raw.words.split_whitespace() {
+            self.add(word, word, sense, false);
+        }
+    }
+}
+
+/// Less for a word that is easier to read: half a step of the Zipf scale counts as much as a letter. Small words keep the
+/// order of the table.
+fn ease(word: &Word) -> i32 {
+    let zipf = lexicon::look_up(&word.text).map_or(0.0, |entry| entry.zipf());
+    match word.sense {
+        Sense::Small { .. } => 0,
+        _ => word.text.len() as i32 * 10 - (zipf * 20.0) as i32,
+    }
+}
+
+/// `mouse/mice` in two.
+fn base_and_form(word: &str) -> (&str, Option<&str>) {
+    match word.split_once('/') {
+        Some((base, form)) => (base, Some(form)),
+        None => (word, None),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::BlockList;
+
+    #[test]
+    fn every_word_is_in_the_dictionary_and_fit_for_children() {
+        let block = BlockList::builtin();
+        let words = &builtin().words;
+        let unknown: Vec<_> = words
+            .iter()
+            .filter(|w| lexicon::look_up(&w.text).is_none())
+            .map(|w| &w.text)
+            .collect();
+        let blocked: Vec<_> = words
+            .iter()
+            .filter(|w| block.blocks(&w.text))
+            .map(|w| &w.text)
+            .collect();
+        assert!(
+            unknown.is_empty() && blocked.is_empty(),
+            "unknown {unknown:?}, blocked {blocked:?}"
+        );
+        let lemmas: std::collections::HashSet<_> = words.iter().map(|w| w.lemma).collect();
+        assert!(lemmas.len() >= 500, "{}", lemmas.len());
+    }
+
+    /// A word without one could never be used.
+    #[test]
+    fn every_word_has_a_frame() {
+        let table = builtin();
+        let homeless: Vec<_> = table
+            .words
+            .iter()
+            .filter(|w| table.frames.iter().all(|f| f.takes(w).next().is_none()))
+            .collect();
+        assert!(homeless.is_empty(), "{homeless:?}");
+        for word in [
+            "foxes", "mice", "jumped", "jumping", "jumps", "ran", "bigger", "happiest", "leaves", "berries",
+        ] {
+            assert!(table.by_text.contains_key(word), "{word}");
+        }
+    }
+}
