@@ -31,6 +31,7 @@ pub mod plan;
 pub mod recorder;
 pub mod report;
 mod say;
+pub mod sentences;
 mod settings;
 pub mod sheet;
 mod shown;

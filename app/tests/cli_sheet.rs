@@ -476,3 +476,48 @@ fn any_arguments_are_printed_or_refused() {
     }
     assert!(printed > 5, "{printed} of 80 were printed");
 }
+
+#[test]
+fn a_dictation_gets_sentences_of_its_words_and_says_which_have_none() {
+    let folder = scratch("sentences");
+    let out = folder.join("dictation.pdf");
+    let args = [
+        "sheet",
+        "dictation",
+        "duck",
+        "clock",
+        "flibbet",
+        "--key",
+        "--sentences",
+        "4",
+        "--out",
+        text(&out),
+    ];
+    let ran = run(&args);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
+    assert!(ran.err.contains("flibbet"), "{}", ran.err);
+    let pdf = Document::load(&out).expect("a PDF");
+    let pages: Vec<u32> = pdf.get_pages().keys().copied().collect();
+    let key = pdf.extract_text(&pages[1..]).expect("text").to_lowercase();
+    let sentences = key
+        .lines()
+        .filter(|l| l.trim_end().ends_with('.') && l.split(' ').count() >= 4);
+    let sentences: Vec<&str> = sentences
+        .filter(|l| l.contains("duck") || l.contains("clock"))
+        .collect();
+    assert!(sentences.len() >= 3, "{key}");
+    for (kind, count) in [("boxes", "3"), ("dictation", "0"), ("dictation", "many")] {
+        run(&[
+            "sheet",
+            kind,
+            "duck",
+            "--sentences",
+            count,
+            "--out",
+            text(&out),
+            "--force",
+        ])
+        .refused(count);
+    }
+}

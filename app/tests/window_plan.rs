@@ -6,7 +6,7 @@ use std::time::Duration;
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use soundbead::plan::{Content, Plan};
+use soundbead::plan::{Content, Item, Plan, PlanWord};
 use soundbead::ui::{App, Place};
 
 type Window = Harness<'static, App>;
@@ -281,5 +281,63 @@ fn a_plan_goes_to_a_file_and_comes_from_one_by_its_name() {
     assert!(
         other.query_by_label("Remove: Chain 1").is_some(),
         "the plan in hand stays"
+    );
+}
+
+#[test]
+fn words_of_a_part_show_what_changes_and_go_into_the_plan() {
+    let mut window = window("parts");
+    click(&mut window, "Find: Parts");
+    click(&mut window, "Part: -ion");
+    assert!(has(&window, "celebrate + ion ="));
+    assert!(
+        has(&window, "the silent e goes; T becomes SH"),
+        "the letters and the sounds"
+    );
+    click(&mut window, "Add words to the plan");
+    until(&mut window, |w| has(w, "Remove: Sound boxes 1"));
+    let plan = sent(&mut window);
+    assert!(plan.items[0].words().any(|w| w.spelling == "celebration"));
+}
+
+#[test]
+fn sentences_are_made_of_a_dictations_words_and_said_where_none_can_be() {
+    let mut window = window("sentences");
+    let words = ["duck", "clock", "flibbet"].map(PlanWord::new).to_vec();
+    let dictation = Content::Dictation {
+        words,
+        sentences: vec!["My own stays.".to_owned()],
+    };
+    let plan = Plan {
+        items: vec![Item::of(dictation)],
+        ..Plan::default()
+    };
+    let file = window.state().shared.folder.join("dictation.toml");
+    std::fs::create_dir_all(file.parent().unwrap()).unwrap();
+    plan.save(&file).unwrap();
+    write(&mut window, "Plan file", file.to_str().unwrap());
+    click(&mut window, "Open it");
+    until(&mut window, |w| {
+        w.query_by_label("Make sentences: Dictation 1").is_some()
+    });
+    click(&mut window, "Make sentences: Dictation 1");
+    until(&mut window, |w| has(w, "flibbet: none is made with it"));
+    let sentences = |plan: &Plan| match &plan.items[0].content {
+        Content::Dictation { sentences, .. } => sentences.clone(),
+        other => panic!("{other:?}"),
+    };
+    window.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    until(&mut window, |w| has(w, "The plan is kept"));
+    let kept = std::fs::read_dir(window.state().shared.folder.join("plans"))
+        .unwrap()
+        .next()
+        .unwrap()
+        .unwrap();
+    let made = sentences(&Plan::load(&kept.path()).unwrap());
+    assert_eq!(made[0], "My own stays.");
+    let all = made.join(" ").to_lowercase();
+    assert!(
+        made.len() > 1 && all.contains("duck") && all.contains("clock"),
+        "{made:?}"
     );
 }

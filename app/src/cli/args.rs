@@ -32,7 +32,7 @@ const FLAGS: &[&str] = &[
     "word", "words", "sounds", "speaking", "rule", "rules", "json", "jobs", "voice", "folder", "set", "unset",
     "reset", "brief", "plan", "chain", "out", "paper", "title", "key", "list", "force", "length", "only", "change", "kind", "contrast",
     "spelling", "syllables", "vowels", "clusters", "seed", "pairs", "block", "unblock", "from", "to", "by", "yes",
-    "attempt", "verdict", "disagree", "recordings", "passphrase", "learner", "counted", "most", "help",
+    "attempt", "verdict", "disagree", "sentences", "recordings", "passphrase", "learner", "counted", "most", "help",
     "version",
 ];
 

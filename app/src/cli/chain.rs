@@ -175,7 +175,7 @@ fn length(text: &str) -> Result<usize, Fault> {
     })
 }
 
-fn seed(text: &str) -> Result<u64, Fault> {
+pub(super) fn seed(text: &str) -> Result<u64, Fault> {
     let number = text.parse().ok();
     number.ok_or_else(|| Fault::input(format_args!("--seed: found `{text}`, wanted a whole number from 0 up")))
 }

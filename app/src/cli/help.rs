@@ -305,6 +305,8 @@ Makes a sheet to print, for the child to write on.
   --paper SIZE      letter (when nothing is given) or a4
   --title TEXT      a heading of your own
   --most N          words in each column of a sort; 6 when not given
+  --sentences N     N sentences made of the dictation's words; --seed N gives
+                    others
   --voice WHO       whose vowels: child (when nothing is given), woman or man
   --force           replace a file that is there; without it none is touched
   --rule, --rules   counting rules (see `soundbead rules`); they stand at the

@@ -31,6 +31,8 @@ struct Asked {
     key: bool,
     replace: bool,
     most: Option<usize>,
+    sentences: usize,
+    seed: u64,
     voice: Option<VoiceKind>,
     common: Common,
 }
@@ -65,6 +67,8 @@ fn read(given: &mut Given) -> Result<Asked, Fault> {
             Next::Flag("key") => asked.key = true,
             Next::Flag("force") => asked.replace = true,
             Next::Flag("most") => asked.most = Some(super::sort::most(&given.text()?)?),
+            Next::Flag("sentences") => asked.sentences = sentences(&given.text()?)?,
+            Next::Flag("seed") => asked.seed = super::chain::seed(&given.text()?)?,
             Next::Flag("voice") => {
                 let voice = given
                     .text()?
@@ -85,6 +89,17 @@ fn read(given: &mut Given) -> Result<Asked, Fault> {
         }
     }
     Ok(asked)
+}
+
+fn sentences(text: &str) -> Result<usize, Fault> {
+    let most = soundbead_data::sentence::MOST;
+    let count = text.parse().ok().filter(|n| (1..=most).contains(n));
+    count.ok_or_else(|| {
+        Fault::input(format_args!(
+            "--sentences: found `{}`; wanted a number from 1 to {most}",
+            one_line(text)
+        ))
+    })
 }
 
 /// The kind that is named, or goes without saying: a plan has its own kinds, `--chain` makes a chain.

@@ -1,10 +1,11 @@
-//! The Plan view: find chains, words and sorts on the left, gather them into today's plan on the right.
+//! The Plan view: find chains, words, sorts and word parts on the left, gather them into today's plan on the right.
 
 mod boxes;
 mod chain;
 mod rows;
 mod shelf;
 mod sort;
+mod sums;
 mod today;
 mod words;
 
@@ -27,6 +28,8 @@ enum Finder {
     Words,
     /// A sort by spelling.
     Sort,
+    /// Sums of word parts.
+    Parts,
 }
 
 /// Finders, today's plan, and the shelf of plans kept.
@@ -37,6 +40,7 @@ pub struct PlanView {
     chain: chain::ChainFinder,
     boxes: boxes::WordFinder,
     sort: sort::SortFinder,
+    sums: sums::SumFinder,
     today: today::Today,
     shelf: shelf::ShelfView,
 }
@@ -74,6 +78,7 @@ impl PlanView {
             (Finder::Chain, "Chain"),
             (Finder::Words, "Words"),
             (Finder::Sort, "Sort"),
+            (Finder::Parts, "Parts"),
         ];
         parts::choice(ui, "Find", &mut self.finder, &finders);
         if !self.known.show(ui) {
@@ -83,6 +88,7 @@ impl PlanView {
             Finder::Chain => self.chain.show(ui, shared, &self.known),
             Finder::Words => self.boxes.show(ui, shared, &self.known),
             Finder::Sort => self.sort.show(ui, shared, &self.known),
+            Finder::Parts => self.sums.show(ui),
         };
         if let Some(Found(item)) = found {
             self.today.add(item, shared);
@@ -91,7 +97,7 @@ impl PlanView {
 
     fn gathered(&mut self, ui: &mut Ui, shared: &mut Shared) {
         self.shelf.keep_up(shared, &mut self.today);
-        self.today.show(ui, shared, self.known.overrides());
+        self.today.show(ui, shared, &self.known);
         if self.today.wants_drill() {
             shared.plan = Some(self.today.plan().clone());
             shared.go(Place::Drill);

@@ -12,6 +12,7 @@ use super::{Asked, WHOLE};
 use crate::cli::sounds;
 use crate::fault::{Fault, one_line};
 use crate::plan::{Content, Item, Plan, PlanWord};
+use crate::sentences;
 use crate::sheet::sort::{self, Column};
 use crate::sheet::words::{self, Spelled};
 use crate::sheet::{About, Sheet, boxes, card, chain, consonants, dictation, vowels};
@@ -28,6 +29,11 @@ pub fn make(kind: &str, asked: &Asked, texts: Vec<String>) -> Result<Sheet, Faul
         title: asked.title.clone(),
         rules: asked.common.rules()?,
     };
+    if asked.sentences > 0 && (kind != "dictation" || asked.plan.is_some()) {
+        return Err(Fault::input(
+            "--sentences makes sentences for a dictation of the words that are given with it; leave it out here",
+        ));
+    }
     let own = store::overrides()?;
     if let Some(path) = &asked.plan {
         return make_plan(kind, path, asked, about, &own);
@@ -49,17 +55,26 @@ pub fn make(kind: &str, asked: &Asked, texts: Vec<String>) -> Result<Sheet, Faul
         "chain" => make_chain(&texts, &about, &own),
         "sort" => make_sort(&texts, asked, &about, &own),
         "card" => make_cards(&texts, &about),
-        _ => {
-            let (sentences, singles): (Vec<String>, Vec<String>) = texts
-                .into_iter()
-                .partition(|text| text.trim().contains(char::is_whitespace));
-            Ok(dictation::sheet(
-                &spell_all(&singles, &about.rules, &own)?,
-                &sentences,
-                &about,
-            ))
-        }
+        _ => make_dictation(texts, asked, &about, &own),
     }
+}
+
+/// Words, the sentences among what was given, and those that are made of the words.
+fn make_dictation(texts: Vec<String>, asked: &Asked, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+    let (mut all, singles): (Vec<String>, Vec<String>) = texts
+        .into_iter()
+        .partition(|text| text.trim().contains(char::is_whitespace));
+    let words = spell_all(&singles, &about.rules, own)?;
+    if asked.sentences > 0 {
+        let given: Vec<&str> = singles.iter().map(String::as_str).collect();
+        let block = store::word_list(Range::Common)?.block;
+        let made = sentences::made(&given, asked.sentences, asked.seed, &block);
+        if let Some(line) = sentences::without(&made) {
+            eprintln!("soundbead: sentences: {}", one_line(&line));
+        }
+        all.extend(made.sentences.into_iter().map(|s| s.text));
+    }
+    Ok(dictation::sheet(&words, &all, about))
 }
 
 fn needs(kind: &str) -> Fault {

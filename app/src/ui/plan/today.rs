@@ -8,11 +8,16 @@ use super::super::parts::{self, Button, Tone};
 use super::super::preview::Preview;
 use super::super::settings;
 use super::super::shared::{Shared, Undo};
+use super::words::Known;
 use super::{Found, rows};
 use crate::plan::{Content, Item, Plan};
+use crate::sentences;
 
 /// Changes that can be taken back.
 const MOST_BACK: usize = 100;
+
+/// Most sentences that are made at a time.
+const MOST_SENTENCES: usize = 8;
 
 /// What is done with an item.
 enum Done {
@@ -20,6 +25,8 @@ enum Done {
     Down,
     Twice,
     Gone,
+    /// Sentences are made of its words.
+    Sentences,
     /// Dropped on it was the item of this number.
     Moved(usize),
 }
@@ -115,12 +122,12 @@ impl Today {
     }
 
     /// Shows it, and takes what is dropped on it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, overrides: &Overrides) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) {
         self.keys(ui, shared);
         let frame = Frame::new().inner_margin(12).corner_radius(16);
         let (_, dropped) = ui.dnd_drop_zone::<Found, ()>(frame, |ui| {
             ui.set_width(ui.available_width());
-            self.head(ui, shared, overrides);
+            self.head(ui, shared, known.overrides());
             if self.plan.items.is_empty() {
                 parts::empty(
                     ui,
@@ -129,7 +136,7 @@ impl Today {
                     "Find a chain, words or a sort, then add it or drag it here.",
                 );
             }
-            self.items(ui, overrides);
+            self.items(ui, shared, known);
         });
         if let Some(found) = dropped {
             self.add(found.0.clone(), shared);
@@ -248,7 +255,7 @@ impl Today {
         self.typed(&field, before);
     }
 
-    fn items(&mut self, ui: &mut Ui, overrides: &Overrides) {
+    fn items(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) {
         let mut done = None;
         let count = self.plan.items.len();
         for number in 0..count {
@@ -258,7 +265,7 @@ impl Today {
                     ui.set_width(ui.available_width());
                     let before = self.plan.clone();
                     let item = &mut self.plan.items[number];
-                    let doubts = item.doubts(&rules, overrides);
+                    let doubts = item.doubts(&rules, known.overrides());
                     let kind = item.kind();
                     let width = ui.available_width();
                     let name = format!("{kind} {}", number + 1);
@@ -284,9 +291,30 @@ impl Today {
                 done = Some((number, Done::Moved(moving.0)));
             }
         }
-        if let Some((number, what)) = done {
-            self.change(|plan| do_it(plan, number, what));
+        match done {
+            Some((number, Done::Sentences)) => self.make_sentences(number, shared, known),
+            Some((number, what)) => self.change(|plan| do_it(plan, number, what)),
+            None => {}
         }
+    }
+
+    /// Makes some sentences of a dictation's words, after those that are there; others each time.
+    fn make_sentences(&mut self, number: usize, shared: &mut Shared, known: &Known) {
+        let (Content::Dictation { words, sentences }, Some(block)) = (&self.plan.items[number].content, known.block())
+        else {
+            return;
+        };
+        let words: Vec<&str> = words.iter().map(|w| w.spelling.as_str()).collect();
+        let count = words.len().div_ceil(2).clamp(2, MOST_SENTENCES);
+        let made = sentences::made(&words, count, sentences.len() as u64, block);
+        let told = sentences::without(&made).unwrap_or_else(|| "Read them through before you use them.".to_owned());
+        shared.say(told);
+        self.change(|plan| {
+            if let Content::Dictation { sentences, .. } = &mut plan.items[number].content {
+                let new = made.sentences.into_iter().map(|s| s.text);
+                sentences.extend(new.filter(|text| !sentences.contains(text)).collect::<Vec<_>>());
+            }
+        });
     }
 }
 
@@ -296,6 +324,8 @@ fn do_it(plan: &mut Plan, number: usize, what: Done) {
         Done::Down => plan.items.swap(number, number + 1),
         Done::Twice => plan.items.insert(number + 1, plan.items[number].clone()),
         Done::Gone => drop(plan.items.remove(number)),
+        // Made where the words that are kept out are known.
+        Done::Sentences => {}
         Done::Moved(from) => {
             let item = plan.items.remove(from);
             plan.items.insert(number.min(plan.items.len()), item);
@@ -347,6 +377,9 @@ fn buttons(ui: &mut Ui, kind: &str, number: usize, count: usize) -> Option<Done>
         }
         if button("Remove", true, ui) {
             done = Some(Done::Gone);
+        }
+        if kind == "Dictation" && button("Make sentences", true, ui) {
+            done = Some(Done::Sentences);
         }
     });
     done

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use soundbead_data::Rules;
-use soundbead_data::chain::{Graph, Range};
+use soundbead_data::chain::{BlockList, Graph, Range};
 use soundbead_data::sort::Corpus;
 use soundbead_data::word::Overrides;
 
@@ -85,6 +85,11 @@ impl Known {
     /// What is known, if it is there.
     pub fn made(&self) -> Option<Arc<Made>> {
         self.made.clone()
+    }
+
+    /// The words that are kept out, once they are known.
+    pub fn block(&self) -> Option<&BlockList> {
+        self.made.as_ref().map(|made| &made.graph.list().block)
     }
 
     /// The family's own pronunciations.

@@ -1,0 +1,84 @@
+//! Sentences for a dictation's words, without words that the family keeps out.
+
+use std::collections::HashSet;
+
+use soundbead_data::chain::BlockList;
+use soundbead_data::sentence::{self, Made, Sentence};
+
+/// How often others are made in the place of those that had a blocked word.
+const TURNS: u64 = 8;
+
+/// Makes up to `count` sentences as [`sentence::sentences`] does, none of them with a word that `block` keeps out, unless it
+/// is among the given ones.
+pub fn made(words: &[&str], count: usize, seed: u64, block: &BlockList) -> Made {
+    let given: HashSet<String> = words.iter().map(|w| w.trim().to_lowercase()).collect();
+    let fit = |s: &Sentence| {
+        let text = s.text.to_lowercase();
+        let mut words = text.split(|c: char| !c.is_alphabetic() && c != '\'');
+        words.all(|w| given.contains(w) || !block.blocks(w))
+    };
+    let mut made = sentence::sentences(words, count, seed);
+    made.sentences.retain(fit);
+    for turn in 1..=TURNS {
+        let missing = count.min(sentence::MOST).saturating_sub(made.sentences.len());
+        if missing == 0 {
+            break;
+        }
+        let more = sentence::sentences(words, missing, seed.wrapping_add(turn << 32));
+        for sentence in more.sentences.into_iter().filter(&fit) {
+            if made.sentences.iter().all(|s| s.text != sentence.text) {
+                made.sentences.push(sentence);
+            }
+        }
+    }
+    let used: HashSet<&String> = made.sentences.iter().flat_map(|s| &s.uses).collect();
+    let left_out: HashSet<String> = made.left_out.iter().map(|w| w.to_lowercase()).collect();
+    let is_unused = |w: &String| !w.is_empty() && !used.contains(w) && !left_out.contains(w);
+    made.unused = given.into_iter().filter(is_unused).collect();
+    made.unused.sort();
+    made
+}
+
+/// What to tell of words that stand in no sentence; none when all do.
+pub fn without(made: &Made) -> Option<String> {
+    let all: Vec<&str> = made.left_out.iter().chain(&made.unused).map(String::as_str).collect();
+    (!all.is_empty()).then(|| {
+        let it = if all.len() == 1 { "it" } else { "them" };
+        format!("{}: none is made with {it}; write your own.", all.join(", "))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_sentence_has_a_blocked_word_unless_it_was_given() {
+        let block = BlockList::builtin().with_lines("duck\nmud*\nbig");
+        for seed in 0..40 {
+            let made = made(&["clock", "Duck", "snorb"], 6, seed, &block);
+            assert!(made.sentences.len() >= 4, "{made:?}");
+            assert!(made.sentences.iter().any(|s| s.uses.contains(&"duck".to_owned())));
+            for sentence in &made.sentences {
+                let text = sentence.text.to_lowercase();
+                assert!(text.split(' ').all(|w| w != "big" && !w.starts_with("mud")), "{text}");
+            }
+            let told = without(&made).unwrap();
+            assert_eq!(told, "snorb: none is made with it; write your own.");
+        }
+    }
+
+    #[test]
+    fn what_more_sentences_would_use_is_told() {
+        let made = made(
+            &["fox", "shelf", "crust", "thumb", "whale", "judge"],
+            1,
+            3,
+            &BlockList::builtin(),
+        );
+        assert_eq!(made.sentences.len(), 1);
+        assert!(!made.unused.is_empty(), "{made:?}");
+        let all = made.unused.len() + made.left_out.len() + made.sentences[0].uses.len();
+        assert_eq!(all, 6, "{made:?}");
+    }
+}
