@@ -1,5 +1,6 @@
 //! Sounds in writing: IPA and plain letters.
 
+use std::fmt;
 use std::ops::Range;
 
 use soundbead_data::inventory::{self, Entry};
@@ -90,6 +91,12 @@ pub fn slashed(page: &Page, entry: &Entry) -> String {
     } else {
         String::new()
     }
+}
+
+/// `1 word`, `2 words`.
+pub fn many<N: fmt::Display + PartialEq + From<u8>>(count: N, what: &str) -> String {
+    let s = if count == N::from(1) { "" } else { "s" };
+    format!("{count} {what}{s}")
 }
 
 /// The sounds with the word's own stress where the dictionary has them; every vowel strong where it has not.

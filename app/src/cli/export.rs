@@ -8,6 +8,7 @@ use super::who::Who;
 use crate::fault::Fault;
 use crate::notebook::{Notebook, export};
 use crate::page::Page;
+use crate::say::many;
 
 /// Reads the options and writes the file.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -31,5 +32,10 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     let out = out.ok_or_else(|| given.missing("--out FILE"))?;
     free(&out, replace)?;
     let count = export::write(&notebook, learner.id, who.span()?, form, &out)?;
-    Ok(page.line(&format!("{}: {count} attempts of {}.", out.display(), learner.name))?)
+    Ok(page.line(&format!(
+        "{}: {} of {}.",
+        out.display(),
+        many(count, "attempt"),
+        learner.name
+    ))?)
 }

@@ -10,6 +10,7 @@ use crate::fault::Fault;
 use crate::notebook::Notebook;
 use crate::notebook::handover::Handover;
 use crate::page::Page;
+use crate::say::many;
 
 /// Writes an archive, or takes one in.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -40,12 +41,12 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
                 )?);
             }
             page.line(&format!(
-                "{}: {} with {} attempts, {} notes, {} recordings.",
+                "{}: {} with {}, {}, {}.",
                 out.display(),
                 learner.name,
-                written.attempts,
-                written.notes,
-                written.recordings
+                many(written.attempts, "attempt"),
+                many(written.notes, "note"),
+                many(written.recordings, "recording")
             ))?;
             if written.missing > 0 {
                 page.line(&format!(

@@ -8,6 +8,7 @@ use crate::answer;
 use crate::fault::Fault;
 use crate::notebook::{Filter, Learner, Notebook};
 use crate::page::{Page, pad};
+use crate::say::many;
 
 /// Lists, adds, renames or erases.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -72,7 +73,8 @@ fn list(page: &mut Page, notebook: &Notebook, as_lines: bool) -> Result<(), Faul
             page.json(&line)?;
         } else {
             let name = pad(&learner.name, 24);
-            page.line(&format!("{name} {attempts:>7} attempts   id {}", who::short(&learner)))?;
+            let attempts = many(attempts, "attempt");
+            page.line(&format!("{name} {attempts:>16}   id {}", who::short(&learner)))?;
         }
     }
     Ok(())
@@ -81,17 +83,20 @@ fn list(page: &mut Page, notebook: &Notebook, as_lines: bool) -> Result<(), Faul
 /// Erases, once the name was typed again.
 fn erase(page: &mut Page, notebook: &mut Notebook, learner: &Learner, yes: Option<&str>) -> Result<(), Fault> {
     if yes != Some(learner.name.as_str()) {
-        let attempts = notebook.count_attempts(learner.id, &Filter::default())?;
+        let attempts = many(notebook.count_attempts(learner.id, &Filter::default())?, "attempt");
         return Err(Fault::input(format_args!(
-            "this would erase {name} for good, with {attempts} attempts and their recordings; to do it, type the name again: \
+            "this would erase {name} for good, with {attempts} and their recordings; to do it, type the name again: \
              soundbead learner erase \"{name}\" --yes \"{name}\"",
             name = learner.name
         )));
     }
     let erased = notebook.erase(learner.id)?;
     page.line(&format!(
-        "{} is erased: {} attempts, {} notes, {} recordings.",
-        learner.name, erased.attempts, erased.notes, erased.recordings
+        "{} is erased: {}, {}, {}.",
+        learner.name,
+        many(erased.attempts, "attempt"),
+        many(erased.notes, "note"),
+        many(erased.recordings, "recording")
     ))?;
     Ok(page.paragraph(
         0,

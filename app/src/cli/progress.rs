@@ -9,6 +9,7 @@ use crate::fault::Fault;
 use crate::notebook::progress::{Agreement, Claim, Pattern, Progress, Share, Step, TrendPoint, practice, vowel_months};
 use crate::notebook::{Learner, Notebook};
 use crate::page::{Page, Tone, pad};
+use crate::say::many;
 use crate::store;
 
 /// Reads the options, adds up, shows.
@@ -56,8 +57,9 @@ const CARE: &str = "Counts are held against the rules in force at each attempt. 
 fn head(page: &mut Page, learner: &Learner, progress: &Progress) -> Result<(), Fault> {
     let name = page.tone(Tone::Strong, &learner.name);
     page.line(&format!(
-        "{name}: {} attempts, {} words",
-        progress.attempts, progress.words
+        "{name}: {}, {}",
+        many(progress.attempts, "attempt"),
+        many(progress.words, "word")
     ))?;
     if progress.sums.child.total() == 0 {
         page.line("No count of the child's is in the notebook yet.")?;

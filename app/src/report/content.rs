@@ -2,6 +2,7 @@
 
 use super::data::{Pattern, ReportData, Share};
 use super::plots::{self, Plot, per_cent};
+use crate::say::many;
 
 /// A piece of the report.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,11 +64,6 @@ fn heading(blocks: &mut Vec<Block>, text: &str) {
 
 fn text(blocks: &mut Vec<Block>, text: impl Into<String>) {
     blocks.push(Block::Text(text.into()));
-}
-
-/// `1 word`, `2 words`.
-fn many(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 /// A share in a sentence: `162 of 200 (81 %; the true share probably lies between 75 % and 86 %)`.

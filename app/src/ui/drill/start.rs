@@ -6,6 +6,7 @@ use super::Intent;
 use crate::drill::STARTER;
 use crate::drill::draft::Draft;
 use crate::plan::{Item, Plan};
+use crate::say;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::{Place, Shared};
@@ -34,7 +35,7 @@ impl Start {
             if let Some(plan) = plan {
                 let count = plan.items.iter().flat_map(Item::words).count();
                 parts::card(ui, |ui| {
-                    wide(ui, "The plan", &format!("{}: {}", plan.title, many(count)));
+                    wide(ui, "The plan", &format!("{}: {}", plan.title, say::many(count, "word")));
                     if Button::both(Icon::Play, "Start the plan").lead().show(ui).clicked() {
                         out.push(Intent::StartPlan);
                     }
@@ -105,10 +106,6 @@ fn wide(ui: &mut Ui, title: &str, text: &str) {
     ui.set_width(ui.available_width());
     parts::section(ui, title);
     ui.label(RichText::new(text).color(palette(ui).soft));
-}
-
-fn many(count: usize) -> String {
-    format!("{count} {}", if count == 1 { "word" } else { "words" })
 }
 
 fn whose(ui: &mut Ui, shared: &mut Shared) {

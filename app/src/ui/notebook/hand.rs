@@ -11,6 +11,7 @@ use crate::notebook::handover::{Handover, Merged};
 use crate::notebook::progress::Span;
 use crate::notebook::{Notebook, export};
 use crate::report::data::ReportData;
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Button, Tone};
@@ -199,10 +200,10 @@ impl Hand {
                 n => format!(" {n} recordings are missing here and were left out."),
             };
             let line = format!(
-                "{name}: {} attempts, {} notes, {} recordings in {}.{missing}",
-                written.attempts,
-                written.notes,
-                written.recordings,
+                "{name}: {}, {}, {} in {}.{missing}",
+                many(written.attempts, "attempt"),
+                many(written.notes, "note"),
+                many(written.recordings, "recording"),
                 to.display()
             );
             Ok((line, None))
@@ -253,7 +254,7 @@ impl Hand {
                     let to = PathBuf::from(self.table.path.trim());
                     self.job = Some(Job::start(&shared.ctx, "Exporting", move |_| {
                         let count = Notebook::open_in(&folder).and_then(|n| export::write(&n, id, span, form, &to));
-                        let line = count.map(|n| (format!("{n} attempts in {}.", to.display()), None));
+                        let line = count.map(|n| (format!("{} in {}.", many(n, "attempt"), to.display()), None));
                         line.map_err(|e| e.to_string())
                     }));
                 }

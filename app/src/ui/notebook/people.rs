@@ -4,6 +4,7 @@ use egui::{Id as WidgetId, Modal, TextEdit, Ui, vec2};
 
 use super::load::Load;
 use crate::notebook::{Erased, Learner};
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::{self, Shared};
@@ -115,8 +116,10 @@ impl People {
         if self.erased.take(shared) {
             if let Some(erased) = self.erased.value.take() {
                 shared.say(format!(
-                    "Erased: {} attempts, {} notes, {} recordings.",
-                    erased.attempts, erased.notes, erased.recordings
+                    "Erased: {}, {}, {}.",
+                    many(erased.attempts, "attempt"),
+                    many(erased.notes, "note"),
+                    many(erased.recordings, "recording")
                 ));
             }
             shared.learner = None;

@@ -7,6 +7,7 @@ use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
 use crate::report::data::{Pattern, ReportData, Share};
 use crate::report::plots::{self, Plot};
+use crate::say::many;
 use crate::sheet::paint;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
@@ -69,8 +70,10 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     ui.horizontal_wrapped(|ui| {
         let days = format!("{} to {}", data.from, data.to);
         ui.label(format!(
-            "{} attempts at {} words in {} lessons, {days}",
-            data.attempts, data.words, data.sessions
+            "{} at {} in {}, {days}",
+            many(data.attempts, "attempt"),
+            many(data.words, "word"),
+            many(data.sessions, "lesson")
         ));
         if Button::both(Icon::Print, "Report").show(ui).clicked() {
             shared.print(Preview::report(data.clone()));
