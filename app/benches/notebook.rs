@@ -11,6 +11,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use rusqlite::{Connection, params};
 use soundbead::notebook::progress::{Span, Step, practice};
 use soundbead::notebook::{Filter, Id, Notebook, Page};
+use soundbead::report::collect::collect;
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound, lexicon};
 use soundbead_dsp::judgement::Verdict;
@@ -191,6 +192,9 @@ fn views(c: &mut Criterion) {
     let graph = Graph::new(&WordList::default(), &Rules::default());
     group.bench_function("what to practise", |b| {
         b.iter(|| practice(black_box(&progress), &graph))
+    });
+    group.bench_function("the view of progress, and the report", |b| {
+        b.iter(|| collect(black_box(&notebook), who, None, None).unwrap());
     });
     group.finish();
     let bytes = std::fs::metadata(folder.join("notebook.db")).unwrap().len();

@@ -25,6 +25,14 @@ impl Fault {
     pub fn internal(what: impl fmt::Display) -> Fault {
         Fault::Internal(one_line(&what.to_string()))
     }
+
+    /// The line of a fault in work that prints nothing; `what` stands for the kinds that have none.
+    pub fn into_line(self, what: &str) -> String {
+        match self {
+            Fault::Input(line) | Fault::Internal(line) => line,
+            Fault::Closed | Fault::Help(_) => what.to_owned(),
+        }
+    }
 }
 
 impl From<io::Error> for Fault {

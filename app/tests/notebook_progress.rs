@@ -8,7 +8,8 @@ use soundbead::notebook::progress::{Cause, Claim, LEAST_ATTEMPTS, Progress, Span
 use soundbead::notebook::{Author, Id, Moment, NewAttempt, NewSession, Notebook, Ruling};
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound, lexicon, spelling};
-use soundbead_dsp::judgement::{Speaking, Verdict};
+use soundbead_dsp::ear::Ear;
+use soundbead_dsp::judgement::{Speaking, Target, Verdict};
 
 #[test]
 fn intervals_are_those_of_two_statistics_libraries() {
@@ -343,4 +344,57 @@ fn the_words_of_these_tests_are_what_they_are_taken_for() {
     for word in WORDS.split_whitespace() {
         assert!(spelling::boxes(word, &sounds(word)).is_some(), "{word}");
     }
+}
+
+#[test]
+fn models_and_rules_in_force_are_told_for_the_span() {
+    let mut notebook = Notebook::open_in(&scratch("progress").join("models")).unwrap();
+    let learner = notebook.add_learner("Juno", &Rules::default()).unwrap().id;
+    let session = notebook.begin_session(learner, &NewSession::default()).unwrap().id;
+    let mut other = Rules::default();
+    other.set("r_vowels", "one").unwrap();
+    let recording = soundbead_dsp::audio::decode(&common::demo("25-barn.wav")).unwrap();
+    let sounds = sounds("barn");
+    let target = Target {
+        variants: vec![sounds.clone()],
+        letters: vec![],
+    };
+    let judgement = Ear::new()
+        .unwrap()
+        .judge(&recording, Some(&target), Speaking::Whole, &Rules::default())
+        .unwrap();
+    let days = [
+        ("ear 2", 3, Rules::default()),
+        ("ear 1", 1, other.clone()),
+        ("ear 2", 9, other.clone()),
+        ("", 5, other),
+    ];
+    for (model, day, rules) in days {
+        let date = jiff::civil::date(2026, 9, day);
+        let moment = Moment(date.in_tz("UTC").unwrap().timestamp().as_millisecond());
+        let new = NewAttempt {
+            word: "barn",
+            sounds: &sounds,
+            rules,
+            judgement: (!model.is_empty()).then_some(&judgement),
+            model,
+            at: Some((moment, date)),
+            ..NewAttempt::default()
+        };
+        notebook.record(session, &new).unwrap();
+    }
+    let from = |day| Span {
+        from: Some(jiff::civil::date(2026, 9, day)),
+        to: None,
+    };
+    assert_eq!(notebook.models(learner, Span::default()).unwrap(), ["ear 1", "ear 2"]);
+    assert_eq!(notebook.models(learner, from(2)).unwrap(), ["ear 2"]);
+    assert!(notebook.models(learner, from(10)).unwrap().is_empty());
+    let others = |span| {
+        notebook
+            .progress(learner, span)
+            .unwrap()
+            .by_other_rules(&Rules::default())
+    };
+    assert_eq!((others(Span::default()), others(from(4))), (3, 2));
 }

@@ -16,7 +16,6 @@ mod vowels;
 mod wilson;
 
 use jiff::civil::Date;
-use rusqlite::params;
 use serde::Serialize;
 use soundbead_data::Rules;
 
@@ -27,7 +26,7 @@ pub use pattern::{Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Pattern};
 pub use practice::{Practice, practice};
 pub use sum::{ClusterRow, Counts, SoundRow, Sums, WayRow};
 pub use told::{Confusion, confusions};
-pub use trend::{Step, TrendPoint};
+pub use trend::{Step, TrendPoint, gathered};
 pub use vowels::{VowelMonth, vowel_months};
 pub use wilson::{Share, wilson};
 
@@ -52,6 +51,17 @@ pub struct Progress {
     pub sums: Sums,
     /// Miscounts that may have one cause, the surest first.
     pub patterns: Vec<Pattern>,
+    /// How many attempts were counted by which rules.
+    #[serde(skip)]
+    pub by_rules: Vec<(Rules, u64)>,
+}
+
+impl Progress {
+    /// How many attempts were counted by other rules than these.
+    pub fn by_other_rules(&self, rules: &Rules) -> u64 {
+        let others = self.by_rules.iter().filter(|(by, _)| by != rules);
+        others.map(|(_, attempts)| attempts).sum()
+    }
 }
 
 impl Notebook {
@@ -67,6 +77,7 @@ impl Notebook {
             words: tallies.words(),
             sums: sum::sums(&tallies),
             patterns: pattern::patterns(&tallies),
+            by_rules: tallies.by_rules,
         })
     }
 
@@ -86,22 +97,6 @@ impl Notebook {
         told::confusions(&self.db, learner::number(&self.db, learner)?, span)
     }
 
-    /// How many attempts were counted by other rules than these.
-    ///
-    /// # Errors
-    /// When there is no such learner.
-    pub fn attempts_by_other_rules(&self, learner: Id, span: Span, rules: &Rules) -> Result<u64> {
-        let number = learner::number(&self.db, learner)?;
-        let (from, to) = tally::bounds(span);
-        let count: i64 = self.db.query_row(
-            "SELECT count(*) FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?
-                 AND rules NOT IN (SELECT n FROM rules WHERE text = ?)",
-            params![number, from, to, rules.to_string()],
-            |row| row.get(0),
-        )?;
-        Ok(count.unsigned_abs())
-    }
-
     /// The models that judged, by name and version, the earliest first.
     ///
     /// # Errors
@@ -109,9 +104,16 @@ impl Notebook {
     pub fn models(&self, learner: Id, span: Span) -> Result<Vec<String>> {
         let number = learner::number(&self.db, learner)?;
         let (from, to) = tally::bounds(span);
+        // From one name to the next by the index, so that it does not matter how often each judged.
         let mut query = self.db.prepare(
-            "SELECT model FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ? AND model <> ''
-             GROUP BY model ORDER BY min(at)",
+            "WITH RECURSIVE name (model) AS (
+                 SELECT min(model) FROM attempt WHERE learner = ?1 AND undone = 0 AND model > ''
+                 UNION ALL
+                 SELECT (SELECT min(model) FROM attempt WHERE learner = ?1 AND undone = 0 AND model > name.model)
+                     FROM name WHERE name.model IS NOT NULL)
+             SELECT model, (SELECT min(day) FROM attempt
+                     WHERE learner = ?1 AND undone = 0 AND model = name.model AND day >= ?2 AND day <= ?3) AS first
+                 FROM name WHERE model IS NOT NULL AND first IS NOT NULL ORDER BY first, model",
         )?;
         let names = query.query_map([number, from, to], |row| row.get(0))?;
         Ok(names.collect::<rusqlite::Result<_>>()?)

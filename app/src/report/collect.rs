@@ -2,13 +2,14 @@
 
 use jiff::Zoned;
 use jiff::civil::Date;
-use soundbead_data::chain::{Graph, Unit, WordList};
+use soundbead_data::chain::{Graph, Range, Unit};
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, VowelSpot, Written};
 use super::plots;
 use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
 use crate::notebook::{Id, Learner, Notebook, NotebookError, On};
+use crate::store;
 
 /// Fewest attempts of a sound or cluster for a row of its own.
 const LEAST: u64 = 5;
@@ -32,6 +33,11 @@ pub fn collect(
         .learner(learner)?
         .ok_or_else(|| refused("this learner is not in the notebook"))?;
     let span = progress::Span { from, to };
+    // Words one sound apart take as long to lay out as all the rest takes to add up.
+    let rules = who.rules.clone();
+    let list = store::word_list_in(notebook.folder(), Range::Common)
+        .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
+    let graph = std::thread::spawn(move || Graph::new(&list, &rules));
     let days = notebook.trend(learner, span, Step::Day)?;
     let (Some(first), Some(last)) = (days.first(), days.last()) else {
         return Err(refused(
@@ -40,7 +46,7 @@ pub fn collect(
     };
     let (from, to) = (from.unwrap_or(first.begins), to.unwrap_or(last.begins));
     let progress = notebook.progress(learner, span)?;
-    let graph = Graph::new(&WordList::default(), &who.rules);
+    let graph = graph.join().map_err(|_| refused("the words could not be laid out"))?;
     let next = progress::practice(&progress, &graph);
     let inside = |day: Date| from <= day && day <= to;
     Ok(ReportData {
@@ -48,14 +54,14 @@ pub fn collect(
         from,
         to,
         made: Zoned::now().date(),
-        by_other_rules: number(notebook.attempts_by_other_rules(learner, span, &who.rules)?),
+        by_other_rules: number(progress.by_other_rules(&who.rules)),
         models: notebook.models(learner, span)?,
         sessions: notebook.sessions(learner)?.iter().filter(|s| inside(s.day)).count(),
         attempts: number(progress.attempts),
         words: progress.words,
         counted: share(progress.sums.child.share()),
         verdicts: verdicts(&progress),
-        trend: trend(notebook, learner, span, to)?,
+        trend: trend(&days, to),
         groups: groups(&progress),
         patterns: patterns(&progress),
         heard: heard(notebook, learner, span)?,
@@ -95,10 +101,10 @@ fn verdicts(progress: &Progress) -> Verdicts {
     }
 }
 
-fn trend(notebook: &Notebook, learner: Id, span: progress::Span, to: Date) -> Result<Vec<Span>, NotebookError> {
-    let mut points = notebook.trend(learner, span, Step::Week)?;
+fn trend(days: &[TrendPoint], to: Date) -> Vec<Span> {
+    let mut points = progress::gathered(days, Step::Week);
     if points.len() > WEEKS {
-        points = notebook.trend(learner, span, Step::Month)?;
+        points = progress::gathered(days, Step::Month);
     }
     points.retain(|p| p.child.total() > 0);
     // Each stretch ends the day before the next begins; the last one with the report.
@@ -113,7 +119,7 @@ fn trend(notebook: &Notebook, learner: Id, span: progress::Span, to: Date) -> Re
         to,
         counted: share(p.child.share()),
     };
-    Ok(points.into_iter().zip(ends).map(made).collect())
+    points.into_iter().zip(ends).map(made).collect()
 }
 
 fn groups(progress: &Progress) -> Vec<Group> {

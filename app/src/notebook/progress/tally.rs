@@ -62,6 +62,8 @@ pub struct Tallies {
     pub counts: Vec<Counted>,
     /// Every word under the rules by which it was counted.
     pub shapes: Vec<Shape>,
+    /// How many attempts were counted by which rules.
+    pub by_rules: Vec<(Rules, u64)>,
 }
 
 impl Tallies {
@@ -85,15 +87,18 @@ const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdic
 
 /// Every kind of attempt in the span.
 pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
-    let first = span.from.is_none_or(|d| d.day() == 1);
-    let last = span.to.is_none_or(|d| d == d.last_of_month());
     let (from, to) = bounds(span);
-    let rows = if first && last {
+    let rows = if is_whole_months(span) {
         rows(db, KEPT, learner, from / 100, to / 100)?
     } else {
         rows(db, ANEW, learner, from, to)?
     };
     shaped(db, rows)
+}
+
+/// Whether the months' own tallies cover the span.
+fn is_whole_months(span: Span) -> bool {
+    span.from.is_none_or(|d| d.day() == 1) && span.to.is_none_or(|d| d == d.last_of_month())
 }
 
 /// The first and the last day as numbers.
@@ -132,6 +137,7 @@ fn shaped(db: &Connection, raw: Vec<Raw>) -> Result<Tallies> {
     let (items, rules) = (items(db, &numbers)?, all_rules(db)?);
     let (mut known, mut shapes) = (HashMap::new(), Vec::new());
     let mut rows = Vec::with_capacity(raw.len());
+    let mut uses: HashMap<i64, u64> = HashMap::new();
     for (item, by, tally) in raw {
         let (Some(word), Some(by_rules)) = (items.get(&item), rules.get(&by)) else {
             continue;
@@ -140,10 +146,18 @@ fn shaped(db: &Connection, raw: Vec<Raw>) -> Result<Tallies> {
             shapes.push(Shape::new(word, by_rules));
             shapes.len() - 1
         });
+        *uses.entry(by).or_default() += tally.attempts;
         rows.push(Tally { shape, ..tally });
     }
+    let told = |(by, attempts)| Some((rules.get(&by)?.clone(), attempts));
+    let by_rules = uses.into_iter().filter_map(told).collect();
     let counts = counts(&rows);
-    Ok(Tallies { rows, counts, shapes })
+    Ok(Tallies {
+        rows,
+        counts,
+        shapes,
+        by_rules,
+    })
 }
 
 fn counts(rows: &[Tally]) -> Vec<Counted> {

@@ -48,6 +48,30 @@ pub struct TrendPoint {
     pub attempts: u64,
 }
 
+/// Points of single days put together to longer steps.
+pub fn gathered(days: &[TrendPoint], step: Step) -> Vec<TrendPoint> {
+    let mut points: Vec<TrendPoint> = Vec::new();
+    for day in days {
+        let begins = step.begin(day.begins);
+        match points.last_mut().filter(|p| p.begins == begins) {
+            Some(point) => point.add(day),
+            None => points.push(TrendPoint { begins, ..day.clone() }),
+        }
+    }
+    points
+}
+
+impl TrendPoint {
+    fn add(&mut self, other: &TrendPoint) {
+        self.child.right += other.child.right;
+        self.child.fewer += other.child.fewer;
+        self.child.more += other.child.more;
+        self.said_right.hits += other.said_right.hits;
+        self.said_right.of += other.said_right.of;
+        self.attempts += other.attempts;
+    }
+}
+
 /// One point for each step that has attempts, the earliest first.
 pub fn trend(db: &Connection, learner: i64, span: Span, step: Step) -> Result<Vec<TrendPoint>> {
     let (from, to) = tally::bounds(span);
@@ -57,26 +81,27 @@ pub fn trend(db: &Connection, learner: i64, span: Span, step: Step) -> Result<Ve
          FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ? GROUP BY day ORDER BY day",
     )?;
     let mut rows = query.query([learner, from, to])?;
-    let mut points: Vec<TrendPoint> = Vec::new();
+    let mut days: Vec<TrendPoint> = Vec::new();
     while let Some(row) = rows.next()? {
         let count = |i: usize| -> Result<u64> { Ok(row.get::<_, Option<i64>>(i)?.unwrap_or(0).unsigned_abs()) };
-        let Some(day) = time::day_of(row.get(0)?) else { continue };
-        let begins = step.begin(day);
-        if points.last().is_none_or(|p| p.begins != begins) {
-            points.push(TrendPoint {
-                begins,
-                child: Agreement::default(),
-                said_right: super::Share::default(),
-                attempts: 0,
-            });
-        }
-        let Some(point) = points.last_mut() else { continue };
-        point.child.right += count(1)?;
-        point.child.fewer += count(2)?;
-        point.child.more += count(3)?;
-        point.said_right.hits += count(4)?;
-        point.said_right.of += count(5)?;
-        point.attempts += count(6)?;
+        let Some(begins) = time::day_of(row.get(0)?) else {
+            continue;
+        };
+        let child = Agreement {
+            right: count(1)?,
+            fewer: count(2)?,
+            more: count(3)?,
+        };
+        let said_right = super::Share {
+            hits: count(4)?,
+            of: count(5)?,
+        };
+        days.push(TrendPoint {
+            begins,
+            child,
+            said_right,
+            attempts: count(6)?,
+        });
     }
-    Ok(points)
+    Ok(gathered(&days, step))
 }

@@ -67,6 +67,7 @@ CREATE TABLE attempt (
     changed INTEGER NOT NULL
 );
 CREATE INDEX attempt_by_day ON attempt (learner, undone, day, at, item, verdict, ruling, speaking, child, expected);
+CREATE INDEX attempt_by_model ON attempt (learner, undone, model, day);
 CREATE INDEX attempt_by_item ON attempt (item, learner);
 CREATE INDEX attempt_by_session ON attempt (session, at);
 CREATE INDEX attempt_by_recording ON attempt (recording) WHERE recording IS NOT NULL;

@@ -16,8 +16,16 @@ pub struct SumFinder {
 }
 
 impl SumFinder {
-    /// Shows the parts and the sums of the one chosen; gives what is to go into the plan.
+    /// Shows the sums of the part that is chosen, and under them every part; gives what is to go into the plan.
     pub fn show(&mut self, ui: &mut Ui) -> Option<Found> {
+        // Above: under all the parts it would lie out of sight.
+        let found = self.chosen.and_then(|part| show_part(ui, part));
+        if self.chosen.is_none() {
+            parts::note(
+                ui,
+                "Pick a part for words that have it: how they are written and what becomes of their sounds.",
+            );
+        }
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             for origin in [Origin::AngloSaxon, Origin::Latin, Origin::Greek] {
@@ -29,14 +37,7 @@ impl SumFinder {
                 });
             }
         });
-        let Some(part) = self.chosen else {
-            parts::note(
-                ui,
-                "Pick a part for words that have it: how they are written and what becomes of their sounds.",
-            );
-            return None;
-        };
-        show_part(ui, part)
+        found
     }
 
     fn chip(&mut self, ui: &mut Ui, part: &'static Part) {

@@ -40,10 +40,8 @@ impl Known {
             let (rules, folder) = (rules.clone(), shared.folder.clone());
             let wanted = rules.clone();
             let job = Job::start(&shared.ctx, "Laying out the words", move |_| {
-                let list = store::word_list_in(&folder, Range::Common).map_err(|e| match e {
-                    crate::fault::Fault::Input(line) | crate::fault::Fault::Internal(line) => line,
-                    _ => "the word list cannot be made".into(),
-                })?;
+                let list = store::word_list_in(&folder, Range::Common)
+                    .map_err(|e| e.into_line("the word list cannot be made"))?;
                 let (graph, corpus) = (Graph::new(&list, &rules), Corpus::new(&list));
                 Ok(Made { graph, corpus })
             });
