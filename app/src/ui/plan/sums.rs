@@ -76,13 +76,14 @@ fn show_part(ui: &mut Ui, part: &Part) -> Option<Found> {
             chain::drag_handle(ui, "sums", item);
         });
         let soft = palette(ui).soft;
+        // Nothing here is touched: the rows may be as close as they can be read.
+        ui.spacing_mut().interact_size.y = 30.0;
         for sum in &sums {
-            ui.add_space(2.0);
             ui.horizontal_wrapped(|ui| {
                 ui.label(format!("{} =", sum.parts.join(" + ")));
                 ui.label(RichText::new(&sum.word).font(bold_font(19.0)));
+                ui.label(RichText::new(changes(sum)).color(soft));
             });
-            ui.label(RichText::new(changes(sum)).color(soft));
         }
     });
     found
