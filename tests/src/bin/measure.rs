@@ -3,7 +3,7 @@
 //! ```text
 //! cargo run --release -p soundbead-tests --bin measure -- [--speech FOLDER] [--voices FOLDER] [--rows ROWS]
 //! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
-//!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,blind,apart]
+//!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,near,pairs,blind,apart]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
