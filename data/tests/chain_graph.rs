@@ -1,7 +1,10 @@
 //! Chains against the plain ways: all pairs of words compared one by one, and petgraph's own searches.
 
+mod common;
+
 use std::collections::HashMap;
 
+use common::Random;
 use petgraph::algo::dijkstra;
 use petgraph::graph::{NodeIndex, UnGraph};
 use petgraph::visit::Bfs;
@@ -9,18 +12,6 @@ use soundbead_data::chain::{
     Chain, Change, Graph, Kind, Limits, Place, Unit, Why, WordList, difference_in_units, units,
 };
 use soundbead_data::{Rules, lexicon};
-
-/// Random numbers of a fixed seed (xorshift).
-struct Random(u64);
-
-impl Random {
-    fn below(&mut self, bound: usize) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 % bound as u64) as usize
-    }
-}
 
 /// Whether two rows are one sound apart, by the definition: one place differs, or one sound taken out makes them equal.
 fn one_apart(a: &[Unit], b: &[Unit]) -> bool {

@@ -1,8 +1,11 @@
 //! Sentences for dictation: what each must be, whatever the words and the seed.
 
+mod common;
+
 use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
+use common::Random;
 use proptest::prelude::*;
 use soundbead_data::chain::BlockList;
 use soundbead_data::lexicon;
@@ -16,18 +19,6 @@ static TABLE: LazyLock<Vec<&str>> = LazyLock::new(|| {
     let words = inside.flat_map(str::split_whitespace);
     words.map(|w| w.split(['/', '!']).next().unwrap()).collect()
 });
-
-/// Random numbers of a fixed seed (xorshift).
-struct Random(u64);
-
-impl Random {
-    fn below(&mut self, bound: usize) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 % bound as u64) as usize
-    }
-}
 
 /// Many subsets of the table, each with how many sentences were asked for and what came.
 static MANY: LazyLock<Vec<(Vec<&str>, usize, Made)>> = LazyLock::new(|| {
