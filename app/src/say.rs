@@ -1,4 +1,4 @@
-//! Sounds in writing: IPA and plain letters.
+//! Sounds in writing, as IPA and plain letters; and counts.
 
 use std::fmt;
 use std::ops::Range;

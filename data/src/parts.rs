@@ -162,6 +162,13 @@ impl Sum {
         known.map(|(word, joins)| Sum { parts, joins, word })
     }
 
+    /// What happens to the letters where parts meet, then to the sounds of the base, each in a few words.
+    pub fn changes(&self) -> Vec<String> {
+        let joins = self.joins.iter().filter(|j| **j != Join::Plain);
+        let heard = self.heard().map(|h| h.to_string());
+        joins.map(ToString::to_string).chain(heard).collect()
+    }
+
     /// How the longest part that is a word sounds inside the sum; `None` where none is one.
     pub fn heard(&self) -> Option<Heard> {
         let affix = |part: &str| {

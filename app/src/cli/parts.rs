@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 use soundbead_data::Sound;
-use soundbead_data::parts::{self, Join, Part, Sum};
+use soundbead_data::parts::{self, Part, Sum};
 
 use super::args::{self, Given, Next};
 use crate::fault::{Fault, one_line};
@@ -61,20 +61,12 @@ fn in_full(page: &mut Page, part: &Part) -> std::io::Result<()> {
     page.paragraph(0, &part.meaning)?;
     page.line("")?;
     for sum in sums(part) {
-        let joins: Vec<String> = sum
-            .joins
-            .iter()
-            .filter(|j| **j != Join::Plain)
-            .map(ToString::to_string)
-            .collect();
-        let heard = sum.heard().map(|h| h.to_string());
-        let notes: Vec<String> = joins.into_iter().chain(heard).collect();
         page.line(&format!(
             "  {} = {}",
             sum.parts.join(" + "),
             page.tone(Tone::Strong, &sum.word)
         ))?;
-        page.paragraph(6, &notes.join("; "))?;
+        page.paragraph(6, &sum.changes().join("; "))?;
     }
     page.line("")
 }

@@ -33,11 +33,6 @@ pub fn collect(
         .learner(learner)?
         .ok_or_else(|| refused("this learner is not in the notebook"))?;
     let span = progress::Span { from, to };
-    // Words one sound apart take as long to lay out as all the rest takes to add up.
-    let rules = who.rules.clone();
-    let list = store::word_list_in(notebook.folder(), Range::Common)
-        .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
-    let graph = std::thread::spawn(move || Graph::new(&list, &rules));
     let days = notebook.trend(learner, span, Step::Day)?;
     let (Some(first), Some(last)) = (days.first(), days.last()) else {
         return Err(refused(
@@ -45,6 +40,11 @@ pub fn collect(
         ));
     };
     let (from, to) = (from.unwrap_or(first.begins), to.unwrap_or(last.begins));
+    // Words one sound apart take as long to lay out as all the rest takes to add up.
+    let rules = who.rules.clone();
+    let list = store::word_list_in(notebook.folder(), Range::Common)
+        .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
+    let graph = std::thread::spawn(move || Graph::new(&list, &rules));
     let progress = notebook.progress(learner, span)?;
     let graph = graph.join().map_err(|_| refused("the words could not be laid out"))?;
     let next = progress::practice(&progress, &graph);

@@ -1,7 +1,7 @@
 //! Finding sums of word parts: prefixes, bases and suffixes.
 
 use egui::{RichText, Ui};
-use soundbead_data::parts::{self as table, Join, Origin, Part, Sum};
+use soundbead_data::parts::{self as table, Origin, Part, Sum};
 
 use super::super::icons::Icon;
 use super::super::parts::{self, Button};
@@ -12,14 +12,28 @@ use crate::plan::{Content, Item, PlanWord};
 /// The part that was chosen.
 #[derive(Default)]
 pub struct SumFinder {
-    chosen: Option<&'static Part>,
+    chosen: Option<Chosen>,
+}
+
+/// A part with its sums, worked out once: each asks the dictionary several times.
+struct Chosen {
+    part: &'static Part,
+    rows: Vec<Row>,
+    item: Item,
+}
+
+/// One sum as it is shown.
+struct Row {
+    sum: String,
+    word: String,
+    changes: String,
 }
 
 impl SumFinder {
     /// Shows the sums of the part that is chosen, and under them every part; gives what is to go into the plan.
     pub fn show(&mut self, ui: &mut Ui) -> Option<Found> {
         // Above: under all the parts it would lie out of sight.
-        let found = self.chosen.and_then(|part| show_part(ui, part));
+        let found = self.chosen.as_ref().and_then(|chosen| chosen.show(ui));
         if self.chosen.is_none() {
             parts::note(
                 ui,
@@ -44,62 +58,69 @@ impl SumFinder {
         let name = format!("Part: {}", part.form);
         let chip = Button::text(&part.form)
             .name(&name)
-            .selected(self.chosen == Some(part))
+            .selected(self.chosen.as_ref().is_some_and(|c| c.part == part))
             .show(ui);
         if chip.on_hover_text(&part.meaning).clicked() {
-            self.chosen = Some(part);
+            self.chosen = Some(Chosen::new(part));
         }
     }
 }
 
-fn show_part(ui: &mut Ui, part: &Part) -> Option<Found> {
-    // Every sum of the table makes a word; the tests of the data hold it.
-    let sums: Vec<Sum> = part.sums.iter().filter_map(|text| Sum::read(text)).collect();
-    let item = Item {
-        title: format!("{}: {}", part.form, part.meaning),
-        note: sums.iter().map(in_letters).collect::<Vec<_>>().join("; "),
-        content: Content::Boxes(sums.iter().map(|s| PlanWord::new(s.word.clone())).collect()),
-    };
-    let mut found = None;
-    parts::card(ui, |ui| {
-        ui.set_width(ui.available_width());
-        parts::section(ui, &part.form);
-        ui.label(format!("{} ({})", part.meaning, part.origin));
-        ui.horizontal_wrapped(|ui| {
-            if Button::both(Icon::Add, "Add words to the plan")
-                .lead()
-                .show(ui)
-                .clicked()
-            {
-                found = Some(Found(item.clone()));
-            }
-            chain::drag_handle(ui, "sums", item);
-        });
-        let soft = palette(ui).soft;
-        // Nothing here is touched: the rows may be as close as they can be read.
-        ui.spacing_mut().interact_size.y = 30.0;
-        for sum in &sums {
+impl Chosen {
+    fn new(part: &'static Part) -> Chosen {
+        // Every sum of the table makes a word; the tests of the data hold it.
+        let sums = part.sums.iter().filter_map(|text| Sum::read(text));
+        let rows: Vec<Row> = sums.map(Row::new).collect();
+        let written = rows.iter().map(|r| format!("{} = {}", r.sum, r.word));
+        let item = Item {
+            title: format!("{}: {}", part.form, part.meaning),
+            note: written.collect::<Vec<_>>().join("; "),
+            content: Content::Boxes(rows.iter().map(|r| PlanWord::new(r.word.clone())).collect()),
+        };
+        Chosen { part, rows, item }
+    }
+
+    fn show(&self, ui: &mut Ui) -> Option<Found> {
+        let mut found = None;
+        parts::card(ui, |ui| {
+            ui.set_width(ui.available_width());
+            parts::section(ui, &self.part.form);
+            ui.label(format!("{} ({})", self.part.meaning, self.part.origin));
             ui.horizontal_wrapped(|ui| {
-                ui.label(format!("{} =", sum.parts.join(" + ")));
-                ui.label(RichText::new(&sum.word).font(bold_font(19.0)));
-                ui.label(RichText::new(changes(sum)).color(soft));
+                if Button::both(Icon::Add, "Add words to the plan")
+                    .lead()
+                    .show(ui)
+                    .clicked()
+                {
+                    found = Some(Found(self.item.clone()));
+                }
+                chain::drag_handle(ui, "sums", self.item.clone());
             });
-        }
-    });
-    found
-}
-
-fn in_letters(sum: &Sum) -> String {
-    format!("{} = {}", sum.parts.join(" + "), sum.word)
-}
-
-/// What happens to the letters and to the sounds.
-fn changes(sum: &Sum) -> String {
-    let joins = sum.joins.iter().filter(|j| **j != Join::Plain);
-    let heard = sum.heard().map(|h| h.to_string());
-    let all: Vec<String> = joins.map(ToString::to_string).chain(heard).collect();
-    if all.is_empty() {
-        return "nothing changes".to_owned();
+            let soft = palette(ui).soft;
+            // Nothing here is touched: the rows may be as close as they can be read.
+            ui.spacing_mut().interact_size.y = 30.0;
+            for row in &self.rows {
+                ui.horizontal_wrapped(|ui| {
+                    ui.label(format!("{} =", row.sum));
+                    ui.label(RichText::new(&row.word).font(bold_font(19.0)));
+                    ui.label(RichText::new(&row.changes).color(soft));
+                });
+            }
+        });
+        found
     }
-    all.join("; ")
+}
+
+impl Row {
+    fn new(sum: Sum) -> Row {
+        let changes = sum.changes();
+        Row {
+            sum: sum.parts.join(" + "),
+            word: sum.word,
+            changes: match changes.is_empty() {
+                true => "nothing changes".to_owned(),
+                false => changes.join("; "),
+            },
+        }
+    }
 }
