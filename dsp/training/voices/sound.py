@@ -39,7 +39,7 @@ def closures(x, rate, segs, floor=1e-3):
     return out
 
 
-def _sounding(x):
+def sounding(x):
     """First and last 2.5 ms step (in samples) where the sound is within QUIET_DB of its loudest."""
     step = RATE // 400
     power = np.square(x[:len(x) // step * step]).reshape(-1, step).mean(1)
@@ -56,7 +56,7 @@ def finish(x, segs, rng):
     speech = [s for s in segs if s[2] != "SIL"]
     if not speech or not np.abs(x).max() > 1e-3:
         return None
-    first, last = _sounding(x)
+    first, last = sounding(x)
     inner = [list(s) for s in segs[segs.index(speech[0]):len(segs) - segs[::-1].index(speech[-1])]]
     lead = STOP_LEAD * RATE if inner[0][2] in STOPPED else 0
     inner[0][0] = max(inner[0][0], first - lead)
