@@ -7,8 +7,10 @@ import jax.numpy as jnp
 import numba
 import numpy as np
 
+import pretrained
 from common import FRAME, HOP, INDEX
-from device import heard
+from device import KIND, heard
+from features import mel_bank
 from network import scores
 
 
@@ -64,24 +66,31 @@ def sentence_states(words):
     return np.array(phone), np.array(silence), np.array(second), owner
 
 
-LENGTHS = (500, 900, 3000)  # frames to which sentences are padded, so that few programs are compiled
+LENGTHS = (200, 500, 900, 3000)  # frames to which sentences are padded, so that few programs are compiled
 
 
-@functools.partial(jax.jit, static_argnums=(1, 4))
-def _evidence(w, shape_of, log_prior, x, many):
-    x, wide = heard(x, shape_of.primed)
-    if many:
-        logp = jnp.log(jnp.exp(jax.lax.map(lambda v: scores(v, shape_of, x, wide=wide), w)).mean(0) + 1e-9)
-    else:
-        logp = scores(w, shape_of, x, wide=wide)
-    return logp - 0.5 * log_prior
+@functools.partial(jax.jit, static_argnums=(1,))
+def _heard(networks, shape_of, x, banks):
+    """Mean over networks (stacked) and filters (stacked) of the classes' probabilities."""
+
+    def through(bank):
+        features, wide = heard(x, shape_of.primed, bank)
+        each = lambda w: jnp.exp(scores(w, shape_of, features, wide=wide, kind=KIND))
+        return jax.lax.map(each, networks).mean(0)
+
+    return jnp.log(jax.lax.map(through, banks).mean(0) + 1e-9)
 
 
-def evidence_of(corpus, w, shape_of, log_prior, which=None, many=False):
-    """Yields (sentence number, T x classes evidence) for every sentence, or for those in `which`. `many`: `w` stacks
-    several networks, whose probabilities are averaged."""
+def banks_of(warps):
+    """The filters of the network and of the pretrained encoder for each warp, stacked."""
+    return jnp.stack([mel_bank(a) for a in warps]), jnp.stack([pretrained.mel_bank(a) for a in warps])
+
+
+def heard_sentences(corpus, networks, shape_of, which=None, warps=(1.0,)):
+    """Yields (sentence number, T x classes natural logs) for every sentence, or for those in `which`. `networks`: weights,
+    stacked along a first axis; their probabilities are averaged, over filter warps too."""
     frames = lambda i: (corpus.sentences[i]["to"] - corpus.sentences[i]["from"]) // FRAME
-    groups = {}
+    groups, banks = {}, banks_of(warps)
     for i in sorted(which if which is not None else range(len(corpus.sentences)), key=frames):
         groups.setdefault(next(n for n in LENGTHS if frames(i) <= n), []).append(i)
     for t, members in groups.items():
@@ -93,16 +102,18 @@ def evidence_of(corpus, w, shape_of, log_prior, which=None, many=False):
                 line = corpus.sentences[i]
                 piece = corpus.audio[line["from"] : line["to"]].astype(np.float32)
                 x[row, : len(piece)] = piece / (np.abs(piece).max() + 1e-6)
-            out = np.asarray(_evidence(w, shape_of, log_prior, x, many))
+            out = np.asarray(_heard(networks, shape_of, x, banks))
             for row, i in enumerate(part):
                 yield i, out[row, : frames(i)]
 
 
-def align(corpus, w, shape_of, log_prior, skip_cost, many=False):
-    """Relabels the real stream; returns a line of figures. Sentences that do not fit are left unlabelled."""
+def align(corpus, heard, log_prior, skip_cost):
+    """Relabels the real stream by what was heard (as heard_sentences gives it); returns a line of figures. Sentences that
+    do not fit are left unlabelled."""
     aligned, total, dropped, sounds = [None] * len(corpus.sentences), [], 0, 0
     per = FRAME // HOP
-    for i, evidence in evidence_of(corpus, w, shape_of, log_prior, many=many):
+    for i, logp in heard:
+        evidence = logp - 0.5 * np.asarray(log_prior)
         line = corpus.sentences[i]
         phone, silence, second, owner = sentence_states(line["phones"])
         a = line["from"] // HOP

@@ -1,15 +1,14 @@
-"""The audio that is trained on, as one long stream with a label every 5 ms, and batches cut from it."""
+"""The audio that is trained on, as one long stream with a label every 5 ms, and where its words and sentences lie."""
 
 import random
 
 import numpy as np
 
-from common import FRAME, HELD, HOP, INDEX, RATE
+from common import FRAME, HOP, INDEX, RATE
 from sequence import LONGEST, states_of, wrong_readings
 
 SECONDS = 2.0
 LENGTH = int(SECONDS * RATE)
-PIECES = LONGEST  # an example is laid out of at most this many stretches of the stream
 POOL = 63  # wrong readings kept for each word
 UNKNOWN = -1
 
@@ -36,7 +35,8 @@ class Corpus:
     """Synthetic words (exact labels) followed by real sentences (labels from alignment)."""
 
     def __init__(self, pack, synth, real, lines, lexicon, held_out, fold=0):
-        """`held_out`: how many children and adults are kept from training; `fold` (0, 1, ...) says which."""
+        """`real`, `lines`: the read sentences, and made words (`made`) whose sounds are known but not their times. `held_out`:
+        how many children and adults are kept from training; `fold` (0, 1, ...) says which."""
         rng = random.Random(3)
         self.lexicon = lexicon
         audio = synth()
@@ -62,13 +62,13 @@ class Corpus:
         for line in self.sentences:
             line["from"] = grid(self.real_base + line["start"])
             line["to"] = (self.real_base + line["end"]) // FRAME * FRAME
-        kids = sorted({l["speaker"] for l in lines if l["age"] < 13})
-        grown = sorted({l["speaker"] for l in lines if l["age"] >= 13})
+        kids = sorted({l["speaker"] for l in lines if l["age"] < 13 and not l["made"]})
+        grown = sorted({l["speaker"] for l in lines if l["age"] >= 13 and not l["made"]})
         rng.shuffle(kids)
         rng.shuffle(grown)
         part = lambda who, n: who[fold * n : (fold + 1) * n]
         self.held_out = set(part(kids, held_out[0]) + part(grown, held_out[1]))
-        self.train_sentences = [i for i, l in enumerate(self.sentences) if l["speaker"] not in self.held_out]
+        self.train_sentences = [i for i, l in enumerate(self.sentences) if not l["made"] and l["speaker"] not in self.held_out]
         self.real_words, self.held_words = [], []
         self.pools = {}
         self._fill(self.synth_words)
@@ -117,92 +117,3 @@ class Corpus:
         self._fill(self.real_words)
         self._fill(self.held_words)
         self.apart = [w for w in self.real_words if w.before >= 480 and w.after >= 480]
-
-
-class Batches:
-    """Lays examples out on the host as stretches of the stream; the device does the rest (device.py)."""
-
-    def __init__(self, corpus, seed):
-        self.corpus, self.rng = corpus, random.Random(seed)
-
-    def _one(self, pieces, rate):
-        out = np.zeros((PIECES, 3), np.int64)
-        out[:, 1] = -1
-        for k, p in enumerate(pieces[:PIECES]):
-            out[k] = p
-        return out, rate
-
-    def _rate(self, child):
-        # Children's speech is moved less far up than adults'.
-        return self.rng.uniform(0.82, 1.12) if child else self.rng.uniform(0.88, 1.32)
-
-    def word(self, w):
-        """The word alone, with a little of what stood around it."""
-        r, rng = self._rate(w.child), self.rng
-        lead = int(min(max(w.before, 0), rng.choice([0, 160, 400, 800, 2400])))
-        tail = int(min(max(w.after, 0), rng.choice([0, 160, 400, 800, 2400])))
-        # Given times are often off: now and then a little of the first or last sound is lost.
-        if rng.random() < 0.15:
-            lead = -int(rng.uniform(0, min(320, 0.3 * (w.cuts[0][1] - w.cuts[0][0]))))
-        if rng.random() < 0.15:
-            tail = -int(rng.uniform(0, min(480, 0.3 * (w.cuts[-1][1] - w.cuts[-1][0]))))
-        src = w.start - lead
-        n = int((w.end + tail - src) / r)
-        n = min(n, LENGTH)
-        room = LENGTH - n
-        # The seven hundred samples before and after are what the program itself puts around a word.
-        dst = rng.randint(min(room, 700), max(min(room, 700), min(room, 9000)))
-        return self._one([(src, dst, n)], r)
-
-    def chunk(self, i):
-        """Two seconds of a sentence."""
-        line, rng = self.corpus.sentences[i], self.rng
-        r = self._rate(line["age"] < 13)
-        n = min(int((line["to"] - line["from"]) / r), LENGTH)
-        src = line["from"] + rng.randint(0, max(0, line["to"] - line["from"] - int(n * r)))
-        return self._one([(src, rng.randint(0, LENGTH - n), n)], r)
-
-    def separate(self, w):
-        """Each sound by itself, with gaps."""
-        rng, r = self.rng, self._rate(w.child)
-        at, pieces = rng.randint(500, 3000), []
-        for a, b in w.cuts:
-            n = int((b - a) / r)
-            if at + n > LENGTH - 300:
-                break
-            pieces.append((a, at, n))
-            at += n + rng.randint(1600, 8000)
-        return self._one(pieces, r)
-
-    def draw(self, plain, whole, real_share):
-        """`plain` examples for frame labels alone, then `whole` single words with a table of readings."""
-        c, rng = self.corpus, self.rng
-        made, tables, stretch = [], [], []
-        for _ in range(plain):
-            real = bool(c.real_words) and rng.random() < real_share
-            roll = rng.random()
-            if real and roll < 0.55:
-                made.append(self.chunk(rng.choice(c.train_sentences)))
-                stretch.append(0)
-            elif roll < (0.72 if real else 0.12):
-                made.append(self.separate(rng.choice(c.real_words if real else c.synth_words)))
-                stretch.append(0)
-            else:
-                made.append(self.word(rng.choice(c.real_words if real else c.synth_words)))
-                stretch.append(rng.random() < 0.25)
-        for _ in range(whole):
-            real = bool(c.real_words) and rng.random() < real_share
-            while True:
-                w = rng.choice((c.apart if c.apart and rng.random() < 0.4 else c.real_words) if real else c.synth_words)
-                if w.pool >= 0:
-                    break
-            made.append(self.word(w))
-            stretch.append(0)
-            tables.append(w.pool)
-        pieces = np.stack([m[0] for m in made])
-        rate = np.array([m[1] for m in made], np.float32)
-        factor = np.where(np.array(stretch) > 0, np.array([rng.uniform(1.3, 5.0) for _ in made]), 1.0).astype(np.float32)
-        return pieces, rate, factor, np.array(tables, np.int64)
-
-
-HELD_CLASSES = np.array([float(name in HELD) for name in INDEX], np.float32)

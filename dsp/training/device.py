@@ -4,8 +4,8 @@ import jax
 import jax.numpy as jnp
 import numpy as np
 
-from common import FRAME, HOP, RATE
-from corpus import HELD_CLASSES, LENGTH
+from common import CLASSES, FRAME, HELD, HOP, RATE
+from corpus import LENGTH
 import pretrained
 from features import level, log_mel, mel_bank, pair
 
@@ -14,7 +14,11 @@ BANKS = np.stack([mel_bank(a) for a in WARPS])
 PLAIN = mel_bank(1.0)
 WIDE_BANKS = np.stack([pretrained.mel_bank(a) for a in WARPS])
 WIDE_PLAIN = pretrained.mel_bank(1.0)
+# What is fine in 16 bits is multiplied in them where that is quicker.
+KIND = jnp.float32 if jax.default_backend() == "cpu" else jnp.bfloat16
 TAIL = 4096  # samples of made reverberation
+HELD_CLASSES = np.array([float(name in HELD) for name in CLASSES], np.float32)
+NOWHERE = -1  # for a place outside every piece of the stream
 
 
 def sources(pieces, rate, position):
@@ -41,14 +45,18 @@ def lay(stream, pieces, rate):
     return y * gain / 32768.0
 
 
-def labels(stream_labels, pieces, rate, every, first):
-    """The label at samples first, first + every, ... of each example."""
+def places(pieces, rate, every, first):
+    """Where in the stream samples first, first + every, ... of each example come from, or NOWHERE."""
     base = pieces[:, :, 0].min(1, where=pieces[:, :, 1] >= 0, initial=2**31 - 1)
     local = pieces.at[:, :, 0].add(-base[:, None]).astype(jnp.float32)
     where, gain = sources(local, rate, first + every * jnp.arange(LENGTH // every, dtype=jnp.float32))
-    at = (where.astype(jnp.int32) + base[:, None].astype(jnp.int32)) // HOP
-    found = stream_labels[jnp.clip(at, 0, stream_labels.shape[0] - 1)].astype(jnp.int32)
-    return jnp.where(gain > 0, found, 0)
+    return jnp.where(gain > 0, where.astype(jnp.int32) + base[:, None].astype(jnp.int32), NOWHERE)
+
+
+def labels(stream_labels, place):
+    """The class at each place: silence outside, -1 where it is unknown."""
+    found = stream_labels[(place // HOP).clip(0, stream_labels.shape[0] - 1)].astype(jnp.int32)
+    return jnp.where(place == NOWHERE, 0, found)
 
 
 def disturb(x, stream, key):
@@ -82,9 +90,9 @@ def disturb(x, stream, key):
     return jnp.clip(y, -top, top)
 
 
-def lengthen(mel, wide, fine, factor, key):
+def lengthen(mel, wide, fine, place, factor, key):
     """Holds the sounds that can be held `factor` times as long, in the spectra (5 ms) and the wide ones (10 ms, or None);
-    labels follow."""
+    the places of the spectra follow. `fine`: the class of each spectrum."""
     slow = 1.0 + (factor[:, None] - 1.0) * jnp.asarray(HELD_CLASSES)[jnp.maximum(fine, 0)]
     ends = jnp.cumsum(slow, 1)
     want = jnp.arange(fine.shape[1]) + 0.5
@@ -96,7 +104,7 @@ def lengthen(mel, wide, fine, factor, key):
         per = fine.shape[1] // wide.shape[1]
         wide = jnp.take_along_axis(wide, at[:, ::per, None] // per, 1)
         wide = wide + 0.02 * jax.random.normal(key, wide.shape) * held
-    return out, wide, jnp.take_along_axis(fine, at, 1)
+    return out, wide, jnp.take_along_axis(place, at, 1)
 
 
 def hide_bands(mel, key, most):
@@ -109,21 +117,23 @@ def hide_bands(mel, key, most):
     return jnp.where(hide, mel.mean((1, 2), keepdims=True), mel)
 
 
-def batch_features(stream, stream_labels, pieces, rate, factor, key, wants_wide):
-    """Returns features B x T x 2 MELS, a pretrained encoder's spectra (or None) and labels B x T (-1 where unknown)."""
+def batch_features(stream, stream_labels, groups, factor, key, wants_wide):
+    """`groups`, `factor`: as draw.draw gives them. Returns features B x T x 2 MELS, a pretrained encoder's spectra (or None),
+    and for each frame its class (-1 where unknown) and its place in the stream."""
     ks = jax.random.split(key, 6)
-    x = disturb(lay(stream, pieces, rate), stream, ks[0])
+    x = disturb(jnp.concatenate([lay(stream, pieces, rate) for pieces, rate in groups]), stream, ks[0])
     warp = jax.random.randint(ks[1], (x.shape[0],), 0, len(WARPS))
     mel = log_mel(x, jnp.asarray(BANKS)[warp])
     wide = pretrained.spectra(x, jnp.asarray(WIDE_BANKS)[warp]) if wants_wide else None
-    # A label each 5 ms, read at the end of the spectrum, so that every second one lies at the middle of a frame.
-    fine = labels(stream_labels, pieces, rate, HOP, HOP)
-    mel, wide, fine = lengthen(mel, wide, fine, factor, ks[2])
+    # A place each 5 ms, at the end of the spectrum, so that every second one lies at the middle of a frame.
+    place = jnp.concatenate([places(pieces, rate, HOP, HOP) for pieces, rate in groups])
+    mel, wide, place = lengthen(mel, wide, labels(stream_labels, place), place, factor, ks[2])
     wide = hide_bands(wide, ks[3], 10) if wants_wide else None
-    return pair(hide_bands(level(mel), ks[4], 8)), wide, fine[:, :: FRAME // HOP]
+    place = place[:, :: FRAME // HOP]
+    return pair(hide_bands(level(mel), ks[4], 8)), wide, labels(stream_labels, place), place
 
 
-def heard(x, wants_wide):
-    """Features of audio as it is: as batch_features, without labels."""
-    wide = pretrained.spectra(x, jnp.asarray(WIDE_PLAIN)) if wants_wide else None
-    return pair(level(log_mel(x, jnp.asarray(PLAIN)))), wide
+def heard(x, wants_wide, banks=(PLAIN, WIDE_PLAIN)):
+    """Features of audio as it is, through these filters: as batch_features, without labels."""
+    wide = pretrained.spectra(x, jnp.asarray(banks[1])) if wants_wide else None
+    return pair(level(log_mel(x, jnp.asarray(banks[0])))), wide

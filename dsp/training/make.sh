@@ -1,10 +1,11 @@
 #!/bin/sh
 # Everything from nothing to the shipped file: sh make.sh SPEECH OUT [tiny]
 #
-# SPEECH holds read_train.opus.ogg and read_train.jsonl; see README.md for what must be installed. With two GPUs the network
-# whose speakers are kept out (for calibration) is trained beside the one that ships, in about 24 minutes with the making of
-# the voices on 16 cores; with one GPU only the one that ships, in about the same time. `tiny` goes through every stage on a
-# CPU, with networks of no use and without the pretrained encoder.
+# SPEECH holds read_train.opus.ogg and read_train.jsonl; OUT/kokoro, where there is one, holds what voices/README.md says of
+# the neural voices (kokoro.onnx, voices, vocab.json); README.md says what must be installed. With two GPUs the network whose
+# speakers are kept out (for calibration) is trained beside the one that ships, in about 24 minutes with the making of the
+# voices on 32 cores; with one GPU only the one that ships, in about the same time. `tiny` goes through every stage on a CPU,
+# with networks of no use and without the pretrained encoder and the neural voices.
 set -eu
 cd "$(dirname "$0")"
 speech=$1 out=$2 plan=${3:-full}
@@ -20,6 +21,14 @@ if [ "$plan" = full ]; then
     prime="--prime $out/prime.npz"
 fi
 
+# The neural voices speak while the teachers learn, for as long as these do. Half the cores: what is compiled for the
+# accelerator needs the others.
+neural="$out/packs/neural" voices=
+if [ "$plan" = full ] && [ -d "$out/kokoro" ] && [ ! -e "$neural.jsonl" ]; then
+    nice python3 voices/neural.py --model "$out/kokoro/kokoro.onnx" --voices "$out/kokoro/voices" \
+        --vocabulary "$out/kokoro/vocab.json" --out "$out/packs" --words 3000 --minutes 5 --jobs $(($(nproc) / 2)) & voices=$!
+fi
+
 # train GPU STAGE NAME FOLD SECONDS [MORE]
 train() {
     gpu=$1 stage=$2 name=$3 fold=$4 seconds=$5
@@ -28,7 +37,14 @@ train() {
         --synth "$out/packs/synth" --real "$speech/read_train" --lexicon "$out/lexicon.txt" --out "$out" "$@"
 }
 
+# Once the teachers are done: what more there is to say words from.
+spoken() {
+    [ -z "$voices" ] || wait "$voices"
+    [ ! -e "$neural.jsonl" ] || more="--more $neural"
+}
+
 gpus=$( (nvidia-smi -L 2>/dev/null || true) | wc -l)
+more=
 if [ "$plan" = tiny ]; then
     train "" teacher kept 0 600
     train "" student all -1 600 --teachers "$out/teacher_kept.npz"
@@ -38,16 +54,22 @@ elif [ "$gpus" -ge 2 ]; then
     # shellcheck disable=SC2086
     train 1 teacher all -1 320 $prime
     wait $first
-    train 0 student kept 0 765 --teachers "$out/teacher_kept.npz" & first=$!
-    train 1 student all -1 765 --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
+    spoken
+    # shellcheck disable=SC2086
+    train 0 student kept 0 960 $more --teachers "$out/teacher_kept.npz" & first=$!
+    # shellcheck disable=SC2086
+    train 1 student all -1 960 $more --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
     wait $first
 else
     # shellcheck disable=SC2086
     train 0 teacher kept 0 240 $prime
     # shellcheck disable=SC2086
     train 0 teacher all -1 240 $prime
-    train 0 student all -1 620 --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
+    spoken
+    # shellcheck disable=SC2086
+    train 0 student all -1 760 $more --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
 fi
 for name in kept all; do
-    [ ! -e "$out/student_$name.npz" ] || python3 export.py "$out/student_$name.npz" "$out/ear_$name.safetensors" "$out/vectors_$name.json"
+    # On the CPU: an accelerator multiplies too roughly for the vectors that the program is held to.
+    [ ! -e "$out/student_$name.npz" ] || JAX_PLATFORMS=cpu python3 export.py "$out/student_$name.npz" "$out/ear_$name.safetensors" "$out/vectors_$name.json"
 done

@@ -3,6 +3,7 @@
 Its middle may run on pairs of frames (20 ms): twice the weights for the same work. A teacher may hear through a pretrained
 encoder besides (pretrained.py)."""
 
+import functools
 from typing import NamedTuple
 
 import jax
@@ -30,7 +31,7 @@ class Shape(NamedTuple):
 
 
 STUDENT = Shape(width=216, hidden=432, before=(1, 1, 2, 2, 4), after=(1, 2), gru=168)
-PAIRED = Shape(width=160, hidden=320, before=(1, 1), after=(1, 2), gru=192, slow=(1, 1, 2, 2, 4), slow_width=288, slow_hidden=576)
+PAIRED = Shape(width=160, hidden=320, before=(1, 1), after=(1, 2), gru=192, slow=(1, 1, 2, 2, 4, 4), slow_width=304, slow_hidden=640)
 TEACHER = Shape(width=320, hidden=960, before=(1, 1, 2, 2, 4, 4), after=(1, 2, 1), gru=256, primed=True)
 TINY = Shape(width=32, hidden=48, before=(1, 2), after=(1,), gru=24, slow=(1,), slow_width=40, slow_hidden=48)  # to test the recipe
 TAPS = 7
@@ -87,24 +88,31 @@ def bend(x):
     return x * jnp.clip(x + 3.0, 0.0, 6.0) / 6.0
 
 
-def block(w, name, x, dilation, drop):
+def times(x, weight, kind):
+    """x @ weight with numbers of `kind` (16 bits on an accelerator), in 32 bits again after it."""
+    return jnp.matmul(x.astype(kind), weight.astype(kind), preferred_element_type=jnp.float32)
+
+
+def block(w, name, x, dilation, drop, kind=jnp.float32):
     """One residual block over time."""
     reach = (TAPS // 2) * dilation
     t = x.shape[1]
     padded = jnp.pad(x, ((0, 0), (reach, reach), (0, 0)))
     y = sum(padded[:, k * dilation : k * dilation + t] * w[f"{name}.depth"][k] for k in range(TAPS))
     y = normed(y + w[f"{name}.depth_bias"], w[f"{name}.gain"], w[f"{name}.offset"])
-    y = drop(bend(y @ w[f"{name}.up"] + w[f"{name}.up_bias"]))
-    return x + y @ w[f"{name}.down"] + w[f"{name}.down_bias"]
+    y = (times(y, w[f"{name}.up"], kind) + w[f"{name}.up_bias"]).astype(kind)
+    return x + times(drop(bend(y)), w[f"{name}.down"], kind) + w[f"{name}.down_bias"]
 
 
-def recurrent(w, x):
+def recurrent(w, x, kind):
     """Gated recurrent units (Cho et al. 2014, arXiv 1406.1078; reset after the product) both ways over time."""
-    feed = jnp.einsum("btc,dcg->tdbg", x, w["gru.input"]) + w["gru.input_bias"][:, None]
+    product = functools.partial(jnp.einsum, preferred_element_type=jnp.float32)
+    feed = product("btc,dcg->tdbg", x.astype(kind), w["gru.input"].astype(kind)) + w["gru.input_bias"][:, None]
     feed = jnp.stack([feed[:, 0], feed[::-1, 1]], 1)
+    weight = w["gru.state"].astype(kind)
 
     def step(h, f):
-        s = jnp.einsum("dbh,dhg->dbg", h, w["gru.state"]) + w["gru.state_bias"][:, None]
+        s = product("dbh,dhg->dbg", h.astype(kind), weight) + w["gru.state_bias"][:, None]
         fr, fz, fn = jnp.split(f, 3, -1)
         sr, sz, sn = jnp.split(s, 3, -1)
         r, z = jax.nn.sigmoid(fr + sr), jax.nn.sigmoid(fz + sz)
@@ -116,43 +124,43 @@ def recurrent(w, x):
     return jnp.concatenate([out[:, 0], out[::-1, 1]], -1).transpose(1, 0, 2)
 
 
-def whole_word(w, x, drop):
+def whole_word(w, x, drop, kind):
     """The recurrent layer, added to what it hears."""
-    return x + drop(recurrent(w, x)) @ w["join.weight"] + w["join.bias"]
+    return x + times(drop(recurrent(w, x, kind)), w["join.weight"], kind) + w["join.bias"]
 
 
-def in_pairs(w, shape_of, x, drop):
+def in_pairs(w, shape_of, x, drop, kind):
     """Blocks and the recurrent layer on pairs of frames; what they find is added to the frames. A frame too few is zeros."""
     b, t, c = x.shape
     pairs = jnp.pad(x, ((0, 0), (0, t % 2), (0, 0))).reshape(b, -1, 2 * c)
-    y = pairs @ w["slow.in"] + w["slow.in_bias"]
+    y = times(pairs, w["slow.in"], kind) + w["slow.in_bias"]
     for i, dilation in enumerate(shape_of.slow):
-        y = block(w, f"slow{i}", y, dilation, drop)
-    y = whole_word(w, y, drop) @ w["slow.out"] + w["slow.out_bias"]
+        y = block(w, f"slow{i}", y, dilation, drop, kind)
+    y = times(whole_word(w, y, drop, kind), w["slow.out"], kind) + w["slow.out_bias"]
     return x + y.reshape(b, -1, c)[:, :t]
 
 
-def scores(w, shape_of, x, key=None, rate=0.15, wide=None):
+def scores(w, shape_of, x, key=None, rate=0.15, wide=None, kind=jnp.float32):
     """x: B x T x 2 MELS; wide: B x T x pretrained.BANDS, T even, for a primed network. Returns natural-log probabilities,
-    B x T x classes. Drops units when `key` is given."""
+    B x T x classes. Drops units when `key` is given; multiplies numbers of `kind`."""
     keys = iter(jax.random.split(key, 64)) if key is not None else None
 
     def drop(y):
         if keys is None:
             return y
         keep = jax.random.bernoulli(next(keys), 1 - rate, (y.shape[0], 1, y.shape[2]))  # one mask for the whole word
-        return y * keep / (1 - rate)
+        return (y * keep / (1 - rate)).astype(y.dtype)
 
     t = x.shape[1]
     padded = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
     x = bend(sum(padded[:, k : k + t] @ w["stem.weight"][k] for k in range(3)) + w["stem.bias"])
     if shape_of.primed:
-        heard = pretrained.encode(w, wide, drop) @ w["primed.weight"] + w["primed.bias"]
+        heard = times(pretrained.encode(w, wide, drop, kind), w["primed.weight"], kind) + w["primed.bias"]
         x = x + heard.reshape(x.shape)
     for i, dilation in enumerate(shape_of.before):
-        x = block(w, f"block{i}", x, dilation, drop)
-    x = in_pairs(w, shape_of, x, drop) if shape_of.slow else whole_word(w, x, drop)
+        x = block(w, f"block{i}", x, dilation, drop, kind)
+    x = in_pairs(w, shape_of, x, drop, kind) if shape_of.slow else whole_word(w, x, drop, kind)
     for i, dilation in enumerate(shape_of.after, len(shape_of.before)):
-        x = block(w, f"block{i}", x, dilation, drop)
+        x = block(w, f"block{i}", x, dilation, drop, kind)
     x = normed(x, w["out.gain"], w["out.offset"])
     return jax.nn.log_softmax(drop(x) @ w["out.weight"] + w["out.bias"])

@@ -60,27 +60,32 @@ def _normed(x, gain, offset):
     return x * jax.lax.rsqrt((x * x).mean(-1, keepdims=True) + 1e-5) * gain + offset
 
 
-def _conv(x, weight, bias, stride):
+def _times(x, weight, kind):
+    return jnp.matmul(x.astype(kind), weight.astype(kind), preferred_element_type=jnp.float32)
+
+
+def _conv(x, weight, bias, stride, kind):
     x = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
     t = (x.shape[1] - 3) // stride + 1
-    return sum(x[:, k : k + (t - 1) * stride + 1 : stride] @ weight[k] for k in range(3)) + bias
+    return sum(_times(x[:, k : k + (t - 1) * stride + 1 : stride], weight[k], kind) for k in range(3)) + bias
 
 
-def encode(w, x, drop):
+def encode(w, x, drop, kind=jnp.float32):
     """x: B x T x BANDS, T even; returns B x T/2 x WIDTH. Weights are those of `w` named prime.*."""
     gelu = functools.partial(jax.nn.gelu, approximate=False)
-    x = gelu(_conv(x, w["prime.conv1"], w["prime.conv1_bias"], 1))
-    x = gelu(_conv(x, w["prime.conv2"], w["prime.conv2_bias"], 2))
+    x = gelu(_conv(x, w["prime.conv1"], w["prime.conv1_bias"], 1, kind))
+    x = gelu(_conv(x, w["prime.conv2"], w["prime.conv2_bias"], 2, kind))
     x = x + w["prime.place"][: x.shape[1]]
     b, t, _ = x.shape
     for i in range(LAYERS):
         of = lambda name: w[f"prime.{i}.{name}"]
-        y = _normed(x, of("gain1"), of("offset1")) @ of("qkv") + of("qkv_bias")
+        y = (_times(_normed(x, of("gain1"), of("offset1")), of("qkv"), kind) + of("qkv_bias")).astype(kind)
         q, k, v = (p.reshape(b, t, HEADS, -1).transpose(0, 2, 1, 3) for p in jnp.split(y, 3, -1))
-        heat = jax.nn.softmax(q @ k.transpose(0, 1, 3, 2) / np.sqrt(WIDTH / HEADS), -1)
-        x = x + (heat @ v).transpose(0, 2, 1, 3).reshape(b, t, WIDTH) @ of("mix") + of("mix_bias")
-        y = _normed(x, of("gain2"), of("offset2"))
-        x = x + drop(gelu(y @ of("up") + of("up_bias"))) @ of("down") + of("down_bias")
+        heat = jnp.matmul(q, k.transpose(0, 1, 3, 2), preferred_element_type=jnp.float32) / np.sqrt(WIDTH / HEADS)
+        y = _times(jax.nn.softmax(heat, -1), v, kind).transpose(0, 2, 1, 3).reshape(b, t, WIDTH)
+        x = x + _times(y, of("mix"), kind) + of("mix_bias")
+        y = (_times(_normed(x, of("gain2"), of("offset2")), of("up"), kind) + of("up_bias")).astype(kind)
+        x = x + _times(drop(gelu(y)), of("down"), kind) + of("down_bias")
     return _normed(x, w["prime.gain"], w["prime.offset"])
 
 

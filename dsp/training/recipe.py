@@ -2,99 +2,79 @@
 
 import json
 import math
-import queue
-import threading
 
 import jax
 import jax.numpy as jnp
 import numpy as np
 
+import draw
+import load as load_audio
 import network
 import pretrained
-from align import align
-from common import CLASSES, elapsed, log
-from corpus import Batches, Corpus
+from align import align, heard_sentences
+from common import CLASSES, FRAME, elapsed, log
+from corpus import Corpus
 from held import frame_accuracy, measure, write_margins
-from step import make_step, stacked
-from train import TINY_SENTENCES
+from step import Stream, make_step
+from taught import WARPS, Taught
 
-# Steps of each stage, the batch as (plain examples, whole words), how many wrong readings a word is told from, and how many
+# Steps of each stage, batches as (plain examples, whole words), how many wrong readings a word is told from, and how many
 # children and adults are kept from training.
 PLANS = {
     "full": dict(
-        teacher=network.TEACHER, student=network.PAIRED, teacher_steps=[800, 1500, 6000], student_steps=36000, batch=(64, 64), readings=24, held_out=(16, 14)
+        teacher=network.TEACHER, student=network.PAIRED, teacher_steps=[800, 1500, 6000], student_steps=90000, teacher_batch=(64, 64),
+        student_batch=(128, 128), readings=24, held_out=(16, 14),
     ),
-    "tiny": dict(teacher=network.TINY, student=network.TINY, teacher_steps=[20, 10, 10], student_steps=20, batch=(6, 6), readings=6, held_out=(1, 0)),
+    "tiny": dict(
+        teacher=network.TINY, student=network.TINY, teacher_steps=[20, 10, 10], student_steps=20, teacher_batch=(6, 6), student_batch=(6, 6),
+        readings=6, held_out=(1, 0),
+    ),
 }
 NONE_KEPT = -1  # the fold in which no speaker is kept from training
-
-
-def prefetch(draw, workers=4, ahead=12):
-    """Draws batches on other threads; yields them for ever."""
-    box = queue.Queue(ahead)
-
-    def work(n):
-        while True:
-            try:
-                box.put(draw(n))
-            except Exception as e:  # told to the one who waits, who would else wait for ever
-                box.put(e)
-                return
-
-    for n in range(workers):
-        threading.Thread(target=work, args=(n,), daemon=True).start()
-    while True:
-        got = box.get()
-        if isinstance(got, Exception):
-            raise got
-        yield got
 
 
 class Trainer:
     """Holds one network, its averages and the stream on the device."""
 
-    def __init__(self, shape_of, seed, plan, corpus, on_device, start=None):
-        self.shape_of, self.plan, self.corpus = shape_of, plan, corpus
-        self.stream = on_device
+    def __init__(self, shape_of, seed, batch, readings, corpus, audio, start=None):
+        """`batch`: plain examples and whole words; `readings`: how many a word is told from; `audio`: the stream."""
+        self.shape_of, self.batch, self.readings, self.corpus, self.audio = shape_of, batch, readings, corpus, audio
         self.w = start or network.initial(shape_of, seed)
         zeros = lambda: jax.tree.map(jnp.zeros_like, self.w)
         self.mean, self.square, self.smooth, self.count = zeros(), zeros(), jax.tree.map(jnp.copy, self.w), 0
         self.seed = seed
 
-    def run(self, name, steps, peak, real_share, ramp, log_prior, teachers=None, deadline=1e9, floor=0.01, rate=0.15, keep=None):
+    def run(self, name, steps, peak, real_share, ramp, log_prior, taught=None, deadline=1e9, floor=0.01, rate=0.15, most=1.0, keep=None):
         """One stage: the rate falls from `peak` as a cosine of the share of `steps`, or of the time to `deadline`,
-        whichever is further on. The readings' pull grows over the share `ramp` (None: no readings). `keep`: called with
-        the averaged weights now and then, so that a run cut short leaves something."""
-        plain, whole = self.plan["batch"]
-        tables, kinds = np.stack(self.corpus.tables), np.array(self.corpus.kinds, np.int8)
-        labels = jnp.asarray(self.corpus.labels)
-        step = make_step(self.shape_of, whole, ramp is not None, teachers and teachers.shape_of, rate)
-        rng = np.random.default_rng(self.seed + 17)
-        makers = [Batches(self.corpus, 1000 * self.seed + self.count + n) for n in range(4)]
-        source = prefetch(lambda n: makers[n].draw(plain, whole, real_share), len(makers))
-        key = jax.random.PRNGKey(self.seed * 7 + self.count)
-        start = elapsed()
+        whichever is further on. The readings' pull grows to `most` over the share `ramp` (None: no readings). `keep`:
+        called with the averaged weights now and then, so that a run cut short leaves something."""
+        of = draw.mix(*self.batch, real_share)
+        step = make_step(self.shape_of, of, self.readings if ramp else 0, rate)
+        corpus = self.corpus
+        stream = Stream(
+            self.audio, jnp.asarray(corpus.labels), draw.source_of(corpus), jnp.asarray(np.stack(corpus.tables)),
+            jnp.asarray(np.array(corpus.kinds, np.int8)), log_prior, taught and taught.frames, taught and taught.totals,
+        )
+        key, start = jax.random.PRNGKey(self.seed), elapsed()
         for s in range(steps):
-            pieces, speed, factor, pools = next(source)
-            chosen = rng.permuted(np.arange(1, tables.shape[1]))[: self.plan["readings"] - 1]
-            chosen = np.concatenate([[0], chosen])
-            states, slips = tables[pools][:, chosen], kinds[pools][:, chosen]
             if s == 2:
+                jax.block_until_ready(self.w)
                 start = elapsed()  # what was compiled is not counted
+            if s % 50 == 0:
+                jax.block_until_ready(self.w)  # steps are sent ahead of the accelerator: never far, or the clock means nothing
             along = max(s / steps, (elapsed() - start) / max(1.0, deadline - start) if s > 2 else 0.0)
             if along >= 1.0:
                 log(f"{name}: out of time at step {s}")
                 break
             lr = peak * min(1.0, (s + 1) / 150) * (floor + (1 - floor) * 0.5 * (1 + math.cos(math.pi * along)))
-            pull = min(1.0, along / ramp) if ramp else 1.0
+            pull = most * min(1.0, along / ramp) if ramp else 0.0
             self.count += 1
             self.w, self.mean, self.square, self.smooth, figures = step(
-                self.w, self.mean, self.square, self.smooth, float(self.count), lr, teachers and teachers.weights, self.stream, labels, log_prior, pull,
-                pieces.astype(np.int32), speed, factor, states, slips, jax.random.fold_in(key, s),
+                self.w, self.mean, self.square, self.smooth, float(self.count), lr, stream, pull, key
             )
             if s % max(1, steps // 10) == 0 or s == steps - 1:
                 f, r, a = (float(v) for v in figures)
-                log(f"{name} step {s}: frames {f:.3f}, readings {r:.3f}, right {a:.3f}, {(elapsed() - start) / max(1, s - 1) * 1000:.0f} ms a step")
+                log(f"{name} step {s}: frames {f:.3f}, readings {r:.3f}, right {a:.3f}, {(elapsed() - start) / max(1, s - 1) * 1000:.1f} ms a step")
                 if keep and s > steps // 3:
                     keep(self.smooth)
 
@@ -118,50 +98,58 @@ def load(path):
     return shape_of, {k: scaled(k) for k in pack.files if not k.startswith("__") and not k.endswith("__scale")}, pack["__log_prior"]
 
 
+def stacked(members):
+    """Weights of networks of one shape, along a first axis."""
+    return {k: jnp.stack([jnp.asarray(m[k]) for m in members]) for k in members[0]}
+
+
 def report(corpus, w, shape_of, p, margins=None):
     """Figures for the speakers kept out, printed; the margin of every word goes into the file `margins`."""
     if corpus.held_out:
-        log("held out:", measure(corpus, w, shape_of, p), "; frames", frame_accuracy(corpus, w, shape_of, p))
+        log("held out:", measure(corpus, w, shape_of, p), "; frames", frame_accuracy(corpus, w, shape_of))
         if margins:
             write_margins(corpus, w, shape_of, p, margins)
 
 
-def train_teacher(corpus, plan, stream, a):
+def train_teacher(corpus, plan, audio, a):
     """Frames from synthetic speech, then real sentences realigned twice, then readings."""
     first, second, third = plan["teacher_steps"]
     shape_of = plan["teacher"]
     start = network.initial(shape_of, 2 + a.fold)
     if shape_of.primed:
         start |= pretrained.load(a.prime)
-    t = Trainer(shape_of, 2 + a.fold, plan, corpus, stream, start)
+    t = Trainer(shape_of, 2 + a.fold, plan["teacher_batch"], plan["readings"], corpus, audio, start)
     log("teacher", sum(v.size for v in t.w.values()), "weights")
     p = priors(corpus)
+    heard = lambda: heard_sentences(corpus, stacked([t.smooth]), shape_of)
     t.run("teacher, synthetic", first, 1.5e-3, 0.0, None, p, floor=0.3)
-    log(align(corpus, t.smooth, t.shape_of, p, -1e9))
+    log(align(corpus, heard(), p, -1e9))
     p = priors(corpus)
     t.run("teacher, real", second, 1.5e-3, 0.65, None, p, floor=0.3)
-    log(align(corpus, t.smooth, t.shape_of, p, -12.0))
-    report(corpus, t.smooth, t.shape_of, p)
+    log(align(corpus, heard(), p, -12.0))
     p = priors(corpus)
     t.run("teacher, readings", third, 1.2e-3, 0.65, 0.1, p, deadline=a.budget)
     save(f"{a.out}/teacher{a.name}.npz", t.smooth, t.shape_of, p, np.float16)
     report(corpus, t.smooth, t.shape_of, p, f"{a.out}/teacher{a.name}_margins.jsonl")
 
 
-def train_student(corpus, plan, stream, a):
+def train_student(corpus, plan, audio, a):
     """The small network: the teachers' frames, the teachers' and the dictionary's readings."""
     loaded = [load(path) for path in a.teachers.split(",")]
-    teachers = stacked(loaded[0][0], [w for _, w, _ in loaded])
+    shape_of, networks = loaded[0][0], stacked([w for _, w, _ in loaded])
     p = jnp.asarray(loaded[0][2])
-    log(align(corpus, teachers.weights, teachers.shape_of, p, -10.0, many=True))
+    heard = list(heard_sentences(corpus, networks, shape_of, warps=WARPS))
+    log(align(corpus, heard, p, -10.0))
     write_alignment(corpus, f"{a.out}/alignment{a.name}.jsonl")
+    taught = Taught(corpus, networks, shape_of, p, heard)
+    log("the teachers were asked")
     p = priors(corpus)
     start = {k: jnp.asarray(v) for k, v in load(a.start)[1].items()} if a.start else None
-    s = Trainer(plan["student"], 2 + max(a.fold, 0), plan, corpus, stream, start)
+    s = Trainer(plan["student"], 2 + max(a.fold, 0), plan["student_batch"], plan["readings"], corpus, audio, start)
     log("student", sum(v.size for v in s.w.values()), "weights")
     path = f"{a.out}/student{a.name}.npz"
     keep = lambda w: save(path, w, s.shape_of, p)
-    s.run("student", plan["student_steps"], a.peak, 0.65, 0.3, p, teachers, deadline=a.budget, rate=0.08, keep=keep)
+    s.run("student", plan["student_steps"], a.peak, 0.65, 0.3, p, taught, deadline=a.budget, rate=0.05, most=1.5, keep=keep)
     keep(s.smooth)
     report(corpus, s.smooth, s.shape_of, p, f"{a.out}/student{a.name}_margins.jsonl")
 
@@ -171,6 +159,8 @@ def write_alignment(corpus, path):
     with open(path, "w") as f:
         for w in corpus.real_words + corpus.held_words:
             line = corpus.sentences[w.item]
+            if line["made"]:
+                continue
             base = corpus.real_base
             row = dict(
                 utterance=line["utterance"], speaker=line["speaker"], age=line["age"], held_out=line["speaker"] in corpus.held_out, sounds=w.sounds,
@@ -188,11 +178,24 @@ def run(a, pack, synth, real):
         n = [int(v) for v in a.steps.split(",")]
         plan.update(teacher_steps=n[:3], student_steps=n[-1])
     lexicon = {tuple(line.split()) for line in open(a.lexicon)}
-    lines = [json.loads(line) for line in open(a.real + ".jsonl")][: TINY_SENTENCES if a.plan == "tiny" else None]
+    audio, lines = read(a, real)
     held_out = (0, 0) if a.fold == NONE_KEPT else plan["held_out"]
-    corpus = Corpus(pack, synth, real, lines, lexicon, held_out, max(a.fold, 0))
+    corpus = Corpus(pack, synth, lambda: audio, lines, lexicon, held_out, max(a.fold, 0))
     log("read", len(corpus.synth_words), "synthetic words,", len(corpus.sentences), "sentences,", round(len(corpus.audio) / 960000), "min")
-    stream = jax.device_put(corpus.audio)
     log("devices", jax.devices())
-    (train_teacher if a.stage == "teacher" else train_student)(corpus, plan, stream, a)
+    (train_teacher if a.stage == "teacher" else train_student)(corpus, plan, jax.device_put(corpus.audio), a)
     log("done")
+
+
+def read(a, real):
+    """Samples and lines of the read sentences, then of each recording of made words in `a.more`; `start` and `end` in all
+    of them, and `made`."""
+    audio, lines = [], []
+    for k, path in enumerate([a.real, *filter(None, a.more.split(","))]):
+        base = sum(len(part) for part in audio)
+        audio.append(real() if k == 0 else load_audio.start(path + ".opus.ogg")())
+        for line in map(json.loads, open(path + ".jsonl")):
+            if line["end"] <= len(audio[-1]):
+                lines.append(line | dict(start=line["start"] + base, end=line["end"] + base, made=k > 0))
+        audio[-1] = np.pad(audio[-1], (0, -len(audio[-1]) % FRAME))
+    return np.concatenate(audio), lines

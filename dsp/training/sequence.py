@@ -89,7 +89,7 @@ def forward(w, scores, log_prior, states):
     real = states >= 0
     phone = jnp.where(real, states, 0).astype(jnp.int32)
     onehot = jax.nn.one_hot(phone, classes, dtype=evidence.dtype)
-    emit = jnp.einsum("btc,bksc->tbks", evidence, onehot)
+    emit = jnp.einsum("btc,bksc->tbks", evidence, onehot, precision=jax.lax.Precision.HIGHEST)
     place = jnp.arange(states.shape[-1])
     held = (phone == 0) | (place % 2 == 0)  # silence, and the second state of a sound, may last
     stay = jax.nn.log_sigmoid(w["path.stay"])[phone]

@@ -6,26 +6,16 @@ from typing import NamedTuple
 import jax
 import jax.numpy as jnp
 
+import draw
 import network
-from device import batch_features
+from device import KIND, batch_features
 from sequence import forward
+from taught import frames_at
 
 SURE = 0.95  # of a frame's label; the rest is spread over all classes
 WRONG_LABEL = 0.03  # how often a word's dictionary sounds may not be what was said
 TRUST = 0.5  # of the teachers' view of which reading was said, against the dictionary's
 PRIME_RATE = 0.06  # a pretrained encoder learns this much more slowly
-
-
-class Teachers(NamedTuple):
-    """Networks of one shape, their weights stacked along a first axis."""
-
-    shape_of: network.Shape
-    weights: dict
-
-
-def stacked(shape_of, members):
-    """Teachers from a list of weights."""
-    return Teachers(shape_of, {k: jnp.stack([jnp.asarray(m[k]) for m in members]) for k in members[0]})
 
 
 def frame_loss(logp, label):
@@ -36,12 +26,12 @@ def frame_loss(logp, label):
     return (loss * known).sum() / known.sum()
 
 
-def readings_told(w, logp, log_prior, states, kinds):
-    """Probability of each reading, the right one first. Each kind of slip has the same prior, however many readings stand
-    for it: else the many ways to add a sound would teach the network to hear too few."""
+def readings_told(totals, kinds):
+    """Probability of each reading, the right one first, from forward scores. Each kind of slip has the same prior, however
+    many readings stand for it: else the many ways to add a sound would teach the network to hear too few."""
     of = jax.nn.one_hot(kinds, 4)
-    share = jnp.log(jnp.maximum((of.sum(1, keepdims=True) * of).sum(-1), 1.0))
-    return jax.nn.softmax(forward(w, logp, log_prior, states) - share, -1)
+    share = jnp.log(jnp.maximum((of.sum(-2, keepdims=True) * of).sum(-1), 1.0))
+    return jax.nn.softmax(totals - share, -1)
 
 
 def reading_loss(told, aim):
@@ -53,40 +43,50 @@ def reading_loss(told, aim):
     return -((1 - TRUST) * sure[:, 0] + TRUST * (aim * sure).sum(-1)).mean()
 
 
-@functools.lru_cache
-def make_step(shape_of, whole, use_readings, teacher_shape, rate):
-    """One update: batch in, weights and figures out. `teacher_shape`: learn from teachers of that shape as well; `rate`:
-    the share of units dropped."""
-    wants_wide = shape_of.primed or bool(teacher_shape and teacher_shape.primed)
+class Stream(NamedTuple):
+    """What a batch is made of, all on the accelerator. `audio`: 16-bit samples; `labels`: a class each 5 ms; `tables`,
+    `kinds`: the readings of words as states, and what each is (0 right, 1 fewer, 2 changed, 3 more); `frames`, `totals`: what
+    teachers thought (taught.py), or None."""
 
-    def taught(teachers, x, wide, log_prior, states, kinds):
-        """What the teachers think of frames and of readings, averaged."""
-        logp = jax.vmap(lambda w: network.scores(w, teacher_shape, x, wide=wide))(teachers)
-        told = None
-        if use_readings:
-            told = jax.vmap(lambda w, p: readings_told(w, p[-whole:], log_prior, states, kinds))(teachers, logp).mean(0)
-        return jax.lax.stop_gradient((jnp.exp(logp).mean(0), told))
+    audio: jax.Array
+    labels: jax.Array
+    source: draw.Source
+    tables: jax.Array
+    kinds: jax.Array
+    log_prior: jax.Array
+    frames: jax.Array | None = None
+    totals: jax.Array | None = None
 
-    def losses(w, teachers, stream, stream_labels, log_prior, pull, pieces, speed, factor, states, kinds, key):
-        k1, k2 = jax.random.split(key)
-        x, wide, label = batch_features(stream, stream_labels, pieces, speed, factor, k1, wants_wide)
-        logp = network.scores(w, shape_of, x, k2, rate, wide if shape_of.primed else None)
+
+def make_step(shape_of, mix, readings, rate):
+    """One update: (weights, running means, the stream, a key) in, the same and figures out. `mix`: what a batch holds
+    (draw.Mix); `readings`: how many a word is told from (0: frames alone); `rate`: the share of units dropped."""
+
+    def losses(w, stream, pull, key):
+        k1, k2, k3, k4 = jax.random.split(key, 4)
+        groups, factor, told = draw.draw(k1, stream.source, mix)
+        x, wide, label, place = batch_features(stream.audio, stream.labels, groups, factor, k2, shape_of.primed)
+        logp = network.scores(w, shape_of, x, k3, rate, wide, KIND)
         loss = frame = frame_loss(logp, label)
-        told_aim = None
-        if teacher_shape is not None:
-            aim, told_aim = taught(teachers, x, wide, log_prior, states, kinds)
-            loss = 0.4 * frame - (aim * logp).sum(-1).mean()
+        if stream.frames is not None:
+            loss = 0.4 * frame - (frames_at(stream.frames, place) * logp).sum(-1).mean()
         reading = 0.0
-        if use_readings:
-            told = readings_told(w, logp[-whole:], log_prior, states, kinds)
-            reading = reading_loss(told, told_aim)
+        if readings:
+            table = stream.source.words.table[told]
+            some = jnp.append(0, 1 + jax.random.permutation(k4, stream.tables.shape[1] - 1)[: readings - 1])
+            states, kinds = stream.tables[table][:, some], stream.kinds[table][:, some]
+            aim = None
+            if stream.totals is not None:
+                aim = readings_told(stream.totals[:, told][:, :, some], kinds).mean(0)
+            found = forward(w, logp[-mix.told :], stream.log_prior, states)
+            reading = reading_loss(readings_told(found, kinds), aim)
             loss = loss + pull * reading
         good = (logp.argmax(-1) == label) & (label > 0)
         return loss, (frame, reading, good.sum() / jnp.maximum((label > 0).sum(), 1))
 
     @functools.partial(jax.jit, donate_argnums=(0, 1, 2, 3))
-    def step(w, mean, square, smooth, count, lr, teachers, *batch):
-        (_, figures), grad = jax.value_and_grad(losses, has_aux=True)(w, teachers, *batch)
+    def step(w, mean, square, smooth, count, lr, stream, pull, key):
+        (_, figures), grad = jax.value_and_grad(losses, has_aux=True)(w, stream, pull, jax.random.fold_in(key, count))
         size = jnp.sqrt(sum((g * g).sum() for g in jax.tree.leaves(grad)))
         grad = jax.tree.map(lambda g: jnp.nan_to_num(g) * jnp.minimum(1.0, 3.0 / (size + 1e-9)), grad)
         mean = jax.tree.map(lambda m, g: 0.9 * m + 0.1 * g, mean, grad)

@@ -19,6 +19,7 @@ def main():
     ap = argparse.ArgumentParser()
     ap.add_argument("--synth", required=True, help="path without ending: .ogg and .npz are added")
     ap.add_argument("--real", required=True, help="path without ending: .opus.ogg and .jsonl are added")
+    ap.add_argument("--more", default="", help="made words whose times are not known, as --real, with commas between")
     ap.add_argument("--lexicon", required=True, help="one pronunciation a line")
     ap.add_argument("--out", required=True, help="folder for what is learned")
     ap.add_argument("--stage", required=True, choices=["teacher", "student"])
