@@ -86,9 +86,14 @@ def banks_of(warps):
     return jnp.stack([mel_bank(a) for a in warps]), jnp.stack([pretrained.mel_bank(a) for a in warps])
 
 
+def stacked(members):
+    """Weights of networks of one shape, along a first axis."""
+    return {k: jnp.stack([jnp.asarray(m[k]) for m in members]) for k in members[0]}
+
+
 def heard_sentences(corpus, networks, shape_of, which=None, warps=(1.0,)):
     """Yields (sentence number, T x classes natural logs) for every sentence, or for those in `which`. `networks`: weights,
-    stacked along a first axis; their probabilities are averaged, over filter warps too."""
+    stacked; their probabilities are averaged, over filter warps too."""
     frames = lambda i: (corpus.sentences[i]["to"] - corpus.sentences[i]["from"]) // FRAME
     groups, banks = {}, banks_of(warps)
     for i in sorted(which if which is not None else range(len(corpus.sentences)), key=frames):
@@ -107,12 +112,12 @@ def heard_sentences(corpus, networks, shape_of, which=None, warps=(1.0,)):
                 yield i, out[row, : frames(i)]
 
 
-def align(corpus, heard, log_prior, skip_cost):
-    """Relabels the real stream by what was heard (as heard_sentences gives it); returns a line of figures. Sentences that
+def align(corpus, sentences, log_prior, skip_cost):
+    """Relabels the real stream by `sentences` (as heard_sentences gives them); returns a line of figures. Sentences that
     do not fit are left unlabelled."""
     aligned, total, dropped, sounds = [None] * len(corpus.sentences), [], 0, 0
     per = FRAME // HOP
-    for i, logp in heard:
+    for i, logp in sentences:
         evidence = logp - 0.5 * np.asarray(log_prior)
         line = corpus.sentences[i]
         phone, silence, second, owner = sentence_states(line["phones"])
@@ -140,4 +145,4 @@ def align(corpus, heard, log_prior, skip_cost):
                 found.append((tuple(said), have))
         aligned[i] = found or None
     corpus.set_words(aligned)
-    return f"aligned {len(total)} sentences, {np.mean(total):.3f} a frame, {dropped} of {sounds} sounds held unsaid, {len(corpus.real_words)} words, {len(corpus.apart)} apart"
+    return f"aligned {len(total)} sentences, {np.mean(total):.3f} a frame, {dropped} of {sounds} sounds held unsaid, {len(corpus.real_words)} words, {sum(w.apart for w in corpus.real_words)} apart"

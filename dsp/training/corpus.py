@@ -25,6 +25,11 @@ class Word:
         self.pool = -1
         self.item = item
 
+    @property
+    def apart(self):
+        """Whether there is silence (30 ms and more) on both sides."""
+        return min(self.before, self.after) >= 480
+
 
 def grid(start):
     """The next multiple of FRAME."""
@@ -35,7 +40,7 @@ class Corpus:
     """Synthetic words (exact labels) followed by real sentences (labels from alignment)."""
 
     def __init__(self, pack, synth, real, lines, lexicon, held_out, fold=0):
-        """`real`, `lines`: the read sentences, and made words (`made`) whose sounds are known but not their times. `held_out`:
+        """`pack`, `synth`: the synthetic words, and what gives their samples; `real`, `lines`: samples of the read sentences, and made words (`made`) whose sounds are known but not their times. `held_out`:
         how many children and adults are kept from training; `fold` (0, 1, ...) says which."""
         rng = random.Random(3)
         self.lexicon = lexicon
@@ -53,7 +58,6 @@ class Corpus:
                 continue
             self.synth_words.append(self._word(said, off, off + n, bool(pack["child"][i]), -1))
         self.real_base = len(audio) + FRAME - len(audio) % FRAME
-        real = real()
         self.audio = np.concatenate([audio, np.zeros(self.real_base - len(audio), np.int16), real, np.zeros(LENGTH * 4, np.int16)])
         labels = np.full(len(self.audio) // HOP + 1, UNKNOWN, np.int8)
         labels[: len(self.labels)] = self.labels
@@ -111,9 +115,5 @@ class Corpus:
                 word = Word(cuts[0][0], cuts[-1][1], tuple(sounds), cuts[0][0] - low, high - cuts[-1][1], line["age"] < 13, cuts, i)
                 if 1280 <= word.end - word.start <= LENGTH - 3200:
                     (self.held_words if line["speaker"] in self.held_out else self.real_words).append(word)
-        self._sort_out()
-
-    def _sort_out(self):
         self._fill(self.real_words)
         self._fill(self.held_words)
-        self.apart = [w for w in self.real_words if w.before >= 480 and w.after >= 480]

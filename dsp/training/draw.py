@@ -89,7 +89,7 @@ def source_of(corpus):
     column = lambda of: jnp.asarray(np.array([of(line) for line in lines]))
     sentences = Sentences(column(lambda s: np.int32(s["from"])), column(lambda s: np.int32(s["to"])), column(lambda s: s["age"] < 13))
     told = np.array([w.pool >= 0 for w in words])
-    alone = np.array([min(w.before, w.after) >= 480 for w in words])
+    alone = np.array([w.apart for w in words])
     real = np.array([w.item >= 0 and not corpus.sentences[w.item]["made"] for w in words])
     rows = lambda which: jnp.asarray(np.flatnonzero(which).astype(np.int32))
     whole, apart = rows(told & real), rows(told & real & alone)

@@ -8,7 +8,7 @@ import jax
 import numpy as np
 
 import network
-from align import heard_sentences
+from align import heard_sentences, stacked
 from common import HOP
 from device import heard
 from sequence import forward, one_off, states_of
@@ -76,7 +76,7 @@ def frame_accuracy(corpus, w, shape_of):
     """Share of speech frames of held-out speakers that agree with their own alignment."""
     good = seen = 0
     kept = [i for i, l in enumerate(corpus.sentences) if l["speaker"] in corpus.held_out]
-    for i, evidence in heard_sentences(corpus, {k: v[None] for k, v in w.items()}, shape_of, kept):
+    for i, evidence in heard_sentences(corpus, stacked([w]), shape_of, kept):
         line = corpus.sentences[i]
         label = corpus.labels[line["from"] // HOP : line["to"] // HOP : 2][: len(evidence)]
         speech = label > 0

@@ -3,8 +3,8 @@
 #
 # SPEECH holds read_train.opus.ogg and read_train.jsonl; OUT/kokoro, where there is one, holds what voices/README.md says of
 # the neural voices (kokoro.onnx, voices, vocab.json); README.md says what must be installed. With two GPUs the network whose
-# speakers are kept out (for calibration) is trained beside the one that ships, in about 24 minutes with the making of the
-# voices on 32 cores; with one GPU only the one that ships, in about the same time. `tiny` goes through every stage on a CPU,
+# speakers are kept out (for calibration) is trained beside the one that ships, in about 24 minutes by its budgets with the making
+# of the voices on 32 cores; with one GPU only the one that ships, in about the same time. `tiny` goes through every stage on a CPU,
 # with networks of no use and without the pretrained encoder and the neural voices.
 set -eu
 cd "$(dirname "$0")"

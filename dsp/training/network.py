@@ -12,6 +12,7 @@ import numpy as np
 
 import pretrained
 from common import CLASSES, MELS
+from layers import normed, times
 
 
 class Shape(NamedTuple):
@@ -77,23 +78,12 @@ def initial(shape_of, seed):
     return {k: jnp.asarray(v) for k, v in w.items()}
 
 
-def normed(x, gain, offset):
-    """Layer normalisation over the last axis."""
-    x = x - x.mean(-1, keepdims=True)
-    return x * jax.lax.rsqrt((x * x).mean(-1, keepdims=True) + 1e-5) * gain + offset
-
-
 def bend(x):
     """Hard swish: smooth enough to learn with, and no exponential to take on a child's old laptop."""
     return x * jnp.clip(x + 3.0, 0.0, 6.0) / 6.0
 
 
-def times(x, weight, kind):
-    """x @ weight with numbers of `kind` (16 bits on an accelerator), in 32 bits again after it."""
-    return jnp.matmul(x.astype(kind), weight.astype(kind), preferred_element_type=jnp.float32)
-
-
-def block(w, name, x, dilation, drop, kind=jnp.float32):
+def block(w, name, x, dilation, drop, kind):
     """One residual block over time."""
     reach = (TAPS // 2) * dilation
     t = x.shape[1]

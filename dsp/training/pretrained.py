@@ -16,6 +16,7 @@ import jax.numpy as jnp
 import numpy as np
 
 from common import RATE
+from layers import normed, times
 
 WIDTH, HEADS, LAYERS = 512, 8, 6  # of the base model
 BANDS, SPAN, STEP, FFT = 80, 400, 160, 400  # its spectra: 25 ms every 10 ms
@@ -55,19 +56,10 @@ def spectra(audio, bank):
     return (y + 4.0) / 4.0
 
 
-def _normed(x, gain, offset):
-    x = x - x.mean(-1, keepdims=True)
-    return x * jax.lax.rsqrt((x * x).mean(-1, keepdims=True) + 1e-5) * gain + offset
-
-
-def _times(x, weight, kind):
-    return jnp.matmul(x.astype(kind), weight.astype(kind), preferred_element_type=jnp.float32)
-
-
 def _conv(x, weight, bias, stride, kind):
     x = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
     t = (x.shape[1] - 3) // stride + 1
-    return sum(_times(x[:, k : k + (t - 1) * stride + 1 : stride], weight[k], kind) for k in range(3)) + bias
+    return sum(times(x[:, k : k + (t - 1) * stride + 1 : stride], weight[k], kind) for k in range(3)) + bias
 
 
 def encode(w, x, drop, kind=jnp.float32):
@@ -79,14 +71,14 @@ def encode(w, x, drop, kind=jnp.float32):
     b, t, _ = x.shape
     for i in range(LAYERS):
         of = lambda name: w[f"prime.{i}.{name}"]
-        y = (_times(_normed(x, of("gain1"), of("offset1")), of("qkv"), kind) + of("qkv_bias")).astype(kind)
+        y = (times(normed(x, of("gain1"), of("offset1")), of("qkv"), kind) + of("qkv_bias")).astype(kind)
         q, k, v = (p.reshape(b, t, HEADS, -1).transpose(0, 2, 1, 3) for p in jnp.split(y, 3, -1))
         heat = jnp.matmul(q, k.transpose(0, 1, 3, 2), preferred_element_type=jnp.float32) / np.sqrt(WIDTH / HEADS)
-        y = _times(jax.nn.softmax(heat, -1), v, kind).transpose(0, 2, 1, 3).reshape(b, t, WIDTH)
-        x = x + _times(y, of("mix"), kind) + of("mix_bias")
-        y = (_times(_normed(x, of("gain2"), of("offset2")), of("up"), kind) + of("up_bias")).astype(kind)
-        x = x + _times(drop(gelu(y)), of("down"), kind) + of("down_bias")
-    return _normed(x, w["prime.gain"], w["prime.offset"])
+        y = times(jax.nn.softmax(heat, -1), v, kind).transpose(0, 2, 1, 3).reshape(b, t, WIDTH)
+        x = x + times(y, of("mix"), kind) + of("mix_bias")
+        y = (times(normed(x, of("gain2"), of("offset2")), of("up"), kind) + of("up_bias")).astype(kind)
+        x = x + times(drop(gelu(y)), of("down"), kind) + of("down_bias")
+    return normed(x, w["prime.gain"], w["prime.offset"])
 
 
 def load(path):

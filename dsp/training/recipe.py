@@ -11,7 +11,7 @@ import draw
 import load as load_audio
 import network
 import pretrained
-from align import align, heard_sentences
+from align import align, heard_sentences, stacked
 from common import CLASSES, FRAME, elapsed, log
 from corpus import Corpus
 from held import frame_accuracy, measure, write_margins
@@ -98,11 +98,6 @@ def load(path):
     return shape_of, {k: scaled(k) for k in pack.files if not k.startswith("__") and not k.endswith("__scale")}, pack["__log_prior"]
 
 
-def stacked(members):
-    """Weights of networks of one shape, along a first axis."""
-    return {k: jnp.stack([jnp.asarray(m[k]) for m in members]) for k in members[0]}
-
-
 def report(corpus, w, shape_of, p, margins=None):
     """Figures for the speakers kept out, printed; the margin of every word goes into the file `margins`."""
     if corpus.held_out:
@@ -180,7 +175,7 @@ def run(a, pack, synth, real):
     lexicon = {tuple(line.split()) for line in open(a.lexicon)}
     audio, lines = read(a, real)
     held_out = (0, 0) if a.fold == NONE_KEPT else plan["held_out"]
-    corpus = Corpus(pack, synth, lambda: audio, lines, lexicon, held_out, max(a.fold, 0))
+    corpus = Corpus(pack, synth, audio, lines, lexicon, held_out, max(a.fold, 0))
     log("read", len(corpus.synth_words), "synthetic words,", len(corpus.sentences), "sentences,", round(len(corpus.audio) / 960000), "min")
     log("devices", jax.devices())
     (train_teacher if a.stage == "teacher" else train_student)(corpus, plan, jax.device_put(corpus.audio), a)

@@ -21,11 +21,11 @@ import soundfile as sf
 
 import sound
 from neural_words import Chooser
+from pack import GRID
 
 SEED = 20260801
 SHA256 = "6e742170d309016e5891a994e1ce1559c702a2ccd0075e67ef7157974f6406cb"
 MODEL_RATE = 24000
-GRID = 160                  # words start and end on multiples of it
 LEVEL = 0.94                # soundfile's compression level: about 21 kbit/s of mono speech
 BLENDS = 0.5                # share of words said by a blend of two voices
 SHORTEST, LONGEST = 0.15, 1.7   # seconds of sound

@@ -35,7 +35,7 @@ pub enum Kind {
 /// nine of ten. It moves how sure the probabilities are, not which readings they put first.
 pub const RIGHT_TO_WRONG: f64 = 9.0;
 /// Weight of a word said alone beside one cut out of a sentence: what is asked about in use is said alone.
-const ALONE: f64 = 3.0;
+pub const ALONE: f64 = 3.0;
 /// Weights of the kinds of wrong readings beside each other: a choice. Without the near ones the fit learns to trust that
 /// a slip makes a word, and affirms half of the near slips that make none.
 fn share_of(kind: Kind) -> f64 {

@@ -4,13 +4,12 @@ use soundbead_data::Rules;
 use soundbead_dsp::ear::Settings;
 use soundbead_dsp::judgement::Speaking;
 
+use super::super::decision::ALONE;
 use super::super::figure::calibration_error;
 use super::{Fold, over};
 
 /// One in so many of the words cut out of sentences is asked: they are many, and each takes a while.
 const SENTENCE_WORDS: usize = 2;
-/// Weight of a word said alone beside one cut out of a sentence: what is asked about in use is said alone, but few are.
-const ALONE: f64 = 3.0;
 
 /// Tries every mixture with every power; prints the best by log loss, then by exact counts.
 pub fn run(folds: &[Fold]) {
@@ -25,20 +24,7 @@ pub fn run(folds: &[Fold]) {
                     settings.blind.temperature = temperature;
                     settings.blind.follow = follow;
                     settings.doubt_blind = 1.0;
-                    let counts = counts(folds, &settings);
-                    let (power, loss) = best_power(&counts);
-                    let of =
-                        |alone: bool| -> Vec<Counted> { counts.iter().filter(|c| c.alone == alone).cloned().collect() };
-                    let figures = [of(true), of(false)].map(|counts| {
-                        let exact = share(&counts, |off| off == 0);
-                        let near = share(&counts, |off| off <= 1);
-                        let error = calibration_error(&sureness(&counts, power));
-                        format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}")
-                    });
-                    tried.push((loss, format!(
-                        "loss {loss:.3}, doubt {power:.2}; alone {}; in sentences {}: strange {strange} frequency {frequency} follow {follow} temperature {temperature}",
-                        figures[0], figures[1],
-                    )));
+                    tried.push(tried_with(folds, &settings));
                 }
             }
         }
@@ -46,6 +32,29 @@ pub fn run(folds: &[Fold]) {
     tried.sort_by(|a, b| a.0.total_cmp(&b.0));
     println!("blind, words said alone and one in {SENTENCE_WORDS} of those in sentences:");
     tried.iter().take(12).for_each(|t| println!("  {}", t.1));
+}
+
+/// The log loss that settings give, and a line of figures.
+fn tried_with(folds: &[Fold], settings: &Settings) -> (f64, String) {
+    let counts = counts(folds, settings);
+    let (power, loss) = best_power(&counts);
+    let figures = [true, false].map(|alone| {
+        let these: Vec<Counted> = counts.iter().filter(|c| c.alone == alone).cloned().collect();
+        let exact = share(&these, |off| off == 0);
+        let near = share(&these, |off| off <= 1);
+        let error = calibration_error(&sureness(&these, power));
+        format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}")
+    });
+    let [alone, within] = figures;
+    let b = &settings.blind;
+    let name = format!(
+        "strange {} frequency {} follow {} temperature {}",
+        b.strange, b.frequency, b.follow, b.temperature
+    );
+    (
+        loss,
+        format!("loss {loss:.3}, doubt {power:.2}; alone {alone}; in sentences {within}: {name}"),
+    )
 }
 
 /// A word's count, the probabilities of counts, and whether it was said alone.
@@ -58,7 +67,7 @@ struct Counted {
 
 fn counts(folds: &[Fold], settings: &Settings) -> Vec<Counted> {
     let all = over(folds, |ear, case| {
-        // Which of the words in sentences are asked hangs on where they lie alone, so that every setting is tried on the same.
+        // By its place in the stream, so that every setting is tried on the same words.
         if !case.alone && !(case.word.start / 160).is_multiple_of(SENTENCE_WORDS) {
             return None;
         }
