@@ -11,7 +11,7 @@ import pretrained
 from common import FRAME, HOP, INDEX
 from device import KIND, heard
 from features import mel_bank
-from network import scores
+from network import hear
 
 
 @numba.njit(cache=True)
@@ -71,14 +71,21 @@ LENGTHS = (200, 500, 900, 3000)  # frames to which sentences are padded, so that
 
 @functools.partial(jax.jit, static_argnums=(1,))
 def _heard(networks, shape_of, x, banks):
-    """Mean over networks (stacked) and filters (stacked) of the classes' probabilities."""
+    """Means over networks (stacked) and filters (stacked): natural logs of the classes' probabilities, and what goes on
+    inside (network.hear)."""
+    mean = lambda parts: jax.tree.map(lambda v: v.mean(0), parts)
 
     def through(bank):
         features, wide = heard(x, shape_of.primed, bank)
-        each = lambda w: jnp.exp(scores(w, shape_of, features, wide=wide, kind=KIND))
-        return jax.lax.map(each, networks).mean(0)
 
-    return jnp.log(jax.lax.map(through, banks).mean(0) + 1e-9)
+        def each(w):
+            logp, inside = hear(w, shape_of, features, wide=wide, kind=KIND)
+            return jnp.exp(logp), inside
+
+        return mean(jax.lax.map(each, networks))
+
+    p, inside = mean(jax.lax.map(through, banks))
+    return jnp.log(p + 1e-9), inside if inside is None else inside.astype(jnp.float16)
 
 
 def banks_of(warps):
@@ -94,6 +101,12 @@ def stacked(members):
 def heard_sentences(corpus, networks, shape_of, which=None, warps=(1.0,)):
     """Yields (sentence number, T x classes natural logs) for every sentence, or for those in `which`. `networks`: weights,
     stacked; their probabilities are averaged, over filter warps too."""
+    for i, logp, _ in heard_inside(corpus, networks, shape_of, which, warps):
+        yield i, logp
+
+
+def heard_inside(corpus, networks, shape_of, which=None, warps=(1.0,)):
+    """As heard_sentences, with what goes on inside the networks for each pair of frames (network.hear), or None."""
     frames = lambda i: (corpus.sentences[i]["to"] - corpus.sentences[i]["from"]) // FRAME
     groups, banks = {}, banks_of(warps)
     for i in sorted(which if which is not None else range(len(corpus.sentences)), key=frames):
@@ -107,9 +120,10 @@ def heard_sentences(corpus, networks, shape_of, which=None, warps=(1.0,)):
                 line = corpus.sentences[i]
                 piece = corpus.audio[line["from"] : line["to"]].astype(np.float32)
                 x[row, : len(piece)] = piece / (np.abs(piece).max() + 1e-6)
-            out = np.asarray(_heard(networks, shape_of, x, banks))
+            out, inside = jax.tree.map(np.asarray, _heard(networks, shape_of, x, banks))
             for row, i in enumerate(part):
-                yield i, out[row, : frames(i)]
+                # A copy: else each sentence would keep its whole batch alive.
+                yield i, out[row, : frames(i)], None if inside is None else inside[row, : frames(i) // 2].copy()
 
 
 def align(corpus, sentences, log_prior, skip_cost):

@@ -17,6 +17,7 @@ WINDOW = 320  # samples in a spectrum (20 ms)
 FFT = 512
 MELS = 48
 FRAME = 160  # samples in one output frame of the network (10 ms, two spectra)
+PAIR = 2 * FRAME  # samples in two of them: what a pretrained encoder, and half of the network, hears at once
 LOW_HZ, HIGH_HZ = 60.0, 7600.0
 
 _START = time.time()

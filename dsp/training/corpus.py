@@ -4,7 +4,7 @@ import random
 
 import numpy as np
 
-from common import FRAME, HOP, INDEX, RATE
+from common import FRAME, HOP, INDEX, PAIR, RATE
 from sequence import LONGEST, states_of, wrong_readings
 
 SECONDS = 2.0
@@ -32,8 +32,18 @@ class Word:
 
 
 def grid(start):
-    """The next multiple of FRAME."""
-    return -(-start // FRAME) * FRAME
+    """The next multiple of PAIR."""
+    return -(-start // PAIR) * PAIR
+
+
+def windows_of(pieces, lead, noise):
+    """What a network hears (rows x samples, float32): each of `pieces` from sample `lead` of its row, its peak brought to 1,
+    over a faint hiss; rows left over hold the hiss alone. `noise`: rows x samples, of spread 1."""
+    x = noise.astype(np.float32) * 1e-3
+    for row, piece in enumerate(pieces):
+        piece = piece.astype(np.float32)
+        x[row, lead : lead + len(piece)] += piece / (np.abs(piece).max() + 1e-6)
+    return x
 
 
 class Corpus:
@@ -57,7 +67,7 @@ class Corpus:
             if not said or n > LENGTH - 1600:
                 continue
             self.synth_words.append(self._word(said, off, off + n, bool(pack["child"][i]), -1))
-        self.real_base = len(audio) + FRAME - len(audio) % FRAME
+        self.real_base = len(audio) + PAIR - len(audio) % PAIR
         self.audio = np.concatenate([audio, np.zeros(self.real_base - len(audio), np.int16), real, np.zeros(LENGTH * 4, np.int16)])
         labels = np.full(len(self.audio) // HOP + 1, UNKNOWN, np.int8)
         labels[: len(self.labels)] = self.labels

@@ -24,6 +24,8 @@ def main(source, weights_path, vectors_path):
     shape_of, weights, prior = recipe.load(source)
     kept, w = {}, {}
     for name, v in weights.items():
+        if name.startswith("hint."):  # only for learning
+            continue
         if v.size > 4000:
             scale = np.maximum(np.abs(v).max(tuple(range(v.ndim - 1))), 1e-12).astype(np.float32) / 127
             kept[name], kept[name + ".scale"] = np.round(v / scale).astype(np.int8), scale

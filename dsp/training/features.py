@@ -13,11 +13,17 @@ FLOOR_NEPERS = 11.0  # quieter than this under the loudest band is held to be no
 SCALE = 2.5  # brings the spread of a band near one
 
 
-def mel_bank(warp=1.0):
-    """Triangles, MELS x (FFT/2+1), of unit sum. `warp` stretches the frequency axis (vocal tract length)."""
+def bent(hz, bend):
+    """`hz` moved by the share `bend` at 0 Hz, not at all at 2 kHz, and as much the other way from 4 kHz on."""
+    return hz * (1.0 + bend * np.clip(1.0 - hz / 2000.0, -1.0, 1.0))
+
+
+def mel_bank(warp=1.0, bend=0.0):
+    """Triangles, MELS x (FFT/2+1), of unit sum. `warp` stretches the frequency axis (vocal tract length), `bend` as in bent."""
     to_mel = lambda hz: 1127.0 * np.log(1.0 + hz / 700.0)  # O'Shaughnessy (1987), Speech Communication
     to_hz = lambda mel: 700.0 * (np.exp(mel / 1127.0) - 1.0)
     edges = to_hz(np.linspace(to_mel(LOW_HZ), to_mel(HIGH_HZ), MELS + 2)) * warp
+    edges = bent(edges, bend)
     bins = np.arange(FFT // 2 + 1) * RATE / FFT
     bank = np.zeros((MELS, FFT // 2 + 1))
     for i in range(MELS):

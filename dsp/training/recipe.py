@@ -11,7 +11,7 @@ import draw
 import load as load_audio
 import network
 import pretrained
-from align import align, heard_sentences, stacked
+from align import align, heard_inside, heard_sentences, stacked
 from common import CLASSES, FRAME, elapsed, log
 from corpus import Corpus
 from held import frame_accuracy, measure, write_margins
@@ -53,7 +53,7 @@ class Trainer:
         corpus = self.corpus
         stream = Stream(
             self.audio, jnp.asarray(corpus.labels), draw.source_of(corpus), jnp.asarray(np.stack(corpus.tables)),
-            jnp.asarray(np.array(corpus.kinds, np.int8)), log_prior, taught and taught.frames, taught and taught.totals,
+            jnp.asarray(np.array(corpus.kinds, np.int8)), log_prior, taught and taught.frames, taught and taught.totals, taught and taught.hints,
         )
         key, start = jax.random.PRNGKey(self.seed), elapsed()
         for s in range(steps):
@@ -133,8 +133,8 @@ def train_student(corpus, plan, audio, a):
     loaded = [load(path) for path in a.teachers.split(",")]
     shape_of, networks = loaded[0][0], stacked([w for _, w, _ in loaded])
     p = jnp.asarray(loaded[0][2])
-    heard = list(heard_sentences(corpus, networks, shape_of, warps=WARPS))
-    log(align(corpus, heard, p, -10.0))
+    heard = list(heard_inside(corpus, networks, shape_of, warps=WARPS))
+    log(align(corpus, [(i, logp) for i, logp, _ in heard], p, -10.0))
     write_alignment(corpus, f"{a.out}/alignment{a.name}.jsonl")
     taught = Taught(corpus, networks, shape_of, p, heard)
     log("the teachers were asked")

@@ -25,11 +25,11 @@ NEAR = [
     "IY IH", "IH EH", "EH AE", "AE AH", "AH AA", "AA AO", "AO OW", "OW UH", "UH UW", "AH UH", "EY EH", "EY IY", "AY AE", "AY AA", "AW AA",
     "AW AO", "OY AO", "ER AH", "ER AO", "AH EH", "AH IH", "IH EY", "AY EY", "OW UW", "AH OW", "AE AA",
 ]
-NEIGHBOURS = {s: set() for s in SOUNDS}
+NEIGHBOURS = {s: [] for s in SOUNDS}  # in order: a set of names has another order in each process
 for _pair in NEAR:
     _a, _b = _pair.split()
-    NEIGHBOURS[_a].add(_b)
-    NEIGHBOURS[_b].add(_a)
+    NEIGHBOURS[_a].append(_b)
+    NEIGHBOURS[_b].append(_a)
 
 
 def one_off(sounds):

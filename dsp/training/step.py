@@ -10,11 +10,13 @@ import draw
 import network
 from device import KIND, batch_features
 from sequence import forward
-from taught import frames_at
+from layers import times
+from taught import frames_at, hints_at
 
 SURE = 0.95  # of a frame's label; the rest is spread over all classes
 WRONG_LABEL = 0.03  # how often a word's dictionary sounds may not be what was said
 TRUST = 0.5  # of the teachers' view of which reading was said, against the dictionary's
+HINTS = 1.0  # the weight of guessing what a pretrained encoder hears
 PRIME_RATE = 0.06  # a pretrained encoder learns this much more slowly
 
 
@@ -43,10 +45,16 @@ def reading_loss(told, aim):
     return -((1 - TRUST) * sure[:, 0] + TRUST * (aim * sure).sum(-1)).mean()
 
 
+def hint_loss(w, inside, hints, known):
+    """How far what a pretrained encoder hears is from what is guessed of it: mean square where it is known."""
+    guess = times(inside, w["hint.weight"], KIND) + w["hint.bias"]
+    return (jnp.square(guess - hints).mean(-1) * known).sum() / jnp.maximum(known.sum(), 1)
+
+
 class Stream(NamedTuple):
     """What a batch is made of, all on the accelerator. `audio`: 16-bit samples; `labels`: a class each 5 ms; `tables`,
-    `kinds`: the readings of words as states, and what each is (0 right, 1 fewer, 2 changed, 3 more); `frames`, `totals`: what
-    teachers thought (taught.py), or None."""
+    `kinds`: the readings of words as states, and what each is (0 right, 1 fewer, 2 changed, 3 more); `frames`, `totals`, `hints`:
+    what teachers thought (taught.py), or None."""
 
     audio: jax.Array
     labels: jax.Array
@@ -56,6 +64,7 @@ class Stream(NamedTuple):
     log_prior: jax.Array
     frames: jax.Array | None = None
     totals: jax.Array | None = None
+    hints: jax.Array | None = None
 
 
 def make_step(shape_of, mix, readings, rate):
@@ -66,10 +75,12 @@ def make_step(shape_of, mix, readings, rate):
         k1, k2, k3, k4 = jax.random.split(key, 4)
         groups, factor, told = draw.draw(k1, stream.source, mix)
         x, wide, label, place = batch_features(stream.audio, stream.labels, groups, factor, k2, shape_of.primed)
-        logp = network.scores(w, shape_of, x, k3, rate, wide, KIND)
+        logp, inside = network.hear(w, shape_of, x, k3, rate, wide, KIND)
         loss = frame = frame_loss(logp, label)
         if stream.frames is not None:
             loss = 0.4 * frame - (frames_at(stream.frames, place) * logp).sum(-1).mean()
+        if stream.hints is not None:
+            loss = loss + HINTS * hint_loss(w, inside, *hints_at(stream.hints, place))
         reading = 0.0
         if readings:
             table = stream.source.words.table[told]

@@ -20,12 +20,11 @@ from safetensors.numpy import load_file
 
 import network
 import recipe
-from common import RATE
+from corpus import LENGTH, windows_of
 from held import KINDS, told
 from sequence import states_of
 
 SURE = np.log(3.0)
-LENGTH = 2 * RATE
 
 
 def shipped(path):
@@ -47,19 +46,18 @@ def margins(net, words, audio, beyond):
     middle of the silence there."""
     shape_of, w, prior = net
     w, prior, out = {k: jnp.asarray(v) for k, v in w.items()}, jnp.asarray(prior), []
-    hiss = np.random.default_rng(0)
+    rng = np.random.default_rng(0)
     for a in range(0, len(words), 32):
         part = words[a : a + 32]
-        x, readings = np.zeros((32, LENGTH), np.float32), []
-        for row, word in enumerate(part):
+        pieces, readings = [], []
+        for word in part:
             low = word["start"] - 16 * min(beyond, word["gap_before_ms"] // 2)
             high = word["end"] + 16 * min(beyond, word["gap_after_ms"] // 2)
-            piece = audio[max(0, low) : high][: LENGTH - 1600]
-            x[row, 1600 : 1600 + len(piece)] = piece / (np.abs(piece).max() + 1e-6)
+            pieces.append(audio[max(0, low) : high][: LENGTH - 1600])
             own = word["phones"]
             readings.append(states_of([tuple(r) for r in [own] + [word["neighbours"].get(k, {"sounds": own})["sounds"] for k in KINDS]]))
         readings += readings[:1] * (32 - len(part))
-        x += hiss.standard_normal(x.shape).astype(np.float32) * 1e-3
+        x = windows_of(pieces, 1600, rng.standard_normal((32, LENGTH)))
         total = np.asarray(told(w, shape_of, prior, x, np.stack(readings)))
         out += [{k: float(t[0] - t[1 + i]) for i, k in enumerate(KINDS) if k in word["neighbours"]} for t, word in zip(total, part)]
     return out

@@ -97,3 +97,22 @@ fn the_recipe_runs_from_nothing_to_a_file_that_the_program_computes_alike() {
     }
     std::fs::remove_dir_all(&out).expect("what was made can be removed");
 }
+
+/// What the tiny run does not reach: the pretrained encoder's hints, the neural voices.
+#[test]
+fn the_recipes_own_checks_hold() {
+    if let Some(what) = missing() {
+        eprintln!("left out: {what}");
+        return;
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let run = Command::new("python3")
+        .arg(root.join("dsp/training/selftest.py"))
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .env("JAX_PLATFORMS", "cpu")
+        .output()
+        .expect("python3 starts");
+    let said = String::from_utf8_lossy(&run.stdout).into_owned() + &String::from_utf8_lossy(&run.stderr);
+    assert!(run.status.success(), "{said}");
+    assert_eq!(said.matches("ok: ").count(), 5, "{said}");
+}

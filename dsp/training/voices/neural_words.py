@@ -1,4 +1,4 @@
-"""Which words the neural voices say: common English words of 1 to 6 sounds, and their neighbours in the dictionary."""
+"""Which words the neural voices say: common English words of 2 to 6 sounds, and their neighbours in the dictionary."""
 import itertools
 import random
 from collections import Counter, defaultdict, namedtuple
@@ -12,8 +12,8 @@ from words import plain
 # sounds: names without stress, in a tuple; stressed: the dictionary's phones with stress digits
 Entry = namedtuple("Entry", "word sounds stressed")
 COMMONEST = 12000
-SHARE = {1: 0.01, 2: 0.17, 3: 0.36, 4: 0.27, 5: 0.14, 6: 0.05}  # of the words, by how many sounds they have
-MOST = {1: 12, 2: 6, 3: 3}  # times a word of so few sounds may be said; any other twice
+SHARE = {2: 0.18, 3: 0.36, 4: 0.27, 5: 0.14, 6: 0.05}  # of the words, by how many sounds they have
+MOST = {2: 12, 3: 5}    # times a word of so few sounds may be said; any other three times
 PARTNERS = 1 / 3        # of the words: one sound fewer, more or changed against a word chosen before
 OFTEN_LOST = set("N S L T D V Z".split())  # final sounds that listeners miss most
 
@@ -30,7 +30,7 @@ def dictionary():
     for word in wordfreq.top_n_list("en", COMMONEST):
         for stressed in prons.get(word, [])[:1]:
             sounds = tuple(plain(stressed))
-            a_word = word.isalpha() and len(word) > 1 or word in ("a", "i")  # other letters are said by their names
+            a_word = word.isalpha() and len(word) > 1  # letters are said by their names
             if a_word and len(sounds) in SHARE and set(sounds) <= set(ARPABET) and sayable(stressed):
                 found.setdefault(sounds, Entry(word, sounds, stressed))
     return list(found.values())
@@ -62,7 +62,7 @@ class Chooser:
         self.said, self.before = Counter(), []
 
     def _free(self, entry):
-        return self.said[entry.sounds] < MOST.get(len(entry.sounds), 2)
+        return self.said[entry.sounds] < MOST.get(len(entry.sounds), 3)
 
     def neighbours(self, sounds):
         """{kind: entries} with one sound fewer, more and changed."""
