@@ -37,6 +37,12 @@ pub struct ApartCalibration {
     pub treble: f32,
     /// Natural log of the odds of starting another piece.
     pub turn: f32,
+    /// Power on the probabilities of counts; below 1, less sure.
+    pub doubt: f32,
+    /// Factor on how much better another sound fits a piece than the expected one.
+    pub unlike: f32,
+    /// By how many nepers another sound must win, at factor one, before it is as likely as the expected one.
+    pub benefit: f32,
 }
 
 /// The pieces of a recording.
@@ -65,7 +71,7 @@ pub fn pieces(scores: &Scores, lift: &[Lift], c: &ApartCalibration) -> Pieces {
     let odds = odds(scores, lift, c);
     let cuts = best_way(&odds, c.turn);
     Pieces {
-        counts: counts(&odds, c.turn),
+        counts: counts(&odds, c),
         cuts,
     }
 }
@@ -87,18 +93,19 @@ fn run(begun: &[f32], gain: impl Fn(usize) -> f32, fewest: usize) -> Vec<f32> {
     out
 }
 
-fn counts(odds: &[f32], turn: f32) -> [f32; MOST + 1] {
+fn counts(odds: &[f32], c: &ApartCalibration) -> [f32; MOST + 1] {
     // Before the first piece and after the last, silence may be as short as it likes.
     let mut begun = vec![0.0f32; odds.len() + 1];
     let mut best = [NEVER; MOST + 1];
     for slot in best.iter_mut().skip(1) {
-        begun.iter_mut().for_each(|v| *v += turn);
+        begun.iter_mut().for_each(|v| *v += c.turn);
         let ended = run(&begun, |t| odds[t], PIECE);
         *slot = ended.iter().copied().fold(NEVER, f32::max);
         begun = run(&ended, |_| 0.0, GAP);
     }
     let top = best.iter().copied().fold(NEVER, f32::max);
-    let weights = best.map(|b| (b - top).exp());
+    // Neighbouring frames say much the same, so that their sum is too sure of itself.
+    let weights = best.map(|b| (c.doubt * (b - top)).exp());
     let all: f32 = weights.iter().sum();
     weights.map(|w| w / all)
 }

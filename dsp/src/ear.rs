@@ -15,7 +15,7 @@ use crate::blind;
 use crate::count::{self, Reading, Slip};
 use crate::decide::{Comparison, MEASURES};
 use crate::frame::{FRAME, Mel};
-use crate::heard::{self, Heard};
+use crate::heard::{self, Heard, PieceScores};
 use crate::judgement::{Judgement, Speaking, Target};
 use crate::model::{Model, ModelError, Scores, classes_of};
 use crate::voice::{self, Quality, Span};
@@ -299,7 +299,7 @@ impl Ear {
             cuts: &cuts,
             scores: &evidence.scores,
         };
-        let (probabilities, other) = self.share_out(&comparison);
+        let (probabilities, other) = self.share_out(&comparison, speaking);
         let no_letters = Vec::new();
         let letters = target.letters.get(best).unwrap_or(&no_letters);
         let mut heard = Heard::new(rules.count(sounds, &heard::borrowed(letters)), sounds.clone());
@@ -320,8 +320,15 @@ impl Ear {
 
     /// What was compared when `sounds` were asked about, for calibration; `strange` is held to be no word, as if a slip
     /// had made none. None where they do not fit.
-    pub fn measures(&self, evidence: &Evidence, sounds: &[Sound], strange: &[Sound]) -> Option<[f32; MEASURES]> {
-        let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
+    pub fn measures(
+        &self,
+        evidence: &Evidence,
+        sounds: &[Sound],
+        strange: &[Sound],
+        speaking: Speaking,
+    ) -> Option<[f32; MEASURES]> {
+        let weighing = weighing(speaking, evidence.scores.rows.len(), sounds.len());
+        let lattice = Lattice::new(&evidence.scores, self.model.path(), weighing);
         let mut readings = count::readings(&lattice, sounds);
         for reading in readings
             .iter_mut()
@@ -334,7 +341,7 @@ impl Ear {
             readings: &readings,
             row: blind::row(&lattice, self.model.path(), &self.settings.blind).total as f32,
             sounds,
-            cuts: &lattice.cuts(&classes_of(sounds))?,
+            cuts: &self.placing(evidence, speaking).cuts(&classes_of(sounds))?,
             scores: &evidence.scores,
         };
         Some(comparison.measures(&self.settings.target))
@@ -342,9 +349,13 @@ impl Ear {
 
     /// The probability of each reading, in order, and of something else altogether: the target's own by the calibrated
     /// stage, and what is left by the readings' weights.
-    fn share_out(&self, comparison: &Comparison<'_>) -> (Vec<f32>, f32) {
+    fn share_out(&self, comparison: &Comparison<'_>, speaking: Speaking) -> (Vec<f32>, f32) {
         let calibration = &self.settings.target;
-        let same = self.settings.decision.probability(&comparison.measures(calibration));
+        let decision = match speaking {
+            Speaking::Stretched => &self.settings.decision_drawn,
+            _ => &self.settings.decision,
+        };
+        let same = decision.probability(&comparison.measures(calibration));
         let pick = |own: bool| {
             let all = comparison.readings.iter().zip(comparison.own);
             all.filter(move |(_, o)| **o == own).map(|(r, _)| r.weight(calibration))
@@ -386,9 +397,12 @@ impl Ear {
 
     fn judge_apart(&self, evidence: &Evidence, target: Option<&Target>, rules: &Rules) -> Heard {
         let pieces = apart::pieces(&evidence.scores, &evidence.lift, &self.settings.apart);
-        heard::judge_pieces(&evidence.scores, self.model.path(), &pieces, target, rules, |frame| {
-            evidence.place.at(frame)
-        })
+        let heard_so = PieceScores {
+            scores: &evidence.scores,
+            path: self.model.path(),
+            calibration: &self.settings.apart,
+        };
+        heard::judge_pieces(&heard_so, &pieces, target, rules, |frame| evidence.place.at(frame))
     }
 }
 

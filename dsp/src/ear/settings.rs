@@ -10,8 +10,10 @@ use crate::decide::Decision;
 pub struct Settings {
     /// Around a target, for words said whole.
     pub target: Calibration,
-    /// Whether the target was said.
+    /// Whether the target was said, for words said whole.
     pub decision: Decision,
+    /// The same for words drawn out, whose evidence is weighed down.
+    pub decision_drawn: Decision,
     /// Without a target.
     pub blind: BlindCalibration,
     /// Sounds said apart.
@@ -44,11 +46,19 @@ impl Default for Settings {
                 frequency: 0.3,
             },
             decision: Decision {
-                bias: 2.655,
+                bias: 2.449,
                 weights: [
-                    0.266, 0.051, 0.085, 0.008, 0.024, -0.013, -0.014, 0.139, -0.078, -0.144, 0.007, -0.101, 0.097,
-                    0.639, 0.096, 0.091, -0.199, 0.166, 1.088, 0.483, 0.051, -0.030, -0.163, -0.223, -0.006, 0.096,
-                    0.414, -0.747, -0.033, 0.011, 0.157,
+                    0.242, 0.078, 0.088, 0.013, 0.022, -0.010, -0.011, 0.088, -0.061, -0.187, -0.003, -0.107, 0.114,
+                    0.708, -0.094, 0.090, -0.137, 0.105, 1.099, 0.472, 0.078, -0.017, -0.192, -0.200, -0.033, 0.069,
+                    0.507, -0.781, -0.110, 0.004, 0.210,
+                ],
+            },
+            decision_drawn: Decision {
+                bias: 5.334,
+                weights: [
+                    0.345, 0.195, -0.094, 0.005, 0.032, 0.009, 0.037, 0.205, 0.188, -0.062, -0.124, -0.123, 0.020,
+                    0.708, -0.053, 0.099, -0.096, 0.143, -0.129, 0.159, 0.195, -0.098, -0.047, -0.068, -0.185, 0.100,
+                    -0.396, -0.655, -0.086, 0.256, 0.295,
                 ],
             },
             blind: BlindCalibration {
@@ -59,11 +69,14 @@ impl Default for Settings {
             },
             apart: ApartCalibration {
                 belief: 0.3,
-                lift: 2.75,
+                lift: 2.25,
                 level: 1.1,
-                group: 1.8,
+                group: 1.0,
                 treble: 1.6,
                 turn: -2.0,
+                doubt: 0.65,
+                unlike: 0.35,
+                benefit: 10.0,
             },
             compare: 1.0,
             each_sound: 0.5,

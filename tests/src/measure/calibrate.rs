@@ -2,6 +2,7 @@
 
 mod apart;
 mod blind;
+mod drawn;
 mod near;
 mod pairs;
 mod target;
@@ -98,6 +99,9 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     }
     if wanted("apart") {
         apart::run(&folds);
+    }
+    if wanted("drawn") {
+        drawn::run(&folds);
     }
     Ok(())
 }

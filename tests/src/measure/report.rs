@@ -26,7 +26,18 @@ pub struct Outcome {
     /// Probability of "same" asked about what was said, and about each wrong reading.
     same: (Vec<f32>, Vec<f32>),
     apart: Vec<(u32, bool, f32)>,
+    /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed.
+    pieces: Asked,
     stretched: Option<(bool, f32)>,
+    /// The word drawn out: asked about the word, and about real words one sound away.
+    drawn: Asked,
+}
+
+/// Verdicts on the word that was said, and on words that were not.
+#[derive(Default)]
+struct Asked {
+    right: Option<Verdict>,
+    wrong: Vec<Verdict>,
 }
 
 /// Prints the whole table; `rows` may name a part of it: words, apart, stretched, boundaries.
@@ -97,7 +108,9 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         wrong: Vec::new(),
         same: (Vec::new(), Vec::new()),
         apart: Vec::new(),
+        pieces: Asked::default(),
         stretched: None,
+        drawn: Asked::default(),
     };
     // A word in which no speech is found stays in every row, as a miss.
     let Ok(evidence) = ear.listen(recording, Speaking::Whole) else {
@@ -171,7 +184,30 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
     }
     if wanted(rows, "stretched") {
         let made = made::stretched(recording, &placed.sounds, word.start as u64);
-        out.stretched = judge(made, Speaking::Stretched, Some(&target));
+        out.stretched = judge(made.clone(), Speaking::Stretched, Some(&target));
+        out.drawn = made.map_or_else(Asked::default, |m| asked(ear, &m, Speaking::Stretched, word, |_| true));
+    }
+    if wanted(rows, "apart") {
+        let made = made::apart(recording, &placed.sounds, 20.0, word.start as u64);
+        let changed = |kind: &str| kind == "changed";
+        out.pieces = made.map_or_else(Asked::default, |m| asked(ear, &m.0, Speaking::Separate, word, changed));
+    }
+}
+
+/// What is said of a recording when the word is asked about, and when its neighbours of the `kinds` are.
+fn asked(ear: &mut Ear, made: &Recording, speaking: Speaking, word: &Word, kinds: impl Fn(&str) -> bool) -> Asked {
+    let mut verdict = |sounds| {
+        let target = Target {
+            variants: vec![sounds],
+            letters: Vec::new(),
+        };
+        let judged = ear.judge(made, Some(&target), speaking, &Rules::default());
+        judged.ok().and_then(|j| j.verdict).unwrap_or(Verdict::Unsure)
+    };
+    let others = word.neighbours.iter().filter(|(kind, _)| kinds(kind));
+    Asked {
+        right: Some(verdict(word.sounds())),
+        wrong: others.map(|(_, n)| verdict(parse(&n.sounds))).collect(),
     }
 }
 
@@ -222,24 +258,42 @@ fn print_table(outcomes: &[Outcome]) {
             these.iter().filter_map(blind).collect(),
         );
         for snr in [20, 10] {
-            let apart: Vec<bool> = these
-                .iter()
-                .flat_map(|o| &o.apart)
-                .filter(|a| a.0 == snr)
-                .map(|a| a.1)
-                .collect();
+            let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
+            let apart: Vec<(f32, bool)> = apart.map(|a| (a.2, a.1)).collect();
             row(
                 &format!("separate sounds, count exact, {snr} dB"),
-                apart.iter().filter(|a| **a).count(),
+                apart.iter().filter(|a| a.1).count(),
                 apart.len(),
             );
+            calibration(&format!("calibration error, separate sounds, {snr} dB"), apart);
         }
+        asked_rows(
+            "separate sounds, 20 dB",
+            &these.iter().map(|o| &o.pieces).collect::<Vec<_>>(),
+            &row,
+        );
         let stretched: Vec<bool> = these.iter().filter_map(|o| o.stretched).map(|s| s.0).collect();
         row(
             "stretched, count exact",
             stretched.iter().filter(|a| **a).count(),
             stretched.len(),
         );
+        asked_rows("stretched", &these.iter().map(|o| &o.drawn).collect::<Vec<_>>(), &row);
+    }
+}
+
+fn asked_rows(name: &str, all: &[&Asked], row: &dyn Fn(&str, usize, usize)) {
+    let right: Vec<Verdict> = all.iter().filter_map(|a| a.right).collect();
+    let wrong: Vec<Verdict> = all.iter().flat_map(|a| &a.wrong).copied().collect();
+    let count = |of: &[Verdict], which: fn(&Verdict) -> bool| of.iter().filter(|v| which(v)).count();
+    for (asked, of) in [("the word", right), ("another", wrong)] {
+        row(
+            &format!("{name}, asked about {asked}: affirmed"),
+            count(&of, |v| *v == Verdict::Same),
+            of.len(),
+        );
+        let against = count(&of, |v| !matches!(v, Verdict::Same | Verdict::Unsure));
+        row(&format!("{name}, asked about {asked}: contradicted"), against, of.len());
     }
 }
 

@@ -1,12 +1,15 @@
 //! Sounds said one by one, made of the words' own sounds: how the witnesses for speech are weighed.
 
-use soundbead_data::Rules;
+use soundbead_data::{Rules, Sound};
 use soundbead_dsp::apart::ApartCalibration;
-use soundbead_dsp::ear::{Ear, Evidence};
-use soundbead_dsp::judgement::Speaking;
+use soundbead_dsp::ear::{Ear, Evidence, Settings};
+use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::super::{made, report::spread};
-use super::{Fold, asked, over};
+use super::super::{figure::calibration_error, made, report::spread};
+use super::{Case, Fold, asked, over};
+
+/// Of the words in sentences, one in so many is said sound by sound.
+const SENTENCE_WORDS: usize = 3;
 
 /// Tries every weighing; prints the best.
 pub fn run(folds: &[Fold]) {
@@ -42,6 +45,7 @@ pub fn run(folds: &[Fold]) {
                         group,
                         treble,
                         turn,
+                        ..Settings::default().apart
                     });
                 }
             }
@@ -55,6 +59,100 @@ pub fn run(folds: &[Fold]) {
         .iter()
         .take(25)
         .for_each(|r| println!("  {:.1} {:.1} {}", r.0[0], r.0[1], r.1));
+    doubt(&made);
+    likeness(folds);
+}
+
+/// Prints how sure counts are under each power on their probabilities.
+fn doubt(made: &[(usize, f64, Evidence)]) {
+    let powers: Vec<f32> = (1..=20).map(|i| i as f32 / 20.0).collect();
+    let lines = spread(&powers, |ear: &mut Ear, power| {
+        ear.settings_mut().apart.doubt = *power;
+        let figures = [20.0, 10.0].map(|at| {
+            let (mut loss, mut sure) = (0.0, Vec::new());
+            for (count, _, evidence) in made.iter().filter(|m| m.1 == at) {
+                let judged = ear.judge_evidence(evidence, None, Speaking::Separate, &Rules::default());
+                let all = judged.map(|j| j.count_probabilities).unwrap_or_default();
+                let p = all.iter().find(|c| c.0 == *count).map_or(1e-3, |c| c.1);
+                loss -= f64::from(p.max(1e-3)).ln();
+                let top = all.iter().fold((0, 0.0f32), |m, c| if c.1 > m.1 { *c } else { m });
+                sure.push((top.1, top.0 == *count));
+            }
+            format!(
+                "{at} dB loss {:.3}, error {:.3}",
+                loss / sure.len().max(1) as f64,
+                calibration_error(&sure)
+            )
+        });
+        format!("doubt {power:.2}: {}; {}", figures[0], figures[1])
+    });
+    println!("apart: how sure counts are");
+    lines.iter().for_each(|l| println!("  {l}"));
+}
+
+/// A word's sounds one by one at 20 dB, and what is asked about them: the word, and real words with a sound changed.
+struct Said {
+    evidence: Evidence,
+    word: Vec<Sound>,
+    changed: Vec<Vec<Sound>>,
+}
+
+fn said(ear: &mut Ear, case: &Case) -> Option<Said> {
+    // By its place in the stream, so that every setting is tried on the same words.
+    if !case.alone && !(case.word.start / 160).is_multiple_of(SENTENCE_WORDS) {
+        return None;
+    }
+    let word = case.word.sounds();
+    let rules = Rules::default();
+    let placed = ear.judge_evidence(&case.evidence, Some(&asked(&word)), Speaking::Whole, &rules);
+    let (made, _) = made::apart(&case.recording, &placed.ok()?.sounds, 20.0, case.word.start as u64)?;
+    Some(Said {
+        evidence: ear.listen(&made, Speaking::Separate).ok()?,
+        changed: case.others.iter().filter(|o| o.len() == word.len()).cloned().collect(),
+        word,
+    })
+}
+
+/// Tries how far a piece is believed to be another sound; prints all.
+fn likeness(folds: &[Fold]) {
+    let all: Vec<Said> = over(folds, said).into_iter().flatten().collect();
+    let mut tried = Vec::new();
+    for unlike in [0.35f32, 0.45, 0.6, 1.0] {
+        for benefit in [3.4f32, 8.0, 10.0, 12.0] {
+            tried.push(ApartCalibration {
+                unlike,
+                benefit,
+                ..Settings::default().apart
+            });
+        }
+    }
+    let lines = spread(&tried, |ear: &mut Ear, c| {
+        ear.settings_mut().apart = *c;
+        let asked_about = |sounds: &Vec<Sound>, s: &Said| {
+            let judged = ear.judge_evidence(&s.evidence, Some(&asked(sounds)), Speaking::Separate, &Rules::default());
+            judged.ok().and_then(|j| j.verdict)
+        };
+        let right: Vec<_> = all.iter().map(|s| asked_about(&s.word, s)).collect();
+        let pairs = || all.iter().flat_map(|s| s.changed.iter().map(move |o| (s, o)));
+        let wrong: Vec<_> = pairs().map(|(s, o)| asked_about(o, s)).collect();
+        let part = |of: &[Option<Verdict>], v| {
+            100.0 * of.iter().filter(|x| **x == Some(v)).count() as f64 / of.len().max(1) as f64
+        };
+        format!(
+            "right affirmed {:.1} %, held to be changed {:.1} %, of {}; with one changed affirmed {:.1} %, caught {:.1} %, of {}: \
+             unlike {} benefit {}",
+            part(&right, Verdict::Same),
+            part(&right, Verdict::Changed),
+            right.len(),
+            part(&wrong, Verdict::Same),
+            part(&wrong, Verdict::Changed),
+            wrong.len(),
+            c.unlike,
+            c.benefit
+        )
+    });
+    println!("each piece like its sound, 20 dB, words said alone and one in {SENTENCE_WORDS} of those in sentences:");
+    lines.iter().for_each(|l| println!("  {l}"));
 }
 
 fn exact(ear: &mut Ear, c: &ApartCalibration, made: &[(usize, f64, Evidence)]) -> [f64; 2] {

@@ -43,7 +43,8 @@ fn tried_with(folds: &[Fold], settings: &Settings) -> (f64, String) {
         let exact = share(&these, |off| off == 0);
         let near = share(&these, |off| off <= 1);
         let error = calibration_error(&sureness(&these, power));
-        format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}")
+        let (own, _) = best_power(&these);
+        format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}, by itself doubt {own:.2}")
     });
     let [alone, within] = figures;
     let b = &settings.blind;

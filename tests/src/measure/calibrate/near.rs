@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use soundbead_data::Sound;
 use soundbead_dsp::count::near;
 use soundbead_dsp::ear::Settings;
+use soundbead_dsp::judgement::Speaking;
 
 use super::super::figure::share;
 use super::{Fold, over};
@@ -32,7 +33,7 @@ pub fn run(folds: &[Fold]) {
         let ask = |asked: &Vec<Sound>| {
             let p = settings
                 .decision
-                .probability(&ear.measures(&case.evidence, asked, &said)?);
+                .probability(&ear.measures(&case.evidence, asked, &said, Speaking::Whole)?);
             let at = (0..said.len()).find(|i| asked[*i] != said[*i])?;
             Some(((asked[at], said[at]), p))
         };

@@ -4,13 +4,18 @@ use super::super::decision::{self, Kind, Sample};
 use super::super::figure::calibration_error;
 use super::{Case, Fold, asked, over};
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::ear::Ear;
+use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::Speaking;
 
 /// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds.
 pub fn run(folds: &[Fold]) {
-    let samples: Vec<Sample> = over(folds, samples).into_iter().flatten().collect();
-    let crossed = decision::crossed(&samples);
+    let all = over(folds, |ear, case| samples(ear, case, &case.evidence, Speaking::Whole));
+    show(&all.into_iter().flatten().collect::<Vec<_>>());
+}
+
+/// Fits, shows, proposes.
+pub fn show(samples: &[Sample]) {
+    let crossed = decision::crossed(samples);
     let pick = |of: &dyn Fn(&Sample) -> bool| -> Vec<f32> {
         let of = samples.iter().zip(&crossed).filter(|(s, _)| of(s));
         of.map(|(_, p)| *p).collect()
@@ -36,8 +41,8 @@ pub fn run(folds: &[Fold]) {
     println!("{:?}", decision::fit(&samples.iter().collect::<Vec<_>>()));
 }
 
-/// The word itself, the real words beside it, twice, and near sounds in the place of its own.
-fn samples(ear: &mut Ear, case: &Case) -> Vec<Sample> {
+/// The word itself, the real words beside it, twice, and near sounds in the place of its own, asked of `evidence`.
+pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) -> Vec<Sample> {
     let said = case.word.sounds();
     let near = super::near::asked(&said);
     let asked = [
@@ -56,7 +61,7 @@ fn samples(ear: &mut Ear, case: &Case) -> Vec<Sample> {
             alone: case.alone,
             kind,
             among,
-            measures: ear.measures(&case.evidence, sounds, strange)?,
+            measures: ear.measures(evidence, sounds, strange, speaking)?,
         })
     };
     let each = asked
