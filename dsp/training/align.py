@@ -11,6 +11,7 @@ import pretrained
 from common import FRAME, HOP, INDEX
 from device import KIND, heard
 from features import mel_bank
+from layers import means
 from network import hear
 
 
@@ -73,7 +74,6 @@ LENGTHS = (200, 500, 900, 3000)  # frames to which sentences are padded, so that
 def _heard(networks, shape_of, x, banks):
     """Means over networks (stacked) and filters (stacked): natural logs of the classes' probabilities, and what goes on
     inside (network.hear)."""
-    mean = lambda parts: jax.tree.map(lambda v: v.mean(0), parts)
 
     def through(bank):
         features, wide = heard(x, shape_of.primed, bank)
@@ -82,9 +82,9 @@ def _heard(networks, shape_of, x, banks):
             logp, inside = hear(w, shape_of, features, wide=wide, kind=KIND)
             return jnp.exp(logp), inside
 
-        return mean(jax.lax.map(each, networks))
+        return means(jax.lax.map(each, networks))
 
-    p, inside = mean(jax.lax.map(through, banks))
+    p, inside = means(jax.lax.map(through, banks))
     return jnp.log(p + 1e-9), inside if inside is None else inside.astype(jnp.float16)
 
 

@@ -10,6 +10,11 @@ def normed(x, gain, offset):
     return x * jax.lax.rsqrt((x * x).mean(-1, keepdims=True) + 1e-5) * gain + offset
 
 
+def means(parts):
+    """Means of each array of `parts` over its first axis."""
+    return jax.tree.map(lambda v: v.mean(0), parts)
+
+
 def times(x, weight, kind):
     """x @ weight with numbers of `kind` (16 bits on an accelerator), in 32 bits again after it."""
     return jnp.matmul(x.astype(kind), weight.astype(kind), preferred_element_type=jnp.float32)

@@ -9,8 +9,8 @@ import jax.numpy as jnp
 import draw
 import network
 from device import KIND, batch_features
-from sequence import forward
 from layers import times
+from sequence import forward
 from taught import frames_at, hints_at
 
 SURE = 0.95  # of a frame's label; the rest is spread over all classes

@@ -12,6 +12,7 @@ from align import banks_of
 from common import CLASSES, FRAME, PAIR
 from corpus import LENGTH, windows_of
 from device import KIND, NOWHERE, heard
+from layers import means
 from network import hear
 from sequence import forward
 
@@ -85,10 +86,10 @@ def _views(networks, shape_of, log_prior, x, states, banks):
             return (jnp.exp(logp), inside), forward(w, logp, log_prior, states)
 
         heard_so, total = jax.lax.map(one, networks)
-        return jax.tree.map(lambda v: v.mean(0), heard_so), total
+        return means(heard_so), total
 
     heard_so, total = jax.lax.map(through, banks)
-    p, inside = jax.tree.map(lambda v: v.mean(0), heard_so)
+    p, inside = means(heard_so)
     return jnp.log(p + 1e-9), inside, total.reshape(-1, *total.shape[2:])
 
 

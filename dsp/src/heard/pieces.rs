@@ -8,12 +8,9 @@ use super::{Heard, borrowed};
 use crate::align::{Lattice, Weighing};
 use crate::apart::{ApartCalibration, Pieces};
 use crate::count::{Slip, near};
+use crate::decide::RIGHT_TO_WRONG;
 use crate::judgement::Target;
 use crate::model::{PathWeights, Scores, class_of, classes_of};
-
-/// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice, as
-/// in the fit of the decision for words said whole. It moves the verdict, not the count.
-const RIGHT_TO_WRONG: f32 = 9.0;
 
 /// What pieces are held against.
 pub struct PieceScores<'a> {
@@ -165,6 +162,7 @@ impl Heard {
                 self.add_unlike(count, p);
             }
         }
+        // What is likelier beforehand moves the verdict; the count is what was heard.
         self.counts = counted(pieces).collect();
     }
 

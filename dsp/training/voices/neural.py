@@ -194,7 +194,8 @@ def main():
     stem, styles = os.path.join(args.out, "neural"), styles_in(args.voices)
     what = checked(args.model), numbers_of(args.vocabulary), styles
     with Pool(args.jobs, begin, what) as pool:
-        number, samples, dropped = write(pool.imap(make, itertools.islice(wishes(args.words, list(styles)), args.skip, None), 4), stem, args.minutes * 60)
+        wanted = itertools.islice(wishes(args.words, list(styles)), args.skip, None)
+        number, samples, dropped = write(pool.imap(make, wanted, 4), stem, args.minutes * 60)
         pool.terminate()
     whole, size = sf.info(stem + ".opus.ogg").frames == samples, os.path.getsize(stem + ".opus.ogg") / 1e6
     print(f"{stem}: {number} words, {samples / sound.RATE / 60:.1f} min, {size:.1f} MB; decoded length "

@@ -9,14 +9,14 @@ mod target;
 
 use std::path::{Path, PathBuf};
 
-use soundbead_data::Sound;
+use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording, Source};
 use soundbead_dsp::ear::{Ear, Evidence};
-use soundbead_dsp::judgement::{Speaking, Target};
+use soundbead_dsp::judgement::{Placed, Speaking};
 use soundbead_dsp::model::Model;
 
 use super::report::spread_by;
-use super::speech::{self, Word};
+use super::speech::{self, Word, asked};
 
 /// Shortest word taken out of the middle of a sentence, in samples: shorter ones are mostly swallowed (200 ms).
 const SHORTEST: usize = RATE as usize / 5;
@@ -38,6 +38,21 @@ struct Case {
     others: Vec<Vec<Sound>>,
 }
 
+impl Case {
+    /// Whether it is among the words that are asked where asking all would take too long: those said alone, and one in `many`
+    /// of those in sentences; by its place in the stream, so that every setting is tried on the same words.
+    fn is_among(&self, many: usize) -> bool {
+        self.alone || (self.word.start / 160).is_multiple_of(many)
+    }
+
+    /// Where its own sounds lie.
+    fn placed(&self, ear: &Ear) -> Option<Vec<Placed>> {
+        let target = asked(&self.word.sounds());
+        let judged = ear.judge_evidence(&self.evidence, Some(&target), Speaking::Whole, &Rules::default());
+        judged.ok().map(|j| j.sounds)
+    }
+}
+
 impl Fold {
     fn ear(&self) -> Ear {
         let model = match &self.weights {
@@ -52,13 +67,6 @@ impl Fold {
 fn over<R: Send>(folds: &[Fold], work: impl Fn(&mut Ear, &Case) -> R + Sync) -> Vec<R> {
     let each = |fold: &Fold| spread_by(&fold.cases, || fold.ear(), &work);
     folds.iter().flat_map(each).collect()
-}
-
-fn asked(sounds: &[Sound]) -> Target {
-    Target {
-        variants: vec![sounds.to_vec()],
-        letters: Vec::new(),
-    }
 }
 
 /// Prints what each candidate gives; a person, not the program, puts the values into `Settings::default`. Each fold is

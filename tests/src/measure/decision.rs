@@ -1,6 +1,6 @@
 //! Fitting the stage that says whether the target was said, and what different thresholds on it would give.
 
-use soundbead_dsp::decide::{Decision, MEASURES};
+use soundbead_dsp::decide::{Decision, MEASURES, RIGHT_TO_WRONG};
 
 /// One word asked about.
 #[derive(Clone, Debug)]
@@ -31,9 +31,6 @@ pub enum Kind {
     Near,
 }
 
-/// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice,
-/// nine of ten. It moves how sure the probabilities are, not which readings they put first.
-pub const RIGHT_TO_WRONG: f64 = 9.0;
 /// Weight of a word said alone beside one cut out of a sentence: what is asked about in use is said alone.
 pub const ALONE: f64 = 3.0;
 /// Weights of the kinds of wrong readings beside each other: a choice. Without the near ones the fit learns to trust that
@@ -103,7 +100,7 @@ fn weigher(samples: &[&Sample]) -> impl Fn(&Sample) -> f64 {
     let wrong = [Kind::Word, Kind::Strange, Kind::Near].map(|k| (k, sum(k)));
     let present = wrong.iter().filter(|(_, sum)| *sum > 0.0);
     let shares: f64 = present.map(|(kind, _)| share_of(*kind)).sum();
-    let share = 1.0 / (1.0 + RIGHT_TO_WRONG);
+    let share = 1.0 / (1.0 + f64::from(RIGHT_TO_WRONG));
     move |s| {
         let all = wrong.iter().find(|(k, _)| *k == s.kind).map(|(_, sum)| *sum);
         plain(s)

@@ -26,6 +26,11 @@ pub fn share(hits: usize, n: usize) -> String {
     )
 }
 
+/// The likeliest of counts with their probabilities, the first of equals; nought where there are none.
+pub fn likeliest(counts: &[(usize, f32)]) -> (usize, f32) {
+    counts.iter().fold((0, 0.0), |m, c| if c.1 > m.1 { *c } else { m })
+}
+
 /// Expected calibration error (Naeini, Cooper, Hauskrecht 2015, AAAI) over ten bins of equal width of the top
 /// probability: the mean distance between how sure and how often right, weighed by the bins' sizes.
 pub fn calibration_error(answers: &[(f32, bool)]) -> f64 {

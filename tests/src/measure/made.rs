@@ -5,7 +5,7 @@ use std::path::Path;
 use serde::Deserialize;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording};
-use soundbead_dsp::judgement::{Placed, Speaking, Target};
+use soundbead_dsp::judgement::{Placed, Speaking};
 
 use super::figure::share;
 use super::report::spread;
@@ -172,10 +172,7 @@ pub fn boundaries(folder: &Path) -> Result<(), String> {
         let recording = source
             .cut(word.off as f64 / rate, (word.off + word.n) as f64 / rate)
             .ok()?;
-        let target = Target {
-            variants: vec![sounds?],
-            letters: Vec::new(),
-        };
+        let target = speech::asked(&sounds?);
         let judged = ear
             .judge(&recording, Some(&target), Speaking::Whole, &Rules::default())
             .ok()?;

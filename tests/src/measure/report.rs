@@ -5,14 +5,14 @@ use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use soundbead_data::Rules;
+use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Recording;
-use soundbead_dsp::ear::{Ear, EarError};
-use soundbead_dsp::judgement::{Judgement, Speaking, Target, Verdict};
+use soundbead_dsp::ear::{Ear, Evidence};
+use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
-use super::figure::{calibration_error, share};
+use super::figure::{calibration_error, likeliest, share};
 use super::made;
-use super::speech::{self, Word, parse};
+use super::speech::{self, Word, asked, parse};
 
 /// What came of one word.
 pub struct Outcome {
@@ -28,15 +28,16 @@ pub struct Outcome {
     apart: Vec<(u32, bool, f32)>,
     /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed.
     pieces: Asked,
-    stretched: Option<(bool, f32)>,
     /// The word drawn out: asked about the word, and about real words one sound away.
     drawn: Asked,
 }
 
-/// Verdicts on the word that was said, and on words that were not.
+/// What is said of one recording.
 #[derive(Default)]
 struct Asked {
-    right: Option<Verdict>,
+    /// Asked about the word that was said: the verdict, and whether the count was exact.
+    right: Option<(Verdict, bool)>,
+    /// Asked about words that were not said.
     wrong: Vec<Verdict>,
 }
 
@@ -109,7 +110,6 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         same: (Vec::new(), Vec::new()),
         apart: Vec::new(),
         pieces: Asked::default(),
-        stretched: None,
         drawn: Asked::default(),
     };
     // A word in which no speech is found stays in every row, as a miss.
@@ -118,22 +118,13 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         out.right = Some(Verdict::Unsure);
         return out;
     };
-    let ask = |sounds: Vec<_>| Target {
-        variants: vec![sounds],
-        letters: Vec::new(),
-    };
     if wanted(rows, "words") {
-        let top = |j: &Judgement| {
-            (
-                j.heard,
-                j.count_probabilities.iter().fold(0.0f32, |m, (_, p)| m.max(*p)),
-            )
-        };
+        let top = |j: &Judgement| (j.heard, likeliest(&j.count_probabilities).1);
         out.blind = ear
             .judge_evidence(&evidence, None, Speaking::Whole, &rules)
             .ok()
             .map(|j| top(&j));
-        if let Ok(j) = ear.judge_evidence(&evidence, Some(&ask(sounds.clone())), Speaking::Whole, &rules) {
+        if let Ok(j) = ear.judge_evidence(&evidence, Some(&asked(&sounds)), Speaking::Whole, &rules) {
             out.right = j.verdict;
             out.same.0.extend(j.fit.map(|f| f.same));
             out.counted = Some((top(&j).1, j.heard == sounds.len()));
@@ -143,14 +134,14 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
             let choices = [vec![sounds.clone()], vec![other.clone()]];
             let better = ear.compare_evidence(&evidence, &choices).is_ok_and(|p| p[0] > p[1]);
             out.pairs.push((kind.clone(), better));
-            if let Ok(j) = ear.judge_evidence(&evidence, Some(&ask(other)), Speaking::Whole, &rules) {
+            if let Ok(j) = ear.judge_evidence(&evidence, Some(&asked(&other)), Speaking::Whole, &rules) {
                 out.wrong.push((kind.clone(), j.verdict.unwrap_or(Verdict::Unsure)));
                 out.same.1.extend(j.fit.map(|f| f.same));
             }
         }
     }
     let placed = ear
-        .judge_evidence(&evidence, Some(&ask(sounds.clone())), Speaking::Whole, &rules)
+        .judge_evidence(&evidence, Some(&asked(&sounds)), Speaking::Whole, &rules)
         .ok();
     if let Some(placed) = placed {
         made_rows(ear, word, recording, &placed, rows, &mut out);
@@ -159,55 +150,46 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
 }
 
 fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgement, rows: &str, out: &mut Outcome) {
-    let rules = Rules::default();
-    let target = Target {
-        variants: vec![word.sounds()],
-        letters: Vec::new(),
-    };
-    let mut judge = |made: Option<Recording>, speaking, target| -> Option<(bool, f32)> {
-        let judged = ear.judge(&made?, target, speaking, &rules);
-        let hit = |j: Judgement| {
-            (
-                j.heard == word.phones.len(),
-                j.count_probabilities.iter().fold(0.0f32, |m, (_, p)| m.max(*p)),
-            )
-        };
-        Some(judged.map_or_else(|_: EarError| (false, 0.0), hit))
-    };
+    let seed = word.start as u64;
     if wanted(rows, "apart") {
         for snr in [20u32, 10] {
-            let made = made::apart(recording, &placed.sounds, f64::from(snr), word.start as u64);
-            if let Some((hit, p)) = judge(made.map(|m| m.0), Speaking::Separate, None) {
-                out.apart.push((snr, hit, p));
+            let Some((made, _)) = made::apart(recording, &placed.sounds, f64::from(snr), seed) else {
+                continue;
+            };
+            let evidence = ear.listen(&made, Speaking::Separate).ok();
+            let blind = |e: &Evidence| ear.judge_evidence(e, None, Speaking::Separate, &Rules::default()).ok();
+            let (hit, p) = evidence.as_ref().and_then(blind).map_or((false, 0.0), |j| {
+                (j.heard == word.phones.len(), likeliest(&j.count_probabilities).1)
+            });
+            out.apart.push((snr, hit, p));
+            if snr == 20 {
+                out.pieces = ask(ear, evidence.as_ref(), Speaking::Separate, word, |kind| {
+                    kind == "changed"
+                });
             }
         }
     }
-    if wanted(rows, "stretched") {
-        let made = made::stretched(recording, &placed.sounds, word.start as u64);
-        out.stretched = judge(made.clone(), Speaking::Stretched, Some(&target));
-        out.drawn = made.map_or_else(Asked::default, |m| asked(ear, &m, Speaking::Stretched, word, |_| true));
-    }
-    if wanted(rows, "apart") {
-        let made = made::apart(recording, &placed.sounds, 20.0, word.start as u64);
-        let changed = |kind: &str| kind == "changed";
-        out.pieces = made.map_or_else(Asked::default, |m| asked(ear, &m.0, Speaking::Separate, word, changed));
+    if wanted(rows, "stretched")
+        && let Some(made) = made::stretched(recording, &placed.sounds, seed)
+    {
+        let evidence = ear.listen(&made, Speaking::Stretched).ok();
+        out.drawn = ask(ear, evidence.as_ref(), Speaking::Stretched, word, |_| true);
     }
 }
 
-/// What is said of a recording when the word is asked about, and when its neighbours of the `kinds` are.
-fn asked(ear: &mut Ear, made: &Recording, speaking: Speaking, word: &Word, kinds: impl Fn(&str) -> bool) -> Asked {
-    let mut verdict = |sounds| {
-        let target = Target {
-            variants: vec![sounds],
-            letters: Vec::new(),
-        };
-        let judged = ear.judge(made, Some(&target), speaking, &Rules::default());
-        judged.ok().and_then(|j| j.verdict).unwrap_or(Verdict::Unsure)
+/// What is said when the word is asked about, and when its neighbours of the `kinds` are; where nothing was heard, "unsure".
+fn ask(ear: &Ear, evidence: Option<&Evidence>, speaking: Speaking, word: &Word, kinds: impl Fn(&str) -> bool) -> Asked {
+    let judged = |sounds: Vec<Sound>| {
+        let judged = ear.judge_evidence(evidence?, Some(&asked(&sounds)), speaking, &Rules::default());
+        judged.ok()
     };
+    let verdict = |j: &Option<Judgement>| j.as_ref().and_then(|j| j.verdict).unwrap_or(Verdict::Unsure);
+    let right = judged(word.sounds());
+    let exact = right.as_ref().is_some_and(|j| j.heard == word.phones.len());
     let others = word.neighbours.iter().filter(|(kind, _)| kinds(kind));
     Asked {
-        right: Some(verdict(word.sounds())),
-        wrong: others.map(|(_, n)| verdict(parse(&n.sounds))).collect(),
+        right: Some((verdict(&right), exact)),
+        wrong: others.map(|(_, n)| verdict(&judged(parse(&n.sounds)))).collect(),
     }
 }
 
@@ -272,18 +254,19 @@ fn print_table(outcomes: &[Outcome]) {
             &these.iter().map(|o| &o.pieces).collect::<Vec<_>>(),
             &row,
         );
-        let stretched: Vec<bool> = these.iter().filter_map(|o| o.stretched).map(|s| s.0).collect();
+        let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
+        let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
         row(
             "stretched, count exact",
-            stretched.iter().filter(|a| **a).count(),
-            stretched.len(),
+            exact.iter().filter(|e| **e).count(),
+            exact.len(),
         );
-        asked_rows("stretched", &these.iter().map(|o| &o.drawn).collect::<Vec<_>>(), &row);
+        asked_rows("stretched", &drawn, &row);
     }
 }
 
 fn asked_rows(name: &str, all: &[&Asked], row: &dyn Fn(&str, usize, usize)) {
-    let right: Vec<Verdict> = all.iter().filter_map(|a| a.right).collect();
+    let right: Vec<Verdict> = all.iter().filter_map(|a| a.right).map(|r| r.0).collect();
     let wrong: Vec<Verdict> = all.iter().flat_map(|a| &a.wrong).copied().collect();
     let count = |of: &[Verdict], which: fn(&Verdict) -> bool| of.iter().filter(|v| which(v)).count();
     for (asked, of) in [("the word", right), ("another", wrong)] {

@@ -6,6 +6,7 @@ use std::path::Path;
 use serde::Deserialize;
 use soundbead_data::Sound;
 use soundbead_dsp::audio::{RATE, Recording, Source};
+use soundbead_dsp::judgement::Target;
 
 /// A reading to tell a word from.
 #[derive(Clone, Debug, Deserialize)]
@@ -68,6 +69,14 @@ impl Word {
 /// ARPAbet names to sounds; names that are none are left out.
 pub fn parse(names: &[String]) -> Vec<Sound> {
     names.iter().filter_map(|n| n.parse().ok()).collect()
+}
+
+/// What is asked about where only the sounds are known.
+pub fn asked(sounds: &[Sound]) -> Target {
+    Target {
+        variants: vec![sounds.to_vec()],
+        letters: Vec::new(),
+    }
 }
 
 /// Reads a list of words, one JSON object a line.

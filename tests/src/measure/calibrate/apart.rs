@@ -5,7 +5,8 @@ use soundbead_dsp::apart::ApartCalibration;
 use soundbead_dsp::ear::{Ear, Evidence, Settings};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::super::{figure::calibration_error, made, report::spread};
+use super::super::figure::{calibration_error, likeliest};
+use super::super::{made, report::spread};
 use super::{Case, Fold, asked, over};
 
 /// Of the words in sentences, one in so many is said sound by sound.
@@ -14,14 +15,12 @@ const SENTENCE_WORDS: usize = 3;
 /// Tries every weighing; prints the best.
 pub fn run(folds: &[Fold]) {
     let made: Vec<Vec<(usize, f64, Evidence)>> = over(folds, |ear, case| {
-        let target = asked(&case.word.sounds());
-        let judged = ear.judge_evidence(&case.evidence, Some(&target), Speaking::Whole, &Rules::default());
-        let (true, Ok(placed)) = (case.alone, judged) else {
+        let Some(placed) = case.alone.then(|| case.placed(ear)).flatten() else {
             return Vec::new();
         };
         let one = |snr: f64| {
-            let (made, _) = made::apart(&case.recording, &placed.sounds, snr, case.word.start as u64)?;
-            Some((placed.sounds.len(), snr, ear.listen(&made, Speaking::Separate).ok()?))
+            let (made, _) = made::apart(&case.recording, &placed, snr, case.word.start as u64)?;
+            Some((placed.len(), snr, ear.listen(&made, Speaking::Separate).ok()?))
         };
         [20.0, 10.0].into_iter().filter_map(one).collect()
     });
@@ -75,7 +74,7 @@ fn doubt(made: &[(usize, f64, Evidence)]) {
                 let all = judged.map(|j| j.count_probabilities).unwrap_or_default();
                 let p = all.iter().find(|c| c.0 == *count).map_or(1e-3, |c| c.1);
                 loss -= f64::from(p.max(1e-3)).ln();
-                let top = all.iter().fold((0, 0.0f32), |m, c| if c.1 > m.1 { *c } else { m });
+                let top = likeliest(&all);
                 sure.push((top.1, top.0 == *count));
             }
             format!(
@@ -98,14 +97,11 @@ struct Said {
 }
 
 fn said(ear: &mut Ear, case: &Case) -> Option<Said> {
-    // By its place in the stream, so that every setting is tried on the same words.
-    if !case.alone && !(case.word.start / 160).is_multiple_of(SENTENCE_WORDS) {
+    if !case.is_among(SENTENCE_WORDS) {
         return None;
     }
     let word = case.word.sounds();
-    let rules = Rules::default();
-    let placed = ear.judge_evidence(&case.evidence, Some(&asked(&word)), Speaking::Whole, &rules);
-    let (made, _) = made::apart(&case.recording, &placed.ok()?.sounds, 20.0, case.word.start as u64)?;
+    let (made, _) = made::apart(&case.recording, &case.placed(ear)?, 20.0, case.word.start as u64)?;
     Some(Said {
         evidence: ear.listen(&made, Speaking::Separate).ok()?,
         changed: case.others.iter().filter(|o| o.len() == word.len()).cloned().collect(),

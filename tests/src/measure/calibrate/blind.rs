@@ -5,7 +5,7 @@ use soundbead_dsp::ear::Settings;
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::ALONE;
-use super::super::figure::calibration_error;
+use super::super::figure::{calibration_error, likeliest};
 use super::{Fold, over};
 
 /// One in so many of the words cut out of sentences is asked: they are many, and each takes a while.
@@ -68,8 +68,7 @@ struct Counted {
 
 fn counts(folds: &[Fold], settings: &Settings) -> Vec<Counted> {
     let all = over(folds, |ear, case| {
-        // By its place in the stream, so that every setting is tried on the same words.
-        if !case.alone && !(case.word.start / 160).is_multiple_of(SENTENCE_WORDS) {
+        if !case.is_among(SENTENCE_WORDS) {
             return None;
         }
         *ear.settings_mut() = *settings;
@@ -106,18 +105,14 @@ fn best_power(counts: &[Counted]) -> (f32, f64) {
     powers.fold((1.0, f64::MAX), |best, x| if x.1 < best.1 { x } else { best })
 }
 
-fn top(all: &[(usize, f32)]) -> (usize, f32) {
-    all.iter().fold((0, 0.0), |m, c| if c.1 > m.1 { *c } else { m })
-}
-
 fn share(counts: &[Counted], hit: impl Fn(usize) -> bool) -> f64 {
-    let right = |c: &&Counted| hit(top(&c.probabilities).0.abs_diff(c.count));
+    let right = |c: &&Counted| hit(likeliest(&c.probabilities).0.abs_diff(c.count));
     100.0 * counts.iter().filter(right).count() as f64 / counts.len().max(1) as f64
 }
 
 fn sureness(counts: &[Counted], power: f32) -> Vec<(f32, bool)> {
     let one = |c: &Counted| {
-        let best = top(&raised(&c.probabilities, power));
+        let best = likeliest(&raised(&c.probabilities, power));
         (best.1, best.0 == c.count)
     };
     counts.iter().map(one).collect()

@@ -1,11 +1,10 @@
 //! Words drawn out: whether the target was said, as for words said whole.
 
-use soundbead_data::Rules;
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::Sample;
 use super::super::made;
-use super::{Case, Ear, Fold, asked, over, target};
+use super::{Case, Ear, Fold, over, target};
 
 /// Of the words in sentences, one in so many is drawn out.
 const SENTENCE_WORDS: usize = 2;
@@ -18,13 +17,10 @@ pub fn run(folds: &[Fold]) {
 }
 
 fn samples(ear: &mut Ear, case: &Case) -> Option<Vec<Sample>> {
-    // By its place in the stream, so that every run asks about the same words.
-    if !case.alone && !(case.word.start / 160).is_multiple_of(SENTENCE_WORDS) {
+    if !case.is_among(SENTENCE_WORDS) {
         return None;
     }
-    let target = asked(&case.word.sounds());
-    let placed = ear.judge_evidence(&case.evidence, Some(&target), Speaking::Whole, &Rules::default());
-    let made = made::stretched(&case.recording, &placed.ok()?.sounds, case.word.start as u64)?;
+    let made = made::stretched(&case.recording, &case.placed(ear)?, case.word.start as u64)?;
     let evidence = ear.listen(&made, Speaking::Stretched).ok()?;
     Some(target::samples(ear, case, &evidence, Speaking::Stretched))
 }

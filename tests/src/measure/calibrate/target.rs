@@ -1,7 +1,7 @@
 //! Whether the target was said: weights of the measures, and thresholds.
 
 use super::super::decision::{self, Kind, Sample};
-use super::super::figure::calibration_error;
+use super::super::figure::{calibration_error, likeliest};
 use super::{Case, Fold, asked, over};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::ear::{Ear, Evidence};
@@ -77,7 +77,7 @@ pub fn sureness(folds: &[Fold]) {
         let j = ear
             .judge_evidence(&case.evidence, Some(&target), Speaking::Whole, &Rules::default())
             .ok()?;
-        let top = j.count_probabilities.iter().fold(0.0f32, |m, c| m.max(c.1));
+        let top = likeliest(&j.count_probabilities).1;
         Some((case.alone, top, j.heard == case.word.phones.len()))
     });
     let alone: Vec<(f32, bool)> = answers
