@@ -74,6 +74,15 @@ fn pages() -> Vec<Vec<String>> {
     all
 }
 
+/// fist is said right, but its f is hardly one: the program does not know, and says which piece to hear again.
+#[test]
+fn an_unsure_answer_on_separate_sounds_says_where_to_listen() {
+    let path = demo("13-fist.wav");
+    let ran = run(&["count", text(&path), "--word", "fist", "--speaking", "separate"]).well();
+    assert!(ran.out.contains("unsure"), "{}", ran.out);
+    assert!(ran.out.contains("Listen to piece 1 of 4"), "{}", ran.out);
+}
+
 #[test]
 fn every_page_fits_80_columns_and_has_no_escapes_down_a_pipe() {
     for args in pages() {
