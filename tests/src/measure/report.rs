@@ -19,7 +19,8 @@ pub struct Outcome {
     child: bool,
     blind: Option<(usize, f32)>,
     count: usize,
-    pairs: Vec<(String, bool)>,
+    /// Told from a real word one sound away: its kind, whether the said word was preferred, and how sure the choice was.
+    pairs: Vec<(String, bool, f32)>,
     right: Option<Verdict>,
     counted: Option<(f32, bool)>,
     wrong: Vec<(String, Verdict)>,
@@ -114,7 +115,7 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
     };
     // A word in which no speech is found stays in every row, as a miss.
     let Ok(evidence) = ear.listen(recording, Speaking::Whole) else {
-        out.pairs = word.neighbours.keys().map(|k| (k.clone(), false)).collect();
+        out.pairs = word.neighbours.keys().map(|k| (k.clone(), false, 0.5)).collect();
         out.right = Some(Verdict::Unsure);
         return out;
     };
@@ -132,8 +133,8 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         for (kind, other) in &word.neighbours {
             let other = parse(&other.sounds);
             let choices = [vec![sounds.clone()], vec![other.clone()]];
-            let better = ear.compare_evidence(&evidence, &choices).is_ok_and(|p| p[0] > p[1]);
-            out.pairs.push((kind.clone(), better));
+            let told = ear.compare_evidence(&evidence, &choices).unwrap_or(vec![0.5; 2]);
+            out.pairs.push((kind.clone(), told[0] > told[1], told[0].max(told[1])));
             if let Ok(j) = ear.judge_evidence(&evidence, Some(&asked(&other)), Speaking::Whole, &rules) {
                 out.wrong.push((kind.clone(), j.verdict.unwrap_or(Verdict::Unsure)));
                 out.same.1.extend(j.fit.map(|f| f.same));
@@ -211,7 +212,7 @@ fn print_table(outcomes: &[Outcome]) {
         );
         let mut kinds: BTreeMap<&str, (usize, usize, usize, usize)> = BTreeMap::new();
         for o in &these {
-            for (kind, better) in &o.pairs {
+            for (kind, better, _) in &o.pairs {
                 let slot = kinds.entry(kind).or_default();
                 *slot = (slot.0 + usize::from(*better), slot.1 + 1, slot.2, slot.3);
             }
@@ -230,6 +231,10 @@ fn print_table(outcomes: &[Outcome]) {
         let calibration = |name: &str, answers: Vec<(f32, bool)>| {
             println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
         };
+        calibration(
+            "calibration error, told from one other word",
+            these.iter().flat_map(|o| &o.pairs).map(|p| (p.2, p.1)).collect(),
+        );
         calibration(
             "calibration error, count given the right target",
             these.iter().filter_map(|o| o.counted).collect(),

@@ -1,26 +1,57 @@
 //! Telling the word that was said from a real word one sound away.
 
-use super::super::figure::share;
+use soundbead_dsp::ear::Ear;
+
+use super::super::figure::{calibration_error, share};
 use super::{Fold, over};
+
+/// Bonuses for each sound that are tried, in nepers.
+const BONUSES: [f32; 10] = [-1.0, -0.5, 0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0];
+/// Factors on the margin that are tried.
+const FACTORS: [f32; 9] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.2];
 
 /// How far the word that was said beats each other, by kind (fewer, changed, more), in nepers.
 type Margins = [Vec<f32>; 3];
 
-/// Prints, for children and adults, how often the said word is preferred, and what a bonus for each sound would change.
+/// Prints, for children and adults, how often the said word is preferred, what a bonus for each sound would change, and how
+/// sure the choice is under each factor on the margin.
 pub fn run(folds: &[Fold]) {
     for (who, child) in [("children", true), ("adults", false)] {
         let margins = margins(folds, child);
         println!("{who}, said alone: preferred to a real word with one sound fewer / changed / more");
-        for bonus in [-1.0f32, -0.5, 0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0] {
-            let row = [0usize, 1, 2].map(|kind| {
-                // Against a word with one fewer the said one has a sound, and so a bonus, more; the other way round too.
-                let gain = bonus * (1.0 - kind as f32);
-                let hits = margins[kind].iter().filter(|m| **m + gain > 0.0).count();
-                share(hits, margins[kind].len())
-            });
+        for bonus in BONUSES {
+            let row = with_bonus(&margins, bonus).map(|of| share(of.iter().filter(|m| **m > 0.0).count(), of.len()));
             println!("  bonus {bonus:>5}: {} | {} | {}", row[0], row[1], row[2]);
         }
+        sureness(&with_bonus(
+            &margins,
+            Ear::new()
+                .expect("the weights come with the program")
+                .settings_mut()
+                .each_sound,
+        ));
     }
+}
+
+/// Against a word with one sound fewer the said one has a sound, and so a bonus, more; the other way round too.
+fn with_bonus(margins: &Margins, bonus: f32) -> Margins {
+    [0usize, 1, 2].map(|kind| margins[kind].iter().map(|m| m + bonus * (1.0 - kind as f32)).collect())
+}
+
+fn sureness(margins: &Margins) {
+    let all: Vec<f32> = margins.iter().flatten().copied().collect();
+    for factor in FACTORS {
+        let sure: Vec<(f32, bool)> = all.iter().map(|m| (sigmoid(factor * m.abs()), *m > 0.0)).collect();
+        let loss = all.iter().map(|m| (-factor * m).exp().ln_1p()).sum::<f32>() / all.len().max(1) as f32;
+        println!(
+            "  factor {factor}: calibration error {:.3}, log loss {loss:.4}",
+            calibration_error(&sure)
+        );
+    }
+}
+
+fn sigmoid(x: f32) -> f32 {
+    1.0 / (1.0 + (-x).exp())
 }
 
 fn margins(folds: &[Fold], child: bool) -> Margins {
