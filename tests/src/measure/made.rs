@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use realfft::RealFftPlanner;
 use serde::Deserialize;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording};
@@ -33,24 +34,57 @@ fn at(seconds: f32) -> usize {
     (f64::from(seconds) * f64::from(RATE)) as usize
 }
 
-/// White noise `snr` dB under the mean power of `speech`, over the whole of `samples`.
-fn add_noise(samples: &mut [f32], speech: &[f32], snr: f64, dice: &mut Dice) {
-    let power = speech.iter().map(|x| f64::from(*x) * f64::from(*x)).sum::<f64>() / speech.len().max(1) as f64;
-    let level = (power / 10f64.powf(snr / 10.0)).sqrt() as f32;
-    samples.iter_mut().for_each(|x| *x += level * dice.normal());
+fn power(samples: &[f32]) -> f64 {
+    samples.iter().map(|x| f64::from(*x) * f64::from(*x)).sum::<f64>() / samples.len().max(1) as f64
+}
+
+/// White noise `snr` dB under the mean power of `speech`, over the whole of `samples`; returns its power.
+fn add_noise(samples: &mut [f32], speech: &[f32], snr: f64, dice: &mut Dice) -> f64 {
+    let noise = power(speech) / 10f64.powf(snr / 10.0);
+    samples
+        .iter_mut()
+        .for_each(|x| *x += noise.sqrt() as f32 * dice.normal());
+    noise
+}
+
+/// Bands of equal width in which a sound may stand out of white noise: an s does in the upper ones, where a vowel is weak.
+const BANDS: usize = 8;
+/// A sound not so far over the noise in any band is held to be lost in it, in dB (a choice).
+const LOST_DB: f64 = 0.0;
+
+/// The greatest power that `samples` have in one of the bands, as if all bands had as much.
+fn loudest(samples: &[f32]) -> f64 {
+    let fft = RealFftPlanner::<f32>::new().plan_fft_forward(samples.len());
+    let (mut from, mut to) = (samples.to_vec(), fft.make_output_vec());
+    fft.process(&mut from, &mut to).expect("the lengths are the plan's own");
+    // Parseval: each bin but the first and last stands for two of the whole spectrum.
+    let bins = to.chunks(to.len().div_ceil(BANDS));
+    let power = bins.map(|band| 2.0 * band.iter().map(|x| f64::from(x.norm_sqr())).sum::<f64>());
+    let scale = BANDS as f64 / (samples.len() as f64).powi(2);
+    scale * power.fold(0.0, f64::max)
+}
+
+/// A word said sound by sound.
+pub struct Apart {
+    /// The sounds with gaps between them.
+    pub recording: Recording,
+    /// How far the faintest sound lies over the noise where it does most, in dB.
+    pub faintest_db: f64,
+}
+
+impl Apart {
+    /// Whether there is a sound that nobody could count: where the reader swallowed it, the alignment still gives it its 20 ms.
+    pub fn is_lost(&self) -> bool {
+        self.faintest_db < LOST_DB
+    }
 }
 
 /// The word's sounds one by one with gaps of 150 to 600 ms, in white noise at `snr` dB. Sounds lie where the ear's own
-/// alignment to the dictionary puts them. None if a sound has no length. With it, where each sound lies, in samples.
-pub fn apart(
-    recording: &Recording,
-    placed: &[Placed],
-    snr: f64,
-    seed: u64,
-) -> Option<(Recording, Vec<(usize, usize)>)> {
+/// alignment to the dictionary puts them. None if a sound has no length.
+pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> Option<Apart> {
     let mut dice = Dice(seed);
     let mut out = vec![0.0f32; at(0.3)];
-    let (mut speech, mut spans) = (Vec::new(), Vec::new());
+    let (mut speech, mut faintest) = (Vec::new(), f64::MAX);
     for sound in placed {
         let piece = recording.clip.samples.get(at(sound.start_s)..at(sound.end_s))?;
         if piece.len() < at(0.02) {
@@ -58,13 +92,16 @@ pub fn apart(
         }
         // 3 ms in and out, so that no cut clicks.
         let fade = |i: usize| (i.min(piece.len() - 1 - i) as f32 / 48.0).min(1.0);
-        spans.push((out.len(), out.len() + piece.len()));
         out.extend(piece.iter().enumerate().map(|(i, x)| x * fade(i)));
         speech.extend_from_slice(piece);
+        faintest = faintest.min(loudest(piece));
         out.extend(std::iter::repeat_n(0.0, at(0.15 + 0.45 * dice.next() as f32)));
     }
-    add_noise(&mut out, &speech, snr, &mut dice);
-    Some((Recording::from_samples(out).ok()?, spans))
+    let noise = add_noise(&mut out, &speech, snr, &mut dice);
+    Some(Apart {
+        recording: Recording::from_samples(out).ok()?,
+        faintest_db: 10.0 * (faintest / noise).log10(),
+    })
 }
 
 /// The same word as a poorer recording of it: up to 30 ms off each end, in noise 15 dB down.
@@ -202,4 +239,25 @@ pub fn boundaries(folder: &Path) -> Result<(), String> {
         );
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn white_noise_is_as_loud_in_every_band_as_it_is() {
+        let mut dice = Dice(1);
+        let mut noise = vec![0.0f32; 16000];
+        let added = add_noise(&mut noise, &[1.0, -1.0], 20.0, &mut dice);
+        assert!((added - 0.01).abs() < 1e-9 && (power(&noise) / added - 1.0).abs() < 0.05);
+        assert!((10.0 * (loudest(&noise) / added).log10()).abs() < 1.0);
+    }
+
+    #[test]
+    fn a_tone_stands_out_by_as_many_times_as_there_are_bands() {
+        let tone: Vec<f32> = (0..1600).map(|i| (i as f32 * 0.4).sin()).collect();
+        let over = 10.0 * (loudest(&tone) / power(&tone)).log10();
+        assert!((over - 9.03).abs() < 0.2, "{over}");
+    }
 }

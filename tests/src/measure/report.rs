@@ -26,7 +26,8 @@ pub struct Outcome {
     wrong: Vec<(String, Verdict)>,
     /// Probability of "same" asked about what was said, and about each wrong reading.
     same: (Vec<f32>, Vec<f32>),
-    apart: Vec<(u32, bool, f32)>,
+    /// Sounds said one by one: the noise in dB, whether a sound is lost in it, whether the count was exact, how sure it was.
+    apart: Vec<(u32, bool, bool, f32)>,
     /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed.
     pieces: Asked,
     /// The word drawn out: asked about the word, and about real words one sound away.
@@ -154,15 +155,15 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
     let seed = word.start as u64;
     if wanted(rows, "apart") {
         for snr in [20u32, 10] {
-            let Some((made, _)) = made::apart(recording, &placed.sounds, f64::from(snr), seed) else {
+            let Some(made) = made::apart(recording, &placed.sounds, f64::from(snr), seed) else {
                 continue;
             };
-            let evidence = ear.listen(&made, Speaking::Separate).ok();
+            let evidence = ear.listen(&made.recording, Speaking::Separate).ok();
             let blind = |e: &Evidence| ear.judge_evidence(e, None, Speaking::Separate, &Rules::default()).ok();
             let (hit, p) = evidence.as_ref().and_then(blind).map_or((false, 0.0), |j| {
                 (j.heard == word.phones.len(), likeliest(&j.count_probabilities).1)
             });
-            out.apart.push((snr, hit, p));
+            out.apart.push((snr, made.is_lost(), hit, p));
             if snr == 20 {
                 out.pieces = ask(ear, evidence.as_ref(), Speaking::Separate, word, |kind| {
                     kind == "changed"
@@ -246,13 +247,15 @@ fn print_table(outcomes: &[Outcome]) {
         );
         for snr in [20, 10] {
             let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
-            let apart: Vec<(f32, bool)> = apart.map(|a| (a.2, a.1)).collect();
-            row(
-                &format!("separate sounds, count exact, {snr} dB"),
-                apart.iter().filter(|a| a.1).count(),
-                apart.len(),
+            let exact = |name: String, of: &[bool]| row(&name, of.iter().filter(|hit| **hit).count(), of.len());
+            let hits = apart.clone().map(|a| a.2).collect::<Vec<_>>();
+            exact(format!("separate sounds, count exact, {snr} dB"), &hits);
+            let heard = apart.clone().filter(|a| !a.1).map(|a| a.2).collect::<Vec<_>>();
+            exact("  where no sound is lost in the noise".into(), &heard);
+            calibration(
+                &format!("calibration error, separate sounds, {snr} dB"),
+                apart.map(|a| (a.3, a.2)).collect(),
             );
-            calibration(&format!("calibration error, separate sounds, {snr} dB"), apart);
         }
         asked_rows(
             "separate sounds, 20 dB",
