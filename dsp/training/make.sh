@@ -2,13 +2,16 @@
 # Everything from nothing to the shipped file: sh make.sh SPEECH OUT [tiny]
 #
 # SPEECH holds read_train.opus.ogg and read_train.jsonl; OUT/kokoro, where there is one, holds what voices/README.md says of
-# the neural voices (kokoro.onnx, voices, vocab.json); README.md says what must be installed. With two GPUs the network whose
-# speakers are kept out (for calibration) is trained beside the one that ships, in about 24 minutes by its budgets with the making
-# of the voices on 32 cores; with one GPU only the one that ships, in about the same time. `tiny` goes through every stage on a CPU,
-# with networks of no use and without the pretrained encoder and the neural voices.
+# the neural voices (kokoro.onnx, voices, vocab.json), and OUT/packs may hold what was made before (synth.*, neural*.opus.ogg and
+# .jsonl); README.md says what must be installed. With two GPUs the network whose speakers are kept out (for calibration) is trained
+# beside the one that ships; with four there are two teachers of each kind, and two cards for each student; with one only what ships
+# is trained. Each way takes about 24 minutes by its budgets with the making of the voices on 32 cores. TEACHING and STUDYING are
+# the budgets in seconds. `tiny` goes through every stage on a CPU, with networks of no use and without the pretrained encoder and
+# the neural voices.
 set -eu
 cd "$(dirname "$0")"
 speech=$1 out=$2 plan=${3:-full}
+teaching=${TEACHING:-320} studying=${STUDYING:-960}
 mkdir -p "$out"
 
 minutes=200
@@ -18,7 +21,7 @@ minutes=200
 prime=
 if [ "$plan" = full ]; then
     [ -e "$out/prime.npz" ] || python3 pretrained.py "$out/prime.npz"
-    prime="--prime $out/prime.npz"
+    prime=$out/prime.npz
 fi
 
 # The neural voices speak while the teachers learn, for as long as these do. Half the cores: what is compiled for the
@@ -40,7 +43,14 @@ train() {
 # Once the teachers are done: what more there is to say words from.
 spoken() {
     [ -z "$voices" ] || wait "$voices"
-    [ ! -e "$neural.jsonl" ] || more="--more $neural"
+    for made in "$neural"*.jsonl; do
+        [ ! -e "$made" ] || more="$more${made%.jsonl},"
+    done
+}
+
+# Waits for what was started (process numbers in one word), and fails if one of it did.
+all_of() {
+    for job in $1; do wait "$job"; done
 }
 
 gpus=$( (nvidia-smi -L 2>/dev/null || true) | wc -l)
@@ -51,25 +61,26 @@ if [ "$plan" = tiny ]; then
     train "" teacher kept 0 600
     train "" student all -1 600 --teachers "$out/teacher_kept.npz"
 elif [ "$gpus" -ge 2 ]; then
-    # shellcheck disable=SC2086
-    train 0 teacher kept 0 320 $prime & first=$!
-    # shellcheck disable=SC2086
-    train 1 teacher all -1 320 $prime
-    wait $first
+    teachers="$out/teacher_kept.npz" more_teachers="$out/teacher_all.npz" first_cards=0 other_cards=1 jobs=
+    if [ "$gpus" -ge 4 ]; then
+        # Two of a kind differ in where they begin and in what they hear when.
+            train 2 teacher kept_too 0 "$teaching" --prime "$prime" --seed 12 & jobs="$jobs $!"
+            train 3 teacher all_too -1 "$teaching" --prime "$prime" --seed 12 & jobs="$jobs $!"
+        teachers="$teachers,$out/teacher_kept_too.npz" more_teachers="$more_teachers,$out/teacher_all_too.npz"
+        first_cards=0,1 other_cards=2,3
+    fi
+    train 0 teacher kept 0 "$teaching" --prime "$prime" & jobs="$jobs $!"
+    train 1 teacher all -1 "$teaching" --prime "$prime" & jobs="$jobs $!"
+    all_of "$jobs"
     spoken
-    # shellcheck disable=SC2086
-    train 0 student kept 0 960 $more --teachers "$out/teacher_kept.npz" & first=$!
-    # shellcheck disable=SC2086
-    train 1 student all -1 960 $more --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
-    wait $first
+    train $first_cards student kept 0 "$studying" --more "$more" --teachers "$teachers" & jobs=$!
+    train $other_cards student all -1 "$studying" --more "$more" --teachers "$teachers,$more_teachers" & jobs="$jobs $!"
+    all_of "$jobs"
 else
-    # shellcheck disable=SC2086
-    train 0 teacher kept 0 240 $prime
-    # shellcheck disable=SC2086
-    train 0 teacher all -1 240 $prime
+    train 0 teacher kept 0 $((teaching * 3 / 4)) --prime "$prime"
+    train 0 teacher all -1 $((teaching * 3 / 4)) --prime "$prime"
     spoken
-    # shellcheck disable=SC2086
-    train 0 student all -1 760 $more --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
+    train 0 student all -1 $((studying * 4 / 5)) --more "$more" --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
 fi
 for name in kept all; do
     # On the CPU: an accelerator multiplies too roughly for the vectors that the program is held to.

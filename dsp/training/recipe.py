@@ -15,14 +15,14 @@ from align import align, heard_inside, heard_sentences, stacked
 from common import CLASSES, FRAME, elapsed, log
 from corpus import Corpus
 from held import frame_accuracy, measure, write_margins
-from step import Stream, make_step
+from step import ON_EACH, Stream, make_step
 from taught import WARPS, Taught
 
 # Steps of each stage, batches as (plain examples, whole words), how many wrong readings a word is told from, and how many
 # children and adults are kept from training.
 PLANS = {
     "full": dict(
-        teacher=network.TEACHER, student=network.PAIRED, teacher_steps=[800, 1500, 6000], student_steps=90000, teacher_batch=(64, 64),
+        teacher=network.TEACHER, student=network.PAIRED, teacher_steps=[800, 1500, 12000], student_steps=90000, teacher_batch=(64, 64),
         student_batch=(128, 128), readings=24, held_out=(16, 14),
     ),
     "tiny": dict(
@@ -55,6 +55,7 @@ class Trainer:
             self.audio, jnp.asarray(corpus.labels), draw.source_of(corpus), jnp.asarray(np.stack(corpus.tables)),
             jnp.asarray(np.array(corpus.kinds, np.int8)), log_prior, taught and taught.frames, taught and taught.totals, taught and taught.hints,
         )
+        stream, self.w, self.mean, self.square, self.smooth = jax.device_put((stream, self.w, self.mean, self.square, self.smooth), ON_EACH)
         key, start = jax.random.PRNGKey(self.seed), elapsed()
         for s in range(steps):
             if s == 2:
@@ -110,10 +111,10 @@ def train_teacher(corpus, plan, audio, a):
     """Frames from synthetic speech, then real sentences realigned twice, then readings."""
     first, second, third = plan["teacher_steps"]
     shape_of = plan["teacher"]
-    start = network.initial(shape_of, 2 + a.fold)
+    start = network.initial(shape_of, a.seed + a.fold)
     if shape_of.primed:
         start |= pretrained.load(a.prime)
-    t = Trainer(shape_of, 2 + a.fold, plan["teacher_batch"], plan["readings"], corpus, audio, start)
+    t = Trainer(shape_of, a.seed + a.fold, plan["teacher_batch"], plan["readings"], corpus, audio, start)
     log("teacher", sum(v.size for v in t.w.values()), "weights")
     p = priors(corpus)
     heard = lambda: heard_sentences(corpus, stacked([t.smooth]), shape_of)
@@ -140,7 +141,7 @@ def train_student(corpus, plan, audio, a):
     log("the teachers were asked")
     p = priors(corpus)
     start = {k: jnp.asarray(v) for k, v in load(a.start)[1].items()} if a.start else None
-    s = Trainer(plan["student"], 2 + max(a.fold, 0), plan["student_batch"], plan["readings"], corpus, audio, start)
+    s = Trainer(plan["student"], a.seed + max(a.fold, 0), plan["student_batch"], plan["readings"], corpus, audio, start)
     log("student", sum(v.size for v in s.w.values()), "weights")
     path = f"{a.out}/student{a.name}.npz"
     keep = lambda w: save(path, w, s.shape_of, p)

@@ -6,6 +6,8 @@ from typing import NamedTuple
 import jax
 import jax.numpy as jnp
 
+from jax.sharding import Mesh, NamedSharding, PartitionSpec
+
 import draw
 import network
 from device import KIND, batch_features
@@ -18,6 +20,8 @@ WRONG_LABEL = 0.03  # how often a word's dictionary sounds may not be what was s
 TRUST = 0.5  # of the teachers' view of which reading was said, against the dictionary's
 HINTS = 1.0  # the weight of guessing what a pretrained encoder hears
 PRIME_RATE = 0.06  # a pretrained encoder learns this much more slowly
+CARDS = Mesh(jax.devices(), ("cards",))  # each draws a batch of its own; a step follows the mean of what they find
+ON_EACH = NamedSharding(CARDS, PartitionSpec())  # the same on every card
 
 
 def frame_loss(logp, label):
@@ -68,8 +72,8 @@ class Stream(NamedTuple):
 
 
 def make_step(shape_of, mix, readings, rate):
-    """One update: (weights, running means, the stream, a key) in, the same and figures out. `mix`: what a batch holds
-    (draw.Mix); `readings`: how many a word is told from (0: frames alone); `rate`: the share of units dropped."""
+    """One update: (weights, running means, the stream, a key) in, the same and figures out. `mix`: what the batch of each
+    card holds (draw.Mix); `readings`: how many a word is told from (0: frames alone); `rate`: the share of units dropped."""
 
     def losses(w, stream, pull, key):
         k1, k2, k3, k4 = jax.random.split(key, 4)
@@ -96,8 +100,11 @@ def make_step(shape_of, mix, readings, rate):
         return loss, (frame, reading, good.sum() / jnp.maximum((label > 0).sum(), 1))
 
     @functools.partial(jax.jit, donate_argnums=(0, 1, 2, 3))
+    @functools.partial(jax.shard_map, mesh=CARDS, in_specs=ON_EACH.spec, out_specs=ON_EACH.spec, check_vma=False)
     def step(w, mean, square, smooth, count, lr, stream, pull, key):
-        (_, figures), grad = jax.value_and_grad(losses, has_aux=True)(w, stream, pull, jax.random.fold_in(key, count))
+        key = jax.random.fold_in(jax.random.fold_in(key, count), jax.lax.axis_index("cards"))
+        (_, figures), grad = jax.value_and_grad(losses, has_aux=True)(w, stream, pull, key)
+        grad, figures = jax.lax.pmean((grad, figures), "cards")
         size = jnp.sqrt(sum((g * g).sum() for g in jax.tree.leaves(grad)))
         grad = jax.tree.map(lambda g: jnp.nan_to_num(g) * jnp.minimum(1.0, 3.0 / (size + 1e-9)), grad)
         mean = jax.tree.map(lambda m, g: 0.9 * m + 0.1 * g, mean, grad)

@@ -24,6 +24,7 @@ def main():
     ap.add_argument("--out", required=True, help="folder for what is learned")
     ap.add_argument("--stage", required=True, choices=["teacher", "student"])
     ap.add_argument("--fold", type=int, default=0, help="which speakers are kept from training: 0, 1, ..., or -1 for none")
+    ap.add_argument("--seed", type=int, default=2, help="what the first weights and the draws come from, with the fold")
     ap.add_argument("--prime", help="for a teacher: the pretrained encoder that pretrained.py wrote")
     ap.add_argument("--teachers", help="for a student: the teachers' files, with commas between")
     ap.add_argument("--student", help="for a student: STUDENT, PAIRED or TINY (network.py), in place of the plan's")
