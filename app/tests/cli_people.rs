@@ -83,6 +83,21 @@ fn an_unsure_answer_on_separate_sounds_says_where_to_listen() {
     assert!(ran.out.contains("Listen to piece 1 of 4"), "{}", ran.out);
 }
 
+/// Frames that repeat each other must neither count as sounds of their own nor drown the few that differ.
+#[test]
+fn the_sounds_of_a_word_drawn_out_are_counted_without_naming_it() {
+    for (file, seconds) in [("24-fan.wav", "0.34 s"), ("10-lamb.wav", "1.04 s")] {
+        let path = demo(file);
+        let ran = run(&["count", text(&path), "--speaking", "stretched"]).well();
+        assert!(ran.out.contains("heard      3 sounds"), "{}", ran.out);
+        assert!(
+            ran.out.contains(seconds),
+            "the first begins where the speech does: {}",
+            ran.out
+        );
+    }
+}
+
 #[test]
 fn every_page_fits_80_columns_and_has_no_escapes_down_a_pipe() {
     for args in pages() {

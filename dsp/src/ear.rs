@@ -371,11 +371,14 @@ impl Ear {
     }
 
     fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Heard {
-        let lattice = Lattice::new(
-            &evidence.scores,
-            self.model.path(),
-            weighing(speaking, evidence.scores.rows.len(), 3),
-        );
+        let weighing = match speaking {
+            Speaking::Stretched => Weighing {
+                slow: self.settings.drawn_weight,
+                pauses: true,
+            },
+            _ => Weighing::default(),
+        };
+        let lattice = Lattice::new(&evidence.scores, self.model.path(), weighing);
         let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
         let mut heard = Heard::blind(&blind);
         if let Some(cuts) = self.placing(evidence, speaking).cuts(&classes_of(&blind.best)) {
@@ -401,6 +404,7 @@ impl Ear {
             scores: &evidence.scores,
             path: self.model.path(),
             calibration: &self.settings.apart,
+            affirm: self.settings.affirm,
         };
         heard::judge_pieces(&heard_so, &pieces, target, rules, |frame| evidence.place.at(frame))
     }

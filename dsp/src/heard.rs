@@ -123,6 +123,7 @@ impl Heard {
         let power = match (speaking, self.expected) {
             (Speaking::Separate, _) => 1.0, // done by `apart`
             (_, Some(_)) => settings.doubt_target,
+            (Speaking::Stretched, None) => settings.doubt_drawn,
             (_, None) => settings.doubt_blind,
         };
         self.counts.values_mut().for_each(|p| *p = (*p / all).powf(power));

@@ -27,6 +27,11 @@ pub struct Settings {
     pub doubt_target: f32,
     /// The same without a target.
     pub doubt_blind: f32,
+    /// Factor on the evidence of each frame of a word drawn out, without a target: its frames repeat each other, and how many
+    /// sounds share them is not known.
+    pub drawn_weight: f32,
+    /// Power on the probabilities of counts of a word drawn out, without a target.
+    pub doubt_drawn: f32,
     /// Least probability at which the target's own sounds are said to be heard.
     pub affirm: f32,
     /// Least probability at which the target is contradicted.
@@ -46,42 +51,44 @@ impl Default for Settings {
                 frequency: 0.3,
             },
             decision: Decision {
-                bias: 2.449,
+                bias: 3.395,
                 weights: [
-                    0.242, 0.078, 0.088, 0.013, 0.022, -0.010, -0.011, 0.088, -0.061, -0.187, -0.003, -0.107, 0.114,
-                    0.708, -0.094, 0.090, -0.137, 0.105, 1.099, 0.472, 0.078, -0.017, -0.192, -0.200, -0.033, 0.069,
-                    0.507, -0.781, -0.110, 0.004, 0.210,
+                    0.216, 0.023, 0.097, -0.008, 0.023, -0.007, -0.023, 0.149, -0.062, -0.101, 0.009, -0.110, 0.113,
+                    0.883, -0.019, -0.063, -0.131, 0.145, 0.831, 0.562, 0.023, -0.026, -0.104, -0.199, -0.002, 0.082,
+                    0.452, -0.737, -0.012, 0.008, 0.172,
                 ],
             },
             decision_drawn: Decision {
-                bias: 5.334,
+                bias: 5.447,
                 weights: [
-                    0.345, 0.195, -0.094, 0.005, 0.032, 0.009, 0.037, 0.205, 0.188, -0.062, -0.124, -0.123, 0.020,
-                    0.708, -0.053, 0.099, -0.096, 0.143, -0.129, 0.159, 0.195, -0.098, -0.047, -0.068, -0.185, 0.100,
-                    -0.396, -0.655, -0.086, 0.256, 0.295,
+                    0.368, 0.107, -0.009, 0.004, 0.027, -0.007, 0.014, -0.011, 0.113, -0.047, -0.130, -0.110, 0.021,
+                    0.637, 0.076, 0.157, -0.215, 0.103, -0.201, 0.262, 0.107, 0.001, -0.274, -0.171, -0.125, 0.000,
+                    0.517, -0.715, -0.047, 0.144, 0.101,
                 ],
             },
             blind: BlindCalibration {
-                frequency: 0.5,
-                strange: -3.0,
-                follow: 1.0,
-                temperature: 1.0,
+                frequency: 0.7,
+                strange: -4.5,
+                follow: 0.5,
+                temperature: 1.4,
             },
             apart: ApartCalibration {
                 belief: 0.3,
                 lift: 2.25,
                 level: 1.1,
-                group: 1.0,
+                group: 1.8,
                 treble: 1.6,
                 turn: -2.0,
-                doubt: 0.65,
+                doubt: 0.60,
                 unlike: 0.35,
                 benefit: 10.0,
             },
-            compare: 1.0,
+            compare: 0.8,
             each_sound: 0.5,
             doubt_target: 1.0,
-            doubt_blind: 0.6,
+            doubt_blind: 0.55,
+            drawn_weight: 0.65,
+            doubt_drawn: 0.7,
             affirm: 0.97,
             contradict: 0.8,
         }

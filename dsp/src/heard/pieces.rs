@@ -12,10 +12,6 @@ use crate::decide::RIGHT_TO_WRONG;
 use crate::judgement::Target;
 use crate::model::{PathWeights, Scores, class_of, classes_of};
 
-/// A piece less like its sound than this is worth hearing again: another sound fits it better by some three nepers (a
-/// choice).
-const LOOSE: f32 = 0.9;
-
 /// What pieces are held against.
 pub struct PieceScores<'a> {
     /// Log-probabilities over time.
@@ -24,6 +20,8 @@ pub struct PieceScores<'a> {
     pub path: &'a PathWeights,
     /// How far a piece is believed to be another sound.
     pub calibration: &'a ApartCalibration,
+    /// A piece less like its sound than this is worth hearing again: it alone keeps the word from being affirmed.
+    pub affirm: f32,
 }
 
 impl PieceScores<'_> {
@@ -103,7 +101,7 @@ pub fn judge_pieces(
         let (cuts, evidence) = spread(&units, &pieces.cuts, &right);
         heard.place(sounds, &cuts, &evidence, at);
         let doubtful = (0..found)
-            .filter(|i| right[*i] < LOOSE)
+            .filter(|i| right[*i] < scores.affirm)
             .min_by(|a, b| right[*a].total_cmp(&right[*b]));
         heard.line = doubtful.map(|i| format!("Listen to piece {} of {found}: is it the sound you expect?", i + 1));
     } else {

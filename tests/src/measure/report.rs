@@ -28,10 +28,13 @@ pub struct Outcome {
     same: (Vec<f32>, Vec<f32>),
     /// Sounds said one by one: the noise in dB, whether a sound is lost in it, whether the count was exact, how sure it was.
     apart: Vec<(u32, bool, bool, f32)>,
-    /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed.
+    /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed; and whether a
+    /// sound was lost in the noise.
     pieces: Asked,
-    /// The word drawn out: asked about the word, and about real words one sound away.
+    lost: bool,
+    /// The word drawn out: asked about the word, and about real words one sound away; counted without a target.
     drawn: Asked,
+    drawn_blind: Option<(usize, f32)>,
 }
 
 /// What is said of one recording.
@@ -94,6 +97,11 @@ pub fn spread_by<T: Sync, R: Send>(
     done.into_iter().map(|(_, r)| r).collect()
 }
 
+/// The count, and how sure it is.
+fn top(j: &Judgement) -> (usize, f32) {
+    (j.heard, likeliest(&j.count_probabilities).1)
+}
+
 fn wanted(rows: &str, name: &str) -> bool {
     rows.is_empty() || rows.split(',').any(|r| r == name)
 }
@@ -112,7 +120,9 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         same: (Vec::new(), Vec::new()),
         apart: Vec::new(),
         pieces: Asked::default(),
+        lost: false,
         drawn: Asked::default(),
+        drawn_blind: None,
     };
     // A word in which no speech is found stays in every row, as a miss.
     let Ok(evidence) = ear.listen(recording, Speaking::Whole) else {
@@ -121,7 +131,6 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         return out;
     };
     if wanted(rows, "words") {
-        let top = |j: &Judgement| (j.heard, likeliest(&j.count_probabilities).1);
         out.blind = ear
             .judge_evidence(&evidence, None, Speaking::Whole, &rules)
             .ok()
@@ -165,6 +174,7 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
             });
             out.apart.push((snr, made.is_lost(), hit, p));
             if snr == 20 {
+                out.lost = made.is_lost();
                 out.pieces = ask(ear, evidence.as_ref(), Speaking::Separate, word, |kind| {
                     kind == "changed"
                 });
@@ -176,6 +186,11 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
     {
         let evidence = ear.listen(&made, Speaking::Stretched).ok();
         out.drawn = ask(ear, evidence.as_ref(), Speaking::Stretched, word, |_| true);
+        let blind = |e| ear.judge_evidence(e, None, Speaking::Stretched, &Rules::default()).ok();
+        out.drawn_blind = evidence
+            .as_ref()
+            .and_then(blind)
+            .map_or(Some((0, 0.0)), |j| Some(top(&j)));
     }
 }
 
@@ -257,11 +272,15 @@ fn print_table(outcomes: &[Outcome]) {
                 apart.map(|a| (a.3, a.2)).collect(),
             );
         }
-        asked_rows(
-            "separate sounds, 20 dB",
-            &these.iter().map(|o| &o.pieces).collect::<Vec<_>>(),
-            &row,
-        );
+        let pieces = |whole: bool| {
+            these
+                .iter()
+                .filter(move |o| !(whole && o.lost))
+                .map(|o| &o.pieces)
+                .collect::<Vec<_>>()
+        };
+        asked_rows("separate sounds, 20 dB", &pieces(false), &row);
+        asked_rows("... no sound lost", &pieces(true), &row);
         let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
         let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
         row(
@@ -270,6 +289,17 @@ fn print_table(outcomes: &[Outcome]) {
             exact.len(),
         );
         asked_rows("stretched", &drawn, &row);
+        let blind: Vec<(usize, f32, usize)> = these
+            .iter()
+            .filter_map(|o| o.drawn_blind.map(|b| (b.0, b.1, o.count)))
+            .collect();
+        let within = |most: usize| blind.iter().filter(|b| b.0.abs_diff(b.2) <= most).count();
+        row("stretched, blind count exact", within(0), blind.len());
+        row("stretched, blind count within one", within(1), blind.len());
+        calibration(
+            "calibration error, stretched, blind count",
+            blind.iter().map(|b| (b.1, b.0 == b.2)).collect(),
+        );
     }
 }
 

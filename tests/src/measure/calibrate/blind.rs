@@ -36,9 +36,19 @@ pub fn run(folds: &[Fold]) {
 
 /// The log loss that settings give, and a line of figures.
 fn tried_with(folds: &[Fold], settings: &Settings) -> (f64, String) {
-    let counts = counts(folds, settings);
-    let (power, loss) = best_power(&counts);
-    let figures = [true, false].map(|alone| {
+    let (loss, figures) = figures(&counts(folds, settings));
+    let b = &settings.blind;
+    let name = format!(
+        "strange {} frequency {} follow {} temperature {}",
+        b.strange, b.frequency, b.follow, b.temperature
+    );
+    (loss, format!("{figures}: {name}"))
+}
+
+/// The log loss of counts under the power on their probabilities that suits them best, and a line of figures.
+pub fn figures(counts: &[Counted]) -> (f64, String) {
+    let (power, loss) = best_power(counts);
+    let [alone, within] = [true, false].map(|alone| {
         let these: Vec<Counted> = counts.iter().filter(|c| c.alone == alone).cloned().collect();
         let exact = share(&these, |off| off == 0);
         let near = share(&these, |off| off <= 1);
@@ -46,24 +56,21 @@ fn tried_with(folds: &[Fold], settings: &Settings) -> (f64, String) {
         let (own, _) = best_power(&these);
         format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}, by itself doubt {own:.2}")
     });
-    let [alone, within] = figures;
-    let b = &settings.blind;
-    let name = format!(
-        "strange {} frequency {} follow {} temperature {}",
-        b.strange, b.frequency, b.follow, b.temperature
-    );
     (
         loss,
-        format!("loss {loss:.3}, doubt {power:.2}; alone {alone}; in sentences {within}: {name}"),
+        format!("loss {loss:.3}, doubt {power:.2}; alone {alone}; in sentences {within}"),
     )
 }
 
 /// A word's count, the probabilities of counts, and whether it was said alone.
 #[derive(Clone)]
-struct Counted {
-    count: usize,
-    probabilities: Vec<(usize, f32)>,
-    alone: bool,
+pub struct Counted {
+    /// As the dictionary has it.
+    pub count: usize,
+    /// Of counts, as heard.
+    pub probabilities: Vec<(usize, f32)>,
+    /// Whether there was silence on both sides.
+    pub alone: bool,
 }
 
 fn counts(folds: &[Fold], settings: &Settings) -> Vec<Counted> {
