@@ -1,6 +1,6 @@
 //! Telling the word that was said from a real word one sound away.
 
-use soundbead_dsp::ear::Ear;
+use soundbead_dsp::ear::Settings;
 
 use super::super::figure::{calibration_error, share};
 use super::{Fold, over};
@@ -23,13 +23,7 @@ pub fn run(folds: &[Fold]) {
             let row = with_bonus(&margins, bonus).map(|of| share(of.iter().filter(|m| **m > 0.0).count(), of.len()));
             println!("  bonus {bonus:>5}: {} | {} | {}", row[0], row[1], row[2]);
         }
-        sureness(&with_bonus(
-            &margins,
-            Ear::new()
-                .expect("the weights come with the program")
-                .settings_mut()
-                .each_sound,
-        ));
+        sureness(&with_bonus(&margins, Settings::default().each_sound));
     }
 }
 
