@@ -28,10 +28,8 @@ pub struct Outcome {
     same: (Vec<f32>, Vec<f32>),
     /// Sounds said one by one: the noise in dB, whether a sound is lost in it, whether the count was exact, how sure it was.
     apart: Vec<(u32, bool, bool, f32)>,
-    /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed; and whether a
-    /// sound was lost in the noise.
+    /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed.
     pieces: Asked,
-    lost: bool,
     /// The word drawn out: asked about the word, and about real words one sound away; counted without a target.
     drawn: Asked,
     drawn_blind: Option<(usize, f32)>,
@@ -102,6 +100,12 @@ fn top(j: &Judgement) -> (usize, f32) {
     (j.heard, likeliest(&j.count_probabilities).1)
 }
 
+/// The count without a target, and how sure it is; none of nothing where nothing was heard.
+fn blind(ear: &Ear, evidence: Option<&Evidence>, speaking: Speaking) -> (usize, f32) {
+    let judged = evidence.and_then(|e| ear.judge_evidence(e, None, speaking, &Rules::default()).ok());
+    judged.as_ref().map_or((0, 0.0), top)
+}
+
 fn wanted(rows: &str, name: &str) -> bool {
     rows.is_empty() || rows.split(',').any(|r| r == name)
 }
@@ -120,7 +124,6 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         same: (Vec::new(), Vec::new()),
         apart: Vec::new(),
         pieces: Asked::default(),
-        lost: false,
         drawn: Asked::default(),
         drawn_blind: None,
     };
@@ -168,13 +171,9 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
                 continue;
             };
             let evidence = ear.listen(&made.recording, Speaking::Separate).ok();
-            let blind = |e: &Evidence| ear.judge_evidence(e, None, Speaking::Separate, &Rules::default()).ok();
-            let (hit, p) = evidence.as_ref().and_then(blind).map_or((false, 0.0), |j| {
-                (j.heard == word.phones.len(), likeliest(&j.count_probabilities).1)
-            });
-            out.apart.push((snr, made.is_lost(), hit, p));
+            let (count, p) = blind(ear, evidence.as_ref(), Speaking::Separate);
+            out.apart.push((snr, made.is_lost(), count == word.phones.len(), p));
             if snr == 20 {
-                out.lost = made.is_lost();
                 out.pieces = ask(ear, evidence.as_ref(), Speaking::Separate, word, |kind| {
                     kind == "changed"
                 });
@@ -186,11 +185,7 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
     {
         let evidence = ear.listen(&made, Speaking::Stretched).ok();
         out.drawn = ask(ear, evidence.as_ref(), Speaking::Stretched, word, |_| true);
-        let blind = |e| ear.judge_evidence(e, None, Speaking::Stretched, &Rules::default()).ok();
-        out.drawn_blind = evidence
-            .as_ref()
-            .and_then(blind)
-            .map_or(Some((0, 0.0)), |j| Some(top(&j)));
+        out.drawn_blind = Some(blind(ear, evidence.as_ref(), Speaking::Stretched));
     }
 }
 
@@ -275,7 +270,7 @@ fn print_table(outcomes: &[Outcome]) {
         let pieces = |whole: bool| {
             these
                 .iter()
-                .filter(move |o| !(whole && o.lost))
+                .filter(move |o| !(whole && o.apart.iter().any(|a| a.0 == 20 && a.1)))
                 .map(|o| &o.pieces)
                 .collect::<Vec<_>>()
         };

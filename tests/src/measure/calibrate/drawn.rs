@@ -4,7 +4,6 @@ use soundbead_data::Rules;
 use soundbead_dsp::ear::Evidence;
 use soundbead_dsp::judgement::Speaking;
 
-use super::super::decision::Sample;
 use super::super::made;
 use super::blind::{self, Counted};
 use super::{Case, Ear, Fold, over, target};
@@ -14,42 +13,21 @@ const SENTENCE_WORDS: usize = 2;
 /// Factors on the evidence of each frame that are tried without a target.
 const WEIGHTS: [f32; 6] = [0.3, 0.4, 0.5, 0.65, 0.8, 1.0];
 
-/// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds.
+/// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds; then counts without a target.
 pub fn run(folds: &[Fold]) {
-    let all = over(folds, samples);
+    let each = over(folds, |ear, case| {
+        let evidence = drawn(ear, case)?;
+        let samples = target::samples(ear, case, &evidence, Speaking::Stretched);
+        Some((samples, counts(ear, case, &evidence)))
+    });
+    let (samples, counts): (Vec<_>, Vec<_>) = each.into_iter().flatten().unzip();
     println!("words drawn out, those said alone and one in {SENTENCE_WORDS} of those in sentences:");
-    target::show(&all.into_iter().flatten().flatten().collect::<Vec<_>>());
-    let counts = over(folds, counts);
+    target::show(&samples.into_iter().flatten().collect::<Vec<_>>());
     println!("words drawn out, counted without a target:");
     for (i, weight) in WEIGHTS.iter().enumerate() {
-        let these: Vec<Counted> = counts
-            .iter()
-            .flatten()
-            .flatten()
-            .filter(|c| c.0 == i)
-            .map(|c| c.1.clone())
-            .collect();
+        let these: Vec<Counted> = counts.iter().flatten().map(|c: &Vec<Counted>| c[i].clone()).collect();
         println!("  weight {weight}: {}", blind::figures(&these).1);
     }
-}
-
-/// The blind count under each of the weights, by its place among them.
-fn counts(ear: &mut Ear, case: &Case) -> Option<Vec<(usize, Counted)>> {
-    let evidence = drawn(ear, case)?;
-    ear.settings_mut().doubt_drawn = 1.0;
-    let count = |(i, weight): (usize, &f32)| {
-        ear.settings_mut().drawn_weight = *weight;
-        let j = ear
-            .judge_evidence(&evidence, None, Speaking::Stretched, &Rules::default())
-            .ok()?;
-        let counted = Counted {
-            count: case.word.phones.len(),
-            probabilities: j.count_probabilities,
-            alone: case.alone,
-        };
-        Some((i, counted))
-    };
-    WEIGHTS.iter().enumerate().map(count).collect()
 }
 
 fn drawn(ear: &mut Ear, case: &Case) -> Option<Evidence> {
@@ -60,7 +38,19 @@ fn drawn(ear: &mut Ear, case: &Case) -> Option<Evidence> {
     ear.listen(&made, Speaking::Stretched).ok()
 }
 
-fn samples(ear: &mut Ear, case: &Case) -> Option<Vec<Sample>> {
-    let evidence = drawn(ear, case)?;
-    Some(target::samples(ear, case, &evidence, Speaking::Stretched))
+/// The blind count under each of the weights.
+fn counts(ear: &mut Ear, case: &Case, evidence: &Evidence) -> Option<Vec<Counted>> {
+    ear.settings_mut().doubt_drawn = 1.0;
+    let count = |weight: &f32| {
+        ear.settings_mut().drawn_weight = *weight;
+        let j = ear
+            .judge_evidence(evidence, None, Speaking::Stretched, &Rules::default())
+            .ok()?;
+        Some(Counted {
+            count: case.word.phones.len(),
+            probabilities: j.count_probabilities,
+            alone: case.alone,
+        })
+    };
+    WEIGHTS.iter().map(count).collect()
 }
