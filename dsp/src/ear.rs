@@ -273,11 +273,7 @@ impl Ear {
         rules: &Rules,
     ) -> Result<Heard, EarError> {
         let longest = target.variants.iter().map(Vec::len).max().unwrap_or(1);
-        let lattice = Lattice::new(
-            &evidence.scores,
-            self.model.path(),
-            weighing(speaking, evidence.scores.rows.len(), longest),
-        );
+        let lattice = self.lattice(evidence, speaking, drawn_weight(evidence, longest));
         let all: Vec<Vec<Reading>> = target.variants.iter().map(|v| count::readings(&lattice, v)).collect();
         // The variant that fits best stands for the target; the others count as the same word.
         let best = (0..all.len())
@@ -327,8 +323,7 @@ impl Ear {
         strange: &[Sound],
         speaking: Speaking,
     ) -> Option<[f32; MEASURES]> {
-        let weighing = weighing(speaking, evidence.scores.rows.len(), sounds.len());
-        let lattice = Lattice::new(&evidence.scores, self.model.path(), weighing);
+        let lattice = self.lattice(evidence, speaking, drawn_weight(evidence, sounds.len()));
         let mut readings = count::readings(&lattice, sounds);
         for reading in readings
             .iter_mut()
@@ -371,14 +366,7 @@ impl Ear {
     }
 
     fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Heard {
-        let weighing = match speaking {
-            Speaking::Stretched => Weighing {
-                slow: self.settings.drawn_weight,
-                pauses: true,
-            },
-            _ => Weighing::default(),
-        };
-        let lattice = Lattice::new(&evidence.scores, self.model.path(), weighing);
+        let lattice = self.lattice(evidence, speaking, self.settings.drawn_weight);
         let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
         let mut heard = Heard::blind(&blind);
         if let Some(cuts) = self.placing(evidence, speaking).cuts(&classes_of(&blind.best)) {
@@ -391,9 +379,18 @@ impl Ear {
     /// Where sounds lie is settled by the whole evidence of each frame, also in speech drawn out: weighed down as for the
     /// count, a held sound would be given up for silence.
     fn placing(&self, evidence: &Evidence, speaking: Speaking) -> Lattice<'_> {
-        let weighing = Weighing {
-            slow: 1.0,
-            pauses: speaking == Speaking::Stretched,
+        self.lattice(evidence, speaking, 1.0)
+    }
+
+    /// The evidence of a word said in this way. In speech drawn out each frame weighs `drawn`, and there may be silence between
+    /// sounds.
+    fn lattice(&self, evidence: &Evidence, speaking: Speaking, drawn: f32) -> Lattice<'_> {
+        let weighing = match speaking {
+            Speaking::Stretched => Weighing {
+                slow: drawn,
+                pauses: true,
+            },
+            _ => Weighing::default(),
         };
         Lattice::new(&evidence.scores, self.model.path(), weighing)
     }
@@ -445,15 +442,7 @@ fn whole_if_short(clip: &Clip, word: Span) -> Span {
 
 /// Speech drawn out has more frames a sound, each of which says the same again: weigh them down to nine a sound. Nine is
 /// a choice on the careful side: in words said alone by the children of the training speech the median is fourteen.
-fn weighing(speaking: Speaking, frames: usize, sounds: usize) -> Weighing {
-    match speaking {
-        Speaking::Stretched => {
-            let spoken = frames.saturating_sub(2 * MARGIN / FRAME) as f32;
-            Weighing {
-                slow: (9.0 * sounds as f32 / spoken.max(1.0)).clamp(0.15, 1.0),
-                pauses: true,
-            }
-        }
-        _ => Weighing::default(),
-    }
+fn drawn_weight(evidence: &Evidence, sounds: usize) -> f32 {
+    let spoken = evidence.scores.rows.len().saturating_sub(2 * MARGIN / FRAME) as f32;
+    (9.0 * sounds as f32 / spoken.max(1.0)).clamp(0.15, 1.0)
 }

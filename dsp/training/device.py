@@ -1,5 +1,7 @@
 """What runs on the accelerator for a batch: laying out, disturbing and labelling the audio, then the features."""
 
+from typing import NamedTuple
+
 import jax
 import jax.numpy as jnp
 import numpy as np
@@ -22,6 +24,20 @@ KIND = jnp.float32 if jax.default_backend() == "cpu" else jnp.bfloat16
 TAIL = 4096  # samples of made reverberation
 HELD_CLASSES = np.array([float(name in HELD) for name in CLASSES], np.float32)
 NOWHERE = -1  # for a place outside every piece of the stream
+
+
+class Trouble(NamedTuple):
+    """How far examples are taken from what was recorded. `spread`: standard deviation of the filters' warp around none (None:
+    every warp as often); `faint`: the share whose noise is FAINT dB or more under the voice, the others' being from 5 dB on;
+    `hidden`: the share that loses some bands, twice over."""
+
+    spread: float | None
+    faint: float
+    hidden: float
+
+
+FAINT = 20.0
+TROUBLES = {"full": Trouble(None, 0.0, 0.4), "mild": Trouble(0.09, 0.5, 0.2)}
 
 
 def sources(pieces, rate, position):
@@ -62,10 +78,10 @@ def labels(stream_labels, place):
     return jnp.where(place == NOWHERE, 0, found)
 
 
-def disturb(x, stream, key):
-    """Another room, another microphone, noise, hum, and now and then someone talking far off."""
+def disturb(x, stream, key, faint):
+    """Another room, another microphone, noise, hum, and now and then someone talking far off. `faint`: as in Trouble."""
     batch, n = x.shape
-    ks = jax.random.split(key, 20)
+    ks = jax.random.split(key, 21)
     u = lambda k, lo=0.0, hi=1.0: jax.random.uniform(ks[k], (batch, 1), minval=lo, maxval=hi)
     x = x / (jnp.abs(x).max(1, keepdims=True) + 1e-6)
     size = n + TAIL
@@ -82,7 +98,7 @@ def disturb(x, stream, key):
     noise = jnp.fft.rfft(jax.random.normal(ks[9], (batch, n)))
     colour = jnp.linspace(1e-3, 1, noise.shape[1])[None] ** (-u(10))
     noise = jnp.fft.irfft(noise * colour, n)
-    noise = noise / noise.std(1, keepdims=True) * 10 ** (-u(11, 5, 50) / 20)
+    noise = noise / noise.std(1, keepdims=True) * 10 ** (-u(11, jnp.where(u(20) < faint, FAINT, 5.0), 50.0) / 20)
     start = jax.random.randint(ks[12], (batch, 1), 0, stream.shape[0] - n)
     other = stream[start + jnp.arange(n)[None]].astype(jnp.float32)
     other = other / (other.std(1, keepdims=True) + 1.0) * 10 ** (-u(13, 18, 38) / 20) * (u(14) < 0.12)
@@ -110,32 +126,40 @@ def lengthen(mel, wide, fine, place, factor, key):
     return out, wide, jnp.take_along_axis(place, at, 1)
 
 
-def hide_bands(mel, key, most):
-    """Takes up to `most` neighbouring bands away, in two of five examples."""
+def hide_bands(mel, key, most, share):
+    """Takes up to `most` neighbouring bands away, in a `share` of the examples."""
     ks = jax.random.split(key, 3)
     size = jax.random.randint(ks[0], (mel.shape[0], 1, 1), 2, most + 1)
     low = jax.random.randint(ks[1], (mel.shape[0], 1, 1), 0, mel.shape[-1] - most)
     band = jnp.arange(mel.shape[-1])[None, None]
-    hide = (band >= low) & (band < low + size) & (jax.random.uniform(ks[2], (mel.shape[0], 1, 1)) < 0.4)
+    hide = (band >= low) & (band < low + size) & (jax.random.uniform(ks[2], (mel.shape[0], 1, 1)) < share)
     return jnp.where(hide, mel.mean((1, 2), keepdims=True), mel)
 
 
-def batch_features(stream, stream_labels, groups, factor, key, wants_wide):
+def warps(key, n, spread):
+    """Which of BANKS each of `n` examples is heard through; `spread`: as in Trouble."""
+    if spread is None:
+        return jax.random.randint(key, (n,), 0, len(BANKS))
+    share = np.repeat(np.exp(-0.5 * ((WARPS - 1.0) / spread) ** 2), len(BENDS))
+    return jax.random.choice(key, len(BANKS), (n,), p=jnp.asarray(share / share.sum()))
+
+
+def batch_features(stream, stream_labels, groups, factor, key, wants_wide, trouble):
     """`groups`, `factor`: as draw.draw gives them. Returns features B x T x 2 MELS, a pretrained encoder's spectra (or None),
     and for each frame its class (-1 where unknown) and its place in the stream."""
     ks = jax.random.split(key, 6)
-    x = disturb(jnp.concatenate([lay(stream, pieces, rate) for pieces, rate in groups]), stream, ks[0])
-    warp = jax.random.randint(ks[1], (x.shape[0],), 0, len(BANKS))
+    x = disturb(jnp.concatenate([lay(stream, pieces, rate) for pieces, rate in groups]), stream, ks[0], trouble.faint)
+    warp = warps(ks[1], x.shape[0], trouble.spread)
     mel = log_mel(x, jnp.asarray(BANKS)[warp])
     wide = pretrained.spectra(x, jnp.asarray(WIDE_BANKS)[warp]) if wants_wide else None
     # A place each 5 ms, at the end of the spectrum, so that every second one lies at the middle of a frame.
     place = jnp.concatenate([places(pieces, rate, HOP, HOP) for pieces, rate in groups])
     mel, wide, place = lengthen(mel, wide, labels(stream_labels, place), place, factor, ks[2])
-    wide = hide_bands(wide, ks[3], 10) if wants_wide else None
+    wide = hide_bands(wide, ks[3], 10, trouble.hidden) if wants_wide else None
     place = place[:, :: FRAME // HOP]
     mel = level(mel)
     for k in ks[4:6]:
-        mel = hide_bands(mel, k, 8)
+        mel = hide_bands(mel, k, 8, trouble.hidden)
     return pair(mel), wide, labels(stream_labels, place), place
 
 

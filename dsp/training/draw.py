@@ -160,10 +160,19 @@ def separate(key, words):
     return jnp.stack([words.cuts[:, :, 0].clip(0), jnp.where(there, dst, -1), jnp.where(there, size, 0)], -1), r
 
 
+def drawn(key, pieces):
+    """How much longer what can be held is held in words by themselves (`pieces`: as `alone` gives them), as far as the
+    example has room for it: of a word that is told from others, no sound may be lost."""
+    ks = jax.random.split(key)
+    room = (LENGTH - 1600 - pieces[:, 0, 1]) / pieces[:, 0, 2].clip(1)
+    wanted = _uniform(ks[0], len(pieces), 1.3, 4.0)
+    return jnp.where((_uniform(ks[1], len(pieces), 0, 1) < 0.2) & (room > 1.3), jnp.minimum(wanted, room), 1.0)
+
+
 def draw(key, source, of):
     """A batch as `of` (a Mix) says. Returns a list of (pieces, rates), in the order plain, separate, told; how much longer
     what can be held is held, in each example; and the rows of the told words."""
-    ks = jax.random.split(key, 14)
+    ks = jax.random.split(key, 15)
     take = lambda rows: jax.tree.map(lambda a: a[rows], source.words)
 
     def some(key, rows, n):
@@ -180,5 +189,5 @@ def draw(key, source, of):
     groups = [plain, separate(ks[7], take(by_sound)), alone(ks[11], take(told))]
     n = len(plain_words)
     held = jnp.where(_uniform(ks[12], n, 0, 1) < 0.25, _uniform(ks[13], n, 1.3, 5.0), 1.0)
-    factor = jnp.concatenate([jnp.ones(of.chunks), held, jnp.ones(of.real_separate + of.made_separate + of.told)])
-    return groups, factor, told
+    factor = [jnp.ones(of.chunks), held, jnp.ones(of.real_separate + of.made_separate), drawn(ks[14], groups[2][0])]
+    return groups, jnp.concatenate(factor), told

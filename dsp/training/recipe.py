@@ -14,6 +14,7 @@ import pretrained
 from align import align, heard_inside, heard_sentences, stacked
 from common import CLASSES, FRAME, elapsed, log
 from corpus import Corpus
+from device import TROUBLES
 from held import frame_accuracy, measure, write_margins
 from step import ON_EACH, Stream, make_step
 from taught import WARPS, Taught
@@ -44,12 +45,12 @@ class Trainer:
         self.mean, self.square, self.smooth, self.count = zeros(), zeros(), jax.tree.map(jnp.copy, self.w), 0
         self.seed = seed
 
-    def run(self, name, steps, peak, real_share, ramp, log_prior, taught=None, deadline=1e9, floor=0.01, rate=0.15, most=1.0, keep=None):
+    def run(self, name, steps, peak, real_share, ramp, log_prior, taught=None, deadline=1e9, floor=0.01, rate=0.15, most=1.0, keep=None, trouble="full"):
         """One stage: the rate falls from `peak` as a cosine of the share of `steps`, or of the time to `deadline`,
         whichever is further on. The readings' pull grows to `most` over the share `ramp` (None: no readings). `keep`:
-        called with the averaged weights now and then, so that a run cut short leaves something."""
+        called with the averaged weights now and then, so that a run cut short leaves something. `trouble`: one of TROUBLES."""
         of = draw.mix(*self.batch, real_share)
-        step = make_step(self.shape_of, of, self.readings if ramp else 0, rate)
+        step = make_step(self.shape_of, of, self.readings if ramp else 0, rate, TROUBLES[trouble])
         corpus = self.corpus
         stream = Stream(
             self.audio, jnp.asarray(corpus.labels), draw.source_of(corpus), jnp.asarray(np.stack(corpus.tables)),
@@ -145,7 +146,8 @@ def train_student(corpus, plan, audio, a):
     log("student", sum(v.size for v in s.w.values()), "weights")
     path = f"{a.out}/student{a.name}.npz"
     keep = lambda w: save(path, w, s.shape_of, p)
-    s.run("student", plan["student_steps"], a.peak, 0.65, 0.3, p, taught, deadline=a.budget, rate=0.05, most=1.5, keep=keep)
+    ramp = 0.02 if start else 0.3  # weights that were told readings before need no time to learn the sounds first
+    s.run("student", plan["student_steps"], a.peak, 0.65, ramp, p, taught, deadline=a.budget, rate=a.drop, most=1.5, keep=keep, trouble=a.trouble)
     keep(s.smooth)
     report(corpus, s.smooth, s.shape_of, p, f"{a.out}/student{a.name}_margins.jsonl")
 

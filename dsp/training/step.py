@@ -71,14 +71,15 @@ class Stream(NamedTuple):
     hints: jax.Array | None = None
 
 
-def make_step(shape_of, mix, readings, rate):
+def make_step(shape_of, mix, readings, rate, trouble):
     """One update: (weights, running means, the stream, a key) in, the same and figures out. `mix`: what the batch of each
-    card holds (draw.Mix); `readings`: how many a word is told from (0: frames alone); `rate`: the share of units dropped."""
+    card holds (draw.Mix); `readings`: how many a word is told from (0: frames alone); `rate`: the share of units dropped;
+    `trouble`: how far what is heard is taken from what was recorded (device.Trouble)."""
 
     def losses(w, stream, pull, key):
         k1, k2, k3, k4 = jax.random.split(key, 4)
         groups, factor, told = draw.draw(k1, stream.source, mix)
-        x, wide, label, place = batch_features(stream.audio, stream.labels, groups, factor, k2, shape_of.primed)
+        x, wide, label, place = batch_features(stream.audio, stream.labels, groups, factor, k2, shape_of.primed, trouble)
         logp, inside = network.hear(w, shape_of, x, k3, rate, wide, KIND)
         loss = frame = frame_loss(logp, label)
         if stream.frames is not None:

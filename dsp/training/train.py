@@ -30,6 +30,8 @@ def main():
     ap.add_argument("--student", help="for a student: STUDENT, PAIRED or TINY (network.py), in place of the plan's")
     ap.add_argument("--start", help="for a student: weights of its shape to go on from")
     ap.add_argument("--peak", type=float, default=2e-3, help="for a student: the highest learning rate")
+    ap.add_argument("--trouble", default="full", choices=["full", "mild"], help="for a student: how far what it hears is taken from what was recorded")
+    ap.add_argument("--drop", type=float, default=0.05, help="for a student: the share of units dropped")
     ap.add_argument("--name", default="", help="put after the files' names")
     ap.add_argument("--plan", default="full", help="full, or tiny to see that everything runs")
     ap.add_argument("--budget", type=float, default=600.0, help="seconds by which the last part of a stage ends, steps done or not")

@@ -9,6 +9,7 @@ use soundbead_dsp::formant::VoiceKind;
 use super::args::{self, Common, Given, Next};
 use crate::fault::{Fault, nearest, one_line};
 use crate::page::Page;
+use crate::say::many;
 use crate::sheet::{Paper, Sheet, save};
 
 /// Each kind.
@@ -150,10 +151,9 @@ fn lines(path: &Path) -> Result<Vec<String>, Fault> {
 
 fn report(page: &mut Page, sheet: &Sheet, files: &[PathBuf]) -> Result<(), Fault> {
     let pages = sheet.pages.len();
-    let s = if pages == 1 { "" } else { "s" };
     for (at, file) in files.iter().enumerate() {
         let what = match files.len() {
-            1 => format!("{pages} page{s}"),
+            1 => many(pages, "page"),
             total => format!("page {} of {total}", at + 1),
         };
         page.line(&format!("{}: {what}, {}", file.display(), sheet.paper.name()))?;

@@ -9,6 +9,7 @@ use super::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, Vowe
 use super::plots;
 use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
 use crate::notebook::{Id, Learner, Notebook, NotebookError, On};
+use crate::say::many;
 use crate::store;
 
 /// Fewest attempts of a sound or cluster for a row of its own.
@@ -128,11 +129,10 @@ fn groups(progress: &Progress) -> Vec<Group> {
         title: title.to_owned(),
         rows: rows.into_iter().map(|(name, a)| (name, share(a.share()))).collect(),
     };
-    let length = |n: &u16| format!("{n} sound{}", if *n == 1 { "" } else { "s" });
     let mut all = vec![
         group(
             "Length of the word",
-            sums.by_length.iter().map(|(n, a)| (length(n), *a)).collect(),
+            sums.by_length.iter().map(|(n, a)| (many(*n, "sound"), *a)).collect(),
         ),
         group(
             "Way of speaking",

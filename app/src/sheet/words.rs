@@ -8,7 +8,7 @@ use soundbead_data::{Rules, spelling};
 use super::font::Face;
 use super::lay::{Align, Style, fit};
 use super::page::{Area, Colour, Item, Pen, Point};
-use crate::say::Written;
+use crate::say::{Written, many};
 
 /// Letters, and how many counted sounds they spell: mostly one, two for the x of *box* where x counts as two.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -224,7 +224,7 @@ impl Row {
 
 /// `1 sound`, `3 sounds`.
 pub fn sounds(count: usize) -> String {
-    format!("{count} sound{}", if count == 1 { "" } else { "s" })
+    many(count, "sound")
 }
 
 /// What is to be said of a word beside its sounds: its count, and that it is a guess.

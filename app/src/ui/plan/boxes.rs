@@ -15,6 +15,7 @@ use super::super::shared::Shared;
 use super::words::{Known, Made};
 use super::{Found, chain, rows};
 use crate::plan::{Content, Item, PlanWord};
+use crate::say::many;
 
 /// Most words that a search shows: the commonest.
 const MOST: usize = 60;
@@ -163,8 +164,7 @@ impl WordFinder {
         let mut found = None;
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
-            let s = if self.picked.len() == 1 { "" } else { "s" };
-            parts::section(ui, &format!("{} word{s} picked", self.picked.len()));
+            parts::section(ui, &format!("{} picked", many(self.picked.len(), "word")));
             let words: Vec<&str> = self.picked.iter().map(|w| w.spelling.as_str()).collect();
             ui.label(words.join(", "));
             let boxes = Item::of(Content::Boxes(self.picked.clone()));

@@ -10,7 +10,7 @@ use soundbead_data::spelling;
 
 use super::super::parts;
 use super::super::theme::{self, TOUCH, palette};
-use crate::say::Written;
+use crate::say::{Written, many};
 
 /// Height of a sound box.
 const BOX: f32 = 30.0;
@@ -33,17 +33,16 @@ pub fn word(ui: &mut Ui, word: &str, said: &Pronunciation, rules: &Rules, width:
         .painter()
         .layout_no_wrap(word.to_owned(), theme::bold_font(19.0), p.ink);
     let (rect, response) = ui.allocate_exact_size(vec2(width.max(galley.size().x), BOX), Sense::hover());
-    let count = units(word, said.sounds(), rules).len();
-    let s = if count == 1 { "" } else { "s" };
+    let count = many(units(word, said.sounds(), rules).len(), "sound");
     let plain = Written::new(word, said.clone(), rules).plain_letters();
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{word}, {count} sound{s}, {plain}")));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{word}, {count}, {plain}")));
     ui.painter().galley(
         pos2(rect.left(), rect.center().y - galley.size().y / 2.0),
         galley,
         p.ink,
     );
     draw_boxes(ui, word, said);
-    ui.label(RichText::new(format!("{count} sound{s}")).size(15.0).color(p.soft));
+    ui.label(RichText::new(count).size(15.0).color(p.soft));
 }
 
 /// A box for each sound or inseparable pair, its letters in it.
