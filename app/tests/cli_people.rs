@@ -86,15 +86,22 @@ fn an_unsure_answer_on_separate_sounds_says_where_to_listen() {
 /// Frames that repeat each other must neither count as sounds of their own nor drown the few that differ.
 #[test]
 fn the_sounds_of_a_word_drawn_out_are_counted_without_naming_it() {
-    for file in ["24-fan.wav", "10-lamb.wav"] {
+    let counted = |file: &str| {
         let path = demo(file);
         let ran = run(&["count", text(&path), "--speaking", "stretched"]).well();
         assert!(ran.out.contains("heard      3 sounds"), "{}", ran.out);
-        // The faint f of fan is taken for another sound, and its beginning with it: only lamb can be held to its time.
-        if file == "10-lamb.wav" {
-            assert!(ran.out.contains("1.04 s"), "begins where the speech does: {}", ran.out);
-        }
+        ran.out
+    };
+    for (file, seconds) in [
+        ("08-shell.wav", "0.35 s"),
+        ("09-fizz.wav", "0.36 s"),
+        ("10-lamb.wav", "1.04 s"),
+    ] {
+        let out = counted(file);
+        assert!(out.contains(seconds), "the first begins where the speech does: {out}");
     }
+    // The faint f of fan (from 0.34 s) is taken for another sound, and placed too late with it: a known weakness.
+    counted("24-fan.wav");
 }
 
 #[test]

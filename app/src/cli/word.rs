@@ -152,12 +152,8 @@ impl Facts {
         page.line("")?;
         let written = |said: &Pronunciation| say::Written::new(&word.spelling, said.clone(), rules);
         let count = self.count(rules);
-        let s = if count == 1 { "" } else { "s" };
-        shown::row(
-            page,
-            "count",
-            &format!("{count} sound{s}   {}", written(&self.said).arpabet()),
-        )?;
+        let arpabet = written(&self.said).arpabet();
+        shown::row(page, "count", &format!("{}   {arpabet}", say::many(count, "sound")))?;
         shown::row(page, "said", &written(&self.said).both(page))?;
         shown::row(page, "syllables", &self.syllables.join(" · "))?;
         for (i, other) in word.variants.iter().skip(1).enumerate() {

@@ -7,11 +7,6 @@ use soundbead_dsp::judgement::{Judgement, Verdict};
 use super::Word;
 use super::work::Work;
 
-/// "1 sound", "3 sounds".
-pub fn sounds(count: usize) -> String {
-    format!("{count} {}", if count == 1 { "sound" } else { "sounds" })
-}
-
 /// How sure the recording's count is, in words.
 pub fn sure(judgement: &Judgement) -> String {
     let share = judgement

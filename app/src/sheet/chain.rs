@@ -8,8 +8,9 @@ use soundbead_data::inventory;
 use super::boxes::{NUMBER, key_row, number, writing_row};
 use super::lay::{Align, Composer, Head, Style, fit};
 use super::page::{Area, Colour, Pen, Point, Sheet};
-use super::words::{Cell, Spelled, sounds};
+use super::words::{Cell, Spelled};
 use super::{About, foot};
+use crate::say::many;
 
 /// Two words that follow each other and differ in more, or less, than one sound.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -153,7 +154,7 @@ fn key(page: &mut Composer, chain: &[(Spelled, Option<Change>)], title: &str) {
         let marked = change.filter(|c| c.kind != Kind::Drop).map(|c| c.at);
         let lines = match (change, before) {
             (Some(change), Some(before)) => in_words(change, before, word),
-            _ => vec![sounds(word.units.len()), word.plain.clone()],
+            _ => vec![many(word.units.len(), "sound"), word.plain.clone()],
         };
         key_row(page, at + 1, word, marked, &lines);
     }
@@ -184,7 +185,7 @@ fn in_words(change: &Change, before: &Spelled, after: &Spelled) -> Vec<String> {
         letters_at(&before.cells, change.at),
         letters_at(&after.cells, change.at),
     );
-    let count = sounds(after.units.len());
+    let count = many(after.units.len(), "sound");
     let (what, letters) = match change.kind {
         Kind::Swap => (format!("{place}: {from} → {to}"), format!("{old} → {new}")),
         Kind::Add => (format!("{place}: {to} added"), format!("{new} added")),

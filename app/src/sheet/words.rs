@@ -222,14 +222,9 @@ impl Row {
     }
 }
 
-/// `1 sound`, `3 sounds`.
-pub fn sounds(count: usize) -> String {
-    many(count, "sound")
-}
-
 /// What is to be said of a word beside its sounds: its count, and that it is a guess.
 pub fn remark(word: &Spelled) -> String {
-    let text = sounds(word.units.len());
+    let text = many(word.units.len(), "sound");
     match word.source {
         Source::Guess => text + ", a guess from its letters",
         Source::Override => text + ", as you set it",
@@ -241,7 +236,7 @@ pub fn remark(word: &Spelled) -> String {
 pub fn also(word: &Spelled) -> Option<String> {
     let one = |(plain, count): &(String, usize)| match *count == word.units.len() {
         true => plain.clone(),
-        false => format!("{plain} ({})", sounds(*count)),
+        false => format!("{plain} ({})", many(*count, "sound")),
     };
     let all: Vec<String> = word.others.iter().take(2).map(one).collect();
     (!all.is_empty()).then(|| format!("also {}", all.join(", ")))

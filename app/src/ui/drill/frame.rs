@@ -7,6 +7,7 @@ use super::beads::{self, Bead, Look, Strand, Touched};
 use super::{Busy, Intent, Scene, letters, look, picture, record, which};
 use crate::drill::{Lesson, MOST_BEADS, Step};
 use crate::recorder::Stage;
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::settings;
@@ -307,7 +308,7 @@ fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         let hint = match (count, scene.child) {
             (0, _) => "one bead for each sound".to_owned(),
             (_, true) => String::new(),
-            (n, false) => format!("{n} {}", if n == 1 { "bead" } else { "beads" }),
+            (n, false) => many(n, "bead"),
         };
         ui.label(RichText::new(hint).size(20.0).color(palette(ui).soft));
     });

@@ -7,6 +7,7 @@ use soundbead_dsp::judgement::Judgement;
 
 use super::{Intent, Scene, beads, picture};
 use crate::drill::{Heard, Kept, Try, words};
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::settings;
@@ -99,7 +100,7 @@ fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui))
             ui.spacing_mut().item_spacing = vec2(16.0, 2.0);
             let number = count.map_or("?".to_owned(), |n| n.to_string());
             let response = ui.label(RichText::new(&number).font(theme::bold_font(54.0)));
-            let said = count.map_or("not counted".to_owned(), words::sounds);
+            let said = count.map_or("not counted".to_owned(), |n| many(n, "sound"));
             ui.ctx().accesskit_node_builder(response.id, |node| {
                 node.set_role(egui::Role::Status);
                 node.set_label(format!("{name}: {said}"));
