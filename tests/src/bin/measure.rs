@@ -9,7 +9,7 @@
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH); calibration reads `read_train.flac` there, and may be given several alignments, each followed by
 //! the network that was not trained on its held-out speakers where that is not the program's own. `--voices` holds
-//! `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`.
+//! `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from words, apart, stretched and boundaries.
 
 use std::path::PathBuf;
 use std::process::ExitCode;

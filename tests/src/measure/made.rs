@@ -1,16 +1,9 @@
-//! Words made from real sounds: said one by one, drawn out; and the boundaries of a synthesiser not trained on.
-
-use std::path::Path;
+//! Words made from real sounds: said one by one, drawn out.
 
 use realfft::RealFftPlanner;
-use serde::Deserialize;
-use soundbead_data::{Rules, Sound};
+use soundbead_data::Sound;
 use soundbead_dsp::audio::{RATE, Recording};
-use soundbead_dsp::judgement::{Placed, Speaking};
-
-use super::figure::share;
-use super::report::spread;
-use super::speech;
+use soundbead_dsp::judgement::Placed;
 
 /// A small generator for gaps and noise, so that every run makes the same words (SplitMix64, Steele, Lea, Flood 2014).
 struct Dice(u64);
@@ -180,65 +173,6 @@ fn lengthened(samples: &[f32], start: usize, length: usize, factor: f64) -> Vec<
     }
     out.truncate(total);
     out
-}
-
-/// A word of a made voice with its exact times.
-#[derive(Deserialize)]
-struct Made {
-    voice: String,
-    off: usize,
-    n: usize,
-    /// Start, end (samples from `off`) and ARPAbet name, silence as SIL.
-    segments: Vec<(usize, usize, String)>,
-}
-
-/// Prints how many boundaries of `heldout.ogg` lie within 20 ms of the synthesiser's own.
-///
-/// # Errors
-/// When the files cannot be read.
-pub fn boundaries(folder: &Path) -> Result<(), String> {
-    let path = folder.join("heldout.jsonl");
-    let text = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
-    let made: Result<Vec<Made>, _> = text.lines().map(serde_json::from_str).collect();
-    let made = made.map_err(|e| format!("{}: {e}", path.display()))?;
-    let source = speech::source(&folder.join("heldout.ogg"))?;
-    let rate = f64::from(RATE);
-    let results = spread(&made, |ear, word| {
-        let said: Vec<&(usize, usize, String)> = word.segments.iter().filter(|s| s.2 != "SIL").collect();
-        let sounds: Option<Vec<Sound>> = said.iter().map(|s| s.2.parse().ok()).collect();
-        let recording = source
-            .cut(word.off as f64 / rate, (word.off + word.n) as f64 / rate)
-            .ok()?;
-        let target = speech::asked(&sounds?);
-        let judged = ear
-            .judge(&recording, Some(&target), Speaking::Whole, &Rules::default())
-            .ok()?;
-        let near = |a: f32, b: usize| f64::from((a - b as f32 / RATE as f32).abs()) <= 0.020;
-        let starts = said.iter().zip(&judged.sounds).map(|(s, p)| near(p.start_s, s.0));
-        let end = said
-            .iter()
-            .zip(&judged.sounds)
-            .next_back()
-            .map(|(s, p)| near(p.end_s, s.1));
-        Some((word.voice.clone(), starts.chain(end).collect::<Vec<bool>>()))
-    });
-    let mut voices: std::collections::BTreeMap<String, (usize, usize, usize)> = Default::default();
-    for (made, result) in made.iter().zip(results) {
-        let slot = voices.entry(made.voice.clone()).or_default();
-        let Some((_, hits)) = result else {
-            slot.2 += 1;
-            continue;
-        };
-        slot.0 += hits.iter().filter(|h| **h).count();
-        slot.1 += hits.len();
-    }
-    for (voice, (hits, n, lost)) in voices {
-        println!(
-            "boundaries within 20 ms, {voice:<35} {} ({lost} words not judged)",
-            share(hits, n)
-        );
-    }
-    Ok(())
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! How well the ear hears: the rows of the table in the README and in the model's card.
 
+pub mod boundary;
 pub mod calibrate;
 pub mod decision;
 pub mod figure;

@@ -1,6 +1,5 @@
 //! The table.
 
-use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -10,6 +9,7 @@ use soundbead_dsp::audio::Recording;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
+use super::boundary;
 use super::figure::{calibration_error, likeliest, share};
 use super::made;
 use super::speech::{self, Word, asked, parse};
@@ -44,11 +44,22 @@ struct Asked {
     wrong: Vec<Verdict>,
 }
 
-/// Prints the whole table; `rows` may name a part of it: words, apart, stretched, boundaries.
+/// Prints the whole table; `rows` may name a part of it: words, apart, stretched, boundaries (those with `voices`).
 ///
 /// # Errors
 /// When the speech cannot be read.
 pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), String> {
+    if ["words", "apart", "stretched"].iter().any(|name| wanted(rows, name)) {
+        table(speech, rows)?;
+    }
+    if let Some(folder) = voices.filter(|_| wanted(rows, "boundaries")) {
+        boundary::boundaries(folder)?;
+    }
+    Ok(())
+}
+
+/// The rows of read speech.
+fn table(speech: &Path, rows: &str) -> Result<(), String> {
     let all = speech::words(&speech.join("read_dev_words.jsonl"))?;
     let apart: Vec<Word> = all.into_iter().filter(Word::is_apart).collect();
     let source = speech::source(&speech.join("read_dev.ogg"))?;
@@ -58,10 +69,7 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), Strin
         .collect();
     eprintln!("{} words with silence on both sides", cuts.len());
     let outcomes = spread(&cuts, |ear, (word, recording)| outcome(ear, word, recording, rows));
-    print_table(&outcomes);
-    if let Some(folder) = voices {
-        made::boundaries(folder)?;
-    }
+    print_table(&outcomes, rows);
     Ok(())
 }
 
@@ -205,100 +213,117 @@ fn ask(ear: &Ear, evidence: Option<&Evidence>, speaking: Speaking, word: &Word, 
     }
 }
 
-fn print_table(outcomes: &[Outcome]) {
+/// Prints the `rows` asked for, children and adults apart; a row that was not asked for is not printed.
+fn print_table(outcomes: &[Outcome], rows: &str) {
     for (who, child) in [("children", true), ("adults", false)] {
         let these: Vec<&Outcome> = outcomes.iter().filter(|o| o.child == child).collect();
         println!("{who}: {} words", these.len());
-        let row = |name: &str, hits: usize, n: usize| println!("  {name:<58} {}", share(hits, n));
-        let blind: Vec<(usize, usize)> = these.iter().map(|o| (o.blind.map_or(0, |b| b.0), o.count)).collect();
-        row(
-            "blind count exact",
-            blind.iter().filter(|(a, b)| a == b).count(),
-            blind.len(),
-        );
-        row(
-            "blind count within one",
-            blind.iter().filter(|(a, b)| a.abs_diff(*b) <= 1).count(),
-            blind.len(),
-        );
-        let mut kinds: BTreeMap<&str, (usize, usize, usize, usize)> = BTreeMap::new();
-        for o in &these {
-            for (kind, better, _) in &o.pairs {
-                let slot = kinds.entry(kind).or_default();
-                *slot = (slot.0 + usize::from(*better), slot.1 + 1, slot.2, slot.3);
-            }
+        if wanted(rows, "words") {
+            word_rows(&these);
         }
-        for kind in ["fewer", "more", "changed"] {
-            let k = kinds.get(kind).copied().unwrap_or_default();
-            row(&format!("said word preferred to a real word with one {kind}"), k.0, k.1);
+        if wanted(rows, "apart") {
+            apart_rows(&these);
         }
-        verdict_rows(&these, &row);
-        let same =
-            |which: fn(&Outcome) -> &Vec<f32>| -> Vec<f32> { these.iter().flat_map(|o| which(o)).copied().collect() };
-        let (right, wrong) = (same(|o| &o.same.0), same(|o| &o.same.1));
-        if !right.is_empty() {
-            super::decision::print_curve(&right, &wrong);
+        if wanted(rows, "stretched") {
+            drawn_rows(&these);
         }
-        let calibration = |name: &str, answers: Vec<(f32, bool)>| {
-            println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
-        };
-        calibration(
-            "calibration error, told from one other word",
-            these.iter().flat_map(|o| &o.pairs).map(|p| (p.2, p.1)).collect(),
-        );
-        calibration(
-            "calibration error, count given the right target",
-            these.iter().filter_map(|o| o.counted).collect(),
-        );
-        let blind = |o: &&Outcome| o.blind.map(|b| (b.1, b.0 == o.count));
-        calibration(
-            "calibration error, blind count",
-            these.iter().filter_map(blind).collect(),
-        );
-        for snr in [20, 10] {
-            let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
-            let exact = |name: String, of: &[bool]| row(&name, of.iter().filter(|hit| **hit).count(), of.len());
-            let hits = apart.clone().map(|a| a.2).collect::<Vec<_>>();
-            exact(format!("separate sounds, count exact, {snr} dB"), &hits);
-            let heard = apart.clone().filter(|a| !a.1).map(|a| a.2).collect::<Vec<_>>();
-            exact("  where no sound is lost in the noise".into(), &heard);
-            calibration(
-                &format!("calibration error, separate sounds, {snr} dB"),
-                apart.map(|a| (a.3, a.2)).collect(),
-            );
-        }
-        let pieces = |whole: bool| {
-            these
-                .iter()
-                .filter(move |o| !(whole && o.apart.iter().any(|a| a.0 == 20 && a.1)))
-                .map(|o| &o.pieces)
-                .collect::<Vec<_>>()
-        };
-        asked_rows("separate sounds, 20 dB", &pieces(false), &row);
-        asked_rows("... no sound lost", &pieces(true), &row);
-        let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
-        let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
-        row(
-            "stretched, count exact",
-            exact.iter().filter(|e| **e).count(),
-            exact.len(),
-        );
-        asked_rows("stretched", &drawn, &row);
-        let blind: Vec<(usize, f32, usize)> = these
-            .iter()
-            .filter_map(|o| o.drawn_blind.map(|b| (b.0, b.1, o.count)))
-            .collect();
-        let within = |most: usize| blind.iter().filter(|b| b.0.abs_diff(b.2) <= most).count();
-        row("stretched, blind count exact", within(0), blind.len());
-        row("stretched, blind count within one", within(1), blind.len());
-        calibration(
-            "calibration error, stretched, blind count",
-            blind.iter().map(|b| (b.1, b.0 == b.2)).collect(),
-        );
     }
 }
 
-fn asked_rows(name: &str, all: &[&Asked], row: &dyn Fn(&str, usize, usize)) {
+fn row(name: &str, hits: usize, n: usize) {
+    println!("  {name:<58} {}", share(hits, n));
+}
+
+/// A calibration error: how sure each answer was, and whether it was right.
+fn calibration(name: &str, answers: Vec<(f32, bool)>) {
+    println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
+}
+
+/// Counts without a target: what was counted, how sure, and what the word has.
+fn blind_rows(name: &str, counts: &[(usize, f32, usize)]) {
+    let within = |most: usize| counts.iter().filter(|b| b.0.abs_diff(b.2) <= most).count();
+    row(&format!("{name} exact"), within(0), counts.len());
+    row(&format!("{name} within one"), within(1), counts.len());
+}
+
+fn word_rows(these: &[&Outcome]) {
+    let blind = |o: &&Outcome| {
+        let (count, p) = o.blind.unwrap_or_default();
+        (count, p, o.count)
+    };
+    blind_rows("blind count", &these.iter().map(blind).collect::<Vec<_>>());
+    for kind in ["fewer", "more", "changed"] {
+        let told = these.iter().flat_map(|o| &o.pairs).filter(|p| p.0 == kind);
+        row(
+            &format!("said word preferred to a real word with one {kind}"),
+            told.clone().filter(|p| p.1).count(),
+            told.count(),
+        );
+    }
+    verdict_rows(these);
+    let same =
+        |which: fn(&Outcome) -> &Vec<f32>| -> Vec<f32> { these.iter().flat_map(|o| which(o)).copied().collect() };
+    super::decision::print_curve(&same(|o| &o.same.0), &same(|o| &o.same.1));
+    calibration(
+        "calibration error, told from one other word",
+        these.iter().flat_map(|o| &o.pairs).map(|p| (p.2, p.1)).collect(),
+    );
+    calibration(
+        "calibration error, count given the right target",
+        these.iter().filter_map(|o| o.counted).collect(),
+    );
+    let blind = |o: &&Outcome| o.blind.map(|b| (b.1, b.0 == o.count));
+    calibration(
+        "calibration error, blind count",
+        these.iter().filter_map(blind).collect(),
+    );
+}
+
+fn apart_rows(these: &[&Outcome]) {
+    for snr in [20, 10] {
+        let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
+        let exact = |name: &str, of: &[bool]| row(name, of.iter().filter(|hit| **hit).count(), of.len());
+        let hits = apart.clone().map(|a| a.2).collect::<Vec<_>>();
+        exact(&format!("separate sounds, count exact, {snr} dB"), &hits);
+        let heard = apart.clone().filter(|a| !a.1).map(|a| a.2).collect::<Vec<_>>();
+        exact("  where no sound is lost in the noise", &heard);
+        calibration(
+            &format!("calibration error, separate sounds, {snr} dB"),
+            apart.map(|a| (a.3, a.2)).collect(),
+        );
+    }
+    let pieces = |whole: bool| {
+        these
+            .iter()
+            .filter(move |o| !(whole && o.apart.iter().any(|a| a.0 == 20 && a.1)))
+            .map(|o| &o.pieces)
+            .collect::<Vec<_>>()
+    };
+    asked_rows("separate sounds, 20 dB", &pieces(false));
+    asked_rows("... no sound lost", &pieces(true));
+}
+
+fn drawn_rows(these: &[&Outcome]) {
+    let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
+    let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
+    row(
+        "stretched, count exact",
+        exact.iter().filter(|e| **e).count(),
+        exact.len(),
+    );
+    asked_rows("stretched", &drawn);
+    let blind: Vec<(usize, f32, usize)> = these
+        .iter()
+        .filter_map(|o| o.drawn_blind.map(|b| (b.0, b.1, o.count)))
+        .collect();
+    blind_rows("stretched, blind count", &blind);
+    calibration(
+        "calibration error, stretched, blind count",
+        blind.iter().map(|b| (b.1, b.0 == b.2)).collect(),
+    );
+}
+
+fn asked_rows(name: &str, all: &[&Asked]) {
     let right: Vec<Verdict> = all.iter().filter_map(|a| a.right).map(|r| r.0).collect();
     let wrong: Vec<Verdict> = all.iter().flat_map(|a| &a.wrong).copied().collect();
     let count = |of: &[Verdict], which: fn(&Verdict) -> bool| of.iter().filter(|v| which(v)).count();
@@ -313,7 +338,7 @@ fn asked_rows(name: &str, all: &[&Asked], row: &dyn Fn(&str, usize, usize)) {
     }
 }
 
-fn verdict_rows(these: &[&Outcome], row: &dyn Fn(&str, usize, usize)) {
+fn verdict_rows(these: &[&Outcome]) {
     let right: Vec<Verdict> = these.iter().filter_map(|o| o.right).collect();
     let answered: Vec<Verdict> = right.iter().copied().filter(|v| *v != Verdict::Unsure).collect();
     row("right readings answered", answered.len(), right.len());
