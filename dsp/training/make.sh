@@ -1,5 +1,5 @@
 #!/bin/sh
-# Everything from nothing to the shipped file: sh make.sh SPEECH OUT [tiny]
+# Everything from nothing to a file of the shipped form: sh make.sh SPEECH OUT [tiny] (what ships had a second pass: again.sh)
 #
 # SPEECH holds read_train.opus.ogg and read_train.jsonl; OUT/kokoro, where there is one, holds what voices/README.md says of
 # the neural voices (kokoro.onnx, voices, vocab.json), and OUT/packs may hold what was made before (synth.*, neural*.opus.ogg and
@@ -13,6 +13,7 @@ cd "$(dirname "$0")"
 speech=$1 out=$2 plan=${3:-full}
 teaching=${TEACHING:-320} studying=${STUDYING:-960}
 mkdir -p "$out"
+. ./stages.sh
 
 minutes=200
 [ "$plan" = tiny ] && minutes=1
@@ -32,32 +33,14 @@ if [ "$plan" = full ] && [ -d "$out/kokoro" ] && [ ! -e "$neural.jsonl" ]; then
         --vocabulary "$out/kokoro/vocab.json" --out "$out/packs" --words 7000 --minutes 5 --jobs $(($(nproc) / 2)) & voices=$!
 fi
 
-# train GPU STAGE NAME FOLD SECONDS [MORE]
-train() {
-    gpu=$1 stage=$2 name=$3 fold=$4 seconds=$5
-    shift 5
-    CUDA_VISIBLE_DEVICES=$gpu python3 train.py --stage "$stage" --name "_$name" --fold "$fold" --budget "$seconds" --plan "$plan" \
-        --synth "$out/packs/synth" --real "$speech/read_train" --lexicon "$out/lexicon.txt" --out "$out" "$@"
-}
-
-# Once the teachers are done: what more there is to say words from.
+# Once the teachers are done.
 spoken() {
     [ -z "$voices" ] || wait "$voices"
-    for made in "$neural"*.jsonl; do
-        [ ! -e "$made" ] || more="$more${made%.jsonl},"
-    done
+    more=$(more_words)
 }
 
-# Waits for what was started (process numbers in one word), and fails if one of it did.
-all_of() {
-    for job in $1; do wait "$job"; done
-}
-
-gpus=$( (nvidia-smi -L 2>/dev/null || true) | wc -l)
 more=
 if [ "$plan" = tiny ]; then
-    # Compiling takes longer here than all that is computed: no pains over it.
-    export XLA_FLAGS="--xla_backend_optimization_level=0 --xla_llvm_disable_expensive_passes=true"
     train "" teacher kept 0 600
     train "" student all -1 600 --teachers "$out/teacher_kept.npz"
 elif [ "$gpus" -ge 2 ]; then
@@ -82,7 +65,4 @@ else
     spoken
     train 0 student all -1 $((studying * 4 / 5)) --more "$more" --teachers "$out/teacher_kept.npz,$out/teacher_all.npz"
 fi
-for name in kept all; do
-    # On the CPU: an accelerator multiplies too roughly for the vectors that the program is held to.
-    [ ! -e "$out/student_$name.npz" ] || JAX_PLATFORMS=cpu python3 export.py "$out/student_$name.npz" "$out/ear_$name.safetensors" "$out/vectors_$name.json"
-done
+write_out

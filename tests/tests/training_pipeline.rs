@@ -1,4 +1,4 @@
-//! The training recipe, whole but tiny: voices made, a teacher and a student trained, the file written, and what the
+//! The training recipe, whole but tiny: voices made, a teacher and a student trained, and on, the file written, and what the
 //! program computes from that file against what the training framework computed (JAX, an implementation of its own).
 //!
 //! Needs the read speech (SOUNDBEAD_SPEECH), Python with the packages of dsp/training/README.md and the synthesisers; says
@@ -53,12 +53,13 @@ fn folder() -> PathBuf {
     std::env::temp_dir().join(format!("soundbead-recipe-{}", std::process::id()))
 }
 
-fn recipe(out: &Path) -> bool {
+/// Runs one script of the recipe in its tiny form.
+fn recipe(script: &str, out: &Path) -> bool {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
     let speech = std::env::var_os("SOUNDBEAD_SPEECH").expect("asked before");
     let speech = std::fs::canonicalize(speech).expect("the folder of SOUNDBEAD_SPEECH");
     let child = Command::new("sh")
-        .arg(root.join("dsp/training/make.sh"))
+        .arg(root.join("dsp/training").join(script))
         .args([speech.as_os_str(), out.as_os_str()])
         .arg("tiny")
         .env("PYTHONDONTWRITEBYTECODE", "1")
@@ -77,7 +78,13 @@ fn the_recipe_runs_from_nothing_to_a_file_that_the_program_computes_alike() {
     }
     let out = folder();
     std::fs::create_dir_all(&out).expect("a folder for what is made");
-    assert!(recipe(&out), "the recipe failed or took over {} s", LONGEST.as_secs());
+    let student = |name: &str| std::fs::read(out.join(name)).expect("a student's file");
+    let limit = LONGEST.as_secs();
+    assert!(recipe("make.sh", &out), "make.sh failed or took over {limit} s");
+    let first = student("student_all.npz");
+    assert!(recipe("again.sh", &out), "again.sh failed or took over {limit} s");
+    assert!(student("first_all.npz") == first, "what was learned first is kept");
+    assert!(student("student_all.npz") != first, "the second pass learns");
     let bytes = std::fs::read(out.join("ear_all.safetensors")).expect("the recipe wrote weights");
     let text = std::fs::read_to_string(out.join("vectors_all.json")).expect("the recipe wrote vectors");
     let vectors: Value = serde_json::from_str(&text).expect("vectors are JSON");

@@ -28,7 +28,7 @@ struct Made {
 
 /// Where the given time of a boundary comes from, by what stands on its sides. Most synthesisers cut theirs out of recordings
 /// that a program laid out; `dsp/training/voices/snap.py` moves those that the sound itself can place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum Kind {
     /// The word's own beginning: found in the sound.
     First,
@@ -68,8 +68,11 @@ impl Kind {
     }
 }
 
-/// How far each of the word's boundaries lies from the synthesiser's, in seconds (later is more); None where it is not judged.
-fn found(ear: &mut Ear, word: &Made, recording: &Recording) -> Option<Vec<(Kind, f64)>> {
+/// A boundary, and how far it lies from the synthesiser's own, in seconds (later is more).
+type Off = (Kind, f64);
+
+/// Each of the word's boundaries; None where it is not judged.
+fn found(ear: &mut Ear, word: &Made, recording: &Recording) -> Option<Vec<Off>> {
     let said: Vec<&(usize, usize, String)> = word.segments.iter().filter(|s| s.2 != "SIL").collect();
     let sounds: Vec<Sound> = said.iter().map(|s| s.2.parse().ok()).collect::<Option<_>>()?;
     let target = speech::asked(&sounds);
@@ -103,7 +106,7 @@ pub fn boundaries(folder: &Path) -> Result<(), String> {
         let recording = source.cut(word.off as f64 / rate, (word.off + word.n) as f64 / rate);
         found(ear, word, &recording.ok()?)
     });
-    let mut voices: BTreeMap<&str, (Vec<(Kind, f64)>, usize)> = BTreeMap::new();
+    let mut voices: BTreeMap<&str, (Vec<Off>, usize)> = BTreeMap::new();
     for (made, result) in made.iter().zip(results) {
         let (all, lost) = voices.entry(&made.voice).or_default();
         match result {
@@ -129,12 +132,12 @@ pub fn boundaries(folder: &Path) -> Result<(), String> {
     Ok(())
 }
 
-fn within(all: &[(Kind, f64)]) -> String {
+fn within(all: &[Off]) -> String {
     share(all.iter().filter(|b| b.1.abs() <= NEAR_S).count(), all.len())
 }
 
 /// The middle one (the upper of two), in seconds; nought of none.
-fn median(all: &[(Kind, f64)]) -> f64 {
+fn median(all: &[Off]) -> f64 {
     let mut off: Vec<f64> = all.iter().map(|b| b.1).collect();
     off.sort_by(f64::total_cmp);
     off.get(off.len() / 2).copied().unwrap_or(0.0)
