@@ -52,8 +52,6 @@ fi
 
 heard_less=$(teachers kept_3 kept_4 kept_too) everybody=$(teachers all all_too)
 if [ "$gpus" -ge 2 ]; then
-    first_cards=0 other_cards=1
-    [ "$gpus" -lt 4 ] || { first_cards=0,1 other_cards=2,3; }
     again "$first_cards" kept 0 "$studying" "$heard_less" & jobs=$!
     again "$other_cards" all -1 "$studying" "$heard_less${everybody:+,$everybody}" & jobs="$jobs $!"
     all_of "$jobs"

@@ -44,13 +44,12 @@ if [ "$plan" = tiny ]; then
     train "" teacher kept 0 600
     train "" student all -1 600 --teachers "$out/teacher_kept.npz"
 elif [ "$gpus" -ge 2 ]; then
-    teachers="$out/teacher_kept.npz" more_teachers="$out/teacher_all.npz" first_cards=0 other_cards=1 jobs=
+    teachers="$out/teacher_kept.npz" more_teachers="$out/teacher_all.npz" jobs=
     if [ "$gpus" -ge 4 ]; then
         # Two of a kind differ in where they begin and in what they hear when.
         train 2 teacher kept_too 0 "$teaching" --prime "$prime" --seed 12 & jobs="$jobs $!"
         train 3 teacher all_too -1 "$teaching" --prime "$prime" --seed 12 & jobs="$jobs $!"
         teachers="$teachers,$out/teacher_kept_too.npz" more_teachers="$more_teachers,$out/teacher_all_too.npz"
-        first_cards=0,1 other_cards=2,3
     fi
     train 0 teacher kept 0 "$teaching" --prime "$prime" & jobs="$jobs $!"
     train 1 teacher all -1 "$teaching" --prime "$prime" & jobs="$jobs $!"

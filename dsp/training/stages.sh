@@ -1,6 +1,9 @@
 # What make.sh and again.sh share; read by them (". ./stages.sh") once $speech, $out and $plan are set.
 
 gpus=$( (nvidia-smi -L 2>/dev/null || true) | wc -l)
+# The cards of the two students, where there is more than one.
+first_cards=0 other_cards=1
+[ "$gpus" -lt 4 ] || { first_cards=0,1 other_cards=2,3; }
 if [ "$plan" = tiny ]; then
     # Compiling takes longer here than all that is computed: no pains over it.
     export XLA_FLAGS="--xla_backend_optimization_level=0 --xla_llvm_disable_expensive_passes=true"

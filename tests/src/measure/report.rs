@@ -44,15 +44,30 @@ struct Asked {
     wrong: Vec<Verdict>,
 }
 
-/// Prints the whole table; `rows` may name a part of it: words, apart, stretched, boundaries (those with `voices`).
+/// The rows of read speech, as `--rows` names them.
+const READ: [&str; 3] = ["words", "apart", "stretched"];
+/// The row of made voices.
+const MADE: &str = "boundaries";
+
+/// Prints the whole table; `rows` may name a part of it, with commas between: some of [`READ`], and [`MADE`] with `voices`.
 ///
 /// # Errors
-/// When the speech cannot be read.
+/// When the speech cannot be read, or a row is not known or cannot be had.
 pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), String> {
-    if ["words", "apart", "stretched"].iter().any(|name| wanted(rows, name)) {
+    let named = rows.split(',').filter(|r| !r.is_empty());
+    if let Some(other) = named.clone().find(|r| *r != MADE && !READ.contains(r)) {
+        return Err(format!(
+            "--rows: `{other}` is no row; choose from {}, {MADE}",
+            READ.join(", ")
+        ));
+    }
+    if voices.is_none() && named.clone().any(|r| r == MADE) {
+        return Err(format!("--rows {MADE}: name the folder of made voices with --voices"));
+    }
+    if READ.iter().any(|name| wanted(rows, name)) {
         table(speech, rows)?;
     }
-    if let Some(folder) = voices.filter(|_| wanted(rows, "boundaries")) {
+    if let Some(folder) = voices.filter(|_| wanted(rows, MADE)) {
         boundary::boundaries(folder)?;
     }
     Ok(())
@@ -234,6 +249,11 @@ fn row(name: &str, hits: usize, n: usize) {
     println!("  {name:<58} {}", share(hits, n));
 }
 
+/// The row of what came true of each.
+fn hits(name: &str, of: &[bool]) {
+    row(name, of.iter().filter(|hit| **hit).count(), of.len());
+}
+
 /// A calibration error: how sure each answer was, and whether it was right.
 fn calibration(name: &str, answers: Vec<(f32, bool)>) {
     println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
@@ -254,11 +274,8 @@ fn word_rows(these: &[&Outcome]) {
     blind_rows("blind count", &these.iter().map(blind).collect::<Vec<_>>());
     for kind in ["fewer", "more", "changed"] {
         let told = these.iter().flat_map(|o| &o.pairs).filter(|p| p.0 == kind);
-        row(
-            &format!("said word preferred to a real word with one {kind}"),
-            told.clone().filter(|p| p.1).count(),
-            told.count(),
-        );
+        let name = format!("said word preferred to a real word with one {kind}");
+        hits(&name, &told.map(|p| p.1).collect::<Vec<_>>());
     }
     verdict_rows(these);
     let same =
@@ -282,11 +299,10 @@ fn word_rows(these: &[&Outcome]) {
 fn apart_rows(these: &[&Outcome]) {
     for snr in [20, 10] {
         let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
-        let exact = |name: &str, of: &[bool]| row(name, of.iter().filter(|hit| **hit).count(), of.len());
-        let hits = apart.clone().map(|a| a.2).collect::<Vec<_>>();
-        exact(&format!("separate sounds, count exact, {snr} dB"), &hits);
+        let all = apart.clone().map(|a| a.2).collect::<Vec<_>>();
+        hits(&format!("separate sounds, count exact, {snr} dB"), &all);
         let heard = apart.clone().filter(|a| !a.1).map(|a| a.2).collect::<Vec<_>>();
-        exact("  where no sound is lost in the noise", &heard);
+        hits("  where no sound is lost in the noise", &heard);
         calibration(
             &format!("calibration error, separate sounds, {snr} dB"),
             apart.map(|a| (a.3, a.2)).collect(),
@@ -306,11 +322,7 @@ fn apart_rows(these: &[&Outcome]) {
 fn drawn_rows(these: &[&Outcome]) {
     let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
     let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
-    row(
-        "stretched, count exact",
-        exact.iter().filter(|e| **e).count(),
-        exact.len(),
-    );
+    hits("stretched, count exact", &exact);
     asked_rows("stretched", &drawn);
     let blind: Vec<(usize, f32, usize)> = these
         .iter()
