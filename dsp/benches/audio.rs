@@ -9,7 +9,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use soundbead_dsp::audio::{self, Clip};
 use soundbead_dsp::formant::{VoiceKind, vowel};
 use soundbead_dsp::voice::Span;
-use soundbead_dsp::{pitch, resample, voice};
+use soundbead_dsp::{pitch, voice};
 
 /// A child's vowel of 0.5 s in the middle of a second of faint noise, at `rate` Hz.
 fn second(rate: usize) -> Vec<f32> {
@@ -67,9 +67,7 @@ fn one_second(c: &mut Criterion) {
     group.bench_function("decode_and_find", |b| {
         b.iter(|| audio::decode_bytes(black_box(file.clone()), "wav").map(|r| voice::find(&r.clip)))
     });
-    group.bench_function("resample_44k1", |b| {
-        b.iter(|| resample::to_16k(black_box(&high), 44_100))
-    });
+    group.bench_function("resample_44k1", |b| b.iter(|| audio::to_16k(black_box(&high), 44_100)));
     group.bench_function("find", |b| b.iter(|| voice::find(black_box(&clip))));
     group.bench_function("pitch", |b| b.iter(|| pitch::track(black_box(&samples))));
     group.bench_function("formants", |b| {

@@ -2,7 +2,7 @@
 //!
 //! WAV (8 to 32 bit whole numbers, 32 and 64 bit float), FLAC, MP3, Ogg Vorbis and AAC (or lossless ALAC) in MP4, any
 //! rate from 8 to 192 kHz, any number of channels up to [`MAX_CHANNELS`]. Several channels are made one as
-//! [`mix`] says; the rate is changed as [`crate::resample`] says; clipping is looked for before either.
+//! [`mix`] says; the rate is changed as [`Resampler`] says; clipping is looked for before either.
 //!
 //! ```no_run
 //! use soundbead_dsp::audio;
@@ -21,6 +21,7 @@ mod error;
 mod intake;
 pub mod mix;
 mod near;
+mod resample;
 mod source;
 
 use std::fs::File;
@@ -32,10 +33,9 @@ use symphonia::core::io::MediaSource;
 
 pub use error::{AudioError, Fault};
 pub use mix::Mix;
+pub use resample::{MAX_RATE, MIN_RATE, RATE, Resampler, from_16k, to_16k};
 pub use source::{Cache, Source};
 
-/// Samples a second of every [`Clip`].
-pub const RATE: u32 = 16_000;
 /// Longest recording of one word or answer that [`decode`] takes, in seconds.
 pub const MAX_SECONDS: f64 = 600.0;
 /// Longest file that words may be cut out of, in hours times channels: 4 h mono, 2 h stereo.
@@ -92,8 +92,7 @@ impl Recording {
         intake.finish("samples", false)
     }
 
-    /// A recording made of the channels of a microphone at `rate` Hz, [`crate::resample::MIN_RATE`] to
-    /// [`crate::resample::MAX_RATE`]; `bits` is the depth of its samples where they are whole numbers. They are mixed,
+    /// A recording made of the channels of a microphone at `rate` Hz, [`MIN_RATE`] to [`MAX_RATE`]; `bits` is the depth of its samples where they are whole numbers. They are mixed,
     /// resampled and looked through for clipping as a file's are.
     ///
     /// Errors: as for a file of such sound; channels of unequal length are cut to the shortest.
@@ -117,11 +116,6 @@ pub fn decode(path: &Path) -> Result<Recording, AudioError> {
 /// As [`decode`], from bytes in memory. `hint` is a file extension such as `"wav"`, or empty.
 pub fn decode_bytes(bytes: Vec<u8>, hint: &str) -> Result<Recording, AudioError> {
     read(Box::new(Cursor::new(bytes)), hint, |_| MAX_SECONDS).map_err(|f| f.in_file("recording"))
-}
-
-/// As [`decode`], but only from `start_s` to `end_s`. Reads the file from its start: for many ranges use [`Source`].
-pub fn decode_range(path: &Path, start_s: f64, end_s: f64) -> Result<Recording, AudioError> {
-    Source::open(path)?.cut(start_s, end_s)
 }
 
 fn extension(path: &Path) -> String {

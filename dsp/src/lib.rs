@@ -20,29 +20,21 @@
 //!
 //! | step | module |
 //! | --- | --- |
-//! | any sound file to 16 kHz mono | [`audio`], [`resample`] |
+//! | any sound file to 16 kHz mono | [`audio`] |
 //! | where in it the word is, and how good the recording is | [`voice`] |
-//! | log mel frames, and the probability of each sound in each | [`frame`], [`model`] |
-//! | words weighed against the frames | [`align`], [`count`], [`blind`], [`apart`] |
-//! | whether the target was said, and how surely | [`decide`] |
-//! | the judgement | [`ear`], [`heard`], [`judgement`] |
+//! | which sounds are heard, whether the target was said, and how surely | [`ear`] |
+//! | what is said about one recording | [`judgement`] |
 //! | pitch and vowels | [`pitch`], [`formant`] |
+//! | model sounds, and slower playback | [`synth`], [`slow`] |
+//!
+//! The feature `measure` opens `ear::inside`, what measuring and fitting need; nothing else should ask for it.
 #![warn(missing_docs)]
 
-pub mod align;
-pub mod apart;
 pub mod audio;
-pub mod blind;
-pub mod count;
-pub mod decide;
 pub mod ear;
 pub mod formant;
-pub mod frame;
-pub mod heard;
 pub mod judgement;
-pub mod model;
 pub mod pitch;
-pub mod resample;
 pub mod slow;
 pub mod synth;
 pub mod voice;

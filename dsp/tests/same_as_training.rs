@@ -1,9 +1,7 @@
 //! The Rust side must compute what the training framework computed (JAX; `training/export.py` made the vectors).
 
 use serde_json::Value;
-use soundbead_dsp::align::{Lattice, Weighing};
-use soundbead_dsp::frame::{FRAME_WIDTH, Mel};
-use soundbead_dsp::model::{Model, Scores, class_of};
+use soundbead_dsp::ear::inside::{FRAME_WIDTH, Lattice, Mel, Model, Scores, Weighing, class_of};
 
 fn vectors() -> Value {
     serde_json::from_str(include_str!("../weights/vectors.json")).expect("vectors.json")

@@ -1,10 +1,10 @@
 //! The quick sums against the plain slow ones: every way of laying sounds on a few frames, counted one by one.
 
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::align::{Lattice, Weighing};
-use soundbead_dsp::blind::{BlindCalibration, GIVEN_UP, MOST, Vocabulary, count_among};
-use soundbead_dsp::count::{Calibration, Slip, readings, sounds_of};
-use soundbead_dsp::model::{CLASSES, PathWeights, SILENCE, Scores, class_of};
+use soundbead_dsp::ear::inside::{
+    BlindCalibration, CLASSES, Calibration, GIVEN_UP, Lattice, MOST, PathWeights, SILENCE, Scores, Slip, Vocabulary,
+    Weighing, class_of, count_among, readings, sounds_of,
+};
 
 /// Made-up but fixed numbers between -1 and 1.
 fn wave(i: usize) -> f32 {

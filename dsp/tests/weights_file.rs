@@ -1,6 +1,7 @@
 //! What becomes of a weights file that is not whole: one clear line, never a panic (our own contract for bad input).
 
-use soundbead_dsp::model::{Model, ModelError};
+use soundbead_dsp::ear::ModelError;
+use soundbead_dsp::ear::inside::Model;
 
 const WEIGHTS: &[u8] = include_bytes!("../weights/ear.safetensors");
 

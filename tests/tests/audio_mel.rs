@@ -3,7 +3,7 @@
 use realfft::RealFftPlanner;
 use serde_json::Value;
 use soundbead_dsp::audio::RATE;
-use soundbead_dsp::frame::{FRAME, FRAME_WIDTH, MELS, Mel};
+use soundbead_dsp::ear::inside::{FRAME, FRAME_WIDTH, MELS, Mel};
 
 fn figures() -> Value {
     serde_json::from_str(include_str!("../reference/mel.json")).expect("the figures are JSON")

@@ -6,7 +6,7 @@ mod audio_made;
 use std::f64::consts::TAU;
 
 use serde_json::Value;
-use soundbead_dsp::resample::{Resampler, to_16k};
+use soundbead_dsp::audio::{Resampler, to_16k};
 
 const RATES: [u32; 8] = [8_000, 11_025, 22_050, 24_000, 44_100, 48_000, 96_000, 192_000];
 

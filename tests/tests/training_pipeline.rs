@@ -9,8 +9,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
-use soundbead_dsp::frame::Mel;
-use soundbead_dsp::model::{Model, Scores};
+use soundbead_dsp::ear::inside::{Mel, Model, Scores};
 
 const LONGEST: Duration = Duration::from_secs(600);
 

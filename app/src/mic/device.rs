@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{ErrorKind, SampleFormat, StreamConfig, SupportedStreamConfig};
-use soundbead_dsp::resample::{MAX_RATE, MIN_RATE};
+use soundbead_dsp::audio::{MAX_RATE, MIN_RATE};
 
 use super::feed::{self, Feed, Outlet};
 use super::{Capture, Device, Flow, Format, MicFault, Microphone};

@@ -7,7 +7,7 @@ use std::thread;
 
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{ErrorKind, FromSample, SampleFormat, SizedSample, SupportedStreamConfig};
-use soundbead_dsp::resample;
+use soundbead_dsp::audio;
 
 use super::{MicFault, Player, Playing, device};
 
@@ -105,7 +105,7 @@ fn start(samples: &[f32], shared: Arc<Shared>, faults: Sender<MicFault>) -> Resu
     let config = device.default_output_config().map_err(|e| opening(&e))?;
     let rate = config.sample_rate();
     let unfit = || MicFault::Format(format!("{rate} Hz"));
-    let sound = resample::from_16k(samples, rate).ok_or_else(unfit)?;
+    let sound = audio::from_16k(samples, rate).ok_or_else(unfit)?;
     shared.rate.store(rate as usize, Ordering::Relaxed);
     let stream = match config.sample_format() {
         SampleFormat::F32 => build::<f32>(&device, &config, sound, shared, faults),

@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::clipping::Watch;
 use super::error::Fault;
+use super::resample::{MAX_RATE, MIN_RATE, Resampler};
 use super::{Clip, MAX_CHANNELS, MIN_BROKEN_SECONDS, MIN_SECONDS, RATE, Recording, mix};
-use crate::resample::{MAX_RATE, MIN_RATE, Resampler};
 
 /// Magnitude beyond which a float source cannot be meant to have its full scale at 1.
 const MOST_SCALE: f32 = 100.0;

@@ -1,9 +1,9 @@
 //! What was set on speakers kept from training, by `measure calibrate`.
 
-use crate::apart::ApartCalibration;
-use crate::blind::BlindCalibration;
-use crate::count::Calibration;
-use crate::decide::Decision;
+use crate::ear::apart::ApartCalibration;
+use crate::ear::blind::BlindCalibration;
+use crate::ear::count::Calibration;
+use crate::ear::decide::{Decision, Measures};
 
 /// All that was set on speakers kept from training, in one place.
 #[derive(Clone, Copy, Debug)]
@@ -52,19 +52,75 @@ impl Default for Settings {
             },
             decision: Decision {
                 bias: 3.224,
-                weights: [
-                    0.252, 0.059, 0.029, -0.004, 0.022, -0.021, -0.079, 0.131, -0.036, -0.183, 0.021, -0.094, 0.126,
-                    0.952, 0.049, -0.081, -0.151, 0.256, 0.882, 0.613, 0.059, -0.026, -0.095, -0.218, 0.032, 0.206,
-                    0.396, -0.813, -0.072, 0.003, 0.185,
-                ],
+                weights: Measures {
+                    any_fewer: 0.252,
+                    any_more: 0.059,
+                    any_changed: 0.029,
+                    word_fewer: -0.004,
+                    word_more: 0.022,
+                    word_changed: -0.021,
+                    any_row: -0.079,
+                    odds: 0.131,
+                    best_fewer: -0.036,
+                    best_more: -0.183,
+                    best_near: 0.021,
+                    best_far: -0.094,
+                    second_near: 0.126,
+                    weakest_sound: 0.952,
+                    mean_sound: 0.049,
+                    weakest_margin: -0.081,
+                    mean_margin: -0.151,
+                    shortest_sound: 0.256,
+                    frames_a_sound: 0.882,
+                    any_fewer_wins: 0.613,
+                    any_more_wins: 0.059,
+                    any_changed_wins: -0.026,
+                    word_fewer_wins: -0.095,
+                    word_more_wins: -0.218,
+                    word_changed_wins: 0.032,
+                    any_row_wins: 0.206,
+                    odds_wins: 0.396,
+                    best_fewer_wins: -0.813,
+                    best_more_wins: -0.072,
+                    best_near_wins: 0.003,
+                    best_far_wins: 0.185,
+                },
             },
             decision_drawn: Decision {
                 bias: 2.466,
-                weights: [
-                    0.305, 0.269, 0.074, -0.021, 0.026, 0.033, -0.096, 0.234, 0.257, -0.256, -0.336, -0.313, -0.013,
-                    0.632, -0.303, 0.281, -0.168, 0.174, -0.067, -0.071, 0.269, 0.082, 0.181, -0.101, -0.237, 0.093,
-                    -0.521, -0.324, 0.009, 0.410, 0.371,
-                ],
+                weights: Measures {
+                    any_fewer: 0.305,
+                    any_more: 0.269,
+                    any_changed: 0.074,
+                    word_fewer: -0.021,
+                    word_more: 0.026,
+                    word_changed: 0.033,
+                    any_row: -0.096,
+                    odds: 0.234,
+                    best_fewer: 0.257,
+                    best_more: -0.256,
+                    best_near: -0.336,
+                    best_far: -0.313,
+                    second_near: -0.013,
+                    weakest_sound: 0.632,
+                    mean_sound: -0.303,
+                    weakest_margin: 0.281,
+                    mean_margin: -0.168,
+                    shortest_sound: 0.174,
+                    frames_a_sound: -0.067,
+                    any_fewer_wins: -0.071,
+                    any_more_wins: 0.269,
+                    any_changed_wins: 0.082,
+                    word_fewer_wins: 0.181,
+                    word_more_wins: -0.101,
+                    word_changed_wins: -0.237,
+                    any_row_wins: 0.093,
+                    odds_wins: -0.521,
+                    best_fewer_wins: -0.324,
+                    best_more_wins: 0.009,
+                    best_near_wins: 0.410,
+                    best_far_wins: 0.371,
+                },
             },
             blind: BlindCalibration {
                 frequency: 0.5,

@@ -11,9 +11,9 @@ use std::path::{Path, PathBuf};
 
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording, Source};
+use soundbead_dsp::ear::inside::Model;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Placed, Speaking};
-use soundbead_dsp::model::Model;
 
 use super::report::spread_by;
 use super::speech::{self, Word, asked};

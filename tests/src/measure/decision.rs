@@ -1,6 +1,6 @@
 //! Fitting the stage that says whether the target was said, and what different thresholds on it would give.
 
-use soundbead_dsp::decide::{Decision, MEASURES, RIGHT_TO_WRONG};
+use soundbead_dsp::ear::inside::{Decision, MEASURES, Measures, RIGHT_TO_WRONG};
 
 /// One word asked about.
 #[derive(Clone, Debug)]
@@ -14,7 +14,7 @@ pub struct Sample {
     /// Wrong readings of this kind that were asked of this word; together they weigh as much as one.
     pub among: usize,
     /// What was compared.
-    pub measures: [f32; MEASURES],
+    pub measures: Measures,
 }
 
 /// What is asked about, beside what was said.
@@ -52,9 +52,10 @@ const SIZE: usize = MEASURES + 1;
 pub fn fit(samples: &[&Sample]) -> Decision {
     let (mean, spread) = moments(samples);
     let row = |s: &Sample| -> [f64; SIZE] {
+        let values = s.measures.values();
         std::array::from_fn(|i| match i {
             0 => 1.0,
-            i => (f64::from(s.measures[i - 1]) - mean[i - 1]) / spread[i - 1],
+            i => (f64::from(values[i - 1]) - mean[i - 1]) / spread[i - 1],
         })
     };
     let weigh = weigher(samples);
@@ -85,7 +86,7 @@ pub fn fit(samples: &[&Sample]) -> Decision {
     let bias = w[0] - weights.iter().zip(&mean).map(|(w, m)| w * m).sum::<f64>();
     Decision {
         bias: bias as f32,
-        weights: weights.map(|w| w as f32),
+        weights: Measures::from_values(weights.map(|w| w as f32)),
     }
 }
 
@@ -113,10 +114,10 @@ fn weigher(samples: &[&Sample]) -> impl Fn(&Sample) -> f64 {
 
 fn moments(samples: &[&Sample]) -> ([f64; MEASURES], [f64; MEASURES]) {
     let n = samples.len().max(1) as f64;
-    let mean: [f64; MEASURES] =
-        std::array::from_fn(|i| samples.iter().map(|s| f64::from(s.measures[i])).sum::<f64>() / n);
+    let values: Vec<[f32; MEASURES]> = samples.iter().map(|s| s.measures.values()).collect();
+    let mean: [f64; MEASURES] = std::array::from_fn(|i| values.iter().map(|v| f64::from(v[i])).sum::<f64>() / n);
     let spread = std::array::from_fn(|i| {
-        let squares = samples.iter().map(|s| (f64::from(s.measures[i]) - mean[i]).powi(2));
+        let squares = values.iter().map(|v| (f64::from(v[i]) - mean[i]).powi(2));
         (squares.sum::<f64>() / n).sqrt().max(1e-6)
     });
     (mean, spread)
@@ -239,7 +240,7 @@ mod tests {
                     alone: i % 2 == 0,
                     kind: if right { Kind::Right } else { Kind::Word },
                     among: 1,
-                    measures,
+                    measures: Measures::from_values(measures),
                 }
             })
             .collect()
@@ -249,9 +250,10 @@ mod tests {
     fn the_fit_finds_what_tells_right_from_wrong() {
         let all = samples();
         let fitted = fit(&all.iter().collect::<Vec<_>>());
-        let ratio = fitted.weights[3] / fitted.weights[0];
+        let weights = fitted.weights.values();
+        let ratio = weights[3] / weights[0];
         assert!((-2.4..-1.7).contains(&ratio), "{ratio}");
-        assert!(fitted.weights.iter().skip(4).all(|w| w.abs() < 0.2 * fitted.weights[0]));
+        assert!(weights.iter().skip(4).all(|w| w.abs() < 0.2 * weights[0]));
         let p = crossed(&all);
         let right = p
             .iter()

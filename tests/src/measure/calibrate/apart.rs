@@ -1,8 +1,8 @@
 //! Sounds said one by one, made of the words' own sounds: how the witnesses for speech are weighed.
 
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::apart::ApartCalibration;
-use soundbead_dsp::ear::{Ear, Evidence, Settings};
+use soundbead_dsp::ear::inside::{ApartCalibration, Settings};
+use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::figure::{calibration_error, likeliest};

@@ -1,7 +1,7 @@
 //! Counting without a target: how the ways of hearing are weighed, and how sure to be.
 
 use soundbead_data::Rules;
-use soundbead_dsp::ear::Settings;
+use soundbead_dsp::ear::inside::Settings;
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::ALONE;

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use soundbead_data::Sound;
-use soundbead_dsp::count::near;
-use soundbead_dsp::ear::Settings;
+use soundbead_dsp::ear::inside::Settings;
+use soundbead_dsp::ear::inside::near;
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::figure::share;

@@ -1,6 +1,6 @@
 //! Telling the word that was said from a real word one sound away.
 
-use soundbead_dsp::ear::Settings;
+use soundbead_dsp::ear::inside::Settings;
 
 use super::super::figure::{calibration_error, share};
 use super::{Fold, over};

@@ -3,7 +3,7 @@
 //! A hypothesis is silence, then each sound for at least two frames, then silence. All values are natural logs.
 //! The sums follow Rabiner (1989), *A tutorial on hidden Markov models*, Proc. IEEE 77, 257-286.
 
-use crate::model::{CLASSES, PathWeights, SILENCE, Scores};
+use crate::ear::model::{CLASSES, PathWeights, SILENCE, Scores};
 
 /// The log of nothing. Finite, so that sums of it stay numbers.
 pub const NEVER: f32 = -1e9;
@@ -65,14 +65,9 @@ impl<'a> Lattice<'a> {
         }
     }
 
-    /// Frames.
-    pub fn len(&self) -> usize {
+    /// How many frames there are.
+    pub fn frames(&self) -> usize {
         self.rows.len()
-    }
-
-    /// Whether there is nothing to lay sounds on.
-    pub fn is_empty(&self) -> bool {
-        self.rows.is_empty()
     }
 
     /// The weighted evidence of frame `t`.
@@ -80,12 +75,12 @@ impl<'a> Lattice<'a> {
         &self.rows[t]
     }
 
-    /// `out[t]`: the first sound may start at frame `t`, with silence before it. Length `len() + 1`.
+    /// `out[t]`: the first sound may start at frame `t`, with silence before it. Length `frames() + 1`.
     pub fn opening(&self) -> Vec<f32> {
-        let mut out = vec![NEVER; self.len() + 1];
+        let mut out = vec![NEVER; self.frames() + 1];
         out[0] = 0.0;
         let mut silence = 0.0;
-        for t in 0..self.len() {
+        for t in 0..self.frames() {
             silence += self.rows[t][SILENCE] + if t > 0 { self.path.stay[SILENCE] } else { 0.0 };
             out[t + 1] = silence + self.path.leave[SILENCE];
         }
@@ -94,7 +89,7 @@ impl<'a> Lattice<'a> {
 
     /// `out[t]`: the last sound may have ended before frame `t`, with silence from there on.
     pub fn closing(&self) -> Vec<f32> {
-        let n = self.len();
+        let n = self.frames();
         let mut out = vec![NEVER; n + 1];
         out[n] = 0.0;
         let mut silence = 0.0;
@@ -109,9 +104,9 @@ impl<'a> Lattice<'a> {
     pub fn forward(&self, class: usize, from: &[f32], out: &mut Vec<f32>) {
         let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
         out.clear();
-        out.resize(self.len() + 1, NEVER);
+        out.resize(self.frames() + 1, NEVER);
         let (mut first, mut rest) = (NEVER, NEVER);
-        for t in 0..self.len() {
+        for t in 0..self.frames() {
             let e = self.rows[t][class];
             rest = log_add(rest + stay, first) + e;
             first = from[t] + enter + e;
@@ -124,7 +119,7 @@ impl<'a> Lattice<'a> {
 
     /// The mirror of [`Lattice::forward`]: from "what follows may start at t" to "this sound may start at t".
     pub fn backward(&self, class: usize, after: &[f32], out: &mut Vec<f32>) {
-        let n = self.len();
+        let n = self.frames();
         let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
         let mut paused;
         let mut after = after;
@@ -147,7 +142,7 @@ impl<'a> Lattice<'a> {
     /// Lets silence follow: `x[t]` gains the ways that stop earlier and are silent until `t`.
     fn pause(&self, x: &mut [f32]) {
         let mut silent = NEVER;
-        for t in 0..self.len() {
+        for t in 0..self.frames() {
             silent = log_add(silent + self.path.stay[SILENCE], x[t]) + self.rows[t][SILENCE];
             x[t + 1] = log_add(x[t + 1], silent + self.path.leave[SILENCE]).max(NEVER);
         }
@@ -155,7 +150,7 @@ impl<'a> Lattice<'a> {
 
     fn pause_back(&self, x: &mut [f32]) {
         let mut silent = NEVER;
-        for t in (0..self.len()).rev() {
+        for t in (0..self.frames()).rev() {
             let started = x[t + 1] + self.path.leave[SILENCE];
             silent = log_add(silent + self.path.stay[SILENCE], started) + self.rows[t][SILENCE];
             x[t] = log_add(x[t], silent).max(NEVER);
@@ -176,7 +171,7 @@ impl<'a> Lattice<'a> {
 
     /// The best single way: the first and one past the last frame of each sound. `None` when it does not fit.
     pub fn cuts(&self, classes: &[usize]) -> Option<Vec<(usize, usize)>> {
-        let n = self.len();
+        let n = self.frames();
         // best[i][t]: sounds 0..i are laid and the next may start at frame t; from[i][t]: where sound i - 1 started.
         let mut best = vec![self.opening()];
         let mut began: Vec<Vec<usize>> = Vec::new();
@@ -219,7 +214,7 @@ impl<'a> Lattice<'a> {
     }
 
     fn best_forward(&self, class: usize, from: &[f32]) -> (Vec<f32>, Vec<usize>) {
-        let n = self.len();
+        let n = self.frames();
         let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
         let (mut value, mut start) = (vec![NEVER; n + 1], vec![0; n + 1]);
         let (mut first, mut rest, mut rest_start) = (NEVER, NEVER, 0);

@@ -8,8 +8,8 @@
 
 mod noise;
 
-use crate::align::NEVER;
-use crate::model::{SILENCE, Scores};
+use crate::ear::align::NEVER;
+use crate::ear::model::{SILENCE, Scores};
 pub use noise::{Lift, lift};
 
 /// Most pieces that are counted.
@@ -56,7 +56,7 @@ pub struct Pieces {
 
 /// Log-odds of speech against silence in each frame.
 fn odds(scores: &Scores, lift: &[Lift], c: &ApartCalibration) -> Vec<f32> {
-    let one = |(row, lift): (&[f32; crate::model::CLASSES], &Lift)| {
+    let one = |(row, lift): (&[f32; crate::ear::model::CLASSES], &Lift)| {
         let p = row[SILENCE].exp().clamp(1e-4, 1.0 - 1e-4);
         let belief = c.belief * ((1.0 - p) / p).ln();
         let rise = c.lift * (lift.louder - c.level);

@@ -7,11 +7,11 @@ use std::ops::Range;
 
 use soundbead_data::{Rules, Sound, inventory};
 
-use crate::blind::Blind;
-use crate::count::Slip;
-use crate::ear::Settings;
+use crate::ear::blind::Blind;
+use crate::ear::count::Slip;
+use crate::ear::model::{Scores, class_of};
+use crate::ear::settings::Settings;
 use crate::judgement::{Fit, Judgement, Placed, Speaking, Target, Verdict};
-use crate::model::{Scores, class_of};
 use crate::voice::Quality;
 pub use pieces::{PieceScores, judge_pieces};
 
@@ -32,7 +32,7 @@ pub fn forgiven(target: &Target, sounds: &[Sound], slip: Slip, rules: &Rules) ->
         Slip::Changed(i, other) => rules.same_at(sounds, i, other),
         _ => false,
     };
-    let said = || crate::count::sounds_of(sounds, slip);
+    let said = || crate::ear::count::sounds_of(sounds, slip);
     if same || (target.variants.len() > 1 && target.variants.contains(&said())) {
         Slip::None
     } else {

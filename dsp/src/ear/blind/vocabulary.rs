@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use soundbead_data::{Sound, lexicon};
 
 use super::MOST;
-use crate::model::{CLASSES, SILENCE, class_of};
+use crate::ear::model::{CLASSES, SILENCE, class_of};
 
 /// Words rarer than this on the Zipf scale (1 in 10 to the 6) are left to the row of any sounds.
 pub(super) const RAREST: f32 = 3.0;

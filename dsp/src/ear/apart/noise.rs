@@ -1,6 +1,6 @@
 //! The recording's own quiet, band by band, and how far each frame stands out of it.
 
-use crate::frame::{MELS, SCALE};
+use crate::ear::frame::{MELS, SCALE};
 
 /// The louder bands: this many of [`MELS`].
 const LOUDER: usize = 12;
@@ -28,7 +28,7 @@ pub struct Lift {
 
 type Bands = [f32; MELS];
 
-/// How far each frame stands out. `features` are those of [`crate::frame::Mel::frames`], two spectra a frame.
+/// How far each frame stands out. `features` are those of [`crate::ear::frame::Mel::frames`], two spectra a frame.
 pub fn lift(features: &[f32]) -> Vec<Lift> {
     let frame = |f: &[f32]| -> Bands { std::array::from_fn(|b| 0.5 * SCALE * (f[b] + f[MELS + b])) };
     let frames: Vec<Bands> = features.chunks_exact(2 * MELS).map(frame).collect();

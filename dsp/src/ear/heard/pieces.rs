@@ -5,12 +5,12 @@ use std::ops::Range;
 use soundbead_data::{Rules, Sound};
 
 use super::{Heard, borrowed};
-use crate::align::{Lattice, Weighing};
-use crate::apart::{ApartCalibration, Pieces};
-use crate::count::{Slip, near};
-use crate::decide::RIGHT_TO_WRONG;
+use crate::ear::align::{Lattice, Weighing};
+use crate::ear::apart::{ApartCalibration, Pieces};
+use crate::ear::count::{Slip, near};
+use crate::ear::decide::RIGHT_TO_WRONG;
+use crate::ear::model::{PathWeights, Scores, class_of, classes_of};
 use crate::judgement::Target;
-use crate::model::{PathWeights, Scores, class_of, classes_of};
 
 /// What pieces are held against.
 pub struct PieceScores<'a> {
@@ -179,7 +179,7 @@ impl Heard {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::apart::MOST;
+    use crate::ear::apart::MOST;
 
     fn told(three: f32, four: f32, worst: f32) -> Heard {
         let mut counts = [0.0; MOST + 1];

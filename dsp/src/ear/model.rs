@@ -14,7 +14,7 @@ use ndarray::{ArrayView2, ArrayViewMut2};
 use safetensors::SafeTensors;
 use soundbead_data::Sound;
 
-use crate::frame::FRAME_WIDTH;
+use crate::ear::frame::FRAME_WIDTH;
 use paired::Paired;
 use store::Store;
 
@@ -34,7 +34,7 @@ pub fn classes_of(sounds: &[Sound]) -> Vec<usize> {
 }
 
 const TAPS: usize = 7;
-const WEIGHTS: &[u8] = include_bytes!("../weights/ear.safetensors");
+const WEIGHTS: &[u8] = include_bytes!("../../weights/ear.safetensors");
 
 /// The weights could not be used: a broken build, never the user's fault.
 #[derive(Debug)]
@@ -182,7 +182,7 @@ impl Model {
         &self.path
     }
 
-    /// Scores `frames` (rows of [`FRAME_WIDTH`], see [`crate::frame::Mel::frames`]) into `out`.
+    /// Scores `frames` (rows of [`FRAME_WIDTH`], see [`crate::ear::frame::Mel::frames`]) into `out`.
     pub fn score(&mut self, frames: &[f32], out: &mut Scores) {
         let t = frames.len() / FRAME_WIDTH;
         out.rows.clear();

@@ -4,7 +4,7 @@ use soundbead_data::{Rules, Sound};
 
 use super::vocabulary::{RAREST, Vocabulary};
 use super::{BlindCalibration, Linear, MOST};
-use crate::model::{CLASSES, SILENCE};
+use crate::ear::model::{CLASSES, SILENCE};
 
 /// Beginnings that are less probable than this beside the best one are given up. Over a hundred recordings of words the
 /// probability of a count then moved by 0.001 in the mean, and by 0.02 at most.

@@ -9,9 +9,9 @@ use std::sync::LazyLock;
 
 use soundbead_data::{Rules, Sound};
 
-use crate::align::{Lattice, join, log_sum};
-use crate::blind::Vocabulary;
-use crate::model::{class_of, classes_of};
+use crate::ear::align::{Lattice, join, log_sum};
+use crate::ear::blind::Vocabulary;
+use crate::ear::model::{class_of, classes_of};
 
 /// How a reading differs from the target.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -7,55 +7,109 @@
 
 use soundbead_data::Sound;
 
-use crate::align::log_sum;
-use crate::count::{Calibration, Reading, Slip, near};
-use crate::model::{CLASSES, Scores, class_of};
+use crate::ear::align::log_sum;
+use crate::ear::count::{Calibration, Reading, Slip, near};
+use crate::ear::model::{CLASSES, Scores, class_of};
 
 /// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice,
 /// nine of ten. It moves how sure the probabilities are, not which readings they put first.
 pub const RIGHT_TO_WRONG: f32 = 9.0;
-/// Comparisons of scores, the first of the measures.
-const SCORES: usize = 12;
-/// Measures that are not made from others.
-const PLAIN: usize = SCORES + 7;
-/// Measures of one comparison.
-pub const MEASURES: usize = PLAIN + SCORES;
-/// What each measure is, in order. The last twelve are the first twelve again where they are above 0, and 0 below: how
-/// far another reading wins says something else than how far it loses. "Any" and "word" are sums over the readings of a
-/// kind; "best" is the one that fits best, which says most where what was said is no word.
-pub const NAMES: [&str; MEASURES] = [
-    "any fewer",
-    "any more",
-    "any changed",
-    "word fewer",
-    "word more",
-    "word changed",
-    "any row",
-    "odds",
-    "best fewer",
-    "best more",
-    "best near",
-    "best far",
-    "second near",
-    "weakest sound",
-    "mean sound",
-    "weakest against others",
-    "mean against others",
-    "shortest sound",
-    "time a sound",
-    "any fewer wins",
-    "any more wins",
-    "any changed wins",
-    "word fewer wins",
-    "word more wins",
-    "word changed wins",
-    "any row wins",
-    "odds for",
-    "best fewer wins",
-    "best more wins",
-    "best near wins",
-    "best far wins",
-];
+
+/// Writes the measures once: as a struct, as names and as numbers in order.
+macro_rules! measures {
+    ($($(#[$about:meta])* $name:ident,)*) => {
+        /// Measures of one comparison, or one weight for each of them. Differences of scores are in nepers, above 0 where
+        /// another reading wins. "Any" and "word" are sums over the readings of a kind; "best" is the one that fits best,
+        /// which says most where what was said is no word.
+        #[derive(Clone, Copy, Debug, Default, PartialEq)]
+        pub struct Measures {
+            $($(#[$about])* pub $name: f32,)*
+        }
+
+        /// How many measures there are.
+        pub const MEASURES: usize = [$(stringify!($name)),*].len();
+
+        impl Measures {
+            /// The numbers, in the order of the fields.
+            pub fn values(&self) -> [f32; MEASURES] {
+                [$(self.$name),*]
+            }
+
+            /// From numbers in the order of the fields.
+            #[cfg(feature = "measure")]
+            pub fn from_values([$($name),*]: [f32; MEASURES]) -> Measures {
+                Measures { $($name),* }
+            }
+        }
+    };
+}
+
+measures! {
+    /// All readings with a sound left out against the target.
+    any_fewer,
+    /// All with a sound added.
+    any_more,
+    /// All with a sound changed.
+    any_changed,
+    /// Those with a sound left out that make a word, weighed by how common it is.
+    word_fewer,
+    /// Words with a sound added.
+    word_more,
+    /// Words with a sound changed.
+    word_changed,
+    /// Any sounds in a row.
+    any_row,
+    /// Log-odds of the target by the readings' weights, priors included; above 0 for the target.
+    odds,
+    /// The best reading with a sound left out.
+    best_fewer,
+    /// The best with a sound added.
+    best_more,
+    /// The best with a sound changed into a near one.
+    best_near,
+    /// The best with a sound changed into any other.
+    best_far,
+    /// The best with a near change at another place than `best_near`.
+    second_near,
+    /// Of the target's sounds, the least mean log-probability over its frames.
+    weakest_sound,
+    /// The mean over the sounds of the same.
+    mean_sound,
+    /// Of the target's sounds, the least that it lies over the best other class of each frame.
+    weakest_margin,
+    /// The mean over the sounds of the same.
+    mean_margin,
+    /// Natural log of the frames of the shortest sound.
+    shortest_sound,
+    /// Natural log of the frames a sound.
+    frames_a_sound,
+    /// `any_fewer` where it is above 0, and 0 below, and so with the rest: how far another reading wins says something else
+    /// than how far it loses.
+    any_fewer_wins,
+    /// See `any_fewer_wins`.
+    any_more_wins,
+    /// See `any_fewer_wins`.
+    any_changed_wins,
+    /// See `any_fewer_wins`.
+    word_fewer_wins,
+    /// See `any_fewer_wins`.
+    word_more_wins,
+    /// See `any_fewer_wins`.
+    word_changed_wins,
+    /// See `any_fewer_wins`.
+    any_row_wins,
+    /// See `any_fewer_wins`; here the target wins.
+    odds_wins,
+    /// See `any_fewer_wins`.
+    best_fewer_wins,
+    /// See `any_fewer_wins`.
+    best_more_wins,
+    /// See `any_fewer_wins`.
+    best_near_wins,
+    /// See `any_fewer_wins`.
+    best_far_wins,
+}
+
 /// Scores further apart than this, in nepers, say no more than that.
 const FAR: f32 = 12.0;
 /// Log-probability under which a sound is no less there than not at all.
@@ -67,13 +121,14 @@ pub struct Decision {
     /// Log-odds of "the target was said" where every measure is 0.
     pub bias: f32,
     /// What each measure adds.
-    pub weights: [f32; MEASURES],
+    pub weights: Measures,
 }
 
 impl Decision {
     /// Probability that the target was said.
-    pub fn probability(&self, measures: &[f32; MEASURES]) -> f32 {
-        let odds = self.bias + self.weights.iter().zip(measures).map(|(w, m)| w * m).sum::<f32>();
+    pub fn probability(&self, measures: &Measures) -> f32 {
+        let weighed = self.weights.values().into_iter().zip(measures.values());
+        let odds = self.bias + weighed.map(|(w, m)| w * m).sum::<f32>();
         1.0 / (1.0 + (-odds).exp())
     }
 }
@@ -95,8 +150,8 @@ pub struct Comparison<'a> {
 }
 
 impl Comparison<'_> {
-    /// The measures, in the order of [`NAMES`].
-    pub fn measures(&self, c: &Calibration) -> [f32; MEASURES] {
+    /// The measures.
+    pub fn measures(&self, c: &Calibration) -> Measures {
         let all = || self.readings.iter().zip(self.own);
         let best_own = |value: &dyn Fn(&Reading) -> f32| {
             all()
@@ -115,21 +170,47 @@ impl Comparison<'_> {
         let others: Vec<f32> = all().filter(|(_, own)| !**own).map(|(r, _)| r.weight(c)).collect();
         let against = log_sum(others.iter().copied().chain([c.other + c.temperature * self.row]));
         let odds = best_own(&|r| r.weight(c)) - against;
-        let [fewer, more, near, far, second] = self.best(own).map(|v| v.clamp(-FAR, FAR));
-        let [weakest, mean, weakest_odds, mean_odds] = self.beliefs();
-        let (shortest, each) = self.lengths();
-        let kinds: [fn(Slip) -> bool; 3] = [Slip::is_fewer, Slip::is_more, Slip::is_changed];
-        let [a, b, d] = kinds.map(any);
-        let [e, f, g] = kinds.map(word);
-        let row = (self.row - own).clamp(-FAR, FAR);
         let odds = odds.clamp(-FAR, FAR);
-        let scores = [a, b, d, e, f, g, row, odds, fewer, more, near, far];
-        let rest = [second, weakest, mean, weakest_odds, mean_odds, shortest, each];
-        std::array::from_fn(|i| match i {
-            0..SCORES => scores[i],
-            SCORES..PLAIN => rest[i - SCORES],
-            _ => scores[i - PLAIN].max(0.0),
-        })
+        let any_row = (self.row - own).clamp(-FAR, FAR);
+        let kinds: [fn(Slip) -> bool; 3] = [Slip::is_fewer, Slip::is_more, Slip::is_changed];
+        let [any_fewer, any_more, any_changed] = kinds.map(any);
+        let [word_fewer, word_more, word_changed] = kinds.map(word);
+        let [best_fewer, best_more, best_near, best_far, second_near] = self.best(own).map(|v| v.clamp(-FAR, FAR));
+        let [weakest_sound, mean_sound, weakest_margin, mean_margin] = self.beliefs();
+        let (shortest_sound, frames_a_sound) = self.lengths();
+        Measures {
+            any_fewer,
+            any_more,
+            any_changed,
+            word_fewer,
+            word_more,
+            word_changed,
+            any_row,
+            odds,
+            best_fewer,
+            best_more,
+            best_near,
+            best_far,
+            second_near,
+            weakest_sound,
+            mean_sound,
+            weakest_margin,
+            mean_margin,
+            shortest_sound,
+            frames_a_sound,
+            any_fewer_wins: any_fewer.max(0.0),
+            any_more_wins: any_more.max(0.0),
+            any_changed_wins: any_changed.max(0.0),
+            word_fewer_wins: word_fewer.max(0.0),
+            word_more_wins: word_more.max(0.0),
+            word_changed_wins: word_changed.max(0.0),
+            any_row_wins: any_row.max(0.0),
+            odds_wins: odds.max(0.0),
+            best_fewer_wins: best_fewer.max(0.0),
+            best_more_wins: best_more.max(0.0),
+            best_near_wins: best_near.max(0.0),
+            best_far_wins: best_far.max(0.0),
+        }
     }
 
     /// How much better than the target the best reading fits with a sound left out, one added, one changed into a near

@@ -10,8 +10,8 @@ mod vocabulary;
 
 use soundbead_data::{Rules, Sound};
 
-use crate::align::Lattice;
-use crate::model::{CLASSES, PathWeights};
+use crate::ear::align::Lattice;
+use crate::ear::model::{CLASSES, PathWeights};
 pub use tree::GIVEN_UP;
 pub use vocabulary::Vocabulary;
 
@@ -37,6 +37,10 @@ pub struct Blind {
     /// `counts[k]`: probability of `k` sounds.
     pub counts: [f32; MOST + 1],
     /// Natural log of the whole evidence.
+    #[cfg_attr(
+        not(feature = "measure"),
+        expect(dead_code, reason = "the tests hold the sums to it")
+    )]
     pub total: f64,
     /// The most probable row of sounds of the most probable length.
     pub best: Vec<Sound>,
@@ -63,7 +67,7 @@ struct Linear {
 impl Linear {
     fn new(lattice: &Lattice<'_>, path: &PathWeights, temperature: f32) -> Linear {
         let mut log_scale = 0.0f64;
-        let rows = (0..lattice.len())
+        let rows = (0..lattice.frames())
             .map(|t| {
                 let row = lattice.row(t).map(|v| v * temperature);
                 let top = row.iter().fold(f32::MIN, |m, v| m.max(*v));

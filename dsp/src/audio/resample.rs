@@ -7,8 +7,8 @@
 use audioadapter_buffers::direct::InterleavedSlice;
 use rubato::{Fft, FixedSync, Indexing, Resampler as _, WindowFunction};
 
-use crate::audio::RATE;
-
+/// Samples a second of every [`crate::audio::Clip`].
+pub const RATE: u32 = 16_000;
 /// Lowest source rate that is accepted, in Hz.
 pub const MIN_RATE: u32 = 8_000;
 /// Highest source rate that is accepted, in Hz.
@@ -21,7 +21,7 @@ const FILTER_POINTS: usize = 800;
 /// Resamples one channel, piece by piece, to [`RATE`].
 ///
 /// ```
-/// use soundbead_dsp::resample::Resampler;
+/// use soundbead_dsp::audio::Resampler;
 /// let mut r = Resampler::new(48_000).unwrap();
 /// r.push(&[0.0; 4_800]);
 /// assert_eq!(r.finish().len(), 1_600); // a tenth of a second stays a tenth of a second
@@ -157,7 +157,7 @@ pub fn to_16k(samples: &[f32], from: u32) -> Option<Vec<f32>> {
 /// The other way: from 16 kHz to what a loudspeaker wants. None where `to` is outside [`MIN_RATE`] to [`MAX_RATE`].
 ///
 /// ```
-/// assert_eq!(soundbead_dsp::resample::from_16k(&[0.0; 1_600], 44_100).unwrap().len(), 4_410);
+/// assert_eq!(soundbead_dsp::audio::from_16k(&[0.0; 1_600], 44_100).unwrap().len(), 4_410);
 /// ```
 pub fn from_16k(samples: &[f32], to: u32) -> Option<Vec<f32>> {
     let mut r = Resampler::between(RATE, to)?;

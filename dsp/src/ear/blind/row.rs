@@ -3,7 +3,7 @@
 use soundbead_data::Sound;
 
 use super::{Linear, MOST, Row};
-use crate::model::{CLASSES, SILENCE};
+use crate::ear::model::{CLASSES, SILENCE};
 
 type Layer = [f32; CLASSES];
 

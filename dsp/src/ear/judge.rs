@@ -1,0 +1,252 @@
+//! The second half of hearing: what was asked is held against the evidence. Each stage takes values and returns one.
+//!
+//! With a target: the pronunciation that fits best ([`Variant::best`]), where its sounds lie ([`placing`]), whether it was
+//! said ([`Ear::shares`]), and the counts and places that follow ([`Variant::heard`]).
+
+use soundbead_data::{Rules, Sound};
+
+use super::align::{Lattice, Weighing};
+use super::blind::{self, Row};
+use super::count::{self, Reading, Slip};
+#[cfg(feature = "measure")]
+use super::decide::Measures;
+use super::decide::{Comparison, Decision};
+use super::frame::FRAME;
+use super::heard::{self, Heard, Letters, PieceScores};
+use super::listen::{Evidence, MARGIN};
+use super::model::classes_of;
+use super::{Ear, EarError, apart};
+use crate::judgement::{Speaking, Target};
+
+/// Frames that each sound of a drawn-out word counts for, at most. A choice on the careful side: in words said alone by the
+/// children of the training speech the median is fourteen.
+const DRAWN_FRAMES: f32 = 9.0;
+/// Least weight of a frame in a drawn-out word: about a sound held for 0.6 s, past which nothing more is taken off.
+const LEAST_DRAWN_WEIGHT: f32 = 0.15;
+
+/// First and one past the last frame of each sound.
+type Cuts = Vec<(usize, usize)>;
+
+/// The pronunciation of the target that stands for it, and what may have been said in its place.
+struct Variant<'a> {
+    sounds: &'a [Sound],
+    letters: &'a Letters,
+    /// The target itself first, then everything one sound away.
+    readings: Vec<Reading>,
+    /// For each reading, its slip; none where the rules, or another pronunciation, hold it to be the same word.
+    slips: Vec<Slip>,
+}
+
+/// The probability of each reading, in order, and of something else altogether; together 1.
+struct Shares {
+    readings: Vec<f32>,
+    other: f32,
+}
+
+impl Ear {
+    /// Words said whole or drawn out, with a target.
+    pub(super) fn judge_target(
+        &self,
+        evidence: &Evidence,
+        target: &Target,
+        speaking: Speaking,
+        rules: &Rules,
+    ) -> Result<Heard, EarError> {
+        let longest = target.variants.iter().map(Vec::len).max().unwrap_or(1);
+        let lattice = self.lattice(evidence, speaking, drawn_weight(evidence, longest));
+        let variant = Variant::best(&lattice, target, rules);
+        let row = blind::row(&lattice, self.model.path(), &self.settings.blind);
+        let placing = self.placing(evidence, speaking);
+        let cuts = placing.cuts(&classes_of(variant.sounds)).ok_or(EarError::TooShort)?;
+        let own = variant.own();
+        let comparison = Comparison {
+            readings: &variant.readings,
+            own: &own,
+            row: row.total as f32,
+            sounds: variant.sounds,
+            cuts: &cuts,
+            scores: &evidence.scores,
+        };
+        let shares = self.shares(&comparison, speaking);
+        let mut heard = variant.heard(&shares, &row, rules);
+        let cuts = cuts_as_read(&placing, variant.sounds, &cuts, variant.likeliest(&shares));
+        let evidence_of = variant.evidence(&shares);
+        heard.place(variant.sounds, &cuts, &evidence_of, |frame| evidence.place.at(frame));
+        Ok(heard)
+    }
+
+    /// Words said whole or drawn out, without a target.
+    pub(super) fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Heard {
+        let lattice = self.lattice(evidence, speaking, self.settings.drawn_weight);
+        let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
+        let mut heard = Heard::blind(&blind);
+        if let Some(cuts) = self.placing(evidence, speaking).cuts(&classes_of(&blind.best)) {
+            let sure = heard::sureness(&evidence.scores, &blind.best, &cuts);
+            heard.place(&blind.best, &cuts, &sure, |frame| evidence.place.at(frame));
+        }
+        heard
+    }
+
+    /// Sounds said one by one.
+    pub(super) fn judge_apart(&self, evidence: &Evidence, target: Option<&Target>, rules: &Rules) -> Heard {
+        let pieces = apart::pieces(&evidence.scores, &evidence.lift, &self.settings.apart);
+        let heard_so = PieceScores {
+            scores: &evidence.scores,
+            path: self.model.path(),
+            calibration: &self.settings.apart,
+            affirm: self.settings.affirm,
+        };
+        heard::judge_pieces(&heard_so, &pieces, target, rules, |frame| evidence.place.at(frame))
+    }
+
+    /// What was compared when `sounds` were asked about, for calibration; `strange` is held to be no word, as if a slip
+    /// had made none. None where they do not fit.
+    #[cfg(feature = "measure")]
+    pub fn measures(
+        &self,
+        evidence: &Evidence,
+        sounds: &[Sound],
+        strange: &[Sound],
+        speaking: Speaking,
+    ) -> Option<Measures> {
+        let lattice = self.lattice(evidence, speaking, drawn_weight(evidence, sounds.len()));
+        let mut readings = count::readings(&lattice, sounds);
+        for reading in readings
+            .iter_mut()
+            .filter(|r| count::sounds_of(sounds, r.slip) == strange)
+        {
+            reading.zipf = None;
+        }
+        let comparison = Comparison {
+            own: &readings.iter().map(|r| r.slip == Slip::None).collect::<Vec<_>>(),
+            readings: &readings,
+            row: blind::row(&lattice, self.model.path(), &self.settings.blind).total as f32,
+            sounds,
+            cuts: &self.placing(evidence, speaking).cuts(&classes_of(sounds))?,
+            scores: &evidence.scores,
+        };
+        Some(comparison.measures(&self.settings.target))
+    }
+
+    /// Shares probability out: the target's own readings get what the decision gives them, the others what is left, by
+    /// their weights.
+    fn shares(&self, comparison: &Comparison<'_>, speaking: Speaking) -> Shares {
+        let calibration = &self.settings.target;
+        let same = self.decision(speaking).probability(&comparison.measures(calibration));
+        let pick = |own: bool| {
+            let all = comparison.readings.iter().zip(comparison.own);
+            all.filter(move |(_, o)| **o == own).map(|(r, _)| r.weight(calibration))
+        };
+        let mine = count::shared(&pick(true).collect::<Vec<_>>(), same);
+        let other = calibration.other + calibration.temperature * comparison.row;
+        let mut not_mine = count::shared(&pick(false).chain([other]).collect::<Vec<_>>(), 1.0 - same);
+        let other = not_mine.pop().unwrap_or(0.0);
+        let (mut mine, mut not_mine) = (mine.into_iter(), not_mine.into_iter());
+        let next = |own: &bool| if *own { mine.next() } else { not_mine.next() };
+        Shares {
+            readings: comparison.own.iter().filter_map(next).collect(),
+            other,
+        }
+    }
+
+    fn decision(&self, speaking: Speaking) -> &Decision {
+        match speaking {
+            Speaking::Stretched => &self.settings.decision_drawn,
+            _ => &self.settings.decision,
+        }
+    }
+
+    /// Where sounds lie is settled by the whole evidence of each frame, also in speech drawn out: weighed down as for the
+    /// count, a held sound would be given up for silence.
+    fn placing(&self, evidence: &Evidence, speaking: Speaking) -> Lattice<'_> {
+        self.lattice(evidence, speaking, 1.0)
+    }
+
+    /// The evidence of a word said in this way. In speech drawn out each frame weighs `drawn`, and there may be silence between
+    /// sounds.
+    fn lattice(&self, evidence: &Evidence, speaking: Speaking, drawn: f32) -> Lattice<'_> {
+        let weighing = match speaking {
+            Speaking::Stretched => Weighing {
+                slow: drawn,
+                pauses: true,
+            },
+            _ => Weighing::default(),
+        };
+        Lattice::new(&evidence.scores, self.model.path(), weighing)
+    }
+}
+
+impl<'a> Variant<'a> {
+    /// The pronunciation that fits best stands for the target; the others count as the same word.
+    fn best(lattice: &Lattice<'_>, target: &'a Target, rules: &Rules) -> Variant<'a> {
+        let mut all: Vec<Vec<Reading>> = target.variants.iter().map(|v| count::readings(lattice, v)).collect();
+        let best = (0..all.len())
+            .max_by(|a, b| all[*a][0].score.total_cmp(&all[*b][0].score))
+            .unwrap_or(0);
+        let (sounds, readings) = (target.variants[best].as_slice(), all.swap_remove(best));
+        let slip = |r: &Reading| heard::forgiven(target, sounds, r.slip, rules);
+        Variant {
+            sounds,
+            letters: target.letters.get(best).map_or(&[], Vec::as_slice),
+            slips: readings.iter().map(slip).collect(),
+            readings,
+        }
+    }
+
+    /// For each reading, whether it counts as the target.
+    fn own(&self) -> Vec<bool> {
+        self.slips.iter().map(|s| *s == Slip::None).collect()
+    }
+
+    /// The counts, and how probable each relation to the target is. What is something else altogether is counted as any row
+    /// of sounds.
+    fn heard(&self, shares: &Shares, row: &Row, rules: &Rules) -> Heard {
+        let expected = rules.count(self.sounds, &heard::borrowed(self.letters));
+        let mut heard = Heard::new(expected, self.sounds.to_vec());
+        for (slip, p) in self.slips.iter().zip(&shares.readings) {
+            heard.add(count::count_of(self.sounds, self.letters, *slip, rules), *slip, *p);
+        }
+        heard.add_other(&row.counts, shares.other);
+        heard
+    }
+
+    /// The slip of the likeliest reading.
+    fn likeliest(&self, shares: &Shares) -> Slip {
+        let p = &shares.readings;
+        let likeliest = (0..p.len()).max_by(|a, b| p[*a].total_cmp(&p[*b]));
+        likeliest.map_or(Slip::None, |i| self.slips[i])
+    }
+
+    /// For each sound, the probability that it was said: 1 less that of every reading in which it is missing.
+    fn evidence(&self, shares: &Shares) -> Vec<f32> {
+        let mut missing = vec![shares.other; self.sounds.len()];
+        for (slip, p) in self.slips.iter().zip(&shares.readings) {
+            if let Slip::Fewer(i) | Slip::Changed(i, _) = *slip {
+                missing[i] += p;
+            }
+        }
+        missing.iter().map(|m| 1.0 - m).collect()
+    }
+}
+
+/// Where the target's sounds lie in the likeliest reading: a sound that was added has a place of its own there, and does
+/// not push the target's from theirs. A sound left out, and any other way that does not fit, is laid as the target is.
+fn cuts_as_read(lattice: &Lattice<'_>, target: &[Sound], as_target: &Cuts, slip: Slip) -> Cuts {
+    let read = || lattice.cuts(&classes_of(&count::sounds_of(target, slip)));
+    let cuts = match slip {
+        Slip::None | Slip::Fewer(_) => None,
+        Slip::Changed(..) => read(),
+        Slip::More(at, _) => read().map(|mut cuts| {
+            cuts.remove(at);
+            cuts
+        }),
+    };
+    cuts.unwrap_or_else(|| as_target.clone())
+}
+
+/// Weight of each frame of a word drawn out, with a target: more frames a sound say the same again, and so each sound's count
+/// for [`DRAWN_FRAMES`] at most.
+fn drawn_weight(evidence: &Evidence, sounds: usize) -> f32 {
+    let spoken = evidence.scores.rows.len().saturating_sub(2 * MARGIN / FRAME) as f32;
+    (DRAWN_FRAMES * sounds as f32 / spoken.max(1.0)).clamp(LEAST_DRAWN_WEIGHT, 1.0)
+}
