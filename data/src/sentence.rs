@@ -1,8 +1,10 @@
 //! Sentences for dictation, built from given words.
 //!
-//! Words, what they may be said of, and the frames of sentences are chosen and written by hand
-//! (`data/tables/sentences.toml`). As many of the given words as fit go into each sentence; the other places are filled with
-//! short, common ones. Every word of every sentence is in the dictionary. Some sentences are a little silly; none is unkind.
+//! Most are written by hand (`data/tables/dictation.txt`, some 3,400 words), so that each reads naturally and shows which
+//! word is meant. For other words a sentence is built from frames: words, what they may be said of and the frames are chosen
+//! by hand too (`data/tables/sentences.toml`); as many of the given words as fit go in, the other places are filled with
+//! short, common ones. Every word of every sentence is in the dictionary. Built sentences are a little silly at times; none
+//! is unkind.
 //!
 //! ```
 //! use soundbead_data::sentence::sentences;
@@ -20,12 +22,14 @@ mod fill;
 mod form;
 mod frame;
 mod table;
+mod written;
 
 use std::collections::HashSet;
 
 use dice::Dice;
 use fill::{Built, fill};
 use table::{Table, Word};
+use written::Collection;
 
 /// Most sentences that are made at a time.
 pub const MOST: usize = 200;
@@ -39,8 +43,10 @@ const POOL: usize = 40;
 /// One sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sentence {
-    /// 4 to 12 words, a capital letter first, a full stop last.
+    /// 4 to 12 words, a capital letter first, a full stop or a question mark last.
     pub text: String,
+    /// Whether a person wrote it; otherwise it was built from a frame and may sound odd.
+    pub by_hand: bool,
     /// The given words that stand in it, in small letters, in the order in which they were given; at least one.
     pub uses: Vec<String>,
 }
@@ -50,23 +56,25 @@ pub struct Sentence {
 pub struct Made {
     /// No two alike; fewer than asked for only when the given words allow no more, or more than [`MOST`] were asked for.
     pub sentences: Vec<Sentence>,
-    /// Given words that the table does not know, trimmed: for these a family writes its own sentence.
+    /// Given words that have no sentence and no frame, trimmed: for these a family writes its own sentence.
     pub left_out: Vec<String>,
-    /// Words that the table knows but that stand in no sentence, in small letters: more sentences would use them.
+    /// Words that could be used but stand in no sentence, in small letters: more sentences would use them.
     pub unused: Vec<String>,
 }
 
-/// Makes up to `count` sentences (at most [`MOST`]) that between them use every given word that the table knows, if there
-/// are enough of them. Words not used yet come first; when all are used, they come round again.
+/// Makes up to `count` sentences (at most [`MOST`]) that between them use every given word that can be used, if there are
+/// enough of them. A sentence written by hand comes before one that is built. Words not used yet come first; when all are used, they come round again.
 ///
 /// Capitals and blanks around a word do not matter, and a word that is given twice counts once. Regular and irregular forms
 /// are known (*foxes*, *mice*, *jumped*, *jumping*, *bigger*). The same arguments give the same sentences; another `seed`
 /// gives others. Nothing panics or fails: a text that is no word is left out.
 pub fn sentences(words: &[&str], count: usize, seed: u64) -> Made {
     let table = table::builtin();
-    let (known, left_out) = sorted_out(table, words);
+    let collection = written::collection();
+    let (known, left_out) = sorted_out(table, collection, words);
     let mut maker = Maker {
         table,
+        collection,
         dice: Dice::new(seed),
         known: &known,
         seen: HashSet::new(),
@@ -81,14 +89,14 @@ pub fn sentences(words: &[&str], count: usize, seed: u64) -> Made {
     }
 }
 
-/// The given words that the table knows, in small letters, and those that it does not, each once.
-fn sorted_out(table: &Table, words: &[&str]) -> (Vec<String>, Vec<String>) {
+/// The given words that have a sentence or stand in the table, in small letters, and those that do not, each once.
+fn sorted_out(table: &Table, collection: &Collection, words: &[&str]) -> (Vec<String>, Vec<String>) {
     let (mut known, mut left_out) = (Vec::new(), Vec::new());
     let mut seen = HashSet::new();
     for word in words.iter().map(|word| word.trim()).filter(|word| !word.is_empty()) {
         let small = word.to_lowercase();
         if seen.insert(small.clone()) {
-            match table.by_text.contains_key(&small) {
+            match collection.has(&small) || table.by_text.contains_key(&small) {
                 true => known.push(small),
                 false => left_out.push(word.to_owned()),
             }
@@ -99,6 +107,7 @@ fn sorted_out(table: &Table, words: &[&str]) -> (Vec<String>, Vec<String>) {
 
 struct Maker<'a> {
     table: &'static Table,
+    collection: &'static Collection,
     dice: Dice,
     known: &'a [String],
     /// Texts that were made already.
@@ -123,19 +132,35 @@ impl Maker<'_> {
         let mut fresh: Vec<&str> = self.known.iter().map(String::as_str).collect();
         self.dice.shuffle(&mut fresh);
         while let Some(word) = fresh.pop().filter(|_| made.len() < count) {
-            let Some(built) = self.best(word, &fresh) else {
+            let by_hand = self.written(word, &fresh);
+            let found = by_hand
+                .clone()
+                .or_else(|| self.best(word, &fresh).map(|b| (b.text, b.words)));
+            let Some((text, words)) = found else {
                 continue;
             };
-            fresh.retain(|word| !built.words.iter().any(|w| w == word));
-            let uses = self
-                .known
-                .iter()
-                .filter(|word| built.words.contains(word))
-                .cloned()
-                .collect();
-            self.seen.insert(built.text.clone());
-            made.push(Sentence { text: built.text, uses });
+            fresh.retain(|word| !words.iter().any(|w| w == word));
+            let uses = self.known.iter().filter(|word| words.contains(word)).cloned().collect();
+            self.seen.insert(text.clone());
+            made.push(Sentence {
+                text,
+                by_hand: by_hand.is_some(),
+                uses,
+            });
         }
+    }
+
+    /// A sentence written for `word` that was not given yet: one that holds most of the `others`, by chance among equals.
+    fn written(&mut self, word: &str, others: &[&str]) -> Option<(String, Vec<String>)> {
+        let mut fresh: Vec<_> = self
+            .collection
+            .of(word)
+            .filter(|s| !self.seen.contains(&s.text))
+            .collect();
+        self.dice.shuffle(&mut fresh);
+        let held = |words: &[String]| others.iter().filter(|other| words.iter().any(|w| w == *other)).count();
+        let best = fresh.into_iter().max_by_key(|sentence| held(&sentence.words))?;
+        Some((best.text.clone(), best.words.clone()))
     }
 
     /// The best of some sentences with `word`; the rest is filled with `others` where they fit.

@@ -1,0 +1,151 @@
+//! The sentences of `tables/dictation.txt`, written by hand.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+/// One sentence that a person wrote.
+#[derive(Debug)]
+pub struct Written {
+    /// As it is written.
+    pub text: String,
+    /// Its words in small letters, in order; an apostrophe stays (*don't*).
+    pub words: Vec<String>,
+    /// Places in `words` of those that it was written for: there it shows which word is meant.
+    headwords: Vec<usize>,
+}
+
+/// All of them, and where each word stands.
+#[derive(Debug, Default)]
+pub struct Collection {
+    pub sentences: Vec<Written>,
+    /// For each word the sentences that were written for it, or, where there is none, those that it happens to stand in.
+    by_word: HashMap<String, Vec<usize>>,
+}
+
+static COLLECTION: LazyLock<Collection> = LazyLock::new(|| Collection::new(include_str!("../../tables/dictation.txt")));
+
+/// The collection that comes with the program.
+pub fn collection() -> &'static Collection {
+    &COLLECTION
+}
+
+impl Collection {
+    fn new(text: &str) -> Collection {
+        let lines = text.lines().filter(|line| !line.is_empty() && !line.starts_with('#'));
+        let sentences: Vec<Written> = lines.map(Written::read).collect();
+        let (mut by_word, mut in_passing) = (HashMap::new(), HashMap::new());
+        for (number, sentence) in sentences.iter().enumerate() {
+            for (place, word) in sentence.words.iter().enumerate() {
+                let index: &mut HashMap<String, Vec<usize>> = match sentence.headwords.contains(&place) {
+                    true => &mut by_word,
+                    false => &mut in_passing,
+                };
+                index.entry(word.clone()).or_default().push(number);
+            }
+        }
+        for (word, places) in in_passing {
+            by_word.entry(word).or_insert(places);
+        }
+        Collection { sentences, by_word }
+    }
+
+    /// The sentences for `word` (in small letters); none where nobody wrote one.
+    pub fn of(&self, word: &str) -> impl Iterator<Item = &Written> {
+        let places = self.by_word.get(word).map_or(&[][..], Vec::as_slice);
+        places.iter().map(|&place| &self.sentences[place])
+    }
+
+    /// Whether there is a sentence for `word`.
+    pub fn has(&self, word: &str) -> bool {
+        self.by_word.contains_key(word)
+    }
+}
+
+impl Written {
+    fn read(line: &str) -> Written {
+        let text = line.replace('*', "");
+        let words: Vec<String> = text.split_whitespace().map(bare).collect();
+        let headwords = line.split_whitespace().enumerate();
+        let headwords = headwords.filter(|(_, word)| word.contains('*'));
+        Written {
+            headwords: headwords.map(|(place, _)| place).collect(),
+            text,
+            words,
+        }
+    }
+}
+
+/// A word without the mark that ends the sentence, in small letters.
+fn bare(word: &str) -> String {
+    word.trim_end_matches(['.', '?']).to_lowercase()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::BlockList;
+    use crate::lexicon;
+
+    /// Words that may stand twice in a sentence without anybody noticing.
+    const TWICE: [&str; 16] = [
+        "the", "a", "an", "to", "was", "were", "is", "are", "of", "in", "on", "and", "my", "for", "i", "it",
+    ];
+
+    /// What is wrong with a sentence, if anything.
+    fn fault(sentence: &Written, block: &BlockList) -> Option<String> {
+        let Written { text, words, .. } = sentence;
+        let known =
+            |word: &String| lexicon::look_up(word).is_some() || lexicon::look_up(word.trim_end_matches('\'')).is_some();
+        let twice = |(place, word): (usize, &String)| words[..place].contains(word) && !TWICE.contains(&word.as_str());
+        let form = text.starts_with(|c: char| c.is_ascii_uppercase())
+            && text.ends_with(['.', '?'])
+            && text.matches(['.', '?']).count() == 1;
+        let blocked = words.iter().find(|word| block.blocks(word));
+        let unknown = words.iter().find(|word| !known(word));
+        match () {
+            () if !(4..=12).contains(&words.len()) => Some("length".to_owned()),
+            () if !form => Some("form".to_owned()),
+            () if words.iter().enumerate().any(twice) => Some("a word twice".to_owned()),
+            () => blocked.or(unknown).cloned(),
+        }
+    }
+
+    #[test]
+    fn each_is_a_sentence_of_words_that_children_may_read() {
+        let block = BlockList::builtin();
+        let faults = collection().sentences.iter();
+        let faults: Vec<_> = faults.filter_map(|s| Some((fault(s, &block)?, &s.text))).collect();
+        assert!(faults.is_empty(), "{faults:#?}");
+    }
+
+    #[test]
+    fn none_is_written_twice_and_each_has_a_headword() {
+        let mut seen = std::collections::HashSet::new();
+        for sentence in &collection().sentences {
+            assert!(seen.insert(&sentence.text), "twice: {}", sentence.text);
+            assert!(!sentence.headwords.is_empty(), "{}", sentence.text);
+        }
+        assert!(seen.len() > 2000, "{}", seen.len());
+    }
+
+    /// What sounds alike must be told by the sentence, so only sentences written for a word serve it.
+    #[test]
+    fn words_that_sound_alike_have_sentences_of_their_own() {
+        for pair in [
+            "there their",
+            "to too",
+            "its it's",
+            "hear here",
+            "write right",
+            "wait weight",
+            "won one",
+        ] {
+            for word in pair.split(' ') {
+                let meant = collection()
+                    .of(word)
+                    .all(|s| s.headwords.iter().any(|&at| s.words[at] == word));
+                assert!(collection().has(word) && (meant || word == "to"), "{word}");
+            }
+        }
+    }
+}
