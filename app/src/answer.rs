@@ -20,6 +20,8 @@ pub struct Answer {
     sounds: Vec<Placed>,
     quality: Quality,
     rules: Map<String, Value>,
+    /// The id of the model that judged.
+    model: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -98,6 +100,7 @@ pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rule
             .collect(),
         quality: quality(&judgement.quality),
         rules: rules_map(rules),
+        model: judgement.model.map(|id| id.to_string()),
     }
 }
 

@@ -16,7 +16,7 @@ fn keys(value: &Value) -> Vec<&str> {
         .collect()
 }
 
-const ANSWER: [&str; 12] = [
+const ANSWER: [&str; 13] = [
     "id",
     "word",
     "speaking",
@@ -29,6 +29,7 @@ const ANSWER: [&str; 12] = [
     "sounds",
     "quality",
     "rules",
+    "model",
 ];
 
 #[test]
@@ -40,6 +41,10 @@ fn a_count_has_every_field_in_order() {
     assert_eq!(keys(answer), ANSWER);
     assert_eq!(answer["word"], "goat");
     assert_eq!(answer["speaking"], "whole");
+    let model = soundbead_dsp::ear::Ear::new()
+        .expect("the model comes with the program")
+        .id();
+    assert_eq!(answer["model"], model.to_string());
     // Common practice, no source: goat has three sounds.
     assert_eq!(answer["expected"], 3);
     assert_eq!(answer["expected_sounds"], serde_json::json!(["G", "OW", "T"]));

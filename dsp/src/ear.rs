@@ -10,6 +10,7 @@ mod heard;
 mod judge;
 mod listen;
 mod model;
+mod package;
 mod settings;
 
 use std::fmt;
@@ -17,12 +18,13 @@ use std::fmt;
 use soundbead_data::{Rules, Sound};
 
 use crate::audio::Recording;
-use crate::judgement::{Judgement, Speaking, Target};
+use crate::judgement::{Judgement, ModelId, Speaking, Target};
 use align::{Lattice, NEVER, Weighing};
 use frame::Mel;
 pub use listen::Evidence;
 pub use model::ModelError;
 use model::{Model, classes_of};
+use package::Package;
 use settings::Settings;
 
 /// What is inside the ear, for measuring it, fitting it and holding it to the training framework. No promise is made of
@@ -36,6 +38,7 @@ pub mod inside {
     pub use super::decide::{Decision, MEASURES, Measures, RIGHT_TO_WRONG};
     pub use super::frame::{FRAME, FRAME_WIDTH, MELS, Mel};
     pub use super::model::{CLASSES, Model, PathWeights, SILENCE, Scores, class_of};
+    pub use super::package::{SHIPPED, seal, weights_of};
     pub use super::settings::Settings;
 }
 
@@ -80,33 +83,65 @@ pub struct Ear {
     model: Model,
     mel: Mel,
     settings: Settings,
+    id: ModelId,
     samples: Vec<f32>,
     frames: Vec<f32>,
 }
 
 impl Ear {
-    /// Loads the model.
+    /// Loads the model that comes with the program.
     ///
     /// # Errors
-    /// When the weights that come with the program are broken.
+    /// When its weights or its calibration are broken, or do not belong together.
     pub fn new() -> Result<Ear, ModelError> {
-        Ok(Ear::of(Model::new()?))
+        Ok(Ear::of(Package::shipped()?))
     }
 
-    /// Listens with another network than the program's own.
+    /// Listens with another model than the program's own, from the bytes of its package.
+    ///
+    /// # Errors
+    /// When its weights or its calibration are broken, or do not belong together.
     #[cfg(feature = "measure")]
-    pub fn with_model(model: Model) -> Ear {
-        Ear::of(model)
+    pub fn from_package(bytes: &[u8]) -> Result<Ear, ModelError> {
+        Ok(Ear::of(Package::from_bytes(bytes)?))
     }
 
-    fn of(model: Model) -> Ear {
+    /// Listens with a network that has no calibration of its own yet, and with one that was fitted on another: where fitting
+    /// begins.
+    ///
+    /// # Errors
+    /// When the weights are broken.
+    #[cfg(feature = "measure")]
+    pub fn uncalibrated(weights: &[u8], settings: Settings) -> Result<Ear, ModelError> {
+        Ok(Ear::of(Package::uncalibrated(weights, settings)?))
+    }
+
+    fn of(package: Package) -> Ear {
         Ear {
-            model,
+            model: package.model,
             mel: Mel::new(1.0),
-            settings: Settings::default(),
+            settings: package.settings,
+            id: package.id,
             samples: Vec::new(),
             frames: Vec::new(),
         }
+    }
+
+    /// Which model this is: a hash of its weights and its calibration as they were loaded.
+    pub fn id(&self) -> ModelId {
+        self.id
+    }
+
+    /// The settings, for calibration.
+    #[cfg(feature = "measure")]
+    pub fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
+    /// The settings, to try others; the id stays.
+    #[cfg(feature = "measure")]
+    pub fn settings_mut(&mut self) -> &mut Settings {
+        &mut self.settings
     }
 
     /// Judges what was said against the target, or counts blindly when there is none.
@@ -143,7 +178,7 @@ impl Ear {
             (_, Some(target)) => self.judge_target(evidence, target, speaking, rules)?,
             (_, None) => self.judge_blind(evidence, speaking, rules),
         };
-        Ok(heard.settle(&self.settings, speaking, evidence.quality.clone()))
+        Ok(heard.settle(self.id, &self.settings, speaking, evidence.quality.clone()))
     }
 
     /// Which of several words was said: one probability a choice. Each choice is a list of pronunciations.
@@ -178,11 +213,5 @@ impl Ear {
         }
         let sum: f32 = scores.iter().map(|s| (s - top).exp()).sum();
         Ok(scores.iter().map(|s| (s - top).exp() / sum).collect())
-    }
-
-    /// The settings, for calibration.
-    #[cfg(feature = "measure")]
-    pub fn settings_mut(&mut self) -> &mut Settings {
-        &mut self.settings
     }
 }

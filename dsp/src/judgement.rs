@@ -4,9 +4,73 @@ use std::fmt;
 use std::ops::Range;
 use std::str::FromStr;
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use soundbead_data::Sound;
 
 use crate::voice::Quality;
+
+/// Which model judged: the first six bytes of a hash of its weights and its calibration. Written as twelve hexadecimal
+/// digits.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct ModelId([u8; 6]);
+
+impl ModelId {
+    pub(crate) fn of(hash: [u8; 6]) -> ModelId {
+        ModelId(hash)
+    }
+}
+
+impl fmt::Display for ModelId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
+    }
+}
+
+impl fmt::Debug for ModelId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}
+
+/// The text was no [`ModelId`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotAModelId(pub String);
+
+impl fmt::Display for NotAModelId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "`{}` is no model's id; wanted twelve hexadecimal digits", self.0)
+    }
+}
+
+impl std::error::Error for NotAModelId {}
+
+impl FromStr for ModelId {
+    type Err = NotAModelId;
+
+    fn from_str(text: &str) -> Result<ModelId, NotAModelId> {
+        let bad = || NotAModelId(text.to_owned());
+        if text.len() != 12 || !text.bytes().all(|b| b.is_ascii_hexdigit()) {
+            return Err(bad());
+        }
+        let all = u64::from_str_radix(text, 16).map_err(|_| bad())?;
+        let [_, _, hash @ ..] = all.to_be_bytes();
+        Ok(ModelId(hash))
+    }
+}
+
+/// Written as its twelve digits.
+impl Serialize for ModelId {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+/// Read from its twelve digits.
+impl<'de> Deserialize<'de> for ModelId {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        String::deserialize(from)?.parse().map_err(serde::de::Error::custom)
+    }
+}
 
 /// How the word was spoken.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -128,6 +192,8 @@ pub struct Target {
 /// What is said about one recording.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judgement {
+    /// The model that judged; none only in a judgement that was kept before models had ids.
+    pub model: Option<ModelId>,
     /// How the word was held to be spoken.
     pub speaking: Speaking,
     /// Sounds in the target under the rules in force; none when there is no target.

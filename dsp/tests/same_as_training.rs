@@ -1,7 +1,7 @@
 //! The Rust side must compute what the training framework computed (JAX; `training/export.py` made the vectors).
 
 use serde_json::Value;
-use soundbead_dsp::ear::inside::{FRAME_WIDTH, Lattice, Mel, Model, Scores, Weighing, class_of};
+use soundbead_dsp::ear::inside::{FRAME_WIDTH, Lattice, Mel, Model, SHIPPED, Scores, Weighing, class_of, weights_of};
 
 fn vectors() -> Value {
     serde_json::from_str(include_str!("../weights/vectors.json")).expect("vectors.json")
@@ -37,7 +37,7 @@ fn scores_agree_within_a_thousandth() {
     let v = vectors();
     let (mut frames, mut scores) = (Vec::new(), Scores::default());
     Mel::new(1.0).frames(&audio(&v), &mut frames);
-    let mut model = Model::new().expect("weights");
+    let mut model = Model::from_bytes(SHIPPED).expect("weights");
     model.score(&frames, &mut scores);
     assert_eq!(scores.rows.len(), 61);
     for (want, got) in rows(&v["scores"]).iter().zip(scores.rows.iter().step_by(6)) {
@@ -52,7 +52,7 @@ fn readings_score_as_they_did_in_training() {
     let v = vectors();
     let (mut frames, mut scores) = (Vec::new(), Scores::default());
     Mel::new(1.0).frames(&audio(&v), &mut frames);
-    let mut model = Model::new().expect("weights");
+    let mut model = Model::from_bytes(SHIPPED).expect("weights");
     model.score(&frames, &mut scores);
     let lattice = Lattice::new(&scores, model.path(), Weighing::default());
     let readings: Vec<String> = serde_json::from_value(v["readings"].clone()).expect("readings");
@@ -63,4 +63,9 @@ fn readings_score_as_they_did_in_training() {
         // Sixty-one frames of scores, each allowed a thousandth.
         assert!((got - want).abs() < 0.03, "{reading}: {got} {want}");
     }
+}
+
+#[test]
+fn the_vectors_are_those_of_the_weights_that_ship() {
+    assert_eq!(vectors()["weights"].as_str(), weights_of(SHIPPED).ok().as_deref());
 }

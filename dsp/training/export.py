@@ -1,6 +1,7 @@
-"""Makes the shipped file, and the vectors by which the Rust side proves that it computes the same.
+"""Writes a network's weights, and the vectors by which the Rust side proves that it computes the same. `measure calibrate
+--ships FILE --write ../weights/ear.safetensors` puts the weights and their calibration into the file that ships.
 
-    python3 export.py OUT/student.npz ../weights/ear.safetensors ../weights/vectors.json
+    python3 export.py OUT/student_all.npz OUT/ear_all.safetensors OUT/vectors_all.json
 """
 
 import hashlib
@@ -17,6 +18,16 @@ from common import FRAME, RATE
 from device import PLAIN
 from features import level, log_mel, pair
 from sequence import forward, states_of
+
+
+def weights_hash(tensors):
+    """The hash by which a calibration names its weights; `../src/ear/package.rs` computes the same."""
+    kinds, digest = {"int8": "I8", "float16": "F16", "float32": "F32"}, hashlib.sha256()
+    for name in sorted(tensors, key=str.encode):
+        v = np.ascontiguousarray(tensors[name])
+        digest.update(f"{name}\0{kinds[v.dtype.name]}\0{list(v.shape)}\0".encode())
+        digest.update(v.tobytes())
+    return digest.hexdigest()
 
 
 def main(source, weights_path, vectors_path):
@@ -39,7 +50,7 @@ def main(source, weights_path, vectors_path):
         kept["shape.slow"] = np.array(shape_of.slow, np.float32)
     kept["shape.before"] = np.array([len(shape_of.before)], np.float32)
     save_file({k: np.ascontiguousarray(v) for k, v in kept.items()}, weights_path)
-    digest = hashlib.sha256(open(weights_path, "rb").read()).hexdigest()
+    digest = weights_hash(kept)
 
     # What the program must reproduce: from the weights as stored, on made audio.
     n = 61 * FRAME  # an odd number of frames, so that the last pair is short of one
@@ -55,7 +66,7 @@ def main(source, weights_path, vectors_path):
     readings = [("S", "AH", "N"), ("S", "AH"), ("S", "AH", "N", "Z"), ("S", "IH", "N")]
     total = forward(w, logp, w["path.prior"], jnp.asarray(states_of(readings))[None])
     rows = lambda a: [[round(float(v), 5) for v in r] for r in np.asarray(a)]
-    out = dict(made_by="dsp/training/export.py", weights_sha256=digest, audio=audio.tolist(), features=rows(mel[0][::6]), scores=rows(logp[0][::6]),
+    out = dict(made_by="dsp/training/export.py", weights=digest, audio=audio.tolist(), features=rows(mel[0][::6]), scores=rows(logp[0][::6]),
                readings=[" ".join(r) for r in readings], totals=[round(float(v), 4) for v in total[0]])
     with open(vectors_path, "w") as f:
         json.dump(out, f)

@@ -125,7 +125,8 @@ The JSON answer:
   sounds                 each sound with start_s, end_s (seconds from the start
                          of the file) and evidence, 0 to 1
   quality                level_dbfs, snr_db, clipped, speech_s, warnings
-  rules                  the rules in force"#;
+  rules                  the rules in force
+  model                  the id of the model that judged"#;
 
 const BATCH: &str = r#"soundbead batch MANIFEST.jsonl [--jobs N] [--speaking HOW]
                 [--rule NAME=VALUE ...] [--rules SET] --json

@@ -8,6 +8,8 @@
 
 mod noise;
 
+use serde::{Deserialize, Serialize};
+
 use crate::ear::align::NEVER;
 use crate::ear::model::{SILENCE, Scores};
 pub use noise::{Lift, lift};
@@ -23,7 +25,8 @@ const AGAINST: f32 = 6.0;
 const FOR: f32 = 4.0;
 
 /// How the witnesses are weighed; set on speakers kept from training.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct ApartCalibration {
     /// Factor on the model's log-odds of speech in a frame.
     pub belief: f32,

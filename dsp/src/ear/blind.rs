@@ -8,6 +8,7 @@ mod row;
 mod tree;
 mod vocabulary;
 
+use serde::{Deserialize, Serialize};
 use soundbead_data::{Rules, Sound};
 
 use crate::ear::align::Lattice;
@@ -19,7 +20,8 @@ pub use vocabulary::Vocabulary;
 pub const MOST: usize = 16;
 
 /// How the two ways are weighed; set on speakers kept from training.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct BlindCalibration {
     /// Power on the frequency of words: 0 makes every word as likely.
     pub frequency: f32,

@@ -7,6 +7,7 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
+use serde::{Deserialize, Serialize};
 use soundbead_data::{Rules, Sound};
 
 use crate::ear::align::{Lattice, join, log_sum};
@@ -73,7 +74,8 @@ impl Reading {
 }
 
 /// Priors and temperature, set on speakers kept from training (`measure calibrate`).
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Calibration {
     /// Natural log of the prior of any sound being left out, against the target's 0.
     pub fewer: f32,

@@ -5,6 +5,7 @@
 //! comparison are weighed by a logistic regression (Platt 1999, *Probabilistic outputs for support vector machines*;
 //! Cox 1958, J. R. Stat. Soc. B 20, 215-242) that was fitted on speakers kept from training (`measure calibrate`).
 
+use serde::{Deserialize, Serialize};
 use soundbead_data::Sound;
 
 use crate::ear::align::log_sum;
@@ -20,8 +21,10 @@ macro_rules! measures {
     ($($(#[$about:meta])* $name:ident,)*) => {
         /// Measures of one comparison, or one weight for each of them. Differences of scores are in nepers, above 0 where
         /// another reading wins. "Any" and "word" are sums over the readings of a kind; "best" is the one that fits best,
-        /// which says most where what was said is no word.
-        #[derive(Clone, Copy, Debug, Default, PartialEq)]
+        /// which says most where what was said is no word. A weight that the model's package does not name is 0: a measure may be
+        /// added before it is fitted.
+        #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+        #[serde(default, deny_unknown_fields)]
         pub struct Measures {
             $($(#[$about])* pub $name: f32,)*
         }
@@ -116,7 +119,8 @@ const FAR: f32 = 12.0;
 const ABSENT: f32 = -8.0;
 
 /// The weights of the measures.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Decision {
     /// Log-odds of "the target was said" where every measure is 0.
     pub bias: f32,

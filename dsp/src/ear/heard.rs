@@ -11,7 +11,7 @@ use crate::ear::blind::Blind;
 use crate::ear::count::Slip;
 use crate::ear::model::{Scores, class_of};
 use crate::ear::settings::Settings;
-use crate::judgement::{Fit, Judgement, Placed, Speaking, Target, Verdict};
+use crate::judgement::{Fit, Judgement, ModelId, Placed, Speaking, Target, Verdict};
 use crate::voice::Quality;
 pub use pieces::{PieceScores, judge_pieces};
 
@@ -117,7 +117,7 @@ impl Heard {
     }
 
     /// The judgement.
-    pub fn settle(mut self, settings: &Settings, speaking: Speaking, quality: Quality) -> Judgement {
+    pub fn settle(mut self, model: ModelId, settings: &Settings, speaking: Speaking, quality: Quality) -> Judgement {
         let all: f32 = self.counts.values().sum::<f32>().max(f32::MIN_POSITIVE);
         // Flattened: what is heard in a room is harder than what the model was set on. The order stays as it is.
         let power = match (speaking, self.expected) {
@@ -140,6 +140,7 @@ impl Heard {
             Some(_) => self.listen_for(),
         });
         Judgement {
+            model: Some(model),
             speaking,
             expected: self.expected,
             expected_sounds: self.expected_sounds,

@@ -34,20 +34,42 @@ pub fn classes_of(sounds: &[Sound]) -> Vec<usize> {
 }
 
 const TAPS: usize = 7;
-const WEIGHTS: &[u8] = include_bytes!("../../weights/ear.safetensors");
 
-/// The weights could not be used: a broken build, never the user's fault.
-#[derive(Debug)]
-pub struct ModelError(String);
+/// The model could not be used: a broken build, never the user's fault.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ModelError {
+    /// The file is no `safetensors` file, or a tensor is missing, of another size or of another kind of number.
+    Weights(String),
+    /// The calibration is missing, of another format, lacks a number, or is not the one whose id the file gives.
+    Calibration(String),
+    /// The calibration belongs to other weights.
+    Unmatched {
+        /// SHA-256 of the weights that it belongs to.
+        wanted: String,
+        /// SHA-256 of the weights in the file.
+        found: String,
+    },
+}
 
 impl fmt::Display for ModelError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "the acoustic model's weights are unusable: {}; build the program again from a clean checkout",
-            self.0
-        )
+        match self {
+            ModelError::Weights(what) => write!(f, "the acoustic model's weights are unusable: {what}"),
+            ModelError::Calibration(what) => write!(f, "the acoustic model's calibration is unusable: {what}"),
+            ModelError::Unmatched { wanted, found } => write!(
+                f,
+                "the acoustic model's calibration belongs to the weights {}, and the file holds the weights {}",
+                short(wanted),
+                short(found)
+            ),
+        }?;
+        f.write_str("; build the program again from a clean checkout")
     }
+}
+
+/// The first twelve digits of a hash, enough to tell one from another.
+fn short(hash: &str) -> &str {
+    hash.get(..12).unwrap_or(hash)
 }
 
 impl std::error::Error for ModelError {}
@@ -131,28 +153,22 @@ struct Space {
 }
 
 impl Model {
-    /// Reads the weights that come with the program.
-    ///
-    /// # Errors
-    /// When the file is not the one that this code was written for.
-    pub fn new() -> Result<Model, ModelError> {
-        Model::from_bytes(WEIGHTS)
-    }
-
     /// Reads weights from a `safetensors` file's bytes (floats of 16 or 32 bits, or 8-bit numbers with a scale for each
     /// column).
     ///
     /// # Errors
     /// When a tensor is missing or of another size than the rest imply.
     pub fn from_bytes(bytes: &[u8]) -> Result<Model, ModelError> {
-        let file = SafeTensors::deserialize(bytes).map_err(|e| ModelError(e.to_string()))?;
+        let file = SafeTensors::deserialize(bytes).map_err(|e| ModelError::Weights(e.to_string()))?;
         let store = Store(file);
         let width = store.get("stem.bias")?.len();
         let hidden = store.get("block0.up_bias")?.len();
         let dilations: Vec<usize> = store.get("shape.dilations")?.iter().map(|d| *d as usize).collect();
         let split = store.get("shape.before")?.first().map_or(0, |n| *n as usize);
         if split > dilations.len() {
-            return Err(ModelError("shape.before is larger than the number of blocks".into()));
+            return Err(ModelError::Weights(
+                "shape.before is larger than the number of blocks".into(),
+            ));
         }
         let mut blocks = Vec::new();
         for (i, &dilation) in dilations.iter().enumerate() {

@@ -2,58 +2,55 @@
 //!
 //! ```text
 //! cargo run --release -p soundbead-tests --bin measure -- [--speech FOLDER] [--voices FOLDER] [--rows ROWS]
+//!     [--model FILE] [--store dsp/weights/measured.json]
+//! cargo run --release -p soundbead-tests --bin measure -- write
 //! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
-//!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,near,pairs,blind,apart]
+//!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,drawn,near,pairs,blind,apart]
+//!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
-//! SOUNDBEAD_SPEECH); calibration reads `read_train.flac` there, and may be given several alignments, each followed by
-//! the network that was not trained on its held-out speakers where that is not the program's own. `--voices` holds
-//! `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from words, apart, stretched and boundaries.
+//! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
+//! words, apart, stretched and boundaries. `--model` measures another package than the program's own. `--store` keeps the
+//! figures in a file, and `write` puts the tables made from that file into the README and the model's card.
+//!
+//! Calibration reads `read_train.flac` in the folder of speech. It may be given several alignments, each followed by the
+//! network that was not trained on its held-out speakers where that is not the program's own. `--write` writes the package:
+//! the weights of `--ships` (or the program's own), and as calibration the one in use with what the rows found in its place
+//! and then each `--set` (`--set apart.benefit=10`). Without an alignment nothing is fitted: `calibrate --set affirm=0.97
+//! --write FILE` changes that number alone.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, formants, report};
+use soundbead_tests::measure::{calibrate, formants, report, stored};
+
+/// What was asked for.
+#[derive(Default)]
+struct Options {
+    command: String,
+    speech: Option<PathBuf>,
+    voices: Option<PathBuf>,
+    rows: String,
+    seed: Option<u64>,
+    folds: Vec<(PathBuf, Option<PathBuf>)>,
+    changes: Vec<String>,
+    ships: Option<PathBuf>,
+    write: Option<PathBuf>,
+    model: Option<PathBuf>,
+    store: Option<PathBuf>,
+}
 
 fn main() -> ExitCode {
-    let mut speech = std::env::var_os("SOUNDBEAD_SPEECH").map(PathBuf::from);
-    let (mut voices, mut rows, mut tune) = (None, String::new(), false);
-    let mut folds: Vec<(PathBuf, Option<PathBuf>)> = Vec::new();
-    let (mut vowels, mut seed) = (false, formants::SEED);
-    let mut args = std::env::args().skip(1);
-    while let Some(arg) = args.next() {
-        match arg.as_str() {
-            "calibrate" => tune = true,
-            "formants" => vowels = true,
-            "--seed" => seed = args.next().and_then(|n| n.parse().ok()).unwrap_or(seed),
-            "--speech" => speech = args.next().map(PathBuf::from),
-            "--voices" => voices = args.next().map(PathBuf::from),
-            "--alignment" => folds.extend(args.next().map(|path| (path.into(), None))),
-            "--weights" if !folds.is_empty() => {
-                let at = folds.len() - 1;
-                folds[at].1 = args.next().map(PathBuf::from);
-            }
-            "--rows" => rows = args.next().unwrap_or_default(),
-            other => {
-                eprintln!("measure: `{other}` is not known; see the top of tests/src/bin/measure.rs");
-                return ExitCode::from(2);
-            }
+    let done = options(std::env::args().skip(1)).and_then(|given| match given.command.as_str() {
+        "formants" => {
+            formants::run(given.seed.unwrap_or(formants::SEED));
+            Ok(())
         }
-    }
-    if vowels {
-        formants::run(seed);
-        return ExitCode::SUCCESS;
-    }
-    let Some(speech) = speech else {
-        eprintln!("measure: name the folder of read speech with --speech or SOUNDBEAD_SPEECH");
-        return ExitCode::from(2);
-    };
-    let done = match tune {
-        true if folds.is_empty() => Err("calibrate: name the alignment that training wrote with --alignment".into()),
-        true => calibrate::run(&speech, &folds, &rows),
-        false => report::run(&speech, voices.as_deref(), &rows),
-    };
+        "calibrate" => fit(&given),
+        "write" => stored::write(),
+        _ => measure(&given),
+    });
     match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(message) => {
@@ -61,4 +58,70 @@ fn main() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
+    let mut given = Options {
+        speech: std::env::var_os("SOUNDBEAD_SPEECH").map(PathBuf::from),
+        ..Options::default()
+    };
+    let mut args = args.peekable();
+    while let Some(arg) = args.next() {
+        if matches!(arg.as_str(), "calibrate" | "formants" | "write") {
+            given.command = arg;
+            continue;
+        }
+        let mut value = || args.next().ok_or_else(|| format!("{arg}: give its value"));
+        match arg.as_str() {
+            "--seed" => given.seed = Some(value()?.parse().map_err(|_| "--seed: give a whole number")?),
+            "--speech" => given.speech = Some(value()?.into()),
+            "--voices" => given.voices = Some(value()?.into()),
+            "--rows" => given.rows = value()?,
+            "--alignment" => given.folds.push((value()?.into(), None)),
+            "--weights" => {
+                let fold = given.folds.last_mut().ok_or("--weights: name its --alignment first")?;
+                fold.1 = Some(value()?.into());
+            }
+            "--set" => given.changes.push(value()?),
+            "--ships" => given.ships = Some(value()?.into()),
+            "--write" => given.write = Some(value()?.into()),
+            "--model" => given.model = Some(value()?.into()),
+            "--store" => given.store = Some(value()?.into()),
+            other => {
+                return Err(format!(
+                    "`{other}` is not known; see the top of tests/src/bin/measure.rs"
+                ));
+            }
+        }
+    }
+    Ok(given)
+}
+
+fn speech(given: &Options) -> Result<&Path, String> {
+    let missing = "name the folder of read speech with --speech or SOUNDBEAD_SPEECH";
+    given.speech.as_deref().ok_or_else(|| missing.to_owned())
+}
+
+fn measure(given: &Options) -> Result<(), String> {
+    let table = report::run(
+        speech(given)?,
+        given.voices.as_deref(),
+        &given.rows,
+        given.model.as_deref(),
+    )?;
+    given.store.as_deref().map_or(Ok(()), |path| table.keep(path))
+}
+
+fn fit(given: &Options) -> Result<(), String> {
+    let fitted = match (given.folds.is_empty(), &given.write) {
+        (true, None) => return Err("calibrate: name the alignment that training wrote with --alignment".into()),
+        (true, Some(_)) => calibrate::own()?,
+        (false, _) => calibrate::run(speech(given)?, &given.folds, &given.rows)?,
+    };
+    let settings = calibrate::changed(&fitted, &given.changes)?;
+    if let Some(out) = &given.write {
+        let id = calibrate::write(&settings, given.ships.as_deref(), out)?;
+        println!("{}: model {id}", out.display());
+    }
+    Ok(())
 }

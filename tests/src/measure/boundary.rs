@@ -9,9 +9,9 @@ use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::Speaking;
 
-use super::figure::share;
-use super::report::spread;
+use super::report::{Listener, spread_by};
 use super::speech;
+use super::stored::{Measurement, Rows};
 
 /// A boundary may lie so far from the synthesiser's own, in seconds.
 const NEAR_S: f64 = 0.020;
@@ -95,17 +95,18 @@ fn found(ear: &mut Ear, word: &Made, recording: &Recording) -> Option<Vec<Off>> 
 ///
 /// # Errors
 /// When the files cannot be read.
-pub fn boundaries(folder: &Path) -> Result<(), String> {
+pub fn boundaries(table: &mut Measurement, model: &Listener, folder: &Path) -> Result<(), String> {
     let path = folder.join("heldout.jsonl");
     let text = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
     let made: Result<Vec<Made>, _> = text.lines().map(serde_json::from_str).collect();
     let made = made.map_err(|e| format!("{}: {e}", path.display()))?;
     let source = speech::source(&folder.join("heldout.ogg"))?;
     let rate = f64::from(RATE);
-    let results = spread(&made, |ear, word| {
+    let judge = |ear: &mut Ear, word: &Made| {
         let recording = source.cut(word.off as f64 / rate, (word.off + word.n) as f64 / rate);
         found(ear, word, &recording.ok()?)
-    });
+    };
+    let results = spread_by(&made, || model.ear(), judge);
     let mut voices: BTreeMap<&str, (Vec<Off>, usize)> = BTreeMap::new();
     for (made, result) in made.iter().zip(results) {
         let (all, lost) = voices.entry(&made.voice).or_default();
@@ -115,25 +116,20 @@ pub fn boundaries(folder: &Path) -> Result<(), String> {
         }
     }
     for (voice, (all, lost)) in voices {
-        println!(
-            "boundaries within 20 ms, {voice:<35} {} ({lost} words not judged)",
-            within(&all)
-        );
+        println!("{voice}: {lost} words not judged");
+        let rows = &mut table.of_whom(voice);
+        within(rows, "boundaries within 20 ms", &all);
         for kind in [Kind::First, Kind::Last, Kind::Shown, Kind::Stated] {
             let some: Vec<_> = all.iter().copied().filter(|b| b.0 == kind).collect();
-            println!(
-                "    {:<55} {}, median {:+.0} ms",
-                kind.name(),
-                within(&some),
-                1000.0 * median(&some)
-            );
+            within(rows, &format!("boundaries within 20 ms, {}", kind.name()), &some);
+            println!("    median {:+.0} ms", 1000.0 * median(&some));
         }
     }
     Ok(())
 }
 
-fn within(all: &[Off]) -> String {
-    share(all.iter().filter(|b| b.1.abs() <= NEAR_S).count(), all.len())
+fn within(rows: &mut Rows<'_>, name: &str, all: &[Off]) {
+    rows.row(name, all.iter().filter(|b| b.1.abs() <= NEAR_S).count(), all.len());
 }
 
 /// The middle one (the upper of two), in seconds; nought of none.

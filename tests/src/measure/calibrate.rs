@@ -11,8 +11,8 @@ use std::path::{Path, PathBuf};
 
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording, Source};
-use soundbead_dsp::ear::inside::Model;
-use soundbead_dsp::ear::{Ear, Evidence};
+use soundbead_dsp::ear::inside::{SHIPPED, Settings, seal};
+use soundbead_dsp::ear::{Ear, Evidence, ModelError};
 use soundbead_dsp::judgement::{Placed, Speaking};
 
 use super::report::spread_by;
@@ -55,11 +55,17 @@ impl Case {
 
 impl Fold {
     fn ear(&self) -> Ear {
-        let model = match &self.weights {
-            Some(bytes) => Model::from_bytes(bytes),
-            None => Model::new(),
-        };
-        Ear::with_model(model.expect("the weights were read before"))
+        ear(self.weights.as_deref()).expect("the model was read before")
+    }
+}
+
+/// An ear with this model, or the program's own. Weights without a calibration get the program's own.
+fn ear(model: Option<&[u8]>) -> Result<Ear, ModelError> {
+    let own = Ear::new()?;
+    let Some(bytes) = model else { return Ok(own) };
+    match Ear::from_package(bytes) {
+        Err(ModelError::Calibration(_)) => Ear::uncalibrated(bytes, *own.settings()),
+        other => other,
     }
 }
 
@@ -69,18 +75,47 @@ fn over<R: Send>(folds: &[Fold], work: impl Fn(&mut Ear, &Case) -> R + Sync) -> 
     folds.iter().flat_map(each).collect()
 }
 
-/// Prints what each candidate gives; a person, not the program, puts the values into `Settings::default`. Each fold is
-/// an alignment as training writes it and, where it is not the program's own, the network that goes with it.
+/// Prints what each candidate gives, and returns the settings as they were with what the `rows` found in their place. Each
+/// fold is an alignment as training writes it and, where it is not the program's own, the network that goes with it.
 ///
 /// # Errors
 /// When the speech, an alignment or a network cannot be read.
-pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> Result<(), String> {
+pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> Result<Settings, String> {
     // The training speech travels as Opus, which the program does not read: turn it into FLAC first (training/README.md).
     let source = speech::source(&speech.join("read_train.flac"))?;
     let folds: Vec<Fold> = folds
         .iter()
         .map(|(alignment, weights)| fold(&source, alignment, weights.as_deref()))
         .collect::<Result<_, _>>()?;
+    describe(&folds);
+    let wanted = |name: &str| rows.is_empty() || rows.split(',').any(|r| r == name);
+    let mut fitted = *ear(folds.first().and_then(|f| f.weights.as_deref()))
+        .map_err(|e| e.to_string())?
+        .settings();
+    if wanted("target") {
+        fitted.decision = target::run(&folds);
+        target::sureness(&folds);
+    }
+    if wanted("pairs") {
+        (fitted.each_sound, fitted.compare) = pairs::run(&folds);
+    }
+    if wanted("near") {
+        near::run(&folds);
+    }
+    if wanted("blind") {
+        (fitted.blind, fitted.doubt_blind) = blind::run(&folds);
+    }
+    if wanted("apart") {
+        fitted.apart = apart::run(&folds);
+    }
+    if wanted("drawn") {
+        (fitted.decision_drawn, fitted.drawn_weight, fitted.doubt_drawn) = drawn::run(&folds);
+    }
+    Ok(fitted)
+}
+
+/// Says on how many words and speakers all this stands.
+fn describe(folds: &[Fold]) {
     let words = || folds.iter().flat_map(|f| &f.cases);
     let mut who: Vec<&str> = words().map(|c| c.word.speaker.as_str()).collect();
     who.sort_unstable();
@@ -91,35 +126,59 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
         words().count(),
         who.len()
     );
-    let wanted = |name: &str| rows.is_empty() || rows.split(',').any(|r| r == name);
-    if wanted("target") {
-        target::run(&folds);
-        target::sureness(&folds);
+}
+
+/// The settings of the program's own model.
+///
+/// # Errors
+/// When it cannot be read.
+pub fn own() -> Result<Settings, String> {
+    Ok(*Ear::new().map_err(|e| e.to_string())?.settings())
+}
+
+/// The settings with each of `changes` made: `NAME=VALUE`, the name as the package writes it (`apart.benefit=10`).
+///
+/// # Errors
+/// Where there is no such number, or the value is none.
+pub fn changed(settings: &Settings, changes: &[String]) -> Result<Settings, String> {
+    let mut all = serde_json::to_value(settings).map_err(|e| e.to_string())?;
+    for change in changes {
+        let (name, value) = change
+            .split_once('=')
+            .ok_or_else(|| format!("--set {change}: write NAME=VALUE"))?;
+        let number: f64 = value
+            .parse()
+            .map_err(|_| format!("--set {name}: `{value}` is no number"))?;
+        let slot = all.pointer_mut(&format!("/{}", name.replace('.', "/")));
+        match slot {
+            Some(slot) if slot.is_number() => *slot = number.into(),
+            _ => return Err(format!("--set {name}: the calibration has no number of that name")),
+        }
     }
-    if wanted("pairs") {
-        pairs::run(&folds);
-    }
-    if wanted("near") {
-        near::run(&folds);
-    }
-    if wanted("blind") {
-        blind::run(&folds);
-    }
-    if wanted("apart") {
-        apart::run(&folds);
-    }
-    if wanted("drawn") {
-        drawn::run(&folds);
-    }
-    Ok(())
+    serde_json::from_value(all).map_err(|e| e.to_string())
+}
+
+/// Writes the package: the weights that ship (a file, or the program's own) with the calibration that belongs to them from
+/// now on. Returns its id.
+///
+/// # Errors
+/// When the weights cannot be read or the file cannot be written.
+pub fn write(settings: &Settings, ships: Option<&Path>, out: &Path) -> Result<String, String> {
+    let named = |path: &Path, e: std::io::Error| format!("{}: {e}", path.display());
+    let weights = match ships {
+        Some(path) => std::fs::read(path).map_err(|e| named(path, e))?,
+        None => SHIPPED.to_vec(),
+    };
+    let package = seal(&weights, settings).map_err(|e| e.to_string())?;
+    let id = Ear::from_package(&package).map_err(|e| e.to_string())?.id();
+    std::fs::write(out, package).map_err(|e| named(out, e))?;
+    Ok(id.to_string())
 }
 
 fn fold(source: &Source, alignment: &Path, weights: Option<&Path>) -> Result<Fold, String> {
     let read = |path: &Path| std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()));
     let weights = weights.map(read).transpose()?;
-    if let Some(bytes) = &weights {
-        Model::from_bytes(bytes).map_err(|e| e.to_string())?;
-    }
+    ear(weights.as_deref()).map_err(|e| e.to_string())?;
     let mut fold = Fold {
         weights,
         cases: Vec::new(),

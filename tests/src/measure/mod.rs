@@ -8,3 +8,4 @@ pub mod formants;
 pub mod made;
 pub mod report;
 pub mod speech;
+pub mod stored;

@@ -10,9 +10,10 @@ use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::boundary;
-use super::figure::{calibration_error, likeliest, share};
+use super::figure::likeliest;
 use super::made;
 use super::speech::{self, Word, asked, parse};
+use super::stored::{Measurement, Rows};
 
 /// What came of one word.
 pub struct Outcome {
@@ -49,11 +50,12 @@ const READ: [&str; 3] = ["words", "apart", "stretched"];
 /// The row of made voices.
 const MADE: &str = "boundaries";
 
-/// Prints the whole table; `rows` may name a part of it, with commas between: some of [`READ`], and [`MADE`] with `voices`.
+/// Prints the whole table and returns it; `rows` may name a part of it, with commas between: some of [`READ`], and [`MADE`]
+/// with `voices`. `model` is another package than the program's own.
 ///
 /// # Errors
-/// When the speech cannot be read, or a row is not known or cannot be had.
-pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), String> {
+/// When the speech or the model cannot be read, or a row is not known or cannot be had.
+pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path>) -> Result<Measurement, String> {
     let named = rows.split(',').filter(|r| !r.is_empty());
     if let Some(other) = named.clone().find(|r| *r != MADE && !READ.contains(r)) {
         return Err(format!(
@@ -64,17 +66,42 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str) -> Result<(), Strin
     if voices.is_none() && named.clone().any(|r| r == MADE) {
         return Err(format!("--rows {MADE}: name the folder of made voices with --voices"));
     }
+    let model = Listener::new(model)?;
+    let mut table = Measurement::of(model.ear().id());
     if READ.iter().any(|name| wanted(rows, name)) {
-        table(speech, rows)?;
+        read_rows(&mut table, &model, speech, rows)?;
     }
     if let Some(folder) = voices.filter(|_| wanted(rows, MADE)) {
-        boundary::boundaries(folder)?;
+        boundary::boundaries(&mut table, &model, folder)?;
     }
-    Ok(())
+    Ok(table)
+}
+
+/// The model that is measured.
+pub struct Listener(Option<Vec<u8>>);
+
+impl Listener {
+    /// A package's file, or the program's own.
+    ///
+    /// # Errors
+    /// When it cannot be read or is none.
+    pub fn new(path: Option<&Path>) -> Result<Listener, String> {
+        let read = |path: &Path| std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()));
+        let bytes = path.map(read).transpose()?;
+        let ear = bytes.as_deref().map_or_else(Ear::new, Ear::from_package);
+        ear.map_err(|e| e.to_string())?;
+        Ok(Listener(bytes))
+    }
+
+    /// An ear with it.
+    pub fn ear(&self) -> Ear {
+        let ear = self.0.as_deref().map_or_else(Ear::new, Ear::from_package);
+        ear.expect("the model was read before")
+    }
 }
 
 /// The rows of read speech.
-fn table(speech: &Path, rows: &str) -> Result<(), String> {
+fn read_rows(table: &mut Measurement, model: &Listener, speech: &Path, rows: &str) -> Result<(), String> {
     let all = speech::words(&speech.join("read_dev_words.jsonl"))?;
     let apart: Vec<Word> = all.into_iter().filter(Word::is_apart).collect();
     let source = speech::source(&speech.join("read_dev.ogg"))?;
@@ -83,8 +110,12 @@ fn table(speech: &Path, rows: &str) -> Result<(), String> {
         .filter_map(|w| Some((w.clone(), speech::cut(&source, &w)?)))
         .collect();
     eprintln!("{} words with silence on both sides", cuts.len());
-    let outcomes = spread(&cuts, |ear, (word, recording)| outcome(ear, word, recording, rows));
-    print_table(&outcomes, rows);
+    let outcomes = spread_by(
+        &cuts,
+        || model.ear(),
+        |ear, (word, recording)| outcome(ear, word, recording, rows),
+    );
+    print_table(table, &outcomes, rows);
     Ok(())
 }
 
@@ -229,81 +260,74 @@ fn ask(ear: &Ear, evidence: Option<&Evidence>, speaking: Speaking, word: &Word, 
 }
 
 /// Prints the `rows` asked for, children and adults apart; a row that was not asked for is not printed.
-fn print_table(outcomes: &[Outcome], rows: &str) {
+fn print_table(table: &mut Measurement, outcomes: &[Outcome], rows: &str) {
     for (who, child) in [("children", true), ("adults", false)] {
         let these: Vec<&Outcome> = outcomes.iter().filter(|o| o.child == child).collect();
         println!("{who}: {} words", these.len());
+        let table = &mut table.of_whom(who);
         if wanted(rows, "words") {
-            word_rows(&these);
+            word_rows(table, &these);
         }
         if wanted(rows, "apart") {
-            apart_rows(&these);
+            apart_rows(table, &these);
         }
         if wanted(rows, "stretched") {
-            drawn_rows(&these);
+            drawn_rows(table, &these);
         }
     }
 }
 
-fn row(name: &str, hits: usize, n: usize) {
-    println!("  {name:<58} {}", share(hits, n));
-}
-
-/// The row of what came true of each.
-fn hits(name: &str, of: &[bool]) {
-    row(name, of.iter().filter(|hit| **hit).count(), of.len());
-}
-
-/// A calibration error: how sure each answer was, and whether it was right.
-fn calibration(name: &str, answers: Vec<(f32, bool)>) {
-    println!("  {name:<58} {:.3} of {}", calibration_error(&answers), answers.len());
-}
-
 /// Counts without a target: what was counted, how sure, and what the word has.
-fn blind_rows(name: &str, counts: &[(usize, f32, usize)]) {
+fn blind_rows(table: &mut Rows<'_>, name: &str, counts: &[(usize, f32, usize)]) {
     let within = |most: usize| counts.iter().filter(|b| b.0.abs_diff(b.2) <= most).count();
-    row(&format!("{name} exact"), within(0), counts.len());
-    row(&format!("{name} within one"), within(1), counts.len());
+    table.row(&format!("{name} exact"), within(0), counts.len());
+    table.row(&format!("{name} within one"), within(1), counts.len());
 }
 
-fn word_rows(these: &[&Outcome]) {
+fn word_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     let blind = |o: &&Outcome| {
         let (count, p) = o.blind.unwrap_or_default();
         (count, p, o.count)
     };
-    blind_rows("blind count", &these.iter().map(blind).collect::<Vec<_>>());
+    blind_rows(table, "blind count", &these.iter().map(blind).collect::<Vec<_>>());
     for kind in ["fewer", "more", "changed"] {
         let told = these.iter().flat_map(|o| &o.pairs).filter(|p| p.0 == kind);
         let name = format!("said word preferred to a real word with one {kind}");
-        hits(&name, &told.map(|p| p.1).collect::<Vec<_>>());
+        table.hits(&name, &told.map(|p| p.1).collect::<Vec<_>>());
     }
-    verdict_rows(these);
+    verdict_rows(table, these);
     let same =
         |which: fn(&Outcome) -> &Vec<f32>| -> Vec<f32> { these.iter().flat_map(|o| which(o)).copied().collect() };
-    super::decision::print_curve(&same(|o| &o.same.0), &same(|o| &o.same.1));
-    calibration(
+    let (right, wrong) = (same(|o| &o.same.0), same(|o| &o.same.1));
+    super::decision::print_curve(&right, &wrong);
+    let caught = super::decision::point(&right, &wrong, 0.01, 0.8).caught;
+    table.point("caught at 80 % answered, 1 % contradicted", caught);
+    table.calibration(
         "calibration error, told from one other word",
         these.iter().flat_map(|o| &o.pairs).map(|p| (p.2, p.1)).collect(),
     );
-    calibration(
+    table.calibration(
         "calibration error, count given the right target",
         these.iter().filter_map(|o| o.counted).collect(),
     );
     let blind = |o: &&Outcome| o.blind.map(|b| (b.1, b.0 == o.count));
-    calibration(
+    table.calibration(
         "calibration error, blind count",
         these.iter().filter_map(blind).collect(),
     );
 }
 
-fn apart_rows(these: &[&Outcome]) {
+fn apart_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     for snr in [20, 10] {
         let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
         let all = apart.clone().map(|a| a.2).collect::<Vec<_>>();
-        hits(&format!("separate sounds, count exact, {snr} dB"), &all);
+        table.hits(&format!("separate sounds, count exact, {snr} dB"), &all);
         let heard = apart.clone().filter(|a| !a.1).map(|a| a.2).collect::<Vec<_>>();
-        hits("  where no sound is lost in the noise", &heard);
-        calibration(
+        table.hits(
+            &format!("separate sounds, count exact, {snr} dB, no sound lost"),
+            &heard,
+        );
+        table.calibration(
             &format!("calibration error, separate sounds, {snr} dB"),
             apart.map(|a| (a.3, a.2)).collect(),
         );
@@ -315,46 +339,46 @@ fn apart_rows(these: &[&Outcome]) {
             .map(|o| &o.pieces)
             .collect::<Vec<_>>()
     };
-    asked_rows("separate sounds, 20 dB", &pieces(false));
-    asked_rows("... no sound lost", &pieces(true));
+    asked_rows(table, "separate sounds, 20 dB", &pieces(false));
+    asked_rows(table, "separate sounds, 20 dB, no sound lost", &pieces(true));
 }
 
-fn drawn_rows(these: &[&Outcome]) {
+fn drawn_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
     let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
-    hits("stretched, count exact", &exact);
-    asked_rows("stretched", &drawn);
+    table.hits("stretched, count exact", &exact);
+    asked_rows(table, "stretched", &drawn);
     let blind: Vec<(usize, f32, usize)> = these
         .iter()
         .filter_map(|o| o.drawn_blind.map(|b| (b.0, b.1, o.count)))
         .collect();
-    blind_rows("stretched, blind count", &blind);
-    calibration(
+    blind_rows(table, "stretched, blind count", &blind);
+    table.calibration(
         "calibration error, stretched, blind count",
         blind.iter().map(|b| (b.1, b.0 == b.2)).collect(),
     );
 }
 
-fn asked_rows(name: &str, all: &[&Asked]) {
+fn asked_rows(table: &mut Rows<'_>, name: &str, all: &[&Asked]) {
     let right: Vec<Verdict> = all.iter().filter_map(|a| a.right).map(|r| r.0).collect();
     let wrong: Vec<Verdict> = all.iter().flat_map(|a| &a.wrong).copied().collect();
     let count = |of: &[Verdict], which: fn(&Verdict) -> bool| of.iter().filter(|v| which(v)).count();
     for (asked, of) in [("the word", right), ("another", wrong)] {
-        row(
+        table.row(
             &format!("{name}, asked about {asked}: affirmed"),
             count(&of, |v| *v == Verdict::Same),
             of.len(),
         );
         let against = count(&of, |v| !matches!(v, Verdict::Same | Verdict::Unsure));
-        row(&format!("{name}, asked about {asked}: contradicted"), against, of.len());
+        table.row(&format!("{name}, asked about {asked}: contradicted"), against, of.len());
     }
 }
 
-fn verdict_rows(these: &[&Outcome]) {
+fn verdict_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     let right: Vec<Verdict> = these.iter().filter_map(|o| o.right).collect();
     let answered: Vec<Verdict> = right.iter().copied().filter(|v| *v != Verdict::Unsure).collect();
-    row("right readings answered", answered.len(), right.len());
-    row(
+    table.row("right readings answered", answered.len(), right.len());
+    table.row(
         "right readings contradicted (of all)",
         answered.iter().filter(|v| **v != Verdict::Same).count(),
         right.len(),
@@ -365,8 +389,8 @@ fn verdict_rows(these: &[&Outcome]) {
         .map(|(k, v)| (k.as_str(), *v))
         .collect();
     let told: Vec<&(&str, Verdict)> = wrong.iter().filter(|w| w.1 != Verdict::Unsure).collect();
-    row("one-off readings answered", told.len(), wrong.len());
-    row(
+    table.row("one-off readings answered", told.len(), wrong.len());
+    table.row(
         "one-off readings caught (of those answered)",
         told.iter().filter(|w| w.1 != Verdict::Same).count(),
         told.len(),
@@ -374,7 +398,7 @@ fn verdict_rows(these: &[&Outcome]) {
     for kind in ["fewer", "more", "changed"] {
         // Asked about a word with one sound more, a reading of the plain word has one fewer; and the other way round.
         let of: Vec<_> = told.iter().filter(|w| w.0 == kind).collect();
-        row(
+        table.row(
             &format!("  asked about a word with one {kind}: caught"),
             of.iter().filter(|w| w.1 != Verdict::Same).count(),
             of.len(),

@@ -17,7 +17,10 @@ impl Store<'_> {
     /// A tensor's numbers. 8-bit numbers are multiplied by the scale of their column (the last axis), which `NAME.scale`
     /// holds.
     pub fn get(&self, name: &str) -> Result<Vec<f32>, ModelError> {
-        let view = self.0.tensor(name).map_err(|e| ModelError(format!("{name}: {e}")))?;
+        let view = self
+            .0
+            .tensor(name)
+            .map_err(|e| ModelError::Weights(format!("{name}: {e}")))?;
         let data = view.data();
         match view.dtype() {
             Dtype::F16 => Ok(data
@@ -34,7 +37,7 @@ impl Store<'_> {
                 let numbers = data.iter().zip(scale.iter().cycle());
                 Ok(numbers.map(|(b, s)| f32::from(b.cast_signed()) * s).collect())
             }
-            other => Err(ModelError(format!(
+            other => Err(ModelError::Weights(format!(
                 "{name}: numbers of kind {other:?}; wanted I8, F16 or F32"
             ))),
         }
@@ -44,7 +47,10 @@ impl Store<'_> {
         let found = self.get(name)?;
         match found.len() == size {
             true => Ok(found),
-            false => Err(ModelError(format!("{name}: {} numbers; wanted {size}", found.len()))),
+            false => Err(ModelError::Weights(format!(
+                "{name}: {} numbers; wanted {size}",
+                found.len()
+            ))),
         }
     }
 

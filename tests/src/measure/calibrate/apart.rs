@@ -1,7 +1,7 @@
 //! Sounds said one by one, made of the words' own sounds: how the witnesses for speech are weighed.
 
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::ear::inside::{ApartCalibration, Settings};
+use soundbead_dsp::ear::inside::ApartCalibration;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
@@ -22,8 +22,11 @@ struct Spoken {
     evidence: Evidence,
 }
 
-/// Tries every weighing; prints the best.
-pub fn run(folds: &[Fold]) {
+/// Tries every weighing; prints the best. Returns what is set now with the witnesses weighed as counts most exactly, and the
+/// doubt of the least log loss; how far a piece is believed to be another sound weighs two faults against each other, and
+/// stays for a person to set.
+pub fn run(folds: &[Fold]) -> ApartCalibration {
+    let own = Ear::new().expect("the model comes with the program").settings().apart;
     let spoken: Vec<Vec<Spoken>> = over(folds, |ear, case| {
         let asked = case.is_among(WEIGHED_WORDS);
         let Some(placed) = asked.then(|| case.placed(ear)).flatten() else {
@@ -62,14 +65,13 @@ pub fn run(folds: &[Fold]) {
                         group,
                         treble,
                         turn,
-                        ..Settings::default().apart
+                        ..own
                     });
                 }
             }
         }
     }
-    let mut results: Vec<([f64; 2], String)> =
-        spread(&all, |ear: &mut Ear, c| (exact(ear, c, &whole), format!("{c:?}")));
+    let mut results: Vec<([f64; 2], ApartCalibration)> = spread(&all, |ear: &mut Ear, c| (exact(ear, c, &whole), *c));
     results.sort_by(|a, b| (b.0[0] + b.0[1]).total_cmp(&(a.0[0] + a.0[1])));
     println!(
         "apart: exact at 20 dB, at 10 dB, of {}; {} with a sound lost in the noise left out",
@@ -79,16 +81,18 @@ pub fn run(folds: &[Fold]) {
     results
         .iter()
         .take(25)
-        .for_each(|r| println!("  {:.1} {:.1} {}", r.0[0], r.0[1], r.1));
-    doubt(&spoken);
-    likeness(folds);
+        .for_each(|r| println!("  {:.1} {:.1} {:?}", r.0[0], r.0[1], r.1));
+    let doubt = doubt(&spoken);
+    likeness(folds, own);
+    ApartCalibration { doubt, ..results[0].1 }
 }
 
-/// Prints how sure counts are under each power on their probabilities.
-fn doubt(spoken: &[Spoken]) {
+/// Prints how sure counts are under each power on their probabilities; returns the one of the least log loss.
+fn doubt(spoken: &[Spoken]) -> f32 {
     let powers: Vec<f32> = (1..=20).map(|i| i as f32 / 20.0).collect();
     let lines = spread(&powers, |ear: &mut Ear, power| {
         ear.settings_mut().apart.doubt = *power;
+        let mut both = 0.0;
         let figures = [20.0, 10.0].map(|at| {
             let (mut loss, mut sure) = (0.0, Vec::new());
             for s in spoken.iter().filter(|s| s.snr == at) {
@@ -99,16 +103,19 @@ fn doubt(spoken: &[Spoken]) {
                 let top = likeliest(&all);
                 sure.push((top.1, top.0 == s.count));
             }
-            format!(
-                "{at} dB loss {:.3}, error {:.3}",
-                loss / sure.len().max(1) as f64,
-                calibration_error(&sure)
-            )
+            let loss = loss / sure.len().max(1) as f64;
+            both += loss;
+            format!("{at} dB loss {loss:.3}, error {:.3}", calibration_error(&sure))
         });
-        format!("doubt {power:.2}: {}; {}", figures[0], figures[1])
+        (
+            both,
+            *power,
+            format!("doubt {power:.2}: {}; {}", figures[0], figures[1]),
+        )
     });
     println!("apart: how sure counts are");
-    lines.iter().for_each(|l| println!("  {l}"));
+    lines.iter().for_each(|l| println!("  {}", l.2));
+    lines.iter().min_by(|a, b| a.0.total_cmp(&b.0)).map_or(1.0, |l| l.1)
 }
 
 /// A word's sounds one by one at 20 dB, and what is asked about them: the word, and real words with a sound changed.
@@ -132,16 +139,12 @@ fn said(ear: &mut Ear, case: &Case) -> Option<Said> {
 }
 
 /// Tries how far a piece is believed to be another sound; prints all.
-fn likeness(folds: &[Fold]) {
+fn likeness(folds: &[Fold], own: ApartCalibration) {
     let all: Vec<Said> = over(folds, said).into_iter().flatten().collect();
     let mut tried = Vec::new();
     for unlike in [0.35f32, 0.45, 0.6, 1.0] {
         for benefit in [3.4f32, 8.0, 10.0, 12.0] {
-            tried.push(ApartCalibration {
-                unlike,
-                benefit,
-                ..Settings::default().apart
-            });
+            tried.push(ApartCalibration { unlike, benefit, ..own });
         }
     }
     let lines = spread(&tried, |ear: &mut Ear, c| {

@@ -1,7 +1,8 @@
 //! Counting without a target: how the ways of hearing are weighed, and how sure to be.
 
 use soundbead_data::Rules;
-use soundbead_dsp::ear::inside::Settings;
+use soundbead_dsp::ear::Ear;
+use soundbead_dsp::ear::inside::{BlindCalibration, Settings};
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::ALONE;
@@ -11,42 +12,47 @@ use super::{Fold, over};
 /// One in so many of the words cut out of sentences is asked: they are many, and each takes a while.
 const SENTENCE_WORDS: usize = 2;
 
-/// Tries every mixture with every power; prints the best by log loss, then by exact counts.
-pub fn run(folds: &[Fold]) {
+/// Tries every mixture with every power; prints the best by log loss, then by exact counts, and returns the first of them with
+/// its power.
+pub fn run(folds: &[Fold]) -> (BlindCalibration, f32) {
+    let own = Ear::new().expect("the model comes with the program");
     let mut tried = Vec::new();
     for strange in [-6.0f32, -3.0] {
         for frequency in [0.3f32, 0.5, 0.7] {
             for temperature in [1.0f32, 1.2, 1.4] {
                 for follow in [0.5f32, 1.0] {
-                    let mut settings = Settings::default();
-                    settings.blind.strange = strange;
-                    settings.blind.frequency = frequency;
-                    settings.blind.temperature = temperature;
-                    settings.blind.follow = follow;
+                    let mut settings = *own.settings();
+                    settings.blind = BlindCalibration {
+                        frequency,
+                        strange,
+                        follow,
+                        temperature,
+                    };
                     settings.doubt_blind = 1.0;
-                    tried.push(tried_with(folds, &settings));
+                    tried.push((figures(&counts(folds, &settings)), settings.blind));
                 }
             }
         }
     }
-    tried.sort_by(|a, b| a.0.total_cmp(&b.0));
+    tried.sort_by(|a, b| a.0.loss.total_cmp(&b.0.loss));
     println!("blind, words said alone and one in {SENTENCE_WORDS} of those in sentences:");
-    tried.iter().take(12).for_each(|t| println!("  {}", t.1));
+    tried.iter().take(12).for_each(|(f, b)| println!("  {}: {b:?}", f.line));
+    let (figures, best) = &tried[0];
+    (*best, figures.doubt)
 }
 
-/// The log loss that settings give, and a line of figures.
-fn tried_with(folds: &[Fold], settings: &Settings) -> (f64, String) {
-    let (loss, figures) = figures(&counts(folds, settings));
-    let b = &settings.blind;
-    let name = format!(
-        "strange {} frequency {} follow {} temperature {}",
-        b.strange, b.frequency, b.follow, b.temperature
-    );
-    (loss, format!("{figures}: {name}"))
+/// What counts come to.
+pub struct Figures {
+    /// Mean log loss under the power that suits them best.
+    pub loss: f64,
+    /// That power.
+    pub doubt: f32,
+    /// All of it in a line.
+    pub line: String,
 }
 
-/// The log loss of counts under the power on their probabilities that suits them best, and a line of figures.
-pub fn figures(counts: &[Counted]) -> (f64, String) {
+/// What counts come to, words said alone and in sentences apart.
+pub fn figures(counts: &[Counted]) -> Figures {
     let (power, loss) = best_power(counts);
     let [alone, within] = [true, false].map(|alone| {
         let these: Vec<Counted> = counts.iter().filter(|c| c.alone == alone).cloned().collect();
@@ -56,10 +62,11 @@ pub fn figures(counts: &[Counted]) -> (f64, String) {
         let (own, _) = best_power(&these);
         format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}, by itself doubt {own:.2}")
     });
-    (
+    Figures {
         loss,
-        format!("loss {loss:.3}, doubt {power:.2}; alone {alone}; in sentences {within}"),
-    )
+        doubt: power,
+        line: format!("loss {loss:.3}, doubt {power:.2}; alone {alone}; in sentences {within}"),
+    }
 }
 
 /// A word's count, the probabilities of counts, and whether it was said alone.

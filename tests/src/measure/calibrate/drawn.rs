@@ -2,6 +2,7 @@
 
 use soundbead_data::Rules;
 use soundbead_dsp::ear::Evidence;
+use soundbead_dsp::ear::inside::Decision;
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::made;
@@ -13,8 +14,9 @@ const SENTENCE_WORDS: usize = 2;
 /// Factors on the evidence of each frame that are tried without a target.
 const WEIGHTS: [f32; 6] = [0.3, 0.4, 0.5, 0.65, 0.8, 1.0];
 
-/// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds; then counts without a target.
-pub fn run(folds: &[Fold]) {
+/// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds; then counts without a target. Returns
+/// the fit, and the weight and the doubt that give the least log loss.
+pub fn run(folds: &[Fold]) -> (Decision, f32, f32) {
     let each = over(folds, |ear, case| {
         let evidence = drawn(ear, case)?;
         let samples = target::samples(ear, case, &evidence, Speaking::Stretched);
@@ -22,12 +24,18 @@ pub fn run(folds: &[Fold]) {
     });
     let (samples, counts): (Vec<_>, Vec<_>) = each.into_iter().flatten().unzip();
     println!("words drawn out, those said alone and one in {SENTENCE_WORDS} of those in sentences:");
-    target::show(&samples.into_iter().flatten().collect::<Vec<_>>());
+    let decision = target::show(&samples.into_iter().flatten().collect::<Vec<_>>());
     println!("words drawn out, counted without a target:");
-    for (i, weight) in WEIGHTS.iter().enumerate() {
+    let mut best = (f64::MAX, 1.0, 1.0);
+    for (i, weight) in WEIGHTS.into_iter().enumerate() {
         let these: Vec<Counted> = counts.iter().flatten().map(|c: &Vec<Counted>| c[i].clone()).collect();
-        println!("  weight {weight}: {}", blind::figures(&these).1);
+        let found = blind::figures(&these);
+        println!("  weight {weight}: {}", found.line);
+        if found.loss < best.0 {
+            best = (found.loss, weight, found.doubt);
+        }
     }
+    (decision, best.1, best.2)
 }
 
 fn drawn(ear: &mut Ear, case: &Case) -> Option<Evidence> {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use soundbead_data::Sound;
-use soundbead_dsp::ear::inside::Settings;
+use soundbead_dsp::ear::Ear;
 use soundbead_dsp::ear::inside::near;
 use soundbead_dsp::judgement::Speaking;
 
@@ -27,7 +27,8 @@ pub fn asked(said: &[Sound]) -> Vec<Vec<Sound>> {
 /// Prints, for each sound asked about and each near sound that was said in its place, how often the word asked about
 /// is affirmed; the worst first.
 pub fn run(folds: &[Fold]) {
-    let settings = Settings::default();
+    let own = Ear::new().expect("the model comes with the program");
+    let settings = *own.settings();
     let all = over(folds, |ear, case| {
         let said = case.word.sounds();
         let ask = |asked: &Vec<Sound>| {

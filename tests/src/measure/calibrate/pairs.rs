@@ -1,6 +1,6 @@
 //! Telling the word that was said from a real word one sound away.
 
-use soundbead_dsp::ear::inside::Settings;
+use soundbead_dsp::ear::Ear;
 
 use super::super::figure::{calibration_error, share};
 use super::{Fold, over};
@@ -14,17 +14,37 @@ const FACTORS: [f32; 9] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.2];
 type Margins = [Vec<f32>; 3];
 
 /// Prints, for children and adults, how often the said word is preferred, what a bonus for each sound would change, and how
-/// sure the choice is under each factor on the margin.
-pub fn run(folds: &[Fold]) {
-    for (who, child) in [("children", true), ("adults", false)] {
+/// sure the choice is under each factor on the margin. Returns the bonus and the factor that give the least log loss, children
+/// and adults weighing alike.
+pub fn run(folds: &[Fold]) -> (f32, f32) {
+    let own = Ear::new()
+        .expect("the model comes with the program")
+        .settings()
+        .each_sound;
+    let both = [("children", true), ("adults", false)].map(|(who, child)| {
         let margins = margins(folds, child);
         println!("{who}, said alone: preferred to a real word with one sound fewer / changed / more");
         for bonus in BONUSES {
             let row = with_bonus(&margins, bonus).map(|of| share(of.iter().filter(|m| **m > 0.0).count(), of.len()));
             println!("  bonus {bonus:>5}: {} | {} | {}", row[0], row[1], row[2]);
         }
-        sureness(&with_bonus(&margins, Settings::default().each_sound));
-    }
+        sureness(&with_bonus(&margins, own));
+        margins
+    });
+    let all = BONUSES.iter().flat_map(|b| FACTORS.iter().map(move |f| (*b, *f)));
+    let cost = |(bonus, factor): &(f32, f32)| both.iter().map(|m| loss(&with_bonus(m, *bonus), *factor)).sum::<f32>();
+    all.min_by(|a, b| cost(a).total_cmp(&cost(b))).unwrap_or((own, 1.0))
+}
+
+/// Mean log loss of the choices under a factor on the margin.
+fn loss(margins: &Margins, factor: f32) -> f32 {
+    let n = margins.iter().map(Vec::len).sum::<usize>().max(1);
+    margins
+        .iter()
+        .flatten()
+        .map(|m| (-factor * m).exp().ln_1p())
+        .sum::<f32>()
+        / n as f32
 }
 
 /// Against a word with one sound fewer the said one has a sound, and so a bonus, more; the other way round too.
@@ -36,10 +56,10 @@ fn sureness(margins: &Margins) {
     let all: Vec<f32> = margins.iter().flatten().copied().collect();
     for factor in FACTORS {
         let sure: Vec<(f32, bool)> = all.iter().map(|m| (sigmoid(factor * m.abs()), *m > 0.0)).collect();
-        let loss = all.iter().map(|m| (-factor * m).exp().ln_1p()).sum::<f32>() / all.len().max(1) as f32;
         println!(
-            "  factor {factor}: calibration error {:.3}, log loss {loss:.4}",
-            calibration_error(&sure)
+            "  factor {factor}: calibration error {:.3}, log loss {:.4}",
+            calibration_error(&sure),
+            loss(margins, factor)
         );
     }
 }

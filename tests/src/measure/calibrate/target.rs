@@ -4,17 +4,18 @@ use super::super::decision::{self, Kind, Sample};
 use super::super::figure::{calibration_error, likeliest};
 use super::{Case, Fold, asked, over};
 use soundbead_data::{Rules, Sound};
+use soundbead_dsp::ear::inside::Decision;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::Speaking;
 
 /// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds.
-pub fn run(folds: &[Fold]) {
+pub fn run(folds: &[Fold]) -> Decision {
     let all = over(folds, |ear, case| samples(ear, case, &case.evidence, Speaking::Whole));
-    show(&all.into_iter().flatten().collect::<Vec<_>>());
+    show(&all.into_iter().flatten().collect::<Vec<_>>())
 }
 
 /// Fits, shows, proposes.
-pub fn show(samples: &[Sample]) {
+pub fn show(samples: &[Sample]) -> Decision {
     let crossed = decision::crossed(samples);
     let pick = |of: &dyn Fn(&Sample) -> bool| -> Vec<f32> {
         let of = samples.iter().zip(&crossed).filter(|(s, _)| of(s));
@@ -38,7 +39,9 @@ pub fn show(samples: &[Sample]) {
             decision::print_curve(&pick(&|s| s.kind == Kind::Right && of(s)), &wrong);
         }
     }
-    println!("{:?}", decision::fit(&samples.iter().collect::<Vec<_>>()));
+    let fitted = decision::fit(&samples.iter().collect::<Vec<_>>());
+    println!("{fitted:?}");
+    fitted
 }
 
 /// The word itself, the real words beside it, twice, and near sounds in the place of its own, asked of `evidence`.
