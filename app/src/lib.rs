@@ -36,6 +36,7 @@ mod settings;
 pub mod sheet;
 mod shown;
 pub mod spellings;
+pub mod storage;
 mod store;
 mod strip;
 mod target;

@@ -28,7 +28,6 @@ mod draft;
 mod erase;
 mod error;
 pub mod export;
-mod files;
 pub mod handover;
 mod history;
 mod id;
@@ -67,6 +66,8 @@ pub use session::{NewSession, Session};
 pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
 
+use crate::storage::{self, Access};
+
 /// How long a change waits for another program that is writing.
 const PATIENCE: Duration = Duration::from_secs(5);
 /// The database's name in the notebook's folder.
@@ -100,9 +101,9 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::open`].
     pub fn open_in(folder: &Path) -> Result<Notebook> {
-        files::private_folder(folder)?;
+        storage::folder(folder, Access::Private).map_err(error::fault(folder))?;
         let path = folder.join(DATABASE);
-        files::private_file(&path)?;
+        storage::private_file(&path).map_err(error::fault(&path))?;
         let opened = Connection::open(&path).map_err(NotebookError::from).and_then(|mut db| {
             db.busy_timeout(PATIENCE)?;
             schema::prepare(&mut db)?;

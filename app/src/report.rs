@@ -16,6 +16,7 @@ pub use collect::collect;
 pub use data::ReportData;
 
 use crate::sheet::{Paper, save};
+use crate::storage::Access;
 
 /// Writes the report to `path`: `.pdf`, `.svg` (one file a page) or `.html`, and gives the files that were written.
 ///
@@ -24,9 +25,9 @@ use crate::sheet::{Paper, save};
 pub fn save(data: &ReportData, path: &Path, paper: Paper, replace: bool) -> Result<Vec<PathBuf>, String> {
     format(path)?;
     if !is_html(path) {
-        return save::save(&pages::sheet(data, paper), path, replace);
+        return save::save(&pages::sheet(data, paper), path, Access::Private, replace);
     }
-    save::write_new(path, html::page(data).as_bytes(), replace)?;
+    save::write(path, html::page(data).as_bytes(), Access::Private, replace)?;
     Ok(vec![path.to_owned()])
 }
 

@@ -14,6 +14,7 @@ use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::word::Overrides;
 
 use crate::fault::Fault;
+use crate::storage::{self, Access, cannot_write};
 
 const FILE: &str = "pronunciations.txt";
 /// Words that the family keeps out of chains and lists, one a line.
@@ -135,15 +136,11 @@ fn save(all: &Overrides) -> Result<(), Fault> {
     )
 }
 
-/// Written beside the file and then put in its place, so that a stop half way leaves the old one whole.
 fn write(name: &str, text: &str) -> Result<(), Fault> {
     let folder = folder()?;
-    let cannot = |path: &Path, e: std::io::Error| fault(path, &format_args!("cannot be written: {e}"));
-    fs::create_dir_all(&folder).map_err(|e| cannot(&folder, e))?;
-    let (path, fresh) = (folder.join(name), folder.join(format!("{name}.{}", std::process::id())));
-    fs::write(&fresh, text)
-        .and_then(|()| fs::rename(&fresh, &path))
-        .map_err(|e| cannot(&path, e))
+    storage::folder(&folder, Access::Usual).map_err(|e| Fault::input(cannot_write(&folder)(e)))?;
+    let path = folder.join(name);
+    storage::write(&path, text.as_bytes(), Access::Usual).map_err(|e| Fault::input(cannot_write(&path)(e)))
 }
 
 fn fault(path: &Path, what: &dyn std::fmt::Display) -> Fault {

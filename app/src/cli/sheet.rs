@@ -11,6 +11,7 @@ use crate::fault::{Fault, nearest, one_line};
 use crate::page::Page;
 use crate::say::many;
 use crate::sheet::{Paper, Sheet, save};
+use crate::storage::Access;
 
 /// Each kind.
 const KINDS: [&str; 7] = ["boxes", "chain", "sort", "dictation", "vowels", "consonants", "card"];
@@ -49,7 +50,7 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     // A name that cannot be written to is said before the work is done.
     save::format(&out).map_err(Fault::input)?;
     let sheet = make::make(kind, &asked, texts(&asked)?)?;
-    let files = save::save(&sheet, &out, asked.replace).map_err(Fault::input)?;
+    let files = save::save(&sheet, &out, Access::Usual, asked.replace).map_err(Fault::input)?;
     if let Some(note) = sheet.unprintable_note() {
         eprintln!("soundbead: {}", one_line(&note));
     }

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use soundbead_dsp::audio::{self, Clip, RATE};
 
 use super::Word;
+use crate::storage::{self, Access};
 
 /// Models by the spelling of their word.
 pub type Models = HashMap<String, Arc<Clip>>;
@@ -44,31 +45,17 @@ pub fn trimmed(clip: &Clip) -> Clip {
     }
 }
 
-/// Keeps a model in the place of the one there was. Written beside it first, so that a stop half way loses nothing.
+/// Keeps a model in the place of the one there was.
 ///
 /// # Errors
 /// When the folder cannot be written; the line names it.
 pub fn keep(folder: &Path, word: &str, clip: &Clip) -> Result<(), String> {
     let place = path(folder, word);
-    let fault = |e: &dyn std::fmt::Display| format!("{}: {e}", place.display());
-    std::fs::create_dir_all(folder.join("models")).map_err(|e| fault(&e))?;
-    let fresh = place.with_extension("wav.new");
-    write(&fresh, clip).map_err(|e| fault(&e))?;
-    std::fs::rename(&fresh, &place).map_err(|e| fault(&e))
-}
-
-fn write(path: &Path, clip: &Clip) -> Result<(), hound::Error> {
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: RATE,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
+    let write = || {
+        storage::folder(&folder.join("models"), Access::Private)?;
+        storage::write(&place, &storage::wav(&clip.samples), Access::Private)
     };
-    let mut file = hound::WavWriter::create(path, spec)?;
-    for x in &clip.samples {
-        file.write_sample((x.clamp(-1.0, 1.0) * 32_767.0).round() as i16)?;
-    }
-    file.finalize()
+    write().map_err(storage::cannot_write(&place))
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ pub(super) use rows::{COLUMNS, FROM, find, insert, update};
 
 use super::judged::Judged;
 use super::{Content, Id, Moment, Notebook, NotebookError, Result, Ruling, code, history, recording, session, time};
-use crate::{answer, target};
+use crate::{answer, storage, target};
 
 /// One word said once.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -225,7 +225,7 @@ impl Notebook {
     /// # Errors
     /// When there is no such session, no word, or no room.
     pub fn record(&mut self, session: Id, new: &NewAttempt) -> Result<Attempt> {
-        let wav = new.clip.map(recording::wav);
+        let wav = new.clip.map(|clip| storage::wav(&clip.samples));
         let folder = self.folder.clone();
         let change = self.writing()?;
         let numbers = session::numbers(&change, session)?;

@@ -11,8 +11,9 @@ use std::path::Path;
 
 use rusqlite::Connection;
 
-use super::files::{self, fault};
+use super::error::fault;
 use super::{Content, Id, Notebook, NotebookError, Result, learner, recording};
+use crate::storage;
 
 /// There while an erasure is not finished; what is left of it is done when the notebook is next opened.
 const UNFINISHED: &str = "erase-unfinished";
@@ -39,7 +40,7 @@ impl Notebook {
     pub fn erase(&mut self, learner: Id) -> Result<Erased> {
         let number = learner::number(&self.db, learner)?;
         let marker = self.folder.join(UNFINISHED);
-        files::private_file(&marker)?;
+        storage::private_file(&marker).map_err(fault(&marker))?;
         let change = self.writing()?;
         let (attempts, notes) = rows(&change, number)?;
         change.commit()?;
@@ -143,6 +144,8 @@ fn remove_strays(notebook: &Path, used: &HashSet<Content>) -> Result<u64> {
         let name = entry.file_name().unwrap_or_default().to_string_lossy().into_owned();
         if name.starts_with(STAGING) {
             fs::remove_dir_all(&entry).map_err(fault(&entry))?;
+        } else if name.starts_with(storage::UNFINISHED) {
+            fs::remove_file(&entry).map_err(fault(&entry))?;
         }
     }
     Ok(removed)

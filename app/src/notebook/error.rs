@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::{fmt, io};
 
 use crate::fault::{Fault, one_line};
+use crate::storage;
 
 /// Why the notebook could not do what was asked. Shown as one line: what, where, what to do.
 #[derive(Debug)]
@@ -14,6 +15,11 @@ pub enum NotebookError {
     File(PathBuf, io::Error),
     /// What was asked makes no sense or must not be done.
     Refused(String),
+}
+
+/// The fault of this file.
+pub(super) fn fault(path: &Path) -> impl Fn(io::Error) -> NotebookError {
+    move |e| NotebookError::File(path.to_owned(), e)
 }
 
 impl NotebookError {
@@ -52,7 +58,9 @@ impl fmt::Display for NotebookError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             NotebookError::Database(e) => f.write_str(&one_line(&told(e))),
-            NotebookError::File(path, e) => write!(f, "{}: {e}", one_line(&path.display().to_string())),
+            NotebookError::File(path, e) => {
+                write!(f, "{}: {}", one_line(&path.display().to_string()), storage::why(e))
+            }
             NotebookError::Refused(line) => f.write_str(line),
         }
     }

@@ -1,14 +1,15 @@
 //! A learner's records as plain CSV or JSON, for other programs. One way only: hand-overs are what comes back.
 
-use std::fs;
-use std::io::{BufWriter, Write};
+use std::io::{self, BufWriter, Write};
 use std::path::Path;
 
 use serde_json::{Value, json};
 
+use super::error::fault;
 use super::progress::Span;
-use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, files};
+use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result};
 use crate::answer;
+use crate::storage::{Access, NewFile};
 
 /// In which form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,22 +53,15 @@ const AT_ONCE: u64 = 2_000;
 /// When there is no such learner, or the file cannot be written or lies in the notebook's own folder.
 pub fn write(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &Path) -> Result<u64> {
     notebook.outside(to)?;
-    let fresh = to.with_extension(format!("{}.part", std::process::id()));
-    let fault = files::fault(to);
-    let mut file = BufWriter::new(files::create_private(&fresh).map_err(&fault)?);
-    let written = match form {
-        Form::Csv => csv(notebook, learner, span, &mut file),
-        Form::Json => json(notebook, learner, span, &mut file),
+    let fault = fault(to);
+    let mut file = BufWriter::new(NewFile::begin(to, Access::Private).map_err(&fault)?);
+    let count = match form {
+        Form::Csv => csv(notebook, learner, span, &mut file)?,
+        Form::Json => json(notebook, learner, span, &mut file)?,
     };
-    let placed = written.and_then(|count| {
-        file.flush().and_then(|()| file.get_ref().sync_all()).map_err(&fault)?;
-        fs::rename(&fresh, to).map_err(&fault)?;
-        Ok(count)
-    });
-    if placed.is_err() {
-        let _ = fs::remove_file(&fresh);
-    }
-    placed
+    let placed = file.into_inner().map_err(io::Error::from).and_then(NewFile::put);
+    placed.map_err(&fault)?;
+    Ok(count)
 }
 
 fn each(notebook: &Notebook, learner: Id, span: Span, mut take: impl FnMut(Attempt) -> Result<()>) -> Result<u64> {

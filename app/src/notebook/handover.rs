@@ -16,7 +16,9 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 
-use super::{Id, Learner, Notebook, NotebookError, Result, erase, files};
+use super::error::fault;
+use super::{Id, Learner, Notebook, NotebookError, Result, erase};
+use crate::storage::{self, Access};
 
 pub use archive::limits;
 pub use manifest::{FORMAT, VERSION};
@@ -134,7 +136,7 @@ impl Staging {
     fn new(notebook: &Path) -> Result<Staging> {
         let stamp = super::Moment::now().0;
         let folder = notebook.join(format!("{}{}-{stamp}", erase::STAGING, std::process::id()));
-        files::private_folder(&folder)?;
+        storage::folder(&folder, Access::Private).map_err(fault(&folder))?;
         Ok(Staging(folder))
     }
 }

@@ -1,11 +1,12 @@
 //! Plans on disk: any file, and the shelf of the family's own.
 
 use std::fs;
-use std::io::{ErrorKind, Write};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use super::{Plan, PlanFault};
+use crate::storage::{self, Access};
 
 /// Longest file name made from a title, in letters.
 const LONGEST_NAME: usize = 60;
@@ -25,27 +26,23 @@ impl Plan {
         Plan::from_text(&text).map_err(|e| fault(&e))
     }
 
-    /// Writes the plan to `path`, beside it first and then in its place, so that a stop half way leaves the old one whole.
+    /// Writes the plan to `path`; its folder is made if it is not there.
     ///
     /// # Errors
     /// When the folder cannot be written to.
     pub fn save(&self, path: &Path) -> Result<(), PlanFault> {
-        let fault = |e: std::io::Error| PlanFault(format!("{}: the plan cannot be written: {e}", path.display()));
-        if let Some(folder) = path.parent() {
-            fs::create_dir_all(folder).map_err(fault)?;
-        }
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        let fresh = path.with_file_name(format!(".{name}.{}", std::process::id()));
         let write = || {
-            let mut file = fs::File::create(&fresh)?;
-            file.write_all(self.to_text().as_bytes())?;
-            file.sync_all()?;
-            fs::rename(&fresh, path)
+            if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
+                storage::folder(folder, Access::Usual)?;
+            }
+            storage::write(path, self.to_text().as_bytes(), Access::Usual)
         };
-        let done = write();
-        done.map_err(|e| {
-            let _ = fs::remove_file(&fresh);
-            fault(e)
+        write().map_err(|e| {
+            PlanFault(format!(
+                "{}: the plan cannot be written: {}",
+                path.display(),
+                storage::why(&e)
+            ))
         })
     }
 }

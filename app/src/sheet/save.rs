@@ -1,12 +1,12 @@
 //! A sheet into a file, without ever losing one that is there.
 
-use std::fs::{self, OpenOptions};
-use std::io::{self, ErrorKind, Write};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::page::Sheet;
 use super::pdf;
 use super::svg::{self, Letters};
+use crate::storage::{self, Access};
 
 /// What a file name asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,15 +38,13 @@ pub fn format(path: &Path) -> Result<Format, String> {
 ///
 /// # Errors
 /// One line: what could not be written, and what to do. No file is left half written.
-pub fn save(sheet: &Sheet, path: &Path, replace: bool) -> Result<Vec<PathBuf>, String> {
+pub fn save(sheet: &Sheet, path: &Path, access: Access, replace: bool) -> Result<Vec<PathBuf>, String> {
     let files: Vec<(PathBuf, Vec<u8>)> = match format(path)? {
         Format::Pdf => vec![(path.to_owned(), pdf::write(sheet)?)],
         Format::Svg => (0..sheet.pages.len())
             .map(|at| {
-                (
-                    page_name(path, at, sheet.pages.len()),
-                    svg::page(sheet, at, Letters::Drawn).into_bytes(),
-                )
+                let bytes = svg::page(sheet, at, Letters::Drawn).into_bytes();
+                (page_name(path, at, sheet.pages.len()), bytes)
             })
             .collect(),
     };
@@ -54,7 +52,7 @@ pub fn save(sheet: &Sheet, path: &Path, replace: bool) -> Result<Vec<PathBuf>, S
         return Err(is_there(there));
     }
     for (path, bytes) in &files {
-        write_new(path, bytes, replace)?;
+        write(path, bytes, access, replace)?;
     }
     Ok(files.into_iter().map(|(path, _)| path).collect())
 }
@@ -63,10 +61,14 @@ pub fn save(sheet: &Sheet, path: &Path, replace: bool) -> Result<Vec<PathBuf>, S
 ///
 /// # Errors
 /// One line, when there is such a file and `replace` is off, or it cannot be written.
-pub fn write_new(path: &Path, bytes: &[u8], replace: bool) -> Result<(), String> {
-    write(path, bytes, replace).map_err(|e| match e.kind() {
+pub fn write(path: &Path, bytes: &[u8], access: Access, replace: bool) -> Result<(), String> {
+    let written = match replace {
+        true => storage::write(path, bytes, access),
+        false => storage::write_new(path, bytes, access),
+    };
+    written.map_err(|e| match e.kind() {
         ErrorKind::AlreadyExists => is_there(path),
-        _ => format!("{}: cannot be written: {e}", path.display()),
+        _ => storage::cannot_write(path)(e),
     })
 }
 
@@ -79,40 +81,8 @@ fn is_there(path: &Path) -> String {
 
 /// The file of page `at` among `total`.
 fn page_name(path: &Path, at: usize, total: usize) -> PathBuf {
-    if total == 1 {
-        return path.to_owned();
+    match total {
+        1 => path.to_owned(),
+        _ => storage::numbered(path, at + 1),
     }
-    let stem = path
-        .file_stem()
-        .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    path.with_file_name(format!("{stem}-{}.svg", at + 1))
-}
-
-/// Writes beside the file and then puts it in its place, so that a stop half way leaves what was there whole.
-fn write(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(format!(".{}.part", std::process::id()));
-    let fresh = path.with_file_name(name);
-    if !replace && path.exists() {
-        return Err(io::Error::from(ErrorKind::AlreadyExists));
-    }
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create(true)
-        .truncate(true)
-        .open(&fresh)?;
-    let done = file.write_all(bytes).and_then(|()| file.sync_all());
-    drop(file);
-    let done = done.and_then(|()| match replace {
-        true => fs::rename(&fresh, path),
-        // A hard link is made only where there is nothing; some file systems have none, and there a look must do.
-        false => fs::hard_link(&fresh, path).or_else(|e| match path.exists() {
-            true => Err(io::Error::from(ErrorKind::AlreadyExists)),
-            false => fs::copy(&fresh, path).map(|_| ()).map_err(|_| e),
-        }),
-    });
-    if fresh.exists() {
-        let _ = fs::remove_file(&fresh);
-    }
-    done
 }

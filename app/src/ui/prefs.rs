@@ -9,6 +9,7 @@ use soundbead_data::Rules;
 use soundbead_dsp::formant::VoiceKind;
 
 use crate::sheet::Paper;
+use crate::storage::{self, Access};
 
 /// The settings.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,13 +118,10 @@ impl Prefs {
                 .collect(),
         };
         let path = folder.join(FILE);
-        let cannot = |e: &dyn std::fmt::Display| format!("{}: cannot be written: {e}", path.display());
-        let text = toml::to_string(&written).map_err(|e| cannot(&e))?;
-        let fresh = folder.join(format!("{FILE}.{}", std::process::id()));
-        fs::create_dir_all(folder)
-            .and_then(|()| fs::write(&fresh, text))
-            .and_then(|()| fs::rename(&fresh, &path))
-            .map_err(|e| cannot(&e))
+        let text = toml::to_string(&written).map_err(|e| format!("{}: cannot be written: {e}", path.display()))?;
+        let written =
+            storage::folder(folder, Access::Usual).and_then(|()| storage::write(&path, text.as_bytes(), Access::Usual));
+        written.map_err(storage::cannot_write(&path))
     }
 }
 

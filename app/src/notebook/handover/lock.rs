@@ -6,9 +6,10 @@ use std::path::Path;
 
 use age::secrecy::SecretString;
 
-use super::super::files::{self, fault};
+use super::super::error::fault;
 use super::super::{NotebookError, Result};
 use super::archive::limits;
+use crate::storage::{self, NewFile};
 
 /// How every file of the format begins (age-encryption.org/v1, "Header").
 const MAGIC: &[u8] = b"age-encryption.org/";
@@ -23,8 +24,8 @@ pub fn is_locked(path: &Path) -> Result<bool> {
     Ok(start == MAGIC)
 }
 
-/// Locks `plain` into `to`.
-pub fn lock(plain: &Path, to: &Path, passphrase: &str) -> Result<()> {
+/// Locks `plain` into `to`, which is to lie at `path`.
+pub fn lock(plain: &Path, to: NewFile, path: &Path, passphrase: &str) -> Result<()> {
     if passphrase.is_empty() {
         return Err(NotebookError::refused(
             "an empty passphrase locks nothing; type one, or none at all",
@@ -32,26 +33,23 @@ pub fn lock(plain: &Path, to: &Path, passphrase: &str) -> Result<()> {
     }
     let work = || -> io::Result<()> {
         let encryptor = age::Encryptor::with_user_passphrase(SecretString::from(passphrase.to_owned()));
-        let file = BufWriter::new(files::create_private(to)?);
-        let mut writer = encryptor.wrap_output(file).map_err(io::Error::other)?;
+        let mut writer = encryptor.wrap_output(BufWriter::new(to)).map_err(io::Error::other)?;
         io::copy(&mut BufReader::new(File::open(plain)?), &mut writer)?;
-        let mut file = writer.finish()?;
-        file.flush()?;
-        file.get_ref().sync_all()
+        writer.finish()?.into_inner()?.put()
     };
-    work().map_err(fault(to))
+    work().map_err(fault(path))
 }
 
 /// Unlocks `locked` into `to`. The fault is one line.
 pub fn unlock(locked: &Path, to: &Path, passphrase: &str) -> std::result::Result<(), String> {
-    let source = BufReader::new(File::open(locked).map_err(|e| e.to_string())?);
+    let source = BufReader::new(File::open(locked).map_err(|e| storage::why(&e))?);
     let decryptor = age::Decryptor::new_buffered(source).map_err(|e| told(&e))?;
     let identity = age::scrypt::Identity::new(SecretString::from(passphrase.to_owned()));
     let reader = decryptor
         .decrypt(std::iter::once(&identity as &dyn age::Identity))
         .map_err(|e| told(&e))?;
     let damaged = |e: io::Error| format!("it is damaged or cut short, so that it cannot be unlocked ({e})");
-    let mut file = BufWriter::new(files::create_private(to).map_err(|e| e.to_string())?);
+    let mut file = BufWriter::new(storage::scratch(to).map_err(|e| storage::why(&e))?);
     let copied = io::copy(&mut reader.take(limits::ARCHIVE_BYTES + 1), &mut file).map_err(damaged)?;
     if copied > limits::ARCHIVE_BYTES {
         return Err("it is larger than an archive may be".into());

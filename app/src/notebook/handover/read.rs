@@ -8,11 +8,11 @@ use std::path::{Path, PathBuf};
 use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
 
-use super::super::files;
 use super::super::{Content, NotebookError, Result};
 use super::archive::{self, Zip, limits};
 use super::manifest::{FORMAT, Head, Manifest, Member, VERSION};
 use super::{Progress, cancelled, check, lock, wire};
+use crate::storage;
 
 /// An archive that was unpacked and found whole.
 pub struct Unpacked {
@@ -101,7 +101,7 @@ pub fn file_name(member: &str) -> String {
 fn out(zip: &mut Zip, member: &Member, staging: &Path) -> std::result::Result<Content, String> {
     let most = archive::limit(&member.name).ok_or("a member has a strange name")?;
     let path = staging.join(file_name(&member.name));
-    let file = files::create_private(&path).map_err(|e| format!("it cannot be unpacked: {e}"))?;
+    let file = storage::scratch(&path).map_err(|e| format!("it cannot be unpacked: {}", storage::why(&e)))?;
     let mut file = BufWriter::new(file);
     let copied = archive::copy(zip, &member.name, most, &mut file)?;
     file.flush().map_err(|e| format!("it cannot be unpacked: {e}"))?;

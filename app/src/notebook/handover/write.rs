@@ -1,7 +1,7 @@
 //! Writing an archive.
 
 use std::collections::{BTreeSet, HashSet};
-use std::fs::{self, File};
+use std::fs::File;
 use std::io::{self, BufReader, BufWriter, Read, Seek, Write};
 use std::path::Path;
 
@@ -10,26 +10,26 @@ use sha2::{Digest, Sha256};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
-use super::super::files::{self, fault};
+use super::super::error::fault;
 use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, recording};
 use super::manifest::{FORMAT, Manifest, Member, VERSION};
 use super::{Handover, Progress, Staging, Written, cancelled, lock, wire};
+use crate::storage::{self, Access, NewFile};
 
 /// Writes the archive; see [`Notebook::hand_over`].
 pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
+    let new = NewFile::begin(to, Access::Private).map_err(fault(to))?;
+    let Some(passphrase) = &what.passphrase else {
+        let (file, written) = zip(notebook, id, what, new, progress)?;
+        file.put().map_err(fault(to))?;
+        return Ok(written);
+    };
     let staging = Staging::new(&notebook.folder)?;
     let plain = staging.0.join("archive.zip");
-    let written = zip(notebook, id, what, &plain, progress)?;
-    let fresh = to.with_extension(format!("{}.part", std::process::id()));
-    let done = match &what.passphrase {
-        Some(passphrase) => lock::lock(&plain, &fresh, passphrase),
-        None => files::copy_private(&plain, &fresh),
-    };
-    let placed = done.and_then(|()| fs::rename(&fresh, to).map_err(fault(to)));
-    if placed.is_err() {
-        let _ = fs::remove_file(&fresh);
-    }
-    placed.map(|()| written)
+    let scratch = storage::scratch(&plain).map_err(fault(&plain))?;
+    let (_, written) = zip(notebook, id, what, scratch, progress)?;
+    lock::lock(&plain, new, to, passphrase)?;
+    Ok(written)
 }
 
 /// The archive being written, and what its manifest will say.
@@ -85,9 +85,14 @@ fn unwritable(e: &dyn std::fmt::Display) -> NotebookError {
     NotebookError::refused(format_args!("the archive cannot be written: {e}"))
 }
 
-fn zip(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
-    files::private_file(to)?;
-    let file = File::options().write(true).truncate(true).open(to).map_err(fault(to))?;
+/// Writes the archive, not locked, into `file`; gives it back.
+fn zip<W: Write + Seek>(
+    notebook: &Notebook,
+    id: Id,
+    what: &Handover,
+    file: W,
+    progress: Progress,
+) -> Result<(W, Written)> {
     let mut archive = Archive {
         zip: ZipWriter::new(BufWriter::new(file)),
         members: Vec::new(),
@@ -111,8 +116,8 @@ fn zip(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progre
             }
         }
     }
-    finish(archive, id, what)?;
-    Ok(written)
+    let file = finish(archive, id, what)?;
+    Ok((file.into_inner().map_err(|e| unwritable(&e))?, written))
 }
 
 /// The name of a recording in an archive.
@@ -167,8 +172,8 @@ fn sound(notebook: &Path, content: Content) -> Result<Option<Vec<u8>>> {
     Ok((Content::of(&bytes) == content).then_some(bytes))
 }
 
-/// Writes the manifest, which comes last because it has the sums of all others, and brings everything to the disk.
-fn finish<W: Write + Seek>(mut archive: Archive<W>, learner: Id, what: &Handover) -> Result<()> {
+/// Writes the manifest, which comes last because it has the sums of all others, and ends the archive.
+fn finish<W: Write + Seek>(mut archive: Archive<W>, learner: Id, what: &Handover) -> Result<W> {
     let manifest = Manifest {
         format: FORMAT.to_owned(),
         version: VERSION,
@@ -180,6 +185,5 @@ fn finish<W: Write + Seek>(mut archive: Archive<W>, learner: Id, what: &Handover
         members: std::mem::take(&mut archive.members),
     };
     archive.member("manifest.json", |to| wire::line(to, &manifest))?;
-    let mut file = archive.zip.finish().map_err(|e| unwritable(&e))?;
-    file.flush().map_err(|e| unwritable(&e))
+    archive.zip.finish().map_err(|e| unwritable(&e))
 }

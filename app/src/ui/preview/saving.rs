@@ -8,6 +8,7 @@ use egui::{TextEdit, Ui, vec2};
 use crate::notebook::handover;
 use crate::report;
 use crate::sheet::{Sheet, save};
+use crate::storage::Access;
 use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Button, Tone};
@@ -121,11 +122,16 @@ impl Saving {
             return;
         }
         let (sheet, html, folder) = (sheet.clone(), self.as_html.clone(), shared.folder.clone());
+        // What is offered as HTML too is a report, which tells of a child.
+        let access = match html.is_some() {
+            true => Access::Private,
+            false => Access::Usual,
+        };
         let work = move |_: &_| {
             handover::outside(&folder, &path).map_err(|e| e.to_string())?;
             match html.filter(|_| report::is_html(&path)) {
-                Some(html) => save::write_new(&path, html().as_bytes(), replace).map(|()| vec![path]),
-                None => save::save(&sheet, &path, replace),
+                Some(html) => save::write(&path, html().as_bytes(), access, replace).map(|()| vec![path]),
+                None => save::save(&sheet, &path, access, replace),
             }
         };
         self.writing = Some(Job::start(&shared.ctx, "Saving", work));

@@ -5,13 +5,14 @@ use std::path::{Path, PathBuf};
 use egui::Ui;
 use soundbead_data::inventory::{Entry, Features, Manner, Stress};
 use soundbead_data::sound::Sound;
-use soundbead_dsp::audio::{self, RATE};
+use soundbead_dsp::audio;
 use soundbead_dsp::formant::VoiceKind;
 use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::synth;
 
 use crate::mic::Playing;
 use crate::recorder::{Outcome as Recorded, Recorder, Stage};
+use crate::storage::{self, Access};
 use crate::ui::icons::Icon;
 use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Tone};
@@ -182,23 +183,11 @@ fn read(path: &Path) -> Samples {
     Ok(Some(recording.clip.samples))
 }
 
-/// Written beside the file and then put in its place, so that a stop half way leaves the old one whole.
+/// Keeps the parent's own recording of a sound.
 fn keep(path: &Path, samples: &[f32]) -> Result<(), String> {
-    let cannot = |e: &dyn std::fmt::Display| format!("{}: cannot be written: {e}", path.display());
-    let folder = path.parent().ok_or_else(|| cannot(&"it has no folder"))?;
-    std::fs::create_dir_all(folder).map_err(|e| cannot(&e))?;
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: RATE,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
+    let write = || {
+        storage::folder(path.parent().unwrap_or(path), Access::Private)?;
+        storage::write(path, &storage::wav(samples), Access::Private)
     };
-    let fresh = path.with_extension("wav.part");
-    let mut writer = hound::WavWriter::create(&fresh, spec).map_err(|e| cannot(&e))?;
-    for x in samples {
-        let whole = (x.clamp(-1.0, 1.0) * 32767.0).round() as i16;
-        writer.write_sample(whole).map_err(|e| cannot(&e))?;
-    }
-    writer.finalize().map_err(|e| cannot(&e))?;
-    std::fs::rename(&fresh, path).map_err(|e| cannot(&e))
+    write().map_err(storage::cannot_write(path))
 }
