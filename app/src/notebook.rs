@@ -31,9 +31,9 @@ pub mod export;
 pub mod handover;
 mod history;
 mod id;
-mod judged;
 mod learner;
 mod note;
+mod older;
 mod phrases;
 pub mod progress;
 mod recording;
@@ -51,17 +51,15 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
 pub use browse::{Filter, Page};
-pub use code::verdict_named;
 pub use desk::{Answer, Desk};
 pub use erase::Erased;
 pub use error::NotebookError;
 pub use history::Earlier;
 pub use id::{Content, Id};
-pub use judged::Judged;
 pub use learner::Learner;
 pub use note::{Author, Cued, HowOften, Lips, Manner, NewNote, Note, NoteBody, On, Place, Voice, WhereInWord};
 pub use phrases::{PHRASES, Phrase};
-pub use ruling::Ruling;
+pub use ruling::{Ruling, TakenBack};
 pub use session::{NewSession, Session};
 pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
@@ -73,7 +71,7 @@ const PATIENCE: Duration = Duration::from_secs(5);
 /// The database's name in the notebook's folder.
 pub const DATABASE: &str = "notebook.db";
 
-/// The name under which judgements of the ear that comes with the program are kept.
+/// The name under which a judgement without its model's id is kept.
 pub const MODEL: &str = concat!("soundbead ", env!("CARGO_PKG_VERSION"));
 
 /// What fails here fails with a [`NotebookError`].

@@ -72,7 +72,7 @@ fn parents() -> (Notebook, Id) {
             ..NewAttempt::default()
         };
         let id = notebook.record(session, &new).unwrap().id;
-        notebook.rule(id, Some(ruling(Verdict::Same, Author::Parent))).unwrap();
+        notebook.rule(id, ruling(Verdict::Same, Author::Parent)).unwrap();
     }
     notebook
         .add_note(learner, &note(On::Sound(Sound::TH), Author::Parent, "Said as f."))
@@ -82,11 +82,7 @@ fn parents() -> (Notebook, Id) {
 }
 
 fn ruling(verdict: Verdict, by: Author) -> Ruling {
-    Ruling {
-        verdict,
-        sounds: vec![],
-        by,
-    }
+    Ruling::new(verdict, by)
 }
 
 /// Everything of a learner as the archive has it, but for the manifest.
@@ -140,7 +136,7 @@ fn what_goes_over_comes_back_with_notes_and_both_are_equal() {
         )
         .unwrap();
     consultant
-        .rule(attempts[1].id, Some(ruling(Verdict::Fewer, Author::Consultant)))
+        .rule(attempts[1].id, ruling(Verdict::Fewer, Author::Consultant))
         .unwrap();
     assert!(
         send(&mut parent, learner, &mut consultant).nothing_new(),
@@ -150,9 +146,13 @@ fn what_goes_over_comes_back_with_notes_and_both_are_equal() {
     assert_eq!((back.new, back.added, back.changed), (false, 1, 1));
     assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
     assert!(send(&mut consultant, learner, &mut parent).nothing_new());
-    // The parent's ruling gave way to the later one, and is kept.
-    let earlier = parent.earlier(attempts[1].id).unwrap();
-    assert_eq!((earlier.len(), &earlier[0].body["ruling"]["by"]), (1, &"parent".into()));
+    // The parent's ruling stands beside the consultant's, and nothing gave way.
+    let rulings = parent.attempt(attempts[1].id).unwrap().unwrap().edits.rulings;
+    assert_eq!(
+        rulings.iter().map(|r| r.by).collect::<Vec<_>>(),
+        [Author::Parent, Author::Consultant]
+    );
+    assert_eq!(parent.earlier(attempts[1].id).unwrap(), []);
 }
 
 #[test]
@@ -442,7 +442,7 @@ fn wrong_sums_and_other_versions_are_refused() {
     let mut changed = good();
     changed.iter_mut().find(|(n, _)| n == "learner.json").unwrap().1[10] ^= 1;
     refused(&pack(&changed, None), "the sum of its member `learner.json` is wrong");
-    refused(&pack(&sealed(good(), |m| m["version"] = 2.into()), None), "version 2");
+    refused(&pack(&sealed(good(), |m| m["version"] = 3.into()), None), "version 3");
     refused(
         &pack(&sealed(good(), |m| m["format"] = "other".into()), None),
         "not one of this program's",
@@ -468,7 +468,7 @@ fn lines_that_no_notebook_writes_are_refused() {
         pack(&sealed(members, |_| ()), None)
     };
     for (member, from, to, why) in [
-        ("attempts.jsonl", "P IH G", "P QQ G", "line 1"),
+        ("attempts.jsonl", "\"IH\"", "\"QQ\"", "line 1"),
         (
             "attempts.jsonl",
             "\"expected\":3",
@@ -481,7 +481,12 @@ fn lines_that_no_notebook_writes_are_refused() {
             "\"speaking\":\"sung\"",
             "sung",
         ),
-        ("attempts.jsonl", "r_vowels=two", "r_vowels=nine", "nine"),
+        (
+            "attempts.jsonl",
+            "\"r_vowels\":\"two\"",
+            "\"r_vowels\":\"nine\"",
+            "nine",
+        ),
         ("attempts.jsonl", "\"changed\":1", "\"changed\":9", "future"),
         ("learner.json", "Juno", "", "needs a name"),
         ("notes.jsonl", "Said as f.", "", "empty"),
@@ -615,7 +620,7 @@ fn act(notebook: &mut Notebook, learner: Id, by: Author, deed: &Deed) {
         }
         Deed::Remove(i) if *i < notes.len() => drop(notebook.remove_note(notes[*i].id).unwrap()),
         Deed::Rule(i, v) if *i < attempts.len() => {
-            notebook.rule(attempts[*i].id, Some(ruling(verdicts[*v], by))).unwrap();
+            notebook.rule(attempts[*i].id, ruling(verdicts[*v], by)).unwrap();
         }
         Deed::Letters(i, text) if *i < attempts.len() => {
             notebook

@@ -215,7 +215,7 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
         assert_eq!(sum.attempts, all.len() as u64);
         assert_eq!(sum.sums.child.right, of(&|a| a.child_right()));
         assert_eq!(sum.sums.child.more, of(&|a| a.edits.child > Some(a.expected)));
-        assert_eq!(sum.sums.ruled, of(&|a| a.edits.ruling.is_some()));
+        assert_eq!(sum.sums.ruled, of(&|a| !a.edits.rulings.is_empty()));
         for row in &sum.sums.by_sound {
             let sound = row.sound.sounds().next().unwrap();
             assert_eq!(
@@ -247,14 +247,7 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
     notebook.edit(all[0].id, |e| e.child = Some(9)).unwrap();
     notebook.edit(all[1].id, |e| e.child = None).unwrap();
     notebook
-        .rule(
-            all[2].id,
-            Some(Ruling {
-                verdict: Verdict::Same,
-                sounds: vec![],
-                by: Author::Parent,
-            }),
-        )
+        .rule(all[2].id, Ruling::new(Verdict::Same, Author::Parent))
         .unwrap();
     let session = notebook.sessions(learner).unwrap()[0].id;
     notebook.undo_last(session).unwrap();
@@ -320,12 +313,8 @@ fn what_a_person_heard_in_the_place_of_what_is_added_up() {
             ..NewAttempt::default()
         };
         let id = notebook.record(session, &new).unwrap().id;
-        let ruling = Ruling {
-            verdict: Verdict::Changed,
-            sounds: heard,
-            by: Author::Consultant,
-        };
-        notebook.rule(id, Some(ruling)).unwrap();
+        let ruling = Ruling::new(Verdict::Changed, Author::Consultant).telling(heard);
+        notebook.rule(id, ruling).unwrap();
     }
     let all = notebook.confusions(learner, Span::default()).unwrap();
     let times = |expected, heard| {

@@ -105,13 +105,15 @@ fn what_the_ear_found_is_kept_with_its_probabilities() {
             },
         )
         .unwrap();
-    let judged = notebook.judged(kept.id).unwrap().unwrap();
+    // Every number as it was, unrounded.
+    assert_eq!(notebook.judgement(kept.id).unwrap().as_ref(), Some(&judgement));
+    let judged = notebook.judgement(kept.id).unwrap().unwrap();
     assert_eq!(
         (kept.heard, kept.verdict),
         (Some(judgement.heard as u16), judgement.verdict)
     );
     assert_eq!(
-        (judged.verdict, judged.listen),
+        (judged.verdict, judged.said.clone()),
         (judgement.verdict, judgement.said.clone())
     );
     let places = judged.sounds.iter().zip(&judgement.sounds);
@@ -123,7 +125,10 @@ fn what_the_ear_found_is_kept_with_its_probabilities() {
     );
     let (kept_fit, fit) = (judged.fit.unwrap(), judgement.fit.unwrap());
     assert!((kept_fit.same - fit.same).abs() < 1e-4 && (kept_fit.fewer - fit.fewer).abs() < 1e-4);
-    assert_eq!(judged.snr_db.map(f32::round), judgement.quality.snr_db.map(f32::round));
+    assert_eq!(
+        judged.quality.snr_db.map(f32::round),
+        judgement.quality.snr_db.map(f32::round)
+    );
 }
 
 #[test]
@@ -162,17 +167,14 @@ fn a_correction_keeps_what_it_replaced_and_filling_in_does_not() {
         .edit(id, |e| e.pointed = Some(Pointed { at: 1, right: true }))
         .unwrap();
     assert_eq!(notebook.earlier(id).unwrap(), []);
-    let ruling = |verdict| Ruling {
-        verdict,
-        sounds: vec![],
-        by: Author::Parent,
-    };
-    notebook.rule(id, Some(ruling(Verdict::Fewer))).unwrap();
-    let now = notebook.rule(id, Some(ruling(Verdict::Same))).unwrap();
-    assert_eq!(now.edits.ruling.unwrap().verdict, Verdict::Same);
+    let ruling = |verdict| Ruling::new(verdict, Author::Parent);
+    notebook.rule(id, ruling(Verdict::Fewer)).unwrap();
+    let now = notebook.rule(id, ruling(Verdict::Same)).unwrap();
+    let given: Vec<_> = now.edits.rulings.iter().map(|r| r.verdict).collect();
+    assert_eq!(given, [Verdict::Same]);
     let earlier = notebook.earlier(id).unwrap();
     assert_eq!(earlier.len(), 1);
-    assert_eq!(earlier[0].body["ruling"]["verdict"], "fewer");
+    assert_eq!(earlier[0].body["rulings"][0]["verdict"], "fewer");
     assert_eq!(earlier[0].body["child"], 4);
 }
 
@@ -245,14 +247,7 @@ fn attempts_are_picked_by_what_a_reviewer_looks_for() {
     };
     let wrong = notebook.record(session, &wrong).unwrap();
     notebook
-        .rule(
-            wrong.id,
-            Some(Ruling {
-                verdict: Verdict::Same,
-                sounds: vec![],
-                by: Author::Consultant,
-            }),
-        )
+        .rule(wrong.id, Ruling::new(Verdict::Same, Author::Consultant))
         .unwrap();
     let words = |filter: Filter| -> Vec<String> {
         let count = notebook.count_attempts(learner, &filter).unwrap();

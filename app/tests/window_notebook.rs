@@ -150,8 +150,8 @@ fn attempts_are_gone_through_and_ruled_on_by_the_keyboard_alone() {
     for (i, attempt) in after.iter().take(50).enumerate() {
         let ruling = attempt
             .edits
-            .ruling
-            .as_ref()
+            .rulings
+            .first()
             .unwrap_or_else(|| panic!("attempt {i} has no ruling"));
         assert_eq!(ruling.verdict, verdicts[i % 5], "{i}");
     }
@@ -168,10 +168,7 @@ fn a_ruling_is_undone_and_taken_back() {
     let mut window = junos("undo");
     let first = attempts(&window).remove(0);
     key(&mut window, Key::Num4);
-    assert_eq!(
-        attempts(&window)[0].edits.ruling.as_ref().unwrap().verdict,
-        Verdict::Changed
-    );
+    assert_eq!(attempts(&window)[0].edits.rulings[0].verdict, Verdict::Changed);
     until(&mut window, "the ruling", |w| {
         says(w, "The parent ruled: a sound changed")
     });
@@ -181,7 +178,7 @@ fn a_ruling_is_undone_and_taken_back() {
     press(&mut window, "I am the: consultant");
     press(&mut window, "Rule: unsure");
     key(&mut window, Key::Num0);
-    assert_eq!(attempts(&window)[0].edits.ruling, None);
+    assert_eq!(attempts(&window)[0].edits.rulings, []);
 }
 
 #[test]

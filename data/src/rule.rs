@@ -24,6 +24,7 @@ use std::ops::Range;
 
 mod about;
 mod group;
+mod written;
 
 pub use about::RuleInfo;
 
@@ -229,17 +230,6 @@ impl Rules {
 /// Whether `a` and `b` are `x` and `y`, either way round.
 fn is_pair(a: Sound, b: Sound, x: Sound, y: Sound) -> bool {
     (a, b) == (x, y) || (a, b) == (y, x)
-}
-
-/// Writes the rules in force as `r_vowels=two yu=two ...`, the form in which they are printed beside a count.
-impl fmt::Display for Rules {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (place, (name, value)) in self.iter().enumerate() {
-            let gap = if place == 0 { "" } else { " " };
-            write!(f, "{gap}{name}={value}")?;
-        }
-        Ok(())
-    }
 }
 
 /// A rule could not be set.

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
+
 /// One of the 39 sounds that the dictionary and the acoustic model tell apart, in ARPAbet order.
 ///
 /// The index ([`Sound::index`]) is stable: the dictionary's bytes and the model's outputs use it.
@@ -97,5 +99,19 @@ impl fmt::Display for Sound {
 impl fmt::Debug for Sound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.arpabet())
+    }
+}
+
+/// Written as its ARPAbet name: `"CH"`.
+impl Serialize for Sound {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.arpabet())
+    }
+}
+
+/// Read from its ARPAbet name, as [`Sound::from_str`] does.
+impl<'de> Deserialize<'de> for Sound {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        String::deserialize(from)?.parse().map_err(D::Error::custom)
     }
 }

@@ -4,7 +4,7 @@ use std::fmt;
 use std::ops::Range;
 use std::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 use soundbead_data::Sound;
 
 use crate::voice::Quality;
@@ -68,12 +68,13 @@ impl Serialize for ModelId {
 /// Read from its twelve digits.
 impl<'de> Deserialize<'de> for ModelId {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        String::deserialize(from)?.parse().map_err(serde::de::Error::custom)
+        String::deserialize(from)?.parse().map_err(D::Error::custom)
     }
 }
 
 /// How the word was spoken.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Speaking {
     /// As one word: sun.
     #[default]
@@ -127,7 +128,8 @@ impl FromStr for Speaking {
 }
 
 /// How what was said compares with the target.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// The target's sounds.
     Same,
@@ -142,6 +144,15 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Every verdict, in the order in which they are listed everywhere.
+    pub const ALL: [Verdict; 5] = [
+        Verdict::Same,
+        Verdict::Fewer,
+        Verdict::More,
+        Verdict::Changed,
+        Verdict::Unsure,
+    ];
+
     /// The word that names it.
     pub fn name(self) -> &'static str {
         match self {
@@ -154,8 +165,30 @@ impl Verdict {
     }
 }
 
+/// The text named no verdict.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotAVerdict(pub String);
+
+impl fmt::Display for NotAVerdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let names = Verdict::ALL.map(Verdict::name).join(", ");
+        write!(f, "`{}` is no verdict; the verdicts are {names}", self.0)
+    }
+}
+
+impl std::error::Error for NotAVerdict {}
+
+impl FromStr for Verdict {
+    type Err = NotAVerdict;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let found = Verdict::ALL.into_iter().find(|v| v.name() == text);
+        found.ok_or_else(|| NotAVerdict(text.to_owned()))
+    }
+}
+
 /// One sound at its place in the recording.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Placed {
     /// The sound.
     pub sound: Sound,
@@ -168,7 +201,7 @@ pub struct Placed {
 }
 
 /// How probable each relation to the target is; sums to one.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Fit {
     /// The target's sounds.
     pub same: f32,
@@ -178,6 +211,19 @@ pub struct Fit {
     pub more: f32,
     /// As many, but others.
     pub changed: f32,
+}
+
+impl Fit {
+    /// How probable a verdict is; none for "unsure", which is no relation to the target.
+    pub fn of(&self, verdict: Verdict) -> Option<f32> {
+        match verdict {
+            Verdict::Same => Some(self.same),
+            Verdict::Fewer => Some(self.fewer),
+            Verdict::More => Some(self.more),
+            Verdict::Changed => Some(self.changed),
+            Verdict::Unsure => None,
+        }
+    }
 }
 
 /// What was asked of the child.
@@ -190,8 +236,14 @@ pub struct Target {
 }
 
 /// What is said about one recording.
-#[derive(Clone, Debug, PartialEq)]
+///
+/// Its written form (serde) is one object that begins with `"format": 1`, has every field below by its name, and every
+/// number unrounded. Files keep it, so a name or a meaning changes only with that number; a field may be added without,
+/// when it has a default.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Judgement {
+    /// The version of the written form.
+    pub(crate) format: Format,
     /// The model that judged; none only in a judgement that was kept before models had ids.
     pub model: Option<ModelId>,
     /// How the word was held to be spoken.
@@ -214,4 +266,81 @@ pub struct Judgement {
     pub quality: Quality,
     /// One plain line on where to listen, when the recording differs from the target or leaves a doubt.
     pub said: Option<String>,
+}
+
+impl Judgement {
+    /// How probable the verdict is, 0 to 1; none for "unsure" and without a target.
+    pub fn sure(&self) -> Option<f32> {
+        self.fit?.of(self.verdict?)
+    }
+}
+
+/// The version of a judgement's written form; no other is read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Format;
+
+impl Format {
+    const VERSION: u32 = 1;
+}
+
+impl Serialize for Format {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_u32(Self::VERSION)
+    }
+}
+
+impl<'de> Deserialize<'de> for Format {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Format, D::Error> {
+        match u32::deserialize(from)? {
+            Self::VERSION => Ok(Format),
+            other => Err(D::Error::custom(format_args!(
+                "a judgement of format {other}; only format {} can be read",
+                Self::VERSION
+            ))),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The written form is kept in families' notebooks: this text was written once and must stay readable.
+    const WRITTEN: &str = r#"{"format":1,"model":"0123456789ab","speaking":"whole","expected":3,"expected_sounds":["P","IH","G"],"heard":3,"count_probabilities":[[2,0.0625],[3,0.9375]],"verdict":"same","fit":{"same":0.875,"fewer":0.0625,"more":0.03125,"changed":0.03125},"sounds":[{"sound":"P","start_s":0.21,"end_s":0.29,"evidence":0.123456789}],"quality":{"level_dbfs":-21.3,"snr_db":null,"clipped":false,"speech_s":0.62,"warnings":["starts_clipped"]},"said":"Listen to the first sound."}"#;
+
+    #[test]
+    fn the_written_form_stays_as_it_is() {
+        let judgement: Judgement = serde_json::from_str(WRITTEN).unwrap();
+        assert_eq!(
+            (judgement.verdict, judgement.sure()),
+            (Some(Verdict::Same), Some(0.875))
+        );
+        // The nearest 32-bit number; its shortest text has no more digits than it needs.
+        let again = serde_json::to_string(&judgement).unwrap();
+        assert_eq!(again, WRITTEN.replace("0.123456789", "0.12345679"));
+        let later = WRITTEN.replace("\"format\":1", "\"format\":2");
+        let fault = serde_json::from_str::<Judgement>(&later).unwrap_err();
+        assert!(fault.to_string().contains("format 2"), "{fault}");
+    }
+
+    #[test]
+    fn files_have_the_same_names_as_people_and_programs_type() {
+        for verdict in Verdict::ALL {
+            assert_eq!(
+                serde_json::to_string(&verdict).unwrap(),
+                format!("\"{}\"", verdict.name())
+            );
+            assert_eq!(verdict.name().parse(), Ok(verdict));
+        }
+        for (speaking, name) in Speaking::ALL {
+            assert_eq!(serde_json::to_string(&speaking).unwrap(), format!("\"{name}\""));
+        }
+        assert!(
+            "wrong"
+                .parse::<Verdict>()
+                .unwrap_err()
+                .to_string()
+                .contains("same, fewer")
+        );
+    }
 }

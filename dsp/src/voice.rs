@@ -18,6 +18,8 @@ mod stretch;
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use crate::audio::{Clip, RATE, Recording};
 use frames::{Frames, HOP};
 pub use stretch::LeftOut;
@@ -68,7 +70,8 @@ pub struct Voice {
 }
 
 /// What a person should know before trusting what is found in a recording.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Warning {
     /// Nothing that sounds like speech.
@@ -121,7 +124,7 @@ impl fmt::Display for Warning {
 }
 
 /// How good a recording is.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Quality {
     /// Level of the speech, in dBFS; see [`Voice::level_dbfs`].
     pub level_dbfs: f32,

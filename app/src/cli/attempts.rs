@@ -6,7 +6,7 @@ use super::args::Given;
 use super::who::Who;
 use crate::answer;
 use crate::fault::Fault;
-use crate::notebook::{Attempt, Filter, Notebook, Page as Stretch};
+use crate::notebook::{Attempt, Filter, Notebook, Page as Stretch, Ruling};
 use crate::page::{Page, pad};
 
 /// How many are shown when nothing is said.
@@ -22,16 +22,7 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
             Some("word") => filter.word = Some(given.text()?.trim().to_lowercase()),
             Some("sounds") => filter.sound = Some(given.text()?.parse().map_err(|e| wrong("sounds", &e))?),
             Some("speaking") => filter.speaking = Some(given.text()?.parse().map_err(|e| wrong("speaking", &e))?),
-            Some("verdict") => {
-                let name = given.text()?;
-                let verdict = crate::notebook::verdict_named(&name);
-                filter.verdict = Some(verdict.ok_or_else(|| {
-                    wrong(
-                        "verdict",
-                        &format_args!("`{name}` is none; there are same, fewer, more, changed, unsure"),
-                    )
-                })?);
-            }
+            Some("verdict") => filter.verdict = Some(given.text()?.parse().map_err(|e| wrong("verdict", &e))?),
             Some("disagree") => filter.disagreed = true,
             Some("length") => {
                 let text = given.text()?;
@@ -66,13 +57,10 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
 fn in_a_line(a: &Attempt) -> String {
     let number = |n: Option<u16>| n.map_or("-".to_owned(), |n| n.to_string());
     let verdict = a.verdict.map_or("not judged", |v| v.name());
-    let ruling = a
-        .edits
-        .ruling
-        .as_ref()
-        .map_or(String::new(), |r| format!("   {}: {}", r.by, r.verdict.name()));
+    let each = |r: &Ruling| format!("   {}: {}", r.by, r.verdict.name());
+    let rulings: String = a.edits.rulings.iter().map(each).collect();
     format!(
-        "{}  {} expected {}  child {}  heard {}  {}{ruling}",
+        "{}  {} expected {}  child {}  heard {}  {}{rulings}",
         a.at.local(),
         pad(&a.word, 14),
         a.expected,
@@ -91,7 +79,7 @@ fn as_json(notebook: &Notebook, a: &Attempt) -> Result<Value, Fault> {
         "id": a.id, "session": a.session, "at": a.at.to_string(), "day": a.day.to_string(), "word": a.word,
         "sounds": answer::names(&a.sounds), "before": a.before, "speaking": a.speaking.name(),
         "expected": a.expected, "child": a.edits.child, "heard": a.heard, "verdict": a.verdict.map(|v| v.name()),
-        "sure": a.sure, "ruling": a.edits.ruling, "pointed": a.edits.pointed, "letters": a.edits.letters,
+        "sure": a.sure, "rulings": a.edits.rulings, "pointed": a.edits.pointed, "letters": a.edits.letters,
         "model": a.model, "rules": answer::rules_map(&a.rules), "recording": path,
     }))
 }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::judgement::{Speaking, Verdict};
+use soundbead_dsp::judgement::Speaking;
 
 use super::lesson::Lesson;
 use super::word::Word;
@@ -47,13 +47,6 @@ struct WordDraft {
 }
 
 const STEPS: [Step; 4] = [Step::Beads, Step::Look, Step::Which, Step::Letters];
-const VERDICTS: [Verdict; 5] = [
-    Verdict::Same,
-    Verdict::Fewer,
-    Verdict::More,
-    Verdict::Changed,
-    Verdict::Unsure,
-];
 
 impl Draft {
     /// The lesson as it is.
@@ -140,10 +133,7 @@ impl WordDraft {
             step: if step == Step::Look { Step::Beads } else { step },
             beads: self.beads.min(super::MOST_BEADS),
             latest: None,
-            ruling: self
-                .ruling
-                .as_ref()
-                .and_then(|name| VERDICTS.into_iter().find(|v| v.name() == name)),
+            ruling: self.ruling.as_ref().and_then(|name| name.parse().ok()),
             pointed: self.pointed.map(|(at, right)| Pointed { at, right }),
             letters: self.letters.clone(),
             checked: self.checked,

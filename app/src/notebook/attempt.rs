@@ -5,15 +5,18 @@ mod rows;
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 use serde::{Deserialize, Serialize};
+use soundbead_data::rule::RuleError;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 pub(super) use rows::{COLUMNS, FROM, find, insert, update};
 
-use super::judged::Judged;
-use super::{Content, Id, Moment, Notebook, NotebookError, Result, Ruling, code, history, recording, session, time};
-use crate::{answer, storage, target};
+use super::{
+    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, code, history, recording, session,
+    time,
+};
+use crate::{storage, target};
 
 /// One word said once.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -31,17 +34,14 @@ pub struct Attempt {
     /// The word that was to be said.
     pub word: String,
     /// Its sounds, in the pronunciation that fits best.
-    #[serde(with = "code::sounds_text")]
     pub sounds: Vec<Sound>,
     /// The word before it in the chain, if it followed one.
     pub before: Option<String>,
     /// How it was to be said.
-    #[serde(with = "code::way_text")]
     pub speaking: Speaking,
     /// The counting rules in force.
-    #[serde(with = "code::rules_text")]
     pub rules: Rules,
-    /// The ear's model, by name and version; empty when nothing was judged.
+    /// The id of the model that judged, or its name from the time before models had ids; empty when nothing was judged.
     pub model: String,
     /// How many sounds it has by those rules.
     pub expected: u16,
@@ -75,9 +75,12 @@ pub struct Edits {
     /// The letters the child wrote, sound by sound.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub letters: Vec<String>,
-    /// What a person who listened says.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ruling: Option<Ruling>,
+    /// What people who listened say, at most one ruling each, in the order of [`super::Author::ALL`].
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub rulings: Vec<Ruling>,
+    /// Rulings that were taken back, so that a hand-over does not bring them again.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub taken_back: Vec<TakenBack>,
 }
 
 /// An answer to "which sound changed?".
@@ -98,7 +101,7 @@ impl Edits {
         }
         lost(&self.child, &newer.child)
             || lost(&self.pointed, &newer.pointed)
-            || lost(&self.ruling, &newer.ruling)
+            || self.rulings.iter().any(|r| newer.ruling_by(r.by) != Some(r))
             || (!self.letters.is_empty() && self.letters != newer.letters)
     }
 }
@@ -120,7 +123,7 @@ pub struct NewAttempt<'a> {
     pub child: Option<u16>,
     /// What the ear found, if it was asked.
     pub judgement: Option<&'a Judgement>,
-    /// The ear's model, by name and version.
+    /// The model's name, for a judgement that does not have its id.
     pub model: &'a str,
     /// The recording, if it is to be kept.
     pub clip: Option<&'a Clip>,
@@ -136,9 +139,16 @@ impl Attempt {
 
     /// Whether a person ruled otherwise than the program, both being sure.
     pub fn disagreed(&self) -> bool {
-        let ruled = self.edits.ruling.as_ref().map(|r| r.verdict);
-        let both = ruled.zip(self.verdict);
+        let both = self.edits.ruled().zip(self.verdict);
         both.is_some_and(|(r, v)| r != v && r != Verdict::Unsure && v != Verdict::Unsure)
+    }
+
+    /// Puts what a list of attempts shows of a judgement into the attempt.
+    pub(super) fn sum_up(&mut self, judgement: Option<&Judgement>) {
+        let Some(judgement) = judgement else { return };
+        self.heard = Some(u16::try_from(judgement.heard).unwrap_or(u16::MAX));
+        self.verdict = judgement.verdict;
+        self.sure = judgement.sure().map(f64::from);
     }
 
     pub(super) fn read(row: &Row) -> Result<Attempt> {
@@ -153,7 +163,7 @@ impl Attempt {
             sounds: code::sounds(&text(5)?).map_err(wrong)?,
             before: row.get(6)?,
             speaking: code::way(row.get(7)?).ok_or_else(|| wrong("it has no way of speaking".into()))?,
-            rules: code::rules(&text(8)?).map_err(wrong)?,
+            rules: text(8)?.parse().map_err(|e: RuleError| wrong(e.to_string()))?,
             model: row.get(9)?,
             expected: row.get(10)?,
             heard: row.get(11)?,
@@ -164,6 +174,12 @@ impl Attempt {
             changed: row.get(16)?,
         })
     }
+}
+
+/// A judgement as it was kept.
+pub(super) fn whole(text: &str) -> Result<Judgement> {
+    let read = serde_json::from_str(text);
+    read.map_err(|e| NotebookError::refused(format_args!("what the ear found cannot be read: {e}")))
 }
 
 fn missing() -> NotebookError {
@@ -205,7 +221,12 @@ fn fresh(db: &Connection, session: Id, new: &NewAttempt) -> Result<Attempt> {
         before: new.before.map(str::to_owned),
         speaking: new.speaking,
         rules: new.rules.clone(),
-        model: new.judgement.map_or("", |_| new.model).to_owned(),
+        model: new
+            .judgement
+            .map_or_else(String::new, |judgement| match judgement.model {
+                Some(id) => id.to_string(),
+                None => new.model.to_owned(),
+            }),
         expected: u16::try_from(expected).unwrap_or(u16::MAX),
         heard: None,
         verdict: None,
@@ -233,17 +254,8 @@ impl Notebook {
         // The file goes first: a row never speaks of a recording that is not there. Both happen while no other program
         // can write, so a file without a row is never one whose row is on its way (see `erase`).
         attempt.recording = wav.map(|bytes| recording::keep(&folder, &bytes)).transpose()?;
-        let answer = new.judgement.map(|j| {
-            let id = serde_json::Value::from(attempt.id.to_string());
-            history::body(&answer::answer(id, Some(new.word), j, &new.rules, 0.0))
-        });
-        if let Some(text) = &answer {
-            Judged::read(text, None)
-                .map_err(NotebookError::refused)?
-                .sum_up(&mut attempt);
-        }
-        let listen = new.judgement.and_then(|j| j.said.as_deref());
-        insert(&change, numbers, &attempt, answer.as_deref().map(|a| (a, listen)))?;
+        attempt.sum_up(new.judgement);
+        insert(&change, numbers, &attempt, new.judgement)?;
         change.commit()?;
         Ok(attempt)
     }
@@ -260,14 +272,13 @@ impl Notebook {
     ///
     /// # Errors
     /// When the database cannot be read.
-    pub fn judged(&self, id: Id) -> Result<Option<Judged>> {
+    pub fn judgement(&self, id: Id) -> Result<Option<Judgement>> {
         let found = self.db.query_row(
-            "SELECT answer, listen FROM judgement WHERE attempt = (SELECT n FROM attempt WHERE id = ?)",
+            "SELECT body FROM judgement WHERE attempt = (SELECT n FROM attempt WHERE id = ?)",
             [id],
-            |row| Ok((row.get::<_, String>(0)?, row.get::<_, Option<String>>(1)?)),
+            |row| row.get::<_, String>(0),
         );
-        let read = |(answer, listen): (String, Option<String>)| Judged::read(&answer, listen.as_deref());
-        found.optional()?.map(read).transpose().map_err(NotebookError::refused)
+        found.optional()?.map(|text| whole(&text)).transpose()
     }
 
     /// Changes what people add to an attempt. What is dropped or replaced is kept (see [`Notebook::earlier`]).
@@ -291,11 +302,19 @@ impl Notebook {
         Ok(attempt)
     }
 
-    /// Writes down what a person who listened says; `None` takes it back.
+    /// Writes down what a person who listened says, beside what others say.
     ///
     /// # Errors
     /// When there is no such attempt.
-    pub fn rule(&mut self, id: Id, ruling: Option<Ruling>) -> Result<Attempt> {
-        self.edit(id, |edits| edits.ruling = ruling)
+    pub fn rule(&mut self, id: Id, ruling: Ruling) -> Result<Attempt> {
+        self.edit(id, |edits| edits.rule(ruling))
+    }
+
+    /// Takes a person's ruling back.
+    ///
+    /// # Errors
+    /// When there is no such attempt.
+    pub fn take_back_ruling(&mut self, id: Id, by: Author) -> Result<Attempt> {
+        self.edit(id, |edits| edits.take_back_ruling(by))
     }
 }

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::error::fault;
 use super::progress::Span;
-use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result};
+use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, Ruling};
 use crate::answer;
 use crate::storage::{Access, NewFile};
 
@@ -105,7 +105,7 @@ fn row(a: &Attempt) -> [String; COLUMNS.len()] {
     };
     let number = |n: Option<u16>| n.map_or(String::new(), |n| n.to_string());
     let names = |sounds: &[soundbead_data::Sound]| answer::names(sounds).join(" ");
-    let ruling = a.edits.ruling.as_ref();
+    let rulings = |of: &dyn Fn(&Ruling) -> String| a.edits.rulings.iter().map(of).collect::<Vec<_>>().join("; ");
     [
         a.id.to_string(),
         a.day.to_string(),
@@ -121,9 +121,9 @@ fn row(a: &Attempt) -> [String; COLUMNS.len()] {
         number(a.heard),
         a.verdict.map_or(String::new(), |v| v.name().to_owned()),
         a.sure.map_or(String::new(), |p| format!("{p:.4}")),
-        ruling.map_or(String::new(), |r| r.verdict.name().to_owned()),
-        ruling.map_or(String::new(), |r| r.by.name().to_owned()),
-        ruling.map_or(String::new(), |r| names(&r.sounds)),
+        rulings(&|r| r.verdict.name().to_owned()),
+        rulings(&|r| r.by.name().to_owned()),
+        rulings(&|r| names(&r.sounds)).trim_matches([';', ' ']).to_owned(),
         safe(&a.edits.letters.join(" ")),
         a.edits.pointed.as_ref().map_or(String::new(), |p| p.right.to_string()),
         a.recording.map_or(String::new(), |r| r.to_string()),

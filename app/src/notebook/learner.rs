@@ -3,8 +3,9 @@
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::Rules;
+use soundbead_data::rule::RuleError;
 
-use super::{Id, Moment, Notebook, NotebookError, Result, code, history};
+use super::{Id, Moment, Notebook, NotebookError, Result, history};
 
 /// Most letters of a learner's name.
 pub(super) const LONGEST_NAME: usize = 80;
@@ -18,7 +19,6 @@ pub struct Learner {
     /// What the family calls the child.
     pub name: String,
     /// The counting rules this child is taught.
-    #[serde(with = "code::rules_text")]
     pub rules: Rules,
     /// When the child was added.
     pub made: Moment,
@@ -46,7 +46,10 @@ impl Learner {
         Ok(Learner {
             id: row.get(0)?,
             name: row.get(1)?,
-            rules: code::rules(&row.get::<_, String>(2)?).map_err(NotebookError::refused)?,
+            rules: row
+                .get::<_, String>(2)?
+                .parse()
+                .map_err(|e: RuleError| NotebookError::refused(e))?,
             made: row.get(3)?,
             changed: row.get(4)?,
         })

@@ -11,7 +11,7 @@ use soundbead_data::Sound;
 
 pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
 
-use super::{Id, Moment, Notebook, NotebookError, Result, code, history, learner, time};
+use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, time};
 
 /// Most letters of a note's free text.
 pub(super) const LONGEST_TEXT: usize = 20_000;
@@ -23,7 +23,7 @@ pub enum On {
     /// The learner altogether.
     Learner,
     /// A sound.
-    Sound(#[serde(with = "code::sound_text")] Sound),
+    Sound(Sound),
     /// A word.
     Word(String),
     /// One attempt.

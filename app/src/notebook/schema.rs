@@ -1,12 +1,13 @@
 //! The tables, and how an older notebook becomes a newer one.
 
+use rusqlite::functions::FunctionFlags;
 use rusqlite::{Connection, TransactionBehavior};
 
-use super::{NotebookError, Result};
+use super::{NotebookError, Result, older};
 
 /// Each version's changes, the first first. `user_version` in the database counts those that are done. Never change one
 /// that has shipped: add another.
-const MIGRATIONS: [&str; 1] = [include_str!("schema/1.sql")];
+const MIGRATIONS: [&str; 2] = [include_str!("schema/1.sql"), include_str!("schema/2.sql")];
 
 /// Sets the connection up and brings the tables to this version.
 pub fn prepare(db: &mut Connection) -> Result<()> {
@@ -18,6 +19,7 @@ pub fn prepare(db: &mut Connection) -> Result<()> {
     if version(db)? == MIGRATIONS.len() {
         return Ok(());
     }
+    own_functions(db)?;
     // Two programs may come here at once: the second waits, and then finds the work done.
     let change = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
     let done = version(&change)?;
@@ -31,6 +33,19 @@ pub fn prepare(db: &mut Connection) -> Result<()> {
         change.pragma_update(None, "user_version", number as i64 + 1)?;
     }
     Ok(change.commit()?)
+}
+
+/// What migrations call to read what earlier versions wrote.
+fn own_functions(db: &Connection) -> Result<()> {
+    let flags = FunctionFlags::SQLITE_UTF8 | FunctionFlags::SQLITE_DETERMINISTIC;
+    db.create_scalar_function("current_judgement", 2, flags, |given| {
+        let (answer, listen) = (given.get::<String>(0)?, given.get::<Option<String>>(1)?);
+        Ok(older::judgement_text(&answer, listen.as_deref()))
+    })?;
+    db.create_scalar_function("current_edits", 2, flags, |given| {
+        Ok(older::edits_text(&given.get::<String>(0)?, given.get(1)?))
+    })?;
+    Ok(())
 }
 
 fn version(db: &Connection) -> Result<usize> {

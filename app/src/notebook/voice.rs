@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use soundbead_data::Sound;
 
-use super::{Content, Id, Moment, Notebook, NotebookError, Result, code, learner, time};
+use super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, time};
 
 /// The ear's settings for one voice, found by enrolment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -34,7 +34,6 @@ pub struct VowelMeasure {
     #[serde(with = "time::iso")]
     pub day: Date,
     /// The vowel that was meant.
-    #[serde(with = "code::sound_text")]
     pub vowel: Sound,
     /// The word it was said in, if in one.
     pub word: Option<String>,

@@ -144,9 +144,9 @@ fn the_parents_ruling_stands_beside_the_programs() {
     assert!(says(&window, "Your ear counts"));
     let kept = &attempts(&mut window)[0];
     assert_eq!(kept.verdict, Some(Verdict::Same));
-    assert_eq!(kept.edits.ruling.as_ref().map(|r| r.verdict), Some(Verdict::Fewer));
+    assert_eq!(kept.edits.rulings.first().map(|r| r.verdict), Some(Verdict::Fewer));
     press(&mut window, "You heard: A sound missing");
-    assert_eq!(attempts(&mut window)[0].edits.ruling, None);
+    assert_eq!(attempts(&mut window)[0].edits.rulings, []);
 }
 
 #[test]

@@ -146,16 +146,13 @@ fn keep(notebook: &mut Notebook, session: Id, s: &Said, (day, minute): (Date, i6
     let kept = notebook.record(session, &new).unwrap();
     if turn.is_multiple_of(4) {
         let changed = s.word == "ring";
-        let ruling = Ruling {
-            verdict: if changed { Verdict::Changed } else { Verdict::Same },
-            sounds: if changed {
+        let ruling =
+            Ruling::new(if changed { Verdict::Changed } else { Verdict::Same }, Author::Parent).telling(if changed {
                 vec![Sound::W, Sound::IH, Sound::NG]
             } else {
                 Vec::new()
-            },
-            by: Author::Parent,
-        };
-        notebook.rule(kept.id, Some(ruling)).unwrap();
+            });
+        notebook.rule(kept.id, ruling).unwrap();
     }
 }
 

@@ -140,6 +140,7 @@ impl Heard {
             Some(_) => self.listen_for(),
         });
         Judgement {
+            format: Default::default(),
             model: Some(model),
             speaking,
             expected: self.expected,

@@ -2,6 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 use soundbead_data::{Rules, Sound};
+use soundbead_dsp::judgement::Judgement;
 
 use super::super::{Id, Moment, Result, code, history, time};
 use super::{Attempt, Edits};
@@ -51,12 +52,12 @@ fn rules(db: &Connection, rules: &Rules) -> Result<i64> {
     Ok(db.query_row("SELECT n FROM rules WHERE text = ?", [&text], |row| row.get(0))?)
 }
 
-/// Puts an attempt in as it stands, with the ear's answer as JSON text and its line on where to listen.
+/// Puts an attempt in as it stands, with what the ear found in it.
 pub(in crate::notebook) fn insert(
     db: &Connection,
     (session, learner): (i64, i64),
     a: &Attempt,
-    judged: Option<(&str, Option<&str>)>,
+    judgement: Option<&Judgement>,
 ) -> Result<()> {
     let (item, rules) = (item(db, &a.word, &a.sounds)?, rules(db, &a.rules)?);
     db.execute(
@@ -80,22 +81,23 @@ pub(in crate::notebook) fn insert(
             a.sure,
             a.recording,
             a.edits.child,
-            a.edits.ruling.as_ref().map(|r| code::of_verdict(r.verdict)),
+            a.edits.ruled().map(code::of_verdict),
             history::body(&a.edits),
             a.changed
         ],
     )?;
-    if let Some((answer, listen)) = judged {
+    if let Some(judgement) = judgement {
         let n = db.last_insert_rowid();
         // The triggers' own inserts do not change the number that is read here (SQLite, last_insert_rowid).
-        db.execute("INSERT INTO judgement VALUES (?, ?, ?)", params![n, answer, listen])?;
+        let body = history::body(judgement);
+        db.execute("INSERT INTO judgement VALUES (?, ?)", params![n, body])?;
     }
     Ok(())
 }
 
 /// Puts what people add in the place of what they had added.
 pub(in crate::notebook) fn update(db: &Connection, n: i64, edits: &Edits, changed: Moment) -> Result<()> {
-    let ruling = edits.ruling.as_ref().map(|r| code::of_verdict(r.verdict));
+    let ruling = edits.ruled().map(code::of_verdict);
     db.execute(
         "UPDATE attempt SET child = ?, ruling = ?, edits = ?, changed = ? WHERE n = ?",
         params![edits.child, ruling, history::body(edits), changed, n],

@@ -3,9 +3,10 @@
 use std::collections::HashSet;
 use std::path::Path;
 
+use soundbead_dsp::judgement::Judgement;
+
 use super::super::attempt::{Attempt, Edits};
 use super::super::history::Earlier;
-use super::super::judged::Judged;
 use super::super::{Content, Enrolment, Id, Learner, Moment, Note, On, Session, VowelMeasure, learner, note};
 use super::read::{Unpacked, lines};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
@@ -151,17 +152,9 @@ fn attempt(seen: &mut Seen, line: &AttemptLine) -> Check {
     short("the word", word)?;
     short("the word before", before.as_deref().unwrap_or_default())?;
     short("the model's name", model)?;
-    short(
-        "the line on where to listen",
-        line.listen.as_deref().unwrap_or_default(),
-    )?;
     few("sounds", sounds.len())?;
     few("expected sounds", line.attempt.expected.into())?;
-    if let Some(answer) = &line.answer {
-        let read = Judged::read(&answer.to_string(), None)?;
-        few("heard sounds", read.heard.into())?;
-        few("placed sounds", read.sounds.len())?;
-    }
+    line.judgement.as_ref().map_or(Ok(()), found)?;
     added(edits)?;
     seen.recordings.extend(line.attempt.recording);
     seen.moment(line.attempt.at)?;
@@ -169,14 +162,24 @@ fn attempt(seen: &mut Seen, line: &AttemptLine) -> Check {
     seen.id(line.attempt.id)
 }
 
+fn found(judgement: &Judgement) -> Check {
+    short(
+        "the line on where to listen",
+        judgement.said.as_deref().unwrap_or_default(),
+    )?;
+    few("heard sounds", judgement.heard)?;
+    few("sounds that were asked for", judgement.expected_sounds.len())?;
+    few("counts", judgement.count_probabilities.len())?;
+    few("placed sounds", judgement.sounds.len())
+}
+
 fn added(edits: &Edits) -> Check {
     few("counters", edits.child.unwrap_or(0).into())?;
     few("letters", edits.letters.len())?;
     edits.letters.iter().try_for_each(|l| short("letters", l))?;
-    few(
-        "sounds of the ruling",
-        edits.ruling.as_ref().map_or(0, |r| r.sounds.len()),
-    )
+    few("rulings", edits.rulings.len())?;
+    let told = edits.rulings.iter().map(|r| r.sounds.len());
+    few("sounds of the ruling", told.max().unwrap_or(0))
 }
 
 fn written(seen: &mut Seen, n: &Note) -> Check {

@@ -6,8 +6,8 @@ use super::super::{Content, Id, Moment};
 
 /// What the manifest calls an archive of ours.
 pub const FORMAT: &str = "soundbead-handover";
-/// The version that is written, and the only one that is read so far.
-pub const VERSION: u32 = 1;
+/// The version that is written. Earlier ones are read too.
+pub const VERSION: u32 = 2;
 
 /// `manifest.json`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -7,7 +7,6 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::super::attempt::{self, Attempt};
 use super::super::history::{self, Earlier};
-use super::super::judged::Judged;
 use super::super::{
     Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, learner,
     note, recording, session, undo, voice,
@@ -212,12 +211,7 @@ impl Coming<'_> {
 
     fn attempt(&mut self, line: &AttemptLine) -> Result<()> {
         let mut new = line.attempt.clone();
-        let answer = line.answer.as_ref().map(ToString::to_string);
-        if let Some(text) = &answer {
-            Judged::read(text, None)
-                .map_err(NotebookError::refused)?
-                .sum_up(&mut new);
-        }
+        new.sum_up(line.judgement.as_ref());
         if self.has("attempt", new.id)? {
             return self.known_attempt(&new);
         }
@@ -230,26 +224,32 @@ impl Coming<'_> {
                 "the archive puts attempts into another learner's session",
             ));
         }
-        let judged = answer.as_deref().map(|a| (a, line.listen.as_deref()));
-        attempt::insert(self.db, (session, self.learner), &new, judged)?;
+        attempt::insert(self.db, (session, self.learner), &new, line.judgement.as_ref())?;
         self.merged.added += 1;
         Ok(())
     }
 
-    /// What was asked and heard stays as it is here; what people added may be later there.
+    /// What was asked and heard stays as it is here; what people added may be later there. Each person's latest ruling
+    /// stands, whichever side it comes from.
     fn known_attempt(&mut self, new: &Attempt) -> Result<()> {
         let Some((old, n, _)) = attempt::find(self.db, new.id)? else {
             return Ok(());
         };
         let (was, is) = (history::body(&old.edits), history::body(&new.edits));
-        if later((new.changed, &is), (old.changed, &was)).is_gt() {
-            if old.edits.loses_to(&new.edits) {
-                self.keep(old.id, old.changed, &was)?;
+        let (mut joined, other) = match later((new.changed, &is), (old.changed, &was)).is_gt() {
+            true => (new.edits.clone(), &old.edits),
+            false => (old.edits.clone(), &new.edits),
+        };
+        joined.join_rulings(other);
+        for (side, changed, text) in [(&old.edits, old.changed, &was), (&new.edits, new.changed, &is)] {
+            if side.loses_to(&joined) {
+                self.keep(old.id, changed, text)?;
             }
-            attempt::update(self.db, n, &new.edits, new.changed)?;
+        }
+        let changed = old.changed.max(new.changed);
+        if joined != old.edits || changed != old.changed {
+            attempt::update(self.db, n, &joined, changed)?;
             self.merged.changed += 1;
-        } else if new.edits.loses_to(&old.edits) {
-            self.keep(old.id, new.changed, &is)?;
         }
         Ok(())
     }

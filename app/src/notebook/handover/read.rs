@@ -6,9 +6,10 @@ use std::io::{BufRead, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
 use serde::de::DeserializeOwned;
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 
-use super::super::{Content, NotebookError, Result};
+use super::super::{Content, NotebookError, Result, older};
 use super::archive::{self, Zip, limits};
 use super::manifest::{FORMAT, Head, Manifest, Member, VERSION};
 use super::{Progress, cancelled, check, lock, wire};
@@ -69,9 +70,10 @@ fn manifest(zip: &mut Zip) -> std::result::Result<Manifest, String> {
     if head.format != FORMAT {
         return Err(strange());
     }
-    if head.version != u64::from(VERSION) {
+    if !(1..=u64::from(VERSION)).contains(&head.version) {
         return Err(format!(
-            "it is of version {}, and only version {VERSION} can be read; take a newer Soundbead, or ask for an older archive",
+            "it is of version {}, and only versions up to {VERSION} can be read; take a newer Soundbead, or ask for an older \
+             archive",
             head.version
         ));
     }
@@ -145,8 +147,24 @@ pub fn lines<T: DeserializeOwned>(
         if read > limits::LINE_BYTES {
             return Err(place(&"it is longer than a line may be"));
         }
-        let value = serde_json::from_slice(&line).map_err(|e| place(&e))?;
+        let value = match unpacked.manifest.version {
+            VERSION => serde_json::from_slice(&line).map_err(|e| place(&e))?,
+            _ => earlier(member, &line).map_err(|e| place(&e))?,
+        };
         take(value).map_err(|e| place(&e))?;
     }
     Ok(())
+}
+
+/// A line of an archive of an earlier version.
+fn earlier<T: DeserializeOwned>(member: &str, line: &[u8]) -> std::result::Result<T, String> {
+    let mut value: Value = serde_json::from_slice(line).map_err(|e| e.to_string())?;
+    if let Some(row) = value.as_object_mut() {
+        match member {
+            "attempts.jsonl" => older::attempt_line(row)?,
+            "history.jsonl" => older::history_line(row),
+            _ => {}
+        }
+    }
+    serde_json::from_value(value).map_err(|e| e.to_string())
 }

@@ -7,9 +7,9 @@ use std::io::Write;
 use rusqlite::types::Value as Sql;
 use rusqlite::{Connection, params, params_from_iter};
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
+use soundbead_dsp::judgement::Judgement;
 
-use super::super::attempt::{Attempt, COLUMNS, FROM};
+use super::super::attempt::{Attempt, COLUMNS, FROM, whole};
 use super::super::history::Earlier;
 use super::super::{Content, Id, Moment, NotebookError, Result, note, session, time, voice};
 use super::Handover;
@@ -32,12 +32,9 @@ pub const MEMBERS: [&str; 8] = [
 pub struct AttemptLine {
     /// The attempt.
     pub attempt: Attempt,
-    /// The ear's whole answer; none when it was not asked.
+    /// What the ear found; none when it was not asked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub answer: Option<Value>,
-    /// The ear's line on where to listen.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub listen: Option<String>,
+    pub judgement: Option<Judgement>,
 }
 
 /// A line of `gone.jsonl`: a row that was taken out.
@@ -98,26 +95,16 @@ pub fn attempts(
 ) -> Result<u64> {
     let (condition, values) = days(what, "a.day");
     let mut query = db.prepare(&format!(
-        "SELECT {COLUMNS}, j.answer, j.listen FROM {FROM} LEFT JOIN judgement j ON j.attempt = a.n
+        "SELECT {COLUMNS}, j.body FROM {FROM} LEFT JOIN judgement j ON j.attempt = a.n
          WHERE a.learner = ? AND a.undone = 0{condition} ORDER BY a.id"
     ))?;
     let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
     let mut count = 0;
     while let Some(row) = rows.next()? {
         let attempt = Attempt::read(row)?;
-        let answer: Option<String> = row.get(17)?;
-        let answer = answer.map(|text| serde_json::from_str(&text)).transpose();
-        let answer = answer.map_err(|e| NotebookError::refused(format_args!("a judgement cannot be read: {e}")))?;
-        let listen = row.get(18)?;
+        let judgement = row.get::<_, Option<String>>(17)?.map(|text| whole(&text)).transpose()?;
         seen(&attempt)?;
-        line(
-            to,
-            &AttemptLine {
-                attempt,
-                answer,
-                listen,
-            },
-        )?;
+        line(to, &AttemptLine { attempt, judgement })?;
         count += 1;
     }
     Ok(count)

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 macro_rules! choices {
     ($(#[$about:meta])* $name:ident { $($(#[$what:meta])* $value:ident = $text:literal, $shown:literal;)* }) => {
         $(#[$about])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         pub enum $name {
             $($(#[$what])* #[serde(rename = $text)] $value,)*
         }

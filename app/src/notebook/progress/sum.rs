@@ -72,7 +72,6 @@ pub struct ClusterRow {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WayRow {
     /// Which.
-    #[serde(with = "code::way_text")]
     pub way: Speaking,
     /// The child's count.
     pub child: Agreement,
@@ -121,11 +120,13 @@ pub fn sums(tallies: &Tallies) -> Sums {
     }
     let rows = |counts: BTreeMap<(u16, u16), u64>| counts.into_iter().map(|((e, c), n)| (e, c, n)).collect();
     (sums.child_counts, sums.heard_counts) = (rows(child_counts), rows(heard_counts));
-    let used = code::WAYS
+    let used = Speaking::ALL
         .into_iter()
         .zip(ways)
         .filter(|(_, (c, h))| c.total() + h.total() > 0);
-    sums.by_way = used.map(|(way, (child, heard))| WayRow { way, child, heard }).collect();
+    sums.by_way = used
+        .map(|((way, _), (child, heard))| WayRow { way, child, heard })
+        .collect();
     parts(tallies, &by_shape, &mut sums);
     sums
 }

@@ -210,8 +210,8 @@ fn all_rules(db: &Connection) -> Result<HashMap<i64, Rules>> {
     let mut rows = query.query([])?;
     let mut all = HashMap::new();
     while let Some(row) = rows.next()? {
-        let rules = code::rules(&row.get::<_, String>(1)?).map_err(NotebookError::refused)?;
-        all.insert(row.get(0)?, rules);
+        let rules: std::result::Result<Rules, _> = row.get::<_, String>(1)?.parse();
+        all.insert(row.get(0)?, rules.map_err(NotebookError::refused)?);
     }
     Ok(all)
 }

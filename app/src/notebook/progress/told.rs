@@ -1,9 +1,9 @@
 //! Sounds that a person heard in the place of others, where a ruling tells the sounds.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Connection;
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 use soundbead_data::Sound;
 
 use super::super::attempt::Edits;
@@ -14,20 +14,11 @@ use super::{Span, tally};
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Confusion {
     /// The word's own; none where a sound was added.
-    #[serde(serialize_with = "name")]
     pub expected: Option<Sound>,
     /// What was said; none where it was left out.
-    #[serde(serialize_with = "name")]
     pub heard: Option<Sound>,
     /// How often.
     pub times: u64,
-}
-
-fn name<S: Serializer>(sound: &Option<Sound>, to: S) -> std::result::Result<S::Ok, S::Error> {
-    match sound {
-        Some(sound) => to.serialize_str(sound.arpabet()),
-        None => to.serialize_none(),
-    }
 }
 
 /// Every pair, those that agree too, the most frequent first.
@@ -42,10 +33,12 @@ pub fn confusions(db: &Connection, learner: i64, span: Span) -> Result<Vec<Confu
     while let Some(row) = rows.next()? {
         let expected = code::sounds(&row.get::<_, String>(0)?).map_err(NotebookError::refused)?;
         let edits: Edits = serde_json::from_str(&row.get::<_, String>(1)?).map_err(NotebookError::refused)?;
-        let Some(ruling) = edits.ruling.filter(|r| !r.sounds.is_empty()) else {
-            continue;
-        };
-        for pair in aligned(&expected, &ruling.sounds) {
+        // Where two people tell the sounds, each is heard, but a pair on which they agree is one pair.
+        let told = edits.rulings.iter().filter(|r| !r.sounds.is_empty());
+        let pairs_here: BTreeSet<_> = told
+            .flat_map(|r| aligned(&expected, &r.sounds).into_iter().enumerate())
+            .collect();
+        for (_, pair) in pairs_here {
             *pairs.entry(pair).or_default() += 1;
         }
     }

@@ -6,8 +6,8 @@ use jiff::civil::Date;
 use serde::Serialize;
 use soundbead_data::Sound;
 
+use super::super::time;
 use super::super::voice::VowelMeasure;
-use super::super::{code, time};
 
 /// One vowel in one month.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -16,7 +16,6 @@ pub struct VowelMonth {
     #[serde(with = "time::iso")]
     pub month: Date,
     /// The vowel that was meant.
-    #[serde(with = "code::sound_text")]
     pub vowel: Sound,
     /// Geometric mean of F1, Hz.
     pub f1: f64,

@@ -6,6 +6,7 @@ use crate::drill::draft::{Draft, KEY};
 use crate::drill::{Kept, Lesson, Try, Undone, Work};
 use crate::notebook::{Answer, Author, Edits, Id, MODEL, NewAttempt, NewSession, NotebookError, Pointed, Ruling};
 use crate::ui::shared::Shared;
+use soundbead_dsp::judgement::Verdict;
 
 /// The way from a lesson to the notebook.
 #[derive(Default)]
@@ -14,7 +15,7 @@ pub struct Keeper {
     pub session: Option<Id>,
     learner: Option<Id>,
     /// What each attempt was last said to be.
-    sent: HashMap<Id, Edits>,
+    sent: HashMap<Id, Told>,
     draft: String,
 }
 
@@ -101,12 +102,12 @@ impl Keeper {
             let Some(id) = work.latest.as_ref().and_then(|l| attempt(&l.kept)) else {
                 continue;
             };
-            let edits = edits(work);
-            if self.sent.get(&id) != Some(&edits) {
-                self.sent.insert(id, edits.clone());
+            let told = Told::of(work);
+            if self.sent.get(&id) != Some(&told) {
+                self.sent.insert(id, told.clone());
                 let _ = shared
                     .notebook
-                    .ask(move |notebook| notebook.edit(id, |now| *now = edits));
+                    .ask(move |notebook| notebook.edit(id, |now| told.put(now)));
             }
         }
         let text = if lesson.begun() {
@@ -175,23 +176,41 @@ fn count(work: &Work) -> Option<u16> {
     u16::try_from(work.beads).ok().filter(|n| *n > 0)
 }
 
-fn edits(work: &Work) -> Edits {
-    Edits {
-        child: count(work),
-        pointed: work.pointed.map(|p| Pointed {
-            at: p.at as u16,
-            right: p.right,
-        }),
-        letters: if work.letters.iter().all(String::is_empty) {
-            Vec::new()
-        } else {
-            work.letters.clone()
-        },
-        ruling: work.ruling.map(|verdict| Ruling {
-            verdict,
-            sounds: Vec::new(),
-            by: Author::Parent,
-        }),
+/// What a lesson has to say of an attempt.
+#[derive(Clone, PartialEq)]
+struct Told {
+    child: Option<u16>,
+    pointed: Option<Pointed>,
+    letters: Vec<String>,
+    ruling: Option<Verdict>,
+}
+
+impl Told {
+    fn of(work: &Work) -> Told {
+        Told {
+            child: count(work),
+            pointed: work.pointed.map(|p| Pointed {
+                at: p.at as u16,
+                right: p.right,
+            }),
+            letters: if work.letters.iter().all(String::is_empty) {
+                Vec::new()
+            } else {
+                work.letters.clone()
+            },
+            ruling: work.ruling,
+        }
+    }
+
+    /// Puts it into what the notebook has. What others added stays.
+    fn put(self, now: &mut Edits) {
+        now.child = self.child;
+        now.pointed = self.pointed;
+        now.letters = self.letters;
+        match self.ruling {
+            Some(verdict) => now.rule(Ruling::new(verdict, Author::Parent)),
+            None => now.take_back_ruling(Author::Parent),
+        }
     }
 }
 

@@ -13,18 +13,18 @@ use crate::ui::theme::{self, palette};
 pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<Intent>) {
     ui.add_space(4.0);
     parts::section(ui, "What was really said?");
-    let ruling = opened.attempt.edits.ruling.as_ref();
+    let own = opened.attempt.edits.ruling_by(*author);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
         for (i, (verdict, text)) in VERDICTS.iter().enumerate() {
-            let on = ruling.is_some_and(|r| r.verdict == *verdict);
+            let on = own.is_some_and(|r| r.verdict == *verdict);
             let text = format!("{}  {text}", i + 1);
             let name = format!("Rule: {}", called(*verdict));
             if Button::text(&text).name(&name).selected(on).show(ui).clicked() {
                 out.push(Intent::Rule(Some(*verdict), Vec::new()));
             }
         }
-        if ruling.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
+        if own.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
             out.push(Intent::Rule(None, Vec::new()));
         }
     });
@@ -33,12 +33,12 @@ pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<I
         let who = [(Author::Parent, "parent"), (Author::Consultant, "consultant")];
         parts::choice(ui, "I am the", author, &who);
     });
-    if let Some(r) = ruling {
-        let earlier = match opened.earlier {
-            0 => String::new(),
-            n => format!(" Earlier states kept: {n}."),
-        };
-        parts::note(ui, &format!("The {} ruled: {}.{earlier}", r.by, in_full(r.verdict)));
+    let rulings = &opened.attempt.edits.rulings;
+    for r in rulings {
+        parts::note(ui, &format!("The {} ruled: {}.", r.by, in_full(r.verdict)));
+    }
+    if opened.earlier > 0 && !rulings.is_empty() {
+        parts::note(ui, &format!("Earlier states kept: {}.", opened.earlier));
     }
 }
 
@@ -51,11 +51,10 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
         parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), a.at.local()));
     });
     ui.columns(3, |columns| {
-        let heard = opened.judged.as_ref().map(|j| j.heard);
         for (i, (title, count)) in [
             ("The word", Some(a.expected)),
             ("The child", a.edits.child),
-            ("The recording", heard),
+            ("The recording", a.heard),
         ]
         .into_iter()
         .enumerate()
@@ -85,24 +84,22 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
 
 /// What the program said, and how sure.
 pub fn verdict(ui: &mut Ui, opened: &Opened) {
-    let Some(judged) = &opened.judged else {
+    let Some(judgement) = &opened.judgement else {
         parts::note(ui, "The recording was not judged.");
         return;
     };
-    let sure = judged
+    let sure = judgement
         .sure()
         .map_or(String::new(), |s| format!(", sure: {}", crate::shown::per_cent(s)));
-    let found = judged.verdict.map_or("no verdict", in_full);
+    let found = judgement.verdict.map_or("no verdict", in_full);
     ui.label(RichText::new(format!("The program heard: {found}{sure}")).size(17.0));
-    if let Some(listen) = &judged.listen {
+    if let Some(listen) = &judgement.said {
         ui.label(listen);
     }
-    if !judged.warnings.is_empty() {
-        parts::note(
-            ui,
-            &format!("The recording: {}", judged.warnings.join(", ").replace('_', " ")),
-        );
+    for warning in &judgement.quality.warnings {
+        parts::note(ui, &format!("The recording: {warning}."));
     }
+    parts::note(ui, &format!("Judged by the model {}.", opened.attempt.model));
 }
 
 /// Notes, the latest first.

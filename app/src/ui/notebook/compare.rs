@@ -4,7 +4,7 @@ use egui::{RichText, Ui, vec2};
 
 use super::load::Load;
 use super::opened::{self, Opened};
-use super::timeline::called;
+use super::timeline::{self, called};
 use super::wave::{self, Heard};
 use crate::notebook::{Attempt, Filter, Id, Page};
 use crate::ui::icons::Icon;
@@ -138,11 +138,7 @@ impl Side {
         }
         let a = &opened.attempt;
         let number = |n: Option<u16>| n.map_or("–".to_owned(), |n| n.to_string());
-        let ruling = a
-            .edits
-            .ruling
-            .as_ref()
-            .map_or(String::new(), |r| format!("; the {}: {}", r.by, called(r.verdict)));
+        let ruling = timeline::rulings(a).map_or(String::new(), |r| format!("; {r}"));
         let verdict = a.verdict.map_or("not judged", called);
         ui.label(format!(
             "word {}, child {}, recording {}; the program: {verdict}{ruling}",

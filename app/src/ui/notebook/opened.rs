@@ -1,6 +1,8 @@
 //! One attempt with all that belongs to it, as it is looked at.
 
-use crate::notebook::{Attempt, Id, Judged, Note, Notebook, NotebookError, On, Result};
+use soundbead_dsp::judgement::Judgement;
+
+use crate::notebook::{Attempt, Id, Note, Notebook, NotebookError, On, Result};
 
 /// Columns of a waveform a second.
 const COLUMNS_A_SECOND: usize = 250;
@@ -10,7 +12,7 @@ pub struct Opened {
     /// The attempt.
     pub attempt: Attempt,
     /// What the ear found.
-    pub judged: Option<Judged>,
+    pub judgement: Option<Judgement>,
     /// The notes on it.
     pub notes: Vec<Note>,
     /// How many earlier states of it are kept.
@@ -49,7 +51,7 @@ pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<Opened> {
             .map_err(|e| e.to_string()),
     };
     Ok(Opened {
-        judged: notebook.judged(id)?,
+        judgement: notebook.judgement(id)?,
         notes: notebook.notes_on(learner, &On::Attempt(id))?,
         earlier: notebook.earlier(id)?.len(),
         attempt,

@@ -62,7 +62,7 @@ pub struct Review {
     sounding: Option<Sounding>,
     ruled: Load<Attempt>,
     /// Rulings that can be undone, and what was there before.
-    before: Vec<(Id, Option<Ruling>)>,
+    before: Vec<(Id, Author, Option<Ruling>)>,
     offer: Option<Undo>,
     note: Option<Editor>,
     written: Load<Note>,
@@ -201,8 +201,11 @@ impl Review {
             Intent::PlayPart(from, to) => self.play_part(shared, from, to, 1.0),
             Intent::Rule(verdict, sounds) => self.rule(shared, verdict, sounds),
             Intent::Undo => {
-                if let Some((id, ruling)) = self.before.pop() {
-                    self.ruled.ask(shared.notebook.ask(move |n| n.rule(id, ruling)));
+                if let Some((id, by, ruling)) = self.before.pop() {
+                    self.ruled.ask(shared.notebook.ask(move |n| match ruling {
+                        Some(Ruling { verdict, sounds, .. }) => n.rule(id, Ruling::new(verdict, by).telling(sounds)),
+                        None => n.take_back_ruling(id, by),
+                    }));
                 }
             }
             Intent::Note => {
@@ -227,9 +230,11 @@ impl Review {
             return;
         };
         let (id, by) = (opened.attempt.id, self.author);
-        self.before.push((id, opened.attempt.edits.ruling.clone()));
-        let ruling = verdict.map(|verdict| Ruling { verdict, sounds, by });
-        self.ruled.ask(shared.notebook.ask(move |n| n.rule(id, ruling)));
+        self.before.push((id, by, opened.attempt.edits.ruling_by(by).cloned()));
+        self.ruled.ask(shared.notebook.ask(move |n| match verdict {
+            Some(verdict) => n.rule(id, Ruling::new(verdict, by).telling(sounds)),
+            None => n.take_back_ruling(id, by),
+        }));
         let word = &opened.attempt.word;
         self.offer = Some(shared.say_with_undo(match verdict {
             Some(verdict) => format!("{word}: the {by} says {}.", in_full(verdict)),

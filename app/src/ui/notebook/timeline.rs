@@ -284,27 +284,32 @@ fn cells(ui: &Ui, a: &Attempt, rect: Rect) {
     text(170.0, 37.0, "word · child · heard", theme::font(11.5), p.soft);
     let verdict = a.verdict.map_or("not judged", called);
     text(286.0, 18.0, verdict, theme::font(14.5), p.ink);
-    let ruling = a
-        .edits
-        .ruling
-        .as_ref()
-        .map(|r| format!("{}: {}", r.by, called(r.verdict)));
+    let rulings = rulings(a);
     let colour = if a.disagreed() { p.warm } else { p.good };
     text(
         286.0,
         37.0,
-        ruling.as_deref().unwrap_or("no ruling yet"),
+        rulings.as_deref().unwrap_or("no ruling yet"),
         theme::font(13.0),
-        if ruling.is_some() { colour } else { p.soft },
+        if rulings.is_some() { colour } else { p.soft },
     );
+}
+
+/// Who ruled what, side by side; none where nobody did.
+pub fn rulings(a: &Attempt) -> Option<String> {
+    let each = a
+        .edits
+        .rulings
+        .iter()
+        .map(|r| format!("{}: {}", r.by, called(r.verdict)));
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| each.join("; "))
 }
 
 /// A row in words.
 fn said(a: &Attempt) -> String {
     let number = |n: Option<u16>| n.map_or("none".to_owned(), |n| n.to_string());
-    let ruling = a.edits.ruling.as_ref().map_or("no ruling".to_owned(), |r| {
-        format!("{} ruled {}", r.by, called(r.verdict))
-    });
+    let ruling = rulings(a).unwrap_or("no ruling".to_owned());
     format!(
         "{}, {}, expected {}, child {}, heard {}, {}, {ruling}",
         a.word,

@@ -23,8 +23,8 @@ impl Told {
             self.of = Some(opened.attempt.id);
             self.sounds = expected.iter().copied().map(Some).collect();
             // What was told before comes back where each sound has one in its place.
-            let told = opened.attempt.edits.ruling.as_ref().map_or(&[][..], |r| &r.sounds);
-            if told.len() == expected.len() {
+            let mut told = opened.attempt.edits.rulings.iter().map(|r| &r.sounds);
+            if let Some(told) = told.find(|sounds| sounds.len() == expected.len()) {
                 self.sounds = told.iter().copied().map(Some).collect();
             }
         }

@@ -25,7 +25,7 @@ pub enum Heard {
 /// From a little before the first sound to a little after the last; all of it where none was placed.
 pub fn reach(opened: &Opened) -> (f32, f32) {
     let seconds = opened.sound.as_ref().map_or(0.0, Sound::seconds).max(0.05);
-    let placed = opened.judged.as_ref().map_or(&[][..], |j| &j.sounds);
+    let placed = opened.judgement.as_ref().map_or(&[][..], |j| &j.sounds);
     match (placed.first(), placed.last()) {
         (Some(a), Some(b)) => ((a.start_s - MARGIN_S).max(0.0), (b.end_s + MARGIN_S).min(seconds)),
         _ => (0.0, seconds),
@@ -42,7 +42,7 @@ pub fn show(ui: &mut Ui, opened: &Opened, playing_s: Option<f32>) -> Option<Hear
             return None;
         }
     };
-    let placed = opened.judged.as_ref().map_or(&[][..], |j| &j.sounds);
+    let placed = opened.judgement.as_ref().map_or(&[][..], |j| &j.sounds);
     let strip = if placed.is_empty() { 0.0 } else { STRIP };
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), strip + WAVE), Sense::hover());
     let name = format!("Waveform of {}, {:.2} seconds", opened.attempt.word, sound.seconds());
