@@ -1,8 +1,9 @@
-//! Look-up of a word and opening the dictionary (limits of the project: under 2 us, under 5 ms), and what is made of a word.
+//! Look-up of a word and opening the dictionary (limits of the project: under 2 us, under 5 ms), what is made of a word, and what a misspelling shows.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use soundbead_data::lexicon::{self, Lexicon};
-use soundbead_data::{guess, spelling, syllable};
+use soundbead_data::word::{self, Overrides};
+use soundbead_data::{guess, spelling, syllable, writing};
 use std::hint::black_box;
 
 fn look_up(c: &mut Criterion) {
@@ -41,5 +42,15 @@ fn words(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, look_up, open, words);
+/// What a misspelling shows (limit of the project: under 1 ms a pair).
+fn misspellings(c: &mut Criterion) {
+    for (meant, wrote) in [("bridge", "brige"), ("approximately", "acproximently")] {
+        let word = word::find(meant, &Overrides::default()).unwrap();
+        c.bench_function(&format!("read {wrote} for {meant}"), |b| {
+            b.iter(|| writing::read(&word, black_box(wrote)))
+        });
+    }
+}
+
+criterion_group!(benches, look_up, open, words, misspellings);
 criterion_main!(benches);

@@ -30,6 +30,7 @@ pub mod sound;
 pub mod spelling;
 pub mod syllable;
 pub mod word;
+pub mod writing;
 
 pub use rule::Rules;
 pub use sound::Sound;

@@ -8,6 +8,7 @@
 //!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,drawn,near,pairs,blind,apart]
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
+//! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
@@ -19,11 +20,14 @@
 //! the weights of `--ships` (or the program's own), and as calibration the one in use with what the rows found in its place
 //! and then each `--set` (`--set apart.benefit=10`). Without an alignment nothing is fitted: `calibrate --set affirm=0.97
 //! --write FILE` changes that number alone.
+//!
+//! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
+//! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, formants, report, stored};
+use soundbead_tests::measure::{calibrate, formants, report, stored, writing};
 
 /// What was asked for.
 #[derive(Default)]
@@ -39,6 +43,7 @@ struct Options {
     write: Option<PathBuf>,
     model: Option<PathBuf>,
     store: Option<PathBuf>,
+    pairs: Option<PathBuf>,
 }
 
 fn main() -> ExitCode {
@@ -49,6 +54,7 @@ fn main() -> ExitCode {
         }
         "calibrate" => fit(&given),
         "write" => stored::write(),
+        "writing" => writing::run(given.pairs.as_deref(), given.rows == "misses"),
         _ => measure(&given),
     });
     match done {
@@ -67,7 +73,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     };
     let mut args = args.peekable();
     while let Some(arg) = args.next() {
-        if matches!(arg.as_str(), "calibrate" | "formants" | "write") {
+        if matches!(arg.as_str(), "calibrate" | "formants" | "write" | "writing") {
             given.command = arg;
             continue;
         }
@@ -86,6 +92,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
             "--ships" => given.ships = Some(value()?.into()),
             "--write" => given.write = Some(value()?.into()),
             "--model" => given.model = Some(value()?.into()),
+            "--pairs" => given.pairs = Some(value()?.into()),
             "--store" => given.store = Some(value()?.into()),
             other => {
                 return Err(format!(

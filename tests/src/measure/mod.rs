@@ -9,3 +9,4 @@ pub mod made;
 pub mod report;
 pub mod speech;
 pub mod stored;
+pub mod writing;

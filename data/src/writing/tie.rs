@@ -1,0 +1,452 @@
+//! The best tie of what was written to the sounds of a word.
+//!
+//! Letters are taken from the left; each step gives some letters to some sounds (or to none, or a sound no letters) and costs
+//! what its kind and its letters cost in likelihood: how often writers slip so (`data/tables/slips.tsv`), times how often the
+//! dictionary writes the sound so (`data/tables/writing.tsv`). The cheapest way through is the tie.
+
+use std::sync::LazyLock;
+
+use super::figures::{self, Figures, Likeness, Slips};
+use super::own::Own;
+use super::place::{self, Place};
+use crate::Sound;
+use crate::lexicon::Pronunciation;
+
+/// What a step says of its sounds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Found {
+    Kept,
+    Spelled {
+        fits: bool,
+    },
+    Near,
+    Other,
+    Omitted,
+    Added,
+    /// As many of the word's own boxes as this, in another order.
+    Swapped(usize),
+}
+
+/// One step: letters of what was written, sounds of the word, and what is said of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Step {
+    pub found: Found,
+    /// First letter and number of letters; the e of a split vowel is not counted.
+    pub letters: (usize, usize),
+    /// First sound and number of sounds.
+    pub sounds: (usize, usize),
+    /// The consonant inside a split vowel: its letters, sounds and finding.
+    pub inside: Option<Inside>,
+    cost: f32,
+}
+
+/// The consonant inside a split vowel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Inside {
+    pub found: Found,
+    pub letters: (usize, usize),
+    pub sounds: (usize, usize),
+}
+
+impl Step {
+    /// Letters and sounds used up after it.
+    fn to(&self) -> (usize, usize) {
+        match self.inside {
+            // The e stands behind the consonant.
+            Some(inside) => (
+                inside.letters.0 + inside.letters.1 + 1,
+                inside.sounds.0 + inside.sounds.1,
+            ),
+            None => (self.letters.0 + self.letters.1, self.sounds.0 + self.sounds.1),
+        }
+    }
+}
+
+/// A tie: its steps from the left, and what they cost (nats; lower is likelier).
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Tie {
+    pub steps: Vec<Step>,
+    pub cost: f32,
+}
+
+/// The costs of kinds of steps, in nats.
+struct Costs {
+    spelled: [f32; 3],
+    near: [f32; 3],
+    other: [f32; 3],
+    omitted_vowel: [f32; 2],
+    omitted_consonant: [f32; 4],
+    swapped_inside: f32,
+    swapped_across: f32,
+    added_vowel: f32,
+    added_consonant: f32,
+}
+
+static COSTS: LazyLock<Costs> = LazyLock::new(|| {
+    let slips = Slips::builtin();
+    // Against keeping the letters, so that a way of speaking with fewer sounds is not the likelier for that alone.
+    let against = |kind: &str, class: &str| (slips.share(&format!("kept {class}")) / slips.share(kind)).ln();
+    let three = |kind: &str| ["loud", "weak", "consonant"].map(|class| against(&format!("{kind} {class}"), class));
+    let cost = |kind: &str| against(kind, "consonant");
+    Costs {
+        spelled: three("spelled"),
+        near: three("near"),
+        other: three("other"),
+        omitted_vowel: [against("omitted loud", "loud"), against("omitted weak", "weak")],
+        omitted_consonant: OMITTED.map(cost),
+        swapped_inside: cost("swapped inside"),
+        swapped_across: cost("swapped across"),
+        added_vowel: cost("added vowel"),
+        added_consonant: cost("added consonant"),
+    }
+});
+
+/// The kinds of consonants left out, by what stands beside them.
+pub(super) const OMITTED: [&str; 4] = [
+    "omitted nasal before a consonant",
+    "omitted r, l or w beside a consonant",
+    "omitted beside a consonant",
+    "omitted consonant",
+];
+/// Letters of a wrong kind are chosen among about so many (consonant letters; vowel letters with their teams).
+const CHOICES: [f32; 2] = [20.0, 12.0];
+/// Share assumed for a letter doubled or undoubled, or a silent letter put in or left out, where the dictionary's is lower.
+const DOUBLED_SHARE: f32 = 0.02;
+/// Share assumed for *ed* as the ending of a word that has it: the writer knows the ending and fails at the join (carryed).
+const ENDING_SHARE: f32 = 0.3;
+/// Letters that spell a sound elsewhere but never in such a place cost more by this many nats: about one in two writers knows.
+const UNFIT: f32 = 0.7;
+/// Nats by which the letters of one box in another order go before the same letters given one by one (littel).
+const INSIDE_FIRST: f32 = 1.5;
+/// Nats for each letter beyond two in a swap across boxes: a whole stretch is seldom written in another order.
+const LONGER_SWAP: f32 = 1.0;
+/// Longest stretch of letters, and number of boxes, whose order is compared.
+const MOST_SWAPPED: (usize, usize) = (6, 3);
+
+/// What is needed to tie: the letters, how the word is said, its own boxes.
+pub(super) struct Writing<'a> {
+    pub letters: &'a [u8],
+    pub said: &'a Pronunciation,
+    pub own: &'a Own,
+}
+
+impl Writing<'_> {
+    /// The cheapest tie. There always is one: everything left out, everything added.
+    pub fn best(&self) -> Tie {
+        let (rows, width) = (self.letters.len(), self.said.sounds().len() + 1);
+        let mut best: Vec<Option<(f32, usize, Step)>> = vec![None; (rows + 1) * width];
+        for i in 0..=rows {
+            for j in 0..width {
+                let so_far = match best[i * width + j] {
+                    Some((cost, ..)) => cost,
+                    None if (i, j) == (0, 0) => 0.0,
+                    None => continue,
+                };
+                self.steps((i, j), &mut |step| {
+                    let to = step.to();
+                    let cell = &mut best[to.0 * width + to.1];
+                    let cost = so_far + step.cost;
+                    if cell.is_none_or(|(other, ..)| cost < other) {
+                        *cell = Some((cost, i * width + j, step));
+                    }
+                });
+            }
+        }
+        walk_back(&best)
+    }
+
+    /// Every step from `from` = (letters, sounds) used up.
+    fn steps(&self, from: (usize, usize), give: &mut impl FnMut(Step)) {
+        self.plain_steps(from, give);
+        self.split_steps(from, give);
+        self.swapped_steps(from, give);
+        if let Some(&letter) = self.letters.get(from.0) {
+            give(self.added(from, letter));
+        }
+        if from.1 < self.said.sounds().len() {
+            let cost = self.omitted_cost(from.1);
+            give(step(Found::Omitted, (from.0, 0), (from.1, 1), cost));
+        }
+    }
+
+    /// Steps that give a run of letters to one to three sounds.
+    fn plain_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(Step)) {
+        let sounds = self.said.sounds();
+        let longest = figures::MOST_LETTERS
+            .max(self.own.longest())
+            .min(self.letters.len() - i);
+        for count in 1..=figures::MOST_SOUNDS.min(sounds.len() - j) {
+            let own = self.own.starting(j).filter(|b| b.sounds.len() == count);
+            for len in 1..=longest {
+                let letters = &self.letters[i..i + len];
+                if own.is_some_and(|b| !b.split && b.letters == letters) {
+                    give(step(Found::Kept, (i, len), (j, count), 0.0));
+                } else if let Some((found, cost)) = self.judge(letters, (i + len, j, count)) {
+                    give(step(found, (i, len), (j, count), cost));
+                }
+            }
+        }
+    }
+
+    /// Steps over a split vowel, the consonant inside it and its e.
+    fn split_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(Step)) {
+        let sounds = self.said.sounds();
+        let Some(&first) = self.letters.get(i).filter(|letter| is_vowel_letter(**letter)) else {
+            return;
+        };
+        for count in 1..=2.min(sounds.len() - j) {
+            let own = self.own.starting(j).filter(|b| b.sounds.len() == count);
+            let kept = own.is_some_and(|b| b.split && b.letters[0] == first);
+            let (found, cost) = if kept {
+                (Found::Kept, 0.0)
+            } else if let Some(judged) = self.judge(&[first, b'_', b'e'], (i + 1, j, count)) {
+                judged
+            } else {
+                continue;
+            };
+            if !sounds[j..j + count].iter().any(|s| s.is_vowel()) {
+                continue;
+            }
+            self.plain_steps((i + 1, j + count), &mut |inner: Step| {
+                let (at, len) = inner.letters;
+                if self.letters.get(at + len) == Some(&b'e') && inside_split(&self.letters[at..at + len]) {
+                    let inside = Inside {
+                        found: inner.found,
+                        letters: inner.letters,
+                        sounds: inner.sounds,
+                    };
+                    give(Step {
+                        found,
+                        letters: (i, 1),
+                        sounds: (j, count),
+                        inside: Some(inside),
+                        cost: cost + inner.cost,
+                    });
+                }
+            });
+        }
+    }
+
+    /// Steps over the letters of one to three of the word's own boxes in another order.
+    fn swapped_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(Step)) {
+        for boxes in 1..=MOST_SWAPPED.1 {
+            let Some(right) = self.own.run_of_letters(j, boxes) else {
+                continue;
+            };
+            let Some(written) = self.letters.get(i..i + right.letters.len()) else {
+                break;
+            };
+            if right.letters.len() > MOST_SWAPPED.0
+                || written == right.letters
+                || !same_letters(written, &right.letters)
+            {
+                continue;
+            }
+            if boxes == 2 && self.splits(written, (i, j)) {
+                continue;
+            }
+            let cost = match boxes {
+                1 => COSTS.swapped_inside - INSIDE_FIRST,
+                more => COSTS.swapped_across * (more - 1) as f32 + LONGER_SWAP * (written.len() - 2) as f32,
+            };
+            let sounds = (j, right.sounds);
+            give(step(Found::Swapped(boxes), (i, written.len()), sounds, cost));
+        }
+    }
+
+    /// Whether letters in another order make a split vowel that spells the sound (bare for bear): then it is spelled otherwise.
+    fn splits(&self, written: &[u8], (i, j): (usize, usize)) -> bool {
+        let [vowel, inside @ .., b'e'] = written else {
+            return false;
+        };
+        let judged = || self.judge(&[*vowel, b'_', b'e'], (i + 1, j, 1));
+        self.said.sounds()[j].is_vowel() && inside_split(inside) && matches!(judged(), Some((Found::Spelled { .. }, _)))
+    }
+
+    /// A letter that stands for no sound.
+    fn added(&self, (i, j): (usize, usize), letter: u8) -> Step {
+        let cost = match is_vowel_letter(letter) {
+            true => COSTS.added_vowel + CHOICES[1].ln(),
+            false => COSTS.added_consonant + CHOICES[0].ln(),
+        };
+        step(Found::Added, (i, 1), (j, 0), cost)
+    }
+
+    /// What letters that are not the word's own say of `count` sounds from `j` on; `end` is the place after the letters.
+    fn judge(&self, letters: &[u8], (end, j, count): (usize, usize, usize)) -> Option<(Found, f32)> {
+        let sounds = &self.said.sounds()[j..j + count];
+        let place = Place::of(self.said, j, j + count, self.letters.get(end).copied());
+        let class = self.class(j, count);
+        let table = Figures::builtin().likeness(letters, sounds, place);
+        let own = self.own.holding(j).filter(|b| !b.split);
+        if table.is_none() && own.is_none() || self.only_reordered(letters, j, count) {
+            return None;
+        }
+        let fits = matches!(table, Some(Likeness::Spells { fits: true, .. }));
+        let least = own.map_or(0.0, |b| least_share(&b.letters, letters, fits));
+        let spelled = |fits: bool, share: f32| {
+            let unfit = if fits { 0.0 } else { UNFIT };
+            Some((
+                Found::Spelled { fits },
+                COSTS.spelled[class] - share.max(least).ln() + unfit,
+            ))
+        };
+        match table {
+            Some(Likeness::Spells { fits, .. }) if !parts_together(letters, sounds, fits) => return None,
+            Some(Likeness::Spells { fits, share }) => return spelled(fits, share),
+            _ if own.is_some_and(|b| b.sounds.len() == count && doubled(&b.letters, letters)) => {
+                return spelled(false, DOUBLED_SHARE);
+            }
+            _ => {}
+        }
+        if let Some(share) = self.near_before_r(letters, j, count) {
+            return Some((Found::Near, COSTS.near[class] - share.ln()));
+        }
+        match table? {
+            Likeness::Near { share } => Some((Found::Near, COSTS.near[class] - share.ln())),
+            _ if letters.len() > 1 && !known_team(letters) => None,
+            _ => {
+                let choices = CHOICES[usize::from(class < 2)].ln() * letters.len() as f32;
+                Some((Found::Other, COSTS.other[class] + choices))
+            }
+        }
+    }
+
+    /// Whether the letters are the word's own for these sounds, in another order: that is said so ([`Found::Swapped`]), even where
+    /// they spell the sounds in other words.
+    fn only_reordered(&self, letters: &[u8], j: usize, count: usize) -> bool {
+        let mut own: Vec<u8> = Vec::with_capacity(letters.len());
+        let mut at = j;
+        while at < j + count {
+            match self.own.starting(at).filter(|b| !b.split && b.sounds.end <= j + count) {
+                Some(held) => {
+                    own.extend(&held.letters);
+                    at = held.sounds.end;
+                }
+                None => return false,
+            }
+        }
+        own != letters && same_letters(&own, letters)
+    }
+
+    /// Before r, t is made far back and sounds like ch (chrain), d like j (jrive); and ch at times like tr (trest).
+    fn near_before_r(&self, letters: &[u8], j: usize, count: usize) -> Option<f32> {
+        let sounds = self.said.sounds();
+        let before_r = count == 1 && sounds.get(j + 1) == Some(&Sound::R);
+        match (sounds[j], letters) {
+            (Sound::T, b"ch") | (Sound::D, b"j") if before_r => Some(0.5),
+            (Sound::T, b"tch") | (Sound::D, b"dg" | b"g") if before_r => Some(0.05),
+            (Sound::CH, b"tr") | (Sound::JH, b"dr") if count == 1 => Some(0.05),
+            _ => None,
+        }
+    }
+
+    /// Loud vowel 0, weak vowel 1, consonant 2.
+    fn class(&self, j: usize, count: usize) -> usize {
+        let vowel = (j..j + count).find(|&at| self.said.sounds()[at].is_vowel());
+        match vowel {
+            Some(at) if place::is_loud(self.said, at) => 0,
+            Some(_) => 1,
+            None => 2,
+        }
+    }
+
+    fn omitted_cost(&self, j: usize) -> f32 {
+        match self.class(j, 1) {
+            2 => COSTS.omitted_consonant[omitted_kind(self.said.sounds(), j)],
+            class => COSTS.omitted_vowel[class],
+        }
+    }
+}
+
+/// Which of [`OMITTED`] a consonant at `j` would be.
+pub(super) fn omitted_kind(sounds: &[Sound], j: usize) -> usize {
+    let consonant = |at: Option<usize>| at.and_then(|at| sounds.get(at)).is_some_and(|s| !s.is_vowel());
+    let (before, after) = (consonant(j.checked_sub(1)), consonant(Some(j + 1)));
+    match sounds[j] {
+        Sound::M | Sound::N | Sound::NG if after => 0,
+        Sound::R | Sound::L | Sound::W if before || after => 1,
+        _ if before || after => 2,
+        _ => 3,
+    }
+}
+
+/// Whether the letters are the word's own letter doubled, or its own pair undoubled.
+fn doubled(own: &[u8], letters: &[u8]) -> bool {
+    let twice = |one: &[u8], two: &[u8]| one.len() == 1 && two.len() == 2 && two == [one[0], one[0]];
+    twice(own, letters) || twice(letters, own)
+}
+
+/// The share that letters are given at least for what they have in common with the word's own: a letter more or less at either
+/// end (kn for n, te for t, q for qu; put in only where it can stand), or the ending.
+fn least_share(own: &[u8], letters: &[u8], fits: bool) -> f32 {
+    let more = own.len() < letters.len();
+    let (short, long) = if more { (own, letters) } else { (letters, own) };
+    let one_more =
+        long.len() == short.len() + 1 && (long.starts_with(short) || long.ends_with(short)) && (fits || !more);
+    match (own, letters) {
+        (b"d", b"ed") => ENDING_SHARE,
+        _ if one_more && !short.is_empty() => DOUBLED_SHARE,
+        _ => 0.0,
+    }
+}
+
+/// Whether letters over more than one sound may be taken so. They have to fit; consonant letters may not swallow a vowel (the n of
+/// *elfnt*: the vowel was left out), nor may two letters over two consonants be taken together when each spells one (tz).
+fn parts_together(letters: &[u8], sounds: &[Sound], fits: bool) -> bool {
+    let vowels = letters.iter().any(|&l| is_vowel_letter(l));
+    let swallows = !vowels && sounds.iter().any(|s| s.is_vowel());
+    let apart = letters.len() >= sounds.len() && !vowels;
+    let one = letters.len() == 1 || letters.contains(&b'_');
+    sounds.len() == 1 || ((fits || one) && !swallows && !apart)
+}
+
+/// Whether these letters may stand inside a split vowel: one consonant, or th, ch, ph, gn (bathe, ache, cologne).
+fn inside_split(letters: &[u8]) -> bool {
+    matches!(letters, b"th" | b"ch" | b"ph" | b"gn") || (letters.len() == 1 && !is_vowel_letter(letters[0]))
+}
+
+fn step(found: Found, letters: (usize, usize), sounds: (usize, usize), cost: f32) -> Step {
+    Step {
+        found,
+        letters,
+        sounds,
+        inside: None,
+        cost,
+    }
+}
+
+/// The steps of the way to the last cell.
+fn walk_back(best: &[Option<(f32, usize, Step)>]) -> Tie {
+    let (mut at, mut steps) = (best.len() - 1, Vec::new());
+    let cost = best[at].map_or(0.0, |(cost, ..)| cost);
+    while let Some((_, from, step)) = best[at].filter(|_| at > 0) {
+        steps.push(step);
+        at = from;
+    }
+    steps.reverse();
+    Tie { steps, cost }
+}
+
+/// Whether the two have the same letters, each as often.
+fn same_letters(a: &[u8], b: &[u8]) -> bool {
+    let sorted = |letters: &[u8]| {
+        let mut sorted = letters.to_vec();
+        sorted.sort_unstable();
+        sorted
+    };
+    a.len() == b.len() && sorted(a) == sorted(b)
+}
+
+/// Letters that belong together and so stand for one other sound when they are wrong: sh, th, ee, a_e; not *tl* or *si*.
+fn known_team(letters: &[u8]) -> bool {
+    matches!(
+        letters,
+        b"sh" | b"ch" | b"th" | b"ph" | b"wh" | b"ck" | b"ng" | b"tch" | b"dge"
+    ) || letters.iter().all(|&l| is_vowel_letter(l) || l == b'_')
+        || letters[1..].iter().all(|l| *l == letters[0])
+}
+
+pub(super) fn is_vowel_letter(letter: u8) -> bool {
+    matches!(letter, b'a' | b'e' | b'i' | b'o' | b'u' | b'y')
+}
