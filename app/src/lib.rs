@@ -41,3 +41,4 @@ mod store;
 mod strip;
 mod target;
 pub mod ui;
+pub mod wording;

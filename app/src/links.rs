@@ -7,7 +7,7 @@ use soundbead_data::{Rules, Sound, inventory};
 
 use crate::answer::names;
 use crate::page::{Page, Tone, columns, pad};
-use crate::{say, shown};
+use crate::{say, wording};
 
 /// The steps, each as the contract has it.
 pub fn steps(chain: &Chain) -> Value {
@@ -68,9 +68,9 @@ pub fn show(page: &mut Page, chain: &Chain, rules: &Rules, seed: u64) -> std::io
         page.paragraph(0, &note)?;
     }
     for step in chain.steps.iter().filter(|s| s.source == Source::Guess) {
-        page.paragraph(0, &shown::guess_note(&step.word))?;
+        page.paragraph(0, &wording::guess_note(&step.word))?;
     }
-    page.paragraph(0, &shown::rules_line(rules))?;
+    page.paragraph(0, &wording::rules_in_full(rules))?;
     let again = if seed == 0 {
         "--seed 1 draws another.".into()
     } else {

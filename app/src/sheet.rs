@@ -75,7 +75,7 @@ impl About {
 
 /// What stands at the foot of every page of words: the rules in force, where the sounds come from, and what was guessed.
 fn foot(about: &About, words: &[Spelled]) -> Vec<String> {
-    let mut lines = vec![crate::shown::rules_line(&about.rules)];
+    let mut lines = vec![crate::wording::rules_in_full(&about.rules)];
     let mut from = String::from("Sounds: General American English, CMU Pronouncing Dictionary");
     if words.iter().any(|w| w.source == Source::Override) {
         from += ", and your own";

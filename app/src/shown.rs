@@ -10,6 +10,7 @@ use soundbead_dsp::voice::Warning;
 use crate::page::{Page, Tone, WIDTH, fold, fold_keeping, pad};
 use crate::say;
 use crate::strip::{self, Piece};
+use crate::wording;
 
 /// A judgement and what it is about.
 pub struct Heard<'a> {
@@ -27,7 +28,7 @@ pub struct Heard<'a> {
 pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
     let judgement = heard.judgement;
     let title = page.tone(Tone::Strong, heard.word.unwrap_or("(no word given)"));
-    page.line(&format!("{title}, {}: {name}", spoken(judgement.speaking)))?;
+    page.line(&format!("{title}, {}: {name}", wording::speaking(judgement.speaking)))?;
     page.line("")?;
     rows(page, heard)?;
     recording(page, judgement)?;
@@ -37,9 +38,9 @@ pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
         page.paragraph(0, said)?;
     }
     if heard.source == Some(Source::Guess) {
-        page.paragraph(0, &guess_note(heard.word.unwrap_or_default()))?;
+        page.paragraph(0, &wording::guess_note(heard.word.unwrap_or_default()))?;
     }
-    page.paragraph(0, &rules_line(heard.rules))?;
+    page.paragraph(0, &wording::rules_in_full(heard.rules))?;
     caution(page)
 }
 
@@ -65,7 +66,7 @@ pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
     } else {
         Tone::Other
     };
-    let text = page.tone(tone, in_words(verdict));
+    let text = page.tone(tone, wording::verdict(verdict).full);
     row(page, "verdict", &format!("{text}   {}", sureness(judgement, verdict)))
 }
 
@@ -138,10 +139,7 @@ fn dots(evidence: f32) -> String {
 
 fn recording(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     let q = &judgement.quality;
-    let noise = q
-        .snr_db
-        .map_or(String::new(), |snr| format!(", {snr:.0} dB above the room's noise"));
-    row(page, "recording", &format!("{:.2} s of speech{noise}", q.speech_s))?;
+    row(page, "recording", &wording::recording(q.speech_s, q.snr_db))?;
     // Pauses are what is wanted of sounds said apart.
     let apart = judgement.speaking == Speaking::Separate;
     for warning in q
@@ -167,28 +165,8 @@ fn spread(judgement: &Judgement) -> String {
     let mut pairs = judgement.count_probabilities.clone();
     pairs.sort_by(|a, b| b.1.total_cmp(&a.1));
     let shown = pairs.iter().filter(|(_, p)| *p >= 0.01).take(5);
-    let shown: Vec<String> = shown.map(|(n, p)| format!("{n}: {}", per_cent(*p))).collect();
+    let shown: Vec<String> = shown.map(|(n, p)| format!("{n}: {}", wording::per_cent(*p))).collect();
     shown.join(", ")
-}
-
-/// A probability for people. Nothing heard is ever quite certain, nor quite out of the question.
-pub fn per_cent(p: f32) -> String {
-    match p {
-        p if p > 0.99 => "> 99 %".to_owned(),
-        p if p < 0.01 => "< 1 %".to_owned(),
-        p => format!("{:.0} %", p * 100.0),
-    }
-}
-
-/// The verdict as a person would say it.
-pub fn in_words(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Same => "the word's own sounds",
-        Verdict::Fewer => "fewer sounds than the word has",
-        Verdict::More => "more sounds than the word has",
-        Verdict::Changed => "as many sounds, but one is another",
-        Verdict::Unsure => "unsure",
-    }
 }
 
 /// How sure a verdict is, in words and as a share.
@@ -196,28 +174,11 @@ fn sureness(judgement: &Judgement, verdict: Verdict) -> String {
     let Some(fit) = &judgement.fit else {
         return String::new();
     };
-    let shares = [
-        (Verdict::Same, fit.same),
-        (Verdict::Fewer, fit.fewer),
-        (Verdict::More, fit.more),
-        (Verdict::Changed, fit.changed),
-    ];
-    if let Some((_, p)) = shares.iter().find(|(v, _)| *v == verdict) {
-        let word = match p {
-            p if *p >= 0.95 => "sure",
-            p if *p >= 0.8 => "fairly sure",
-            _ => "leaning that way",
-        };
-        // As in `per_cent`.
-        let share = if *p > 0.99 {
-            "more than 99".to_owned()
-        } else {
-            format!("{:.0}", p * 100.0)
-        };
-        return format!("{word} ({share} in 100)");
+    if let Some(p) = fit.of(verdict) {
+        return format!("{} ({})", wording::sureness(p), wording::in_hundred(p));
     }
+    let shares = Verdict::ALL.into_iter().filter_map(|v| Some((v, fit.of(v)?)));
     let each: Vec<String> = shares
-        .iter()
         .map(|(v, p)| format!("{} {:.0}", v.name(), p * 100.0))
         .collect();
     format!("(in 100: {})", each.join(", "))
@@ -231,52 +192,11 @@ fn listen_for(judgement: &Judgement) -> Option<&str> {
         .filter(|_| judgement.verdict != Some(Verdict::Same))
 }
 
-fn spoken(speaking: Speaking) -> &'static str {
-    match speaking {
-        Speaking::Whole => "said whole",
-        Speaking::Stretched => "stretched",
-        Speaking::Separate => "sound by sound",
-    }
-}
-
-/// Which rules made the counts.
-pub fn rules_line(rules: &Rules) -> String {
-    let each: Vec<String> = rules.iter().map(|(name, value)| format!("{name}={value}")).collect();
-    let set = Rules::SETS
-        .iter()
-        .find(|(name, _)| Rules::named(name).as_ref() == Some(rules));
-    let set = set.map_or("rules of your own".to_owned(), |(name, _)| format!("the {name} rules"));
-    format!("Counted by {set}: {}.", each.join(" "))
-}
-
-/// What is said of a word whose sounds are a guess.
-pub fn guess_note(word: &str) -> String {
-    format!(
-        "`{word}` is not in the dictionary: its sounds are a guess from its letters. To put them right, use \
-         soundbead word {word} --set \"...\"."
-    )
-}
-
 /// What every verdict is shown with.
 pub fn caution(page: &mut Page) -> io::Result<()> {
-    for line in fold(CAUTION, WIDTH) {
+    for line in fold(wording::CAUTION, WIDTH) {
         let line = page.tone(Tone::Quiet, &line);
         page.line(&line)?;
     }
     Ok(())
-}
-
-/// What stands wherever a verdict is shown.
-pub const CAUTION: &str = "A teaching aid, not a test of speech or hearing. If a child's speech or hearing worries you, \
-                           ask a speech-language pathologist or an audiologist.";
-
-#[cfg(test)]
-mod tests {
-    use super::per_cent;
-
-    #[test]
-    fn nothing_is_said_to_be_certain_or_impossible() {
-        let said = [1.0, 0.991, 0.99, 0.5, 0.01, 0.0099, 0.0].map(per_cent);
-        assert_eq!(said, ["> 99 %", "> 99 %", "99 %", "50 %", "1 %", "< 1 %", "< 1 %"]);
-    }
 }

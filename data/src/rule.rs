@@ -129,12 +129,23 @@ impl Rules {
         &about::RULES
     }
 
+    /// What is known of the rule called `name`, if there is one.
+    pub fn about_one(name: &str) -> Option<&'static RuleInfo> {
+        Self::about().iter().find(|info| info.name == name)
+    }
+
+    /// The name of the set that these rules are, if they are one.
+    pub fn set_name(&self) -> Option<&'static str> {
+        let found = Self::SETS.iter().find(|(name, _)| Self::named(name).as_ref() == Some(self));
+        found.map(|(name, _)| *name)
+    }
+
     /// Sets the rule called `name` to `value`.
     ///
     /// # Errors
     /// When no rule has that name, or the rule has no such value; the message says what is allowed.
     pub fn set(&mut self, name: &str, value: &str) -> Result<(), RuleError> {
-        let Some(info) = Self::about().iter().find(|info| info.name == name) else {
+        let Some(info) = Self::about_one(name) else {
             return Err(RuleError::UnknownRule { name: name.to_owned() });
         };
         let Some(choice) = info.values.iter().position(|allowed| *allowed == value) else {

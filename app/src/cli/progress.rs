@@ -48,11 +48,12 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
             page.paragraph(2, &format!("Chain: {}", item.chain.join(", ")))?;
         }
     }
-    Ok(page.paragraph(0, CARE)?)
+    page.paragraph(0, READING)?;
+    Ok(page.paragraph(0, crate::wording::CAUTION_FOOT)?)
 }
 
-const CARE: &str = "Counts are held against the rules in force at each attempt. (N to M) is where the true share in 100 \
-    may lie, with 95 % confidence (Wilson 1927). A teaching aid, not a test of speech, hearing or learning.";
+const READING: &str = "Counts are held against the rules in force at each attempt. (N to M) is where the true share in \
+    100 may lie, with 95 % confidence (Wilson 1927).";
 
 fn head(page: &mut Page, learner: &Learner, progress: &Progress) -> Result<(), Fault> {
     let name = page.tone(Tone::Strong, &learner.name);

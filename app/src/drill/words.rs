@@ -6,6 +6,7 @@ use soundbead_dsp::judgement::{Judgement, Verdict};
 
 use super::Word;
 use super::work::Work;
+use crate::wording;
 
 /// How sure the recording's count is, in words.
 pub fn sure(judgement: &Judgement) -> String {
@@ -21,7 +22,7 @@ pub fn sure(judgement: &Judgement) -> String {
         p if p >= 0.8 => "fairly sure",
         _ => "not sure",
     };
-    format!("{word}, {}", crate::shown::per_cent(share))
+    format!("{word}, {}", wording::per_cent(share))
 }
 
 /// The next likeliest counts, where any is worth telling.
@@ -35,20 +36,14 @@ pub fn others(judgement: &Judgement) -> Option<String> {
     let each: Vec<String> = rest
         .iter()
         .take(2)
-        .map(|(n, p)| format!("{n}: {}", crate::shown::per_cent(*p)))
+        .map(|(n, p)| format!("{n}: {}", wording::per_cent(*p)))
         .collect();
     (!each.is_empty()).then(|| format!("or {}", each.join(", ")))
 }
 
 /// What the recording seems to be, as a line to the parent.
 pub fn verdict(judgement: &Judgement) -> &'static str {
-    match judgement.verdict {
-        Some(Verdict::Same) => "The recording has the word's own sounds.",
-        Some(Verdict::Fewer) => "The recording seems to have a sound fewer. Listen together.",
-        Some(Verdict::More) => "The recording seems to have a sound more. Listen together.",
-        Some(Verdict::Changed) => "One sound seems to be another. Listen together.",
-        Some(Verdict::Unsure) | None => "The recording does not settle it. Your ear decides.",
-    }
+    wording::verdict(judgement.verdict.unwrap_or(Verdict::Unsure)).to_parent
 }
 
 /// What to listen for, unless all is well.
@@ -73,15 +68,6 @@ pub fn to_the_child(word: &Word, work: &Work) -> String {
         (false, false) => "Listen together: touch one bead for each sound you hear.".into(),
     }
 }
-
-/// The choices of a ruling, as they stand on their buttons.
-pub const RULINGS: [(Verdict, &str); 5] = [
-    (Verdict::Same, "All its sounds"),
-    (Verdict::Fewer, "A sound missing"),
-    (Verdict::More, "A sound added"),
-    (Verdict::Changed, "Another sound"),
-    (Verdict::Unsure, "Cannot tell"),
-];
 
 /// A counted sound in plain letters.
 pub fn plain(unit: Unit) -> String {

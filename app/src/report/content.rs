@@ -3,6 +3,8 @@
 use super::data::{Pattern, ReportData, Share};
 use super::plots::{self, Plot, per_cent};
 use crate::say::many;
+use crate::wording;
+use soundbead_dsp::judgement::Verdict;
 
 /// A piece of the report.
 #[derive(Clone, Debug, PartialEq)]
@@ -111,15 +113,15 @@ fn verdicts(blocks: &mut Vec<Block>, data: &ReportData) {
         return text(blocks, "No recording was judged by the program in these days.");
     }
     let parts = [
-        (v.same, "the word's own sounds"),
-        (v.fewer, "a sound fewer"),
-        (v.more, "a sound more"),
-        (v.changed, "another sound"),
+        (v.same, Verdict::Same),
+        (v.fewer, Verdict::Fewer),
+        (v.more, Verdict::More),
+        (v.changed, Verdict::Changed),
     ];
     let parts: Vec<String> = parts
         .iter()
         .filter(|(n, _)| *n > 0)
-        .map(|(n, what)| format!("{what} in {n}"))
+        .map(|(n, verdict)| format!("{} in {n}", wording::verdict(*verdict).full))
         .collect();
     let unsure = match v.unsure {
         0 => String::new(),
@@ -238,7 +240,7 @@ fn notes(blocks: &mut Vec<Block>, data: &ReportData) {
 
 fn method(blocks: &mut Vec<Block>, data: &ReportData) {
     heading(blocks, "How it was counted, and how far to trust it");
-    text(blocks, crate::shown::rules_line(&data.rules));
+    text(blocks, wording::rules_in_full(&data.rules));
     if data.by_other_rules > 0 {
         text(
             blocks,
@@ -272,12 +274,7 @@ fn were(words: usize) -> String {
 
 fn care(blocks: &mut Vec<Block>) {
     heading(blocks, "Care");
-    text(
-        blocks,
-        "This is a teaching aid. It is not an assessment of speech, hearing or learning, and nothing in it is a diagnosis. If a \
-         child's speech worries you, ask a speech-language pathologist; if the hearing does, an audiologist; if reading or \
-         spelling stays hard in spite of good teaching, the school's specialists or a psychologist.",
-    );
+    text(blocks, wording::CAUTION_REPORT);
     text(
         blocks,
         "It is a record about a child. Where you live there may be rules on recording a child and on who may keep and see such \

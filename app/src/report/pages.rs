@@ -11,8 +11,8 @@ const BODY: Style = Style::plain(10.5);
 /// The pages.
 pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
     let foot = [
-        crate::shown::rules_line(&data.rules),
-        "A teaching aid: not an assessment of speech, hearing or learning.".to_owned(),
+        crate::wording::rules_in_full(&data.rules),
+        crate::wording::CAUTION_FOOT.to_owned(),
     ];
     let title = content::title(data);
     let mut page = Composer::new(paper, &title, &foot);

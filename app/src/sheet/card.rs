@@ -15,7 +15,7 @@ pub fn sheet(entry: &Entry, about: &About) -> Sheet {
         "Features as on the chart of the International Phonetic Association (revised 2020); what to do and how to tell it \
          from its nearest: common practice. General American English."
             .to_owned(),
-        crate::shown::CAUTION.to_owned(),
+        crate::wording::CAUTION.to_owned(),
     ];
     let mut page = Composer::new(about.paper, &title, &foot);
     page.start(Head {

@@ -9,15 +9,12 @@ use super::parts::{self, Tone};
 use super::prefs::{Look, TEXT_SIZES};
 use super::shared::Shared;
 use super::theme::{self, palette};
+use crate::wording;
 
 /// What stays on this machine.
 pub const PRIVACY: &str = "Recordings and notes stay on this machine, in the folder below. The program has no network \
      code: nothing is sent and nothing is looked up elsewhere. Deleting a learner deletes every recording and note of \
      that learner. Where you live there may be rules on recording children and on records of them; ask before you begin.";
-
-/// What the program is not.
-pub const CARE: &str = "A teaching aid, not a test of speech or hearing. Where your ear and the program differ, trust \
-     your ear. If a child's speech worries you, ask a speech-language pathologist; if hearing does, an audiologist.";
 
 /// Rules, voice, look.
 #[derive(Default)]
@@ -78,7 +75,7 @@ fn about_here(ui: &mut Ui, shared: &mut Shared) {
         ui.label(PRIVACY);
         parts::note(ui, &format!("Kept in {}", shared.folder.display()));
         parts::section(ui, "Care");
-        ui.label(CARE);
+        ui.label(wording::CAUTION_BESIDE_EAR);
     });
     ui.add_space(4.0);
 }
@@ -116,7 +113,7 @@ fn rules(ui: &mut Ui, shared: &mut Shared) {
 fn rule(ui: &mut Ui, rules: &mut Rules, info: &'static RuleInfo) {
     let soft = palette(ui).soft;
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(plain_name(info.name)).font(theme::bold_font(17.0)));
+        ui.label(RichText::new(info.title).font(theme::bold_font(17.0)));
         ui.label(RichText::new(format!("as in {}", info.example)).color(soft));
     });
     let now = rules
@@ -124,59 +121,19 @@ fn rule(ui: &mut Ui, rules: &mut Rules, info: &'static RuleInfo) {
         .find(|(name, _)| *name == info.name)
         .map_or("", |(_, value)| value);
     let mut value = now;
-    let options: Vec<(&str, &str)> = info.values.iter().map(|v| (*v, plain_value(v))).collect();
-    if parts::choice(ui, plain_name(info.name), &mut value, &options) {
+    let options: Vec<(&str, &str)> = info.values.iter().map(|v| (*v, info.choice(v))).collect();
+    if parts::choice(ui, info.title, &mut value, &options) {
         rules.set(info.name, value).expect("the values are the rule's own");
     }
     parts::note(ui, info.reason);
 }
 
-/// A rule's name for people.
-pub fn plain_name(rule: &str) -> &str {
-    match rule {
-        "r_vowels" => "Vowel and r",
-        "yu" => "Long u",
-        "x" => "The letter x",
-        "qu" => "The letters qu",
-        "syllabic" => "Melted vowels",
-        "flap" => "The tap in the middle",
-        "cot_caught" => "cot and caught",
-        "ngk" => "The letters nk",
-        other => other,
-    }
-}
-
-fn plain_value(value: &str) -> &str {
-    match value {
-        "one" => "One sound",
-        "two" => "Two sounds",
-        "t" => "Call it t",
-        "d" => "Call it d",
-        "merged" => "Same vowel",
-        "apart" => "Two vowels",
-        other => other,
-    }
-}
-
 /// The rules in force on one line, for the foot of a count.
 pub fn rules_line(ui: &mut Ui, rules: &Rules) {
-    let set = Rules::SETS
-        .iter()
-        .find(|(name, _)| Rules::named(name).as_ref() == Some(rules));
-    let changed: Vec<String> = rules
-        .iter()
-        .zip(Rules::default().iter())
-        .filter(|(now, plain)| now.1 != plain.1)
-        .map(|((name, value), _)| format!("{}: {}", plain_name(name), plain_value(value).to_lowercase()))
-        .collect();
-    let text = match set {
-        Some((name, _)) => format!("Counted by the {name} rules."),
-        None => format!("Counted by the phoneme rules, but {}.", changed.join(", ")),
-    };
-    parts::note(ui, &text);
+    parts::note(ui, &wording::rules_in_short(rules));
 }
 
 /// The caution that stands wherever a verdict does.
 pub fn care_line(ui: &mut Ui) {
-    parts::banner(ui, Tone::Care, CARE);
+    parts::banner(ui, Tone::Care, wording::CAUTION_BESIDE_EAR);
 }

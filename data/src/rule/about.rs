@@ -15,10 +15,24 @@ pub struct RuleInfo {
     pub reason: &'static str,
     /// A word that the rule bears on.
     pub example: &'static str,
+    /// Its name for people, such as `Vowel and r`.
+    pub title: &'static str,
+    /// Each of `values` for people, such as `One sound`.
+    pub choices: &'static [&'static str],
+    /// What is counted as one or as two, with an example: `A vowel and its r (barn)`. None where the rule changes no count.
+    pub counts: Option<&'static str>,
     /// Reads the rule as an index into `values`.
     pub(super) get: fn(&Rules) -> usize,
     /// Writes the rule from an index into `values`.
     pub(super) put: fn(&mut Rules, usize),
+}
+
+impl RuleInfo {
+    /// What a value is called for people; the value itself where the rule has no such one.
+    pub fn choice<'a>(&'a self, value: &'a str) -> &'a str {
+        let at = self.values.iter().position(|v| *v == value);
+        at.and_then(|at| self.choices.get(at)).copied().unwrap_or(value)
+    }
 }
 
 /// A rule is its name: two entries with one name cannot be.
@@ -34,13 +48,16 @@ const COT_CAUGHT: [CotCaught; 2] = [CotCaught::Merged, CotCaught::Apart];
 
 /// A rule of the one-or-two kind; all of them count two by default.
 macro_rules! counted {
-    ($field:ident, $example:literal, $reason:literal) => {
+    ($field:ident, $title:literal, $counts:literal, $example:literal, $reason:literal) => {
         RuleInfo {
             name: stringify!($field),
             values: &["one", "two"],
             default: "two",
             reason: $reason,
             example: $example,
+            title: $title,
+            choices: &["One sound", "Two sounds"],
+            counts: Some($counts),
             get: |rules| rules.$field as usize,
             put: |rules, choice| rules.$field = COUNTED[choice],
         }
@@ -50,27 +67,37 @@ macro_rules! counted {
 pub(super) static RULES: [RuleInfo; 8] = [
     counted!(
         r_vowels,
+        "Vowel and r",
+        "A vowel and its r (barn)",
         "car",
         "The vowel of car or four colours into its r, so many lessons teach ar and or as one sound; the dictionary \
          writes two. The er of bird is one sound either way."
     ),
     counted!(
         yu,
+        "Long u",
+        "The long u of cute",
         "cute",
         "The long u of cute is taught as one vowel, yet starts with the very y of yes; few and beauty go with it."
     ),
     counted!(
         x,
+        "The letter x",
+        "The x of fox",
         "box",
         "One letter x stands for two sounds, k and s; some lessons let one letter be one sound."
     ),
     counted!(
         qu,
+        "The letters qu",
+        "The qu of queen",
         "queen",
         "The letters qu always come together and are taught as a team, yet say two sounds, k and w."
     ),
     counted!(
         syllabic,
+        "Melted vowels",
+        "The weak vowel and its consonant (button)",
         "button",
         "In quick speech the last vowel of button or bottle melts into the n or l, which then is a beat by itself."
     ),
@@ -80,6 +107,9 @@ pub(super) static RULES: [RuleInfo; 8] = [
         default: "t",
         reason: "The middle of water is a quick tap that many children hear as d; spelling calls it t. The count stays.",
         example: "water",
+        title: "The tap in the middle",
+        choices: &["Call it t", "Call it d"],
+        counts: None,
         get: |rules| rules.flap as usize,
         put: |rules, choice| rules.flap = FLAP[choice],
     },
@@ -89,11 +119,16 @@ pub(super) static RULES: [RuleInfo; 8] = [
         default: "apart",
         reason: "Many Americans say cot and caught alike; to them the two vowels are one sound. The count stays.",
         example: "caught",
+        title: "cot and caught",
+        choices: &["Same vowel", "Two vowels"],
+        counts: None,
         get: |rules| rules.cot_caught as usize,
         put: |rules, choice| rules.cot_caught = COT_CAUGHT[choice],
     },
     counted!(
         ngk,
+        "The letters nk",
+        "The ng and k of pink",
         "pink",
         "The nk of pink is often taught as one glued chunk; the ear finds the ng of sing, then a k."
     ),

@@ -18,6 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde::{Serialize, Serializer};
+use soundbead_data::Rules;
 
 use super::tally::{Counted, Tallies};
 use super::wilson::Share;
@@ -71,7 +72,6 @@ impl Cause {
 /// Writes what is seen, in plain words.
 impl fmt::Display for Cause {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let one = |value: &str| if value == "one" { "one sound" } else { "two sounds" };
         let what = match self {
             Cause::Letters => "Letters are counted, not sounds",
             Cause::SilentE => "A silent e is counted (cake)",
@@ -80,16 +80,10 @@ impl fmt::Display for Cause {
             Cause::VowelTeams => "Letters that spell one vowel are counted apart (boat)",
             Cause::Clusters => "Neighbouring consonants are counted as one (spoon)",
             Cause::Rule { rule, value } => {
-                let what = match *rule {
-                    "r_vowels" => "A vowel and its r (barn)",
-                    "yu" => "The long u of cute",
-                    "x" => "The x of fox",
-                    "qu" => "The qu of queen",
-                    "syllabic" => "The weak vowel and its consonant (button)",
-                    "ngk" => "The ng and k of pink",
-                    _ => return write!(f, "{rule} is counted by the rule {rule}={value}"),
-                };
-                return write!(f, "{what}: counted as {}", one(value));
+                let info = Rules::about_one(rule);
+                let choice = info.map_or(*value, |info| info.choice(value)).to_lowercase();
+                let what = info.and_then(|info| info.counts).unwrap_or(rule);
+                return write!(f, "{what}: counted as {choice}");
             }
         };
         f.write_str(what)

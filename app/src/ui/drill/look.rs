@@ -12,6 +12,7 @@ use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::settings;
 use crate::ui::theme::{self, palette};
+use crate::wording;
 
 /// Shows it.
 pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Vec<Intent>) {
@@ -189,7 +190,8 @@ fn ruling(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
         ui.label(RichText::new("You heard:").font(theme::bold_font(17.0)));
-        for (verdict, text) in words::RULINGS {
+        for choice in &wording::VERDICTS {
+            let (verdict, text) = (choice.verdict, choice.ruling);
             let chosen = now == Some(verdict);
             let name = format!("You heard: {text}");
             if Button::text(text).name(&name).selected(chosen).show(ui).clicked() {

@@ -127,7 +127,7 @@ fn block(ui: &mut Ui, scene: &Scene, view: &View, i: usize, placed: &Placed, out
         out.push(Intent::Hear(i));
     }
     response.on_hover_ui(|ui| {
-        let share = crate::shown::per_cent(placed.evidence);
+        let share = crate::wording::per_cent(placed.evidence);
         ui.label(format!(
             "/{}/ from {:.2} to {:.2} s, how clear: {share}",
             entry.ipa, placed.start_s, placed.end_s

@@ -4,10 +4,11 @@ use egui::{RichText, Ui, vec2};
 
 use super::opened::Opened;
 use super::review::Intent;
-use super::timeline::{VERDICTS, called, in_full};
+use super::timeline::called;
 use crate::notebook::{Author, Note, NoteBody};
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, palette};
+use crate::wording;
 
 /// The five rulings with their keys, and whose they are.
 pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<Intent>) {
@@ -16,12 +17,13 @@ pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<I
     let own = opened.attempt.edits.ruling_by(*author);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
-        for (i, (verdict, text)) in VERDICTS.iter().enumerate() {
-            let on = own.is_some_and(|r| r.verdict == *verdict);
-            let text = format!("{}  {text}", i + 1);
-            let name = format!("Rule: {}", called(*verdict));
+        for (i, words) in wording::VERDICTS.iter().enumerate() {
+            let verdict = words.verdict;
+            let on = own.is_some_and(|r| r.verdict == verdict);
+            let text = format!("{}  {}", i + 1, words.ruling);
+            let name = format!("Rule: {}", called(verdict));
             if Button::text(&text).name(&name).selected(on).show(ui).clicked() {
-                out.push(Intent::Rule(Some(*verdict), Vec::new()));
+                out.push(Intent::Rule(Some(verdict), Vec::new()));
             }
         }
         if own.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
@@ -35,7 +37,7 @@ pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<I
     });
     let rulings = &opened.attempt.edits.rulings;
     for r in rulings {
-        parts::note(ui, &format!("The {} ruled: {}.", r.by, in_full(r.verdict)));
+        parts::note(ui, &format!("The {} ruled: {}.", r.by, wording::verdict(r.verdict).full));
     }
     if opened.earlier > 0 && !rulings.is_empty() {
         parts::note(ui, &format!("Earlier states kept: {}.", opened.earlier));
@@ -90,8 +92,8 @@ pub fn verdict(ui: &mut Ui, opened: &Opened) {
     };
     let sure = judgement
         .sure()
-        .map_or(String::new(), |s| format!(", sure: {}", crate::shown::per_cent(s)));
-    let found = judgement.verdict.map_or("no verdict", in_full);
+        .map_or(String::new(), |s| format!(", sure: {}", wording::per_cent(s)));
+    let found = judgement.verdict.map_or("no verdict", |v| wording::verdict(v).full);
     ui.label(RichText::new(format!("The program heard: {found}{sure}")).size(17.0));
     if let Some(listen) = &judgement.said {
         ui.label(listen);

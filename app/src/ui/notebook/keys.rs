@@ -3,8 +3,8 @@
 use egui::{Key, Modifiers, Ui};
 
 use super::review::Intent;
-use super::timeline::VERDICTS;
 use crate::ui::shared::Shared;
+use soundbead_dsp::judgement::Verdict;
 
 const DIGITS: [Key; 5] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
 
@@ -52,7 +52,7 @@ pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<Intent>) 
     if pressed(Key::S) {
         out.push(Intent::Play(0.5));
     }
-    for (key, (verdict, _)) in DIGITS.into_iter().zip(VERDICTS) {
+    for (key, verdict) in DIGITS.into_iter().zip(Verdict::ALL) {
         if pressed(key) {
             out.push(Intent::Rule(Some(verdict), Vec::new()));
         }

@@ -10,7 +10,7 @@ use super::keys;
 use super::load::Load;
 use super::note::{self, Editor, Target};
 use super::opened::{self, Opened};
-use super::timeline::{Timeline, in_full};
+use super::timeline::Timeline;
 use super::told::Told;
 use super::wave::{self, Heard};
 use crate::mic::Playing;
@@ -237,7 +237,7 @@ impl Review {
         }));
         let word = &opened.attempt.word;
         self.offer = Some(shared.say_with_undo(match verdict {
-            Some(verdict) => format!("{word}: the {by} says {}.", in_full(verdict)),
+            Some(verdict) => format!("{word}: the {by} says {}.", crate::wording::verdict(verdict).full),
             None => format!("{word}: the ruling is taken back."),
         }));
     }

@@ -11,33 +11,16 @@ use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, TOUCH, palette};
+use crate::wording;
 
 /// Height of a row.
 const ROW: f32 = 52.0;
 /// Rows that are fetched at once.
 const TAKE: u64 = 200;
 
-/// What every verdict is called, in the order of the keys.
-pub const VERDICTS: [(Verdict, &str); 5] = [
-    (Verdict::Same, "own sounds"),
-    (Verdict::Fewer, "a sound fewer"),
-    (Verdict::More, "a sound more"),
-    (Verdict::Changed, "a sound changed"),
-    (Verdict::Unsure, "cannot tell"),
-];
-
-/// What a verdict is called.
+/// What a verdict is called in the list.
 pub fn called(verdict: Verdict) -> &'static str {
-    let found = VERDICTS.iter().find(|(v, _)| *v == verdict);
-    found.map_or("", |(v, name)| if *v == Verdict::Unsure { "unsure" } else { name })
-}
-
-/// The same where there is room for a sentence.
-pub fn in_full(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Same => "the word's own sounds",
-        other => called(other),
-    }
+    wording::verdict(verdict).short
 }
 
 /// The list.
@@ -346,7 +329,7 @@ fn verdict(ui: &mut Ui, chosen: &mut Option<Verdict>) {
         .width(150.0);
     combo.show_ui(ui, |ui| {
         ui.selectable_value(chosen, None, name(None));
-        for (verdict, _) in VERDICTS {
+        for verdict in Verdict::ALL {
             ui.selectable_value(chosen, Some(verdict), called(verdict));
         }
     });

@@ -1,0 +1,180 @@
+//! What verdicts, counting rules, cautions and units are called: one wording for the command line, the window, the report
+//! and the sheets. The rules' own words stand beside the rules, in the data.
+
+use soundbead_data::Rules;
+use soundbead_dsp::judgement::{Speaking, Verdict};
+
+/// What a verdict is called in each place where it stands.
+pub struct VerdictWords {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// In a list or on a button: `a sound fewer`.
+    pub short: &'static str,
+    /// In a sentence: `fewer sounds than the word has`.
+    pub full: &'static str,
+    /// As the choice of a person who listened with a child: `A sound missing`.
+    pub ruling: &'static str,
+    /// As a sentence to the parent. It never says that a child was wrong.
+    pub to_parent: &'static str,
+}
+
+/// Every verdict, in the order of [`Verdict::ALL`].
+pub const VERDICTS: [VerdictWords; 5] = [
+    VerdictWords {
+        verdict: Verdict::Same,
+        short: "own sounds",
+        full: "the word's own sounds",
+        ruling: "All its sounds",
+        to_parent: "The recording has the word's own sounds.",
+    },
+    VerdictWords {
+        verdict: Verdict::Fewer,
+        short: "a sound fewer",
+        full: "fewer sounds than the word has",
+        ruling: "A sound missing",
+        to_parent: "The recording seems to have a sound fewer. Listen together.",
+    },
+    VerdictWords {
+        verdict: Verdict::More,
+        short: "a sound more",
+        full: "more sounds than the word has",
+        ruling: "A sound added",
+        to_parent: "The recording seems to have a sound more. Listen together.",
+    },
+    VerdictWords {
+        verdict: Verdict::Changed,
+        short: "a sound changed",
+        full: "as many sounds, but one is another",
+        ruling: "Another sound",
+        to_parent: "One sound seems to be another. Listen together.",
+    },
+    VerdictWords {
+        verdict: Verdict::Unsure,
+        short: "unsure",
+        full: "unsure",
+        ruling: "Cannot tell",
+        to_parent: "The recording does not settle it. Your ear decides.",
+    },
+];
+
+/// What a verdict is called.
+pub fn verdict(verdict: Verdict) -> &'static VerdictWords {
+    let at = Verdict::ALL.iter().position(|v| *v == verdict).unwrap_or(0);
+    &VERDICTS[at]
+}
+
+/// How sure a probability makes a verdict.
+pub fn sureness(probability: f32) -> &'static str {
+    match probability {
+        p if p >= 0.95 => "sure",
+        p if p >= 0.8 => "fairly sure",
+        _ => "leaning that way",
+    }
+}
+
+/// How a word was said.
+pub fn speaking(speaking: Speaking) -> &'static str {
+    match speaking {
+        Speaking::Whole => "said whole",
+        Speaking::Stretched => "stretched",
+        Speaking::Separate => "sound by sound",
+    }
+}
+
+/// Which rules made the counts, each by its name.
+pub fn rules_in_full(rules: &Rules) -> String {
+    let set = rules.set_name().map_or("rules of your own".to_owned(), |name| format!("the {name} rules"));
+    format!("Counted by {set}: {rules}.")
+}
+
+/// The same in a few words: only what differs from the usual rules.
+pub fn rules_in_short(rules: &Rules) -> String {
+    if let Some(name) = rules.set_name() {
+        return format!("Counted by the {name} rules.");
+    }
+    let usual = Rules::default();
+    let values = Rules::about().iter().zip(rules.iter()).zip(usual.iter());
+    let changed = values.filter(|((_, now), usual)| now.1 != usual.1);
+    let each = changed.map(|((info, now), _)| format!("{}: {}", info.title, info.choice(now.1).to_lowercase()));
+    format!("Counted by the phoneme rules, but {}.", each.collect::<Vec<_>>().join(", "))
+}
+
+/// What stands wherever a verdict is shown on the command line and on paper.
+pub const CAUTION: &str = "A teaching aid, not a test of speech or hearing. If a child's speech or hearing worries you, \
+                           ask a speech-language pathologist or an audiologist.";
+
+/// The same in the window, where a parent has just listened.
+pub const CAUTION_BESIDE_EAR: &str = "A teaching aid, not a test of speech or hearing. Where your ear and the program \
+     differ, trust your ear. If a child's speech worries you, ask a speech-language pathologist; if hearing does, an \
+     audiologist.";
+
+/// The same at the foot of a report's pages.
+pub const CAUTION_FOOT: &str = "A teaching aid: not an assessment of speech, hearing or learning.";
+
+/// The same at the end of a report.
+pub const CAUTION_REPORT: &str = "This is a teaching aid. It is not an assessment of speech, hearing or learning, and \
+     nothing in it is a diagnosis. If a child's speech worries you, ask a speech-language pathologist; if the hearing does, \
+     an audiologist; if reading or spelling stays hard in spite of good teaching, the school's specialists or a psychologist.";
+
+/// What is said of a word whose sounds are a guess.
+pub fn guess_note(word: &str) -> String {
+    format!(
+        "`{word}` is not in the dictionary: its sounds are a guess from its letters. To put them right, use \
+         soundbead word {word} --set \"...\"."
+    )
+}
+
+/// A probability for people. Nothing heard is ever quite certain, nor quite out of the question.
+pub fn per_cent(p: f32) -> String {
+    match p {
+        p if p > 0.99 => "> 99 %".to_owned(),
+        p if p < 0.01 => "< 1 %".to_owned(),
+        p => format!("{:.0} %", p * 100.0),
+    }
+}
+
+/// A probability within a sentence: `97 in 100`.
+pub fn in_hundred(p: f32) -> String {
+    match p {
+        p if p > 0.99 => "more than 99 in 100".to_owned(),
+        p => format!("{:.0} in 100", p * 100.0),
+    }
+}
+
+/// How good a recording is: `0.61 s of speech, 42 dB above the room's noise`.
+pub fn recording(speech_s: f32, snr_db: Option<f32>) -> String {
+    let noise = snr_db.map_or(String::new(), |snr| format!(", {snr:.0} dB above the room's noise"));
+    format!("{speech_s:.2} s of speech{noise}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_verdict_and_every_rule_has_its_words() {
+        assert!(Verdict::ALL.into_iter().all(|v| verdict(v).verdict == v));
+        for info in Rules::about() {
+            assert_eq!(info.values.len(), info.choices.len(), "{}", info.name);
+            assert!(!info.title.is_empty() && !info.title.contains('_'), "{}", info.name);
+        }
+    }
+
+    #[test]
+    fn nothing_is_said_to_be_certain_or_impossible() {
+        let said = [1.0, 0.991, 0.99, 0.5, 0.01, 0.0099, 0.0].map(per_cent);
+        assert_eq!(said, ["> 99 %", "> 99 %", "99 %", "50 %", "1 %", "< 1 %", "< 1 %"]);
+    }
+
+    #[test]
+    fn rules_are_told_by_what_differs() {
+        let mut rules = Rules::default();
+        assert_eq!(rules_in_short(&rules), "Counted by the phoneme rules.");
+        rules.set("x", "one").unwrap();
+        assert_eq!(
+            rules_in_short(&rules),
+            "Counted by the phoneme rules, but The letter x: one sound."
+        );
+        assert!(rules_in_full(&rules).contains("rules of your own") && rules_in_full(&rules).contains("x=one"));
+    }
+}
