@@ -23,6 +23,7 @@
 mod attempt;
 mod browse;
 mod code;
+mod counting;
 mod desk;
 mod draft;
 mod erase;

@@ -99,6 +99,12 @@ pub fn rules_in_short(rules: &Rules) -> String {
     format!("Counted by the phoneme rules, but {}.", each.collect::<Vec<_>>().join(", "))
 }
 
+/// What is said where attempts were counted by other rules than the learner's.
+pub fn recounted(attempts: u64) -> String {
+    let were = if attempts == 1 { "1 attempt was".to_owned() } else { format!("{attempts} attempts were") };
+    format!("{were} counted by other rules at the time; here all are counted by the learner's rules as they are now.")
+}
+
 /// What stands wherever a verdict is shown on the command line and on paper.
 pub const CAUTION: &str = "A teaching aid, not a test of speech or hearing. If a child's speech or hearing worries you, \
                            ask a speech-language pathologist or an audiologist.";

@@ -63,7 +63,7 @@ fn in_a_line(a: &Attempt) -> String {
         "{}  {} expected {}  child {}  heard {}  {}{rulings}",
         a.at.local(),
         pad(&a.word, 14),
-        a.expected,
+        a.expected_now,
         number(a.edits.child),
         number(a.heard),
         pad(verdict, 10),
@@ -78,7 +78,7 @@ fn as_json(notebook: &Notebook, a: &Attempt) -> Result<Value, Fault> {
     Ok(json!({
         "id": a.id, "session": a.session, "at": a.at.to_string(), "day": a.day.to_string(), "word": a.word,
         "sounds": answer::names(&a.sounds), "before": a.before, "speaking": a.speaking.name(),
-        "expected": a.expected, "child": a.edits.child, "heard": a.heard, "verdict": a.verdict.map(|v| v.name()),
+        "expected": a.expected, "expected_now": a.expected_now, "said": a.said(), "child": a.edits.child, "heard": a.heard, "verdict": a.verdict.map(|v| v.name()),
         "sure": a.sure, "rulings": a.edits.rulings, "pointed": a.edits.pointed, "letters": a.edits.letters,
         "model": a.model, "rules": answer::rules_map(&a.rules), "recording": path,
     }))

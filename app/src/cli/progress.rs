@@ -48,12 +48,16 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
             page.paragraph(2, &format!("Chain: {}", item.chain.join(", ")))?;
         }
     }
+    let others = progress.by_other_rules(&learner.rules);
+    if others > 0 {
+        page.paragraph(0, &crate::wording::recounted(others))?;
+    }
     page.paragraph(0, READING)?;
     Ok(page.paragraph(0, crate::wording::CAUTION_FOOT)?)
 }
 
-const READING: &str = "Counts are held against the rules in force at each attempt. (N to M) is where the true share in \
-    100 may lie, with 95 % confidence (Wilson 1927).";
+const READING: &str = "A count is held against the sounds that were said: as a person or the program heard them, else the \
+    word's own, by the learner's rules. (N to M) is where the true share in 100 may lie, with 95 % confidence (Wilson 1927).";
 
 fn head(page: &mut Page, learner: &Learner, progress: &Progress) -> Result<(), Fault> {
     let name = page.tone(Tone::Strong, &learner.name);
@@ -92,6 +96,9 @@ fn tables(page: &mut Page, progress: &Progress, trend: &[TrendPoint]) -> Result<
     let sums = &progress.sums;
     page.line("Counted right")?;
     row(page, "in all", &sums.child)?;
+    if sums.saying.of > 0 {
+        page.line(&format!("  {} {}", pad("said as the word is", 20), shown(&sums.saying)))?;
+    }
     for point in trend.iter().filter(|p| p.child.total() > 0) {
         row(page, &format!("week of {}", point.begins), &point.child)?;
     }

@@ -5,7 +5,6 @@ mod rows;
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 use serde::{Deserialize, Serialize};
-use soundbead_data::rule::RuleError;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
@@ -13,10 +12,10 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 pub(super) use rows::{COLUMNS, FROM, find, insert, update};
 
 use super::{
-    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, code, history, recording, session,
+    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, code, counting, history, learner, recording, session,
     time,
 };
-use crate::{storage, target};
+use crate::storage;
 
 /// One word said once.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -45,6 +44,9 @@ pub struct Attempt {
     pub model: String,
     /// How many sounds it has by those rules.
     pub expected: u16,
+    /// How many it has by the learner's rules as they are now: what the child's count is held against.
+    #[serde(skip)]
+    pub expected_now: u16,
     /// How many the program heard; none when nothing was judged.
     #[serde(skip)]
     pub heard: Option<u16>,
@@ -132,9 +134,27 @@ pub struct NewAttempt<'a> {
 }
 
 impl Attempt {
-    /// Whether the child pushed as many counters as the word has sounds by the rules in force.
+    /// How many sounds were said, by the learner's rules: the word's own, or what a person or else the program heard
+    /// where that settles it. None where fewer or more were said and nobody knows how many.
+    pub fn said(&self) -> Option<u16> {
+        // What the program heard, it counted by the rules of that time.
+        let heard = self.heard.filter(|_| !self.recounted());
+        counting::said(self.expected_now, heard, self.verdict, self.edits.ruled())
+    }
+
+    /// Whether the child pushed as many counters as sounds were said.
     pub fn child_right(&self) -> bool {
-        self.edits.child == Some(self.expected)
+        self.edits.child.is_some() && self.edits.child == self.said()
+    }
+
+    /// Whether the child pushed more or fewer counters than sounds were said.
+    pub fn miscounted(&self) -> bool {
+        self.edits.child.zip(self.said()).is_some_and(|(child, said)| child != said)
+    }
+
+    /// Whether the learner's rules count the word otherwise now than when it was said.
+    pub fn recounted(&self) -> bool {
+        self.expected_now != self.expected
     }
 
     /// Whether a person ruled otherwise than the program, both being sure.
@@ -154,18 +174,26 @@ impl Attempt {
     pub(super) fn read(row: &Row) -> Result<Attempt> {
         let wrong = |e: String| NotebookError::refused(format_args!("an attempt cannot be read: {e}"));
         let text = |i: usize| row.get::<_, String>(i);
+        let (word, sounds) = (text(4)?, code::sounds(&text(5)?).map_err(wrong)?);
+        let (expected, then, now) = (row.get(10)?, text(8)?, text(17)?);
+        let read = |rules: &str| rules.parse::<Rules>().map_err(|e| wrong(e.to_string()));
+        let expected_now = match then == now {
+            true => expected,
+            false => counting::expected(&word, &sounds, &read(&now)?),
+        };
         Ok(Attempt {
             id: row.get(0)?,
             session: row.get(1)?,
             at: row.get(2)?,
             day: time::day_of(row.get(3)?).ok_or_else(|| wrong("it has no day".into()))?,
-            word: row.get(4)?,
-            sounds: code::sounds(&text(5)?).map_err(wrong)?,
+            word,
+            sounds,
             before: row.get(6)?,
             speaking: code::way(row.get(7)?).ok_or_else(|| wrong("it has no way of speaking".into()))?,
-            rules: text(8)?.parse().map_err(|e: RuleError| wrong(e.to_string()))?,
+            rules: read(&then)?,
             model: row.get(9)?,
-            expected: row.get(10)?,
+            expected,
+            expected_now,
             heard: row.get(11)?,
             verdict: row.get::<_, Option<i64>>(12)?.and_then(code::verdict),
             sure: row.get(13)?,
@@ -186,18 +214,14 @@ fn missing() -> NotebookError {
     NotebookError::refused("this attempt is not in the notebook (any more)")
 }
 
-/// How many sounds a word has by the rules.
-fn count(word: &str, sounds: &[Sound], rules: &Rules) -> usize {
-    let letters = target::letters(word, sounds);
-    let letters: Vec<_> = letters
-        .iter()
-        .map(|(text, range)| (text.as_str(), range.clone()))
-        .collect();
-    rules.count(sounds, &letters)
+/// The id of the model that judged; its name where the judgement has none.
+fn model(new: &NewAttempt) -> String {
+    let named = |judgement: &Judgement| judgement.model.map_or(new.model.to_owned(), |id| id.to_string());
+    new.judgement.map_or_else(String::new, named)
 }
 
-/// A new attempt as a row, before it has a recording.
-fn fresh(db: &Connection, session: Id, new: &NewAttempt) -> Result<Attempt> {
+/// A new attempt of a learner as a row, before it has a recording.
+fn fresh(db: &Connection, session: Id, learner: i64, new: &NewAttempt) -> Result<Attempt> {
     let chosen = new
         .judgement
         .map(|j| j.expected_sounds.as_slice())
@@ -209,8 +233,10 @@ fn fresh(db: &Connection, session: Id, new: &NewAttempt) -> Result<Attempt> {
         ));
     }
     let (at, day) = new.at.unwrap_or_else(|| (Moment::now(), time::today()));
-    let expected = new.judgement.and_then(|j| j.expected);
-    let expected = expected.unwrap_or_else(|| count(new.word, sounds, &new.rules));
+    let count = |rules: &Rules| counting::expected(new.word, sounds, rules);
+    let judged = new.judgement.and_then(|j| j.expected);
+    let expected = judged.map_or_else(|| count(&new.rules), |n| u16::try_from(n).unwrap_or(u16::MAX));
+    let own = learner::rules(db, learner)?;
     Ok(Attempt {
         id: Id::fresh(db)?,
         session,
@@ -221,13 +247,9 @@ fn fresh(db: &Connection, session: Id, new: &NewAttempt) -> Result<Attempt> {
         before: new.before.map(str::to_owned),
         speaking: new.speaking,
         rules: new.rules.clone(),
-        model: new
-            .judgement
-            .map_or_else(String::new, |judgement| match judgement.model {
-                Some(id) => id.to_string(),
-                None => new.model.to_owned(),
-            }),
-        expected: u16::try_from(expected).unwrap_or(u16::MAX),
+        model: model(new),
+        expected,
+        expected_now: if own == new.rules { expected } else { count(&own) },
         heard: None,
         verdict: None,
         sure: None,
@@ -250,7 +272,7 @@ impl Notebook {
         let folder = self.folder.clone();
         let change = self.writing()?;
         let numbers = session::numbers(&change, session)?;
-        let mut attempt = fresh(&change, session, new)?;
+        let mut attempt = fresh(&change, session, numbers.1, new)?;
         // The file goes first: a row never speaks of a recording that is not there. Both happen while no other program
         // can write, so a file without a row is never one whose row is on its way (see `erase`).
         attempt.recording = wav.map(|bytes| recording::keep(&folder, &bytes)).transpose()?;

@@ -2,11 +2,12 @@
 
 use jiff::civil::Date;
 use rusqlite::types::Value;
-use rusqlite::{OptionalExtension, params_from_iter};
+use rusqlite::{Connection, OptionalExtension, params_from_iter};
 use soundbead_data::Sound;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::attempt::{COLUMNS, FROM};
+use super::counting::InSql;
 use super::{Attempt, Id, Notebook, Result, code, learner, time};
 
 /// What attempts are looked for; with nothing set, all of a learner's.
@@ -24,7 +25,7 @@ pub struct Filter {
     pub disagreed: bool,
     /// Those on which nobody has ruled yet.
     pub unruled: bool,
-    /// Those where the child pushed more or fewer counters than expected.
+    /// Those where the child pushed more or fewer counters than sounds were said.
     pub miscounted: bool,
     /// Not before this day.
     pub from: Option<Date>,
@@ -42,8 +43,16 @@ pub struct Page {
 }
 
 impl Filter {
+    /// Where the attempts are read from: only miscounts may have to be counted anew.
+    fn counting(&self, db: &Connection, learner: i64) -> Result<InSql> {
+        match self.miscounted {
+            true => InSql::of(db, learner),
+            false => Ok(InSql::PLAIN),
+        }
+    }
+
     /// The condition on the table of attempts, and the values for its question marks.
-    fn condition(&self, learner: i64) -> (String, Vec<Value>) {
+    fn condition(&self, learner: i64, said: &str) -> (String, Vec<Value>) {
         let mut parts = vec!["learner = ? AND undone = 0".to_owned()];
         let mut values: Vec<Value> = vec![learner.into()];
         let mut put = |part: &str, value: Option<Value>| {
@@ -71,7 +80,7 @@ impl Filter {
         };
         flag(self.disagreed, "ruling <> 4 AND verdict <> 4 AND ruling <> verdict");
         flag(self.unruled, "ruling IS NULL");
-        flag(self.miscounted, "child <> expected");
+        flag(self.miscounted, &format!("child <> {said}"));
         (parts.join(" AND "), values)
     }
 }
@@ -82,12 +91,15 @@ impl Notebook {
     /// # Errors
     /// When there is no such learner.
     pub fn attempts(&self, learner: Id, filter: &Filter, page: Page) -> Result<Vec<Attempt>> {
-        let (condition, mut values) = filter.condition(learner::number(&self.db, learner)?);
+        let learner = learner::number(&self.db, learner)?;
+        let sql = filter.counting(&self.db, learner)?;
+        let (condition, mut values) = filter.condition(learner, &sql.said());
         // What is passed over is counted in the index alone; only the page's rows are read.
         let mut query = self.db.prepare(&format!(
             "SELECT {COLUMNS} FROM {FROM} WHERE a.n IN
-                 (SELECT n FROM attempt WHERE {condition} ORDER BY day DESC, at DESC LIMIT ? OFFSET ?)
-             ORDER BY a.day DESC, a.at DESC, a.n DESC"
+                 (SELECT n FROM {} WHERE {condition} ORDER BY day DESC, at DESC LIMIT ? OFFSET ?)
+             ORDER BY a.day DESC, a.at DESC, a.n DESC",
+            sql.from
         ))?;
         let number = |n: u64| Value::from(i64::try_from(n).unwrap_or(i64::MAX));
         values.extend([number(page.take), number(page.skip)]);
@@ -104,8 +116,10 @@ impl Notebook {
     /// # Errors
     /// When there is no such learner.
     pub fn count_attempts(&self, learner: Id, filter: &Filter) -> Result<u64> {
-        let (condition, values) = filter.condition(learner::number(&self.db, learner)?);
-        let sql = format!("SELECT count(*) FROM attempt WHERE {condition}");
+        let learner = learner::number(&self.db, learner)?;
+        let sql = filter.counting(&self.db, learner)?;
+        let (condition, values) = filter.condition(learner, &sql.said());
+        let sql = format!("SELECT count(*) FROM {} WHERE {condition}", sql.from);
         let count: i64 = self.db.query_row(&sql, params_from_iter(values), |row| row.get(0))?;
         Ok(count.unsigned_abs())
     }

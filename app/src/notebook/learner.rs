@@ -80,6 +80,12 @@ pub(super) fn number(db: &Connection, id: Id) -> Result<i64> {
     found.ok_or_else(|| NotebookError::refused("this learner is not in the notebook (any more)"))
 }
 
+/// The rules that the learner of this number is taught.
+pub(super) fn rules(db: &Connection, number: i64) -> Result<Rules> {
+    let text: String = db.query_row("SELECT rules FROM learner WHERE n = ?", [number], |row| row.get(0))?;
+    text.parse().map_err(|e: RuleError| NotebookError::refused(e))
+}
+
 /// The learner of this id, if there is one.
 pub(super) fn find(db: &Connection, id: Id) -> Result<Option<Learner>> {
     let mut query = db.prepare(&format!("{SELECT} WHERE id = ?"))?;

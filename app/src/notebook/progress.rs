@@ -2,7 +2,7 @@
 //! that is a pattern and what may be chance.
 //!
 //! Every share comes with how many attempts it rests on and its 95 % interval by Wilson (1927). Counts are held against
-//! the count expected by the rules that were in force at each attempt.
+//! the sounds that were said, by the learner's rules as they are now; see `counting.rs` in the folder above.
 
 mod agree;
 mod pattern;
@@ -57,7 +57,7 @@ pub struct Progress {
 }
 
 impl Progress {
-    /// How many attempts were counted by other rules than these.
+    /// How many attempts were counted by other rules than these when they were made; here they are counted anew.
     pub fn by_other_rules(&self, rules: &Rules) -> u64 {
         let others = self.by_rules.iter().filter(|(by, _)| by != rules);
         others.map(|(_, attempts)| attempts).sum()

@@ -3,7 +3,7 @@
 use rusqlite::functions::FunctionFlags;
 use rusqlite::{Connection, TransactionBehavior};
 
-use super::{NotebookError, Result, older};
+use super::{NotebookError, Result, counting, older};
 
 /// Each version's changes, the first first. `user_version` in the database counts those that are done. Never change one
 /// that has shipped: add another.
@@ -16,6 +16,7 @@ pub fn prepare(db: &mut Connection) -> Result<()> {
         "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON;
          PRAGMA temp_store = MEMORY;",
     )?;
+    counting::functions(db)?;
     if version(db)? == MIGRATIONS.len() {
         return Ok(());
     }

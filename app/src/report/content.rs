@@ -98,7 +98,7 @@ fn in_short(blocks: &mut Vec<Block>, data: &ReportData) {
         text(
             blocks,
             format!(
-                "The child's count of sounds was the expected one in {}.",
+                "The child counted the sounds that were said in {}.",
                 in_words(data.counted)
             ),
         );
@@ -180,7 +180,7 @@ fn counts(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
         blocks.push(Block::Plot(plots::trend(&data.trend, width)));
         text(
             blocks,
-            "How often the child's count was the expected one, with the range in which the true share probably lies. Hollow \
+            "How often the child counted the sounds that were said, with the range in which the true share probably lies. Hollow \
              points stand on fewer than ten words: they say little.",
         );
     }
@@ -241,14 +241,14 @@ fn notes(blocks: &mut Vec<Block>, data: &ReportData) {
 fn method(blocks: &mut Vec<Block>, data: &ReportData) {
     heading(blocks, "How it was counted, and how far to trust it");
     text(blocks, wording::rules_in_full(&data.rules));
+    text(
+        blocks,
+        "Two things are judged apart. Counting: the child's count against the sounds that were said, as a person or else \
+         the program heard them, and where neither could tell, against the word's own. Saying: what was said against the \
+         word.",
+    );
     if data.by_other_rules > 0 {
-        text(
-            blocks,
-            format!(
-                "{} counted by the rules in force at the time, which were others.",
-                were(data.by_other_rules)
-            ),
-        );
+        text(blocks, wording::recounted(data.by_other_rules as u64));
     }
     if !data.models.is_empty() {
         text(
@@ -263,13 +263,6 @@ fn method(blocks: &mut Vec<Block>, data: &ReportData) {
          does not settle it; a person's ear decides then, and wherever the two differ. Ranges are 95 % intervals for a share \
          (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212); they hold for words like those that were said, not for all words.",
     );
-}
-
-fn were(words: usize) -> String {
-    match words {
-        1 => "1 word was".into(),
-        n => format!("{n} words were"),
-    }
 }
 
 fn care(blocks: &mut Vec<Block>) {

@@ -102,7 +102,7 @@ pub fn attempts(
     let mut count = 0;
     while let Some(row) = rows.next()? {
         let attempt = Attempt::read(row)?;
-        let judgement = row.get::<_, Option<String>>(17)?.map(|text| whole(&text)).transpose()?;
+        let judgement = row.get::<_, Option<String>>(18)?.map(|text| whole(&text)).transpose()?;
         seen(&attempt)?;
         line(to, &AttemptLine { attempt, judgement })?;
         count += 1;

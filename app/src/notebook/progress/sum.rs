@@ -9,13 +9,16 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 use super::super::code;
 use super::agree::Agreement;
 use super::tally::Tallies;
+use super::wilson::Share;
 
-/// What attempts add up to, looked at from several sides. Agreement is the child's count against the expected one.
+/// What attempts add up to, looked at from several sides. Agreement is the child's count against the sounds that were said.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Sums {
     /// The child's count over all attempts.
     pub child: Agreement,
-    /// The program's most probable count over all judged attempts, against the expected one.
+    /// How often the word's own sounds were said, of the attempts where a person, or else the program, could tell.
+    pub saying: Share,
+    /// The program's most probable count over all judged attempts, against the one expected at the time.
     pub heard: Agreement,
     /// For each counted sound: the count of words that have it.
     pub by_sound: Vec<SoundRow>,
@@ -25,7 +28,7 @@ pub struct Sums {
     pub by_length: BTreeMap<u16, Agreement>,
     /// By the way of speaking.
     pub by_way: Vec<WayRow>,
-    /// Expected count, the child's count, and how often the two met.
+    /// How many sounds were said, the child's count, and how often the two met.
     pub child_counts: Counts,
     /// Expected count, the program's count, and how often the two met.
     pub heard_counts: Counts,
@@ -90,30 +93,29 @@ pub fn sums(tallies: &Tallies) -> Sums {
     let (mut child_counts, mut heard_counts) = (BTreeMap::new(), BTreeMap::new());
     // Words first, then their sounds: a word is looked at once however often it was said.
     let mut by_shape = vec![Agreement::default(); tallies.shapes.len()];
-    for c in &tallies.counts {
-        by_shape[c.shape].put(c.child, c.expected, c.attempts);
-    }
     for t in &tallies.rows {
         let way = &mut ways[code::of_way(t.speaking) as usize];
-        if let Some(child) = t.child {
-            sums.child.put(child, t.expected, t.attempts);
-            way.0.put(child, t.expected, t.attempts);
-            sums.by_length
-                .entry(t.expected)
-                .or_default()
-                .put(child, t.expected, t.attempts);
-            *child_counts.entry((t.expected, child)).or_insert(0) += t.attempts;
+        if let Some((child, said)) = t.child.zip(t.said()) {
+            let length = sums.by_length.entry(t.expected).or_default();
+            for agreement in [&mut sums.child, &mut way.0, length, &mut by_shape[t.shape]] {
+                agreement.put(child, said, t.attempts);
+            }
+            *child_counts.entry((said, child)).or_insert(0) += t.attempts;
         }
         if let Some(heard) = t.heard {
-            sums.heard.put(heard, t.expected, t.attempts);
-            way.1.put(heard, t.expected, t.attempts);
-            *heard_counts.entry((t.expected, heard)).or_insert(0) += t.attempts;
+            sums.heard.put(heard, t.expected_then, t.attempts);
+            way.1.put(heard, t.expected_then, t.attempts);
+            *heard_counts.entry((t.expected_then, heard)).or_insert(0) += t.attempts;
         }
         if let Some(verdict) = t.verdict {
             sums.verdicts[code::of_verdict(verdict) as usize] += t.attempts;
         }
         sums.ruled += t.ruling.map_or(0, |_| t.attempts);
         let sure = |v: Option<Verdict>| v.filter(|v| *v != Verdict::Unsure);
+        if let Some(verdict) = sure(t.ruling).or(sure(t.verdict)) {
+            sums.saying.of += t.attempts;
+            sums.saying.hits += if verdict == Verdict::Same { t.attempts } else { 0 };
+        }
         if sure(t.ruling).zip(sure(t.verdict)).is_some_and(|(r, v)| r != v) {
             sums.disagreed += t.attempts;
         }

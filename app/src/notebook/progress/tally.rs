@@ -8,7 +8,7 @@ use rusqlite::{Connection, params_from_iter};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::super::{NotebookError, Result, code, time};
+use super::super::{NotebookError, Result, code, counting, learner, time};
 use super::Span;
 use super::shape::Shape;
 
@@ -23,12 +23,14 @@ pub struct Item {
 /// Attempts that are alike in all that is added up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tally {
-    /// Which of [`Tallies::shapes`]: the word under the rules that were in force.
+    /// Which of [`Tallies::shapes`]: the word under the learner's rules.
     pub shape: usize,
     /// How it was to be said.
     pub speaking: Speaking,
-    /// Sounds expected.
+    /// Sounds expected by the learner's rules as they are now.
     pub expected: u16,
+    /// Sounds expected by the rules in force at the time, by which the program counted too.
+    pub expected_then: u16,
     /// Counters the child pushed, if any count was made.
     pub child: Option<u16>,
     /// Sounds the program heard.
@@ -41,7 +43,7 @@ pub struct Tally {
     pub attempts: u64,
 }
 
-/// Attempts at one word with one count by the child.
+/// Attempts at one word, said with as many sounds as it has, with one count by the child.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Counted {
     /// As [`Tally::shape`].
@@ -64,6 +66,15 @@ pub struct Tallies {
     pub shapes: Vec<Shape>,
     /// How many attempts were counted by which rules.
     pub by_rules: Vec<(Rules, u64)>,
+}
+
+impl Tally {
+    /// Sounds that were said; see [`counting::said`].
+    pub fn said(&self) -> Option<u16> {
+        // What the program heard, it counted by the rules of that time.
+        let heard = self.heard.filter(|_| self.expected == self.expected_then);
+        counting::said(self.expected, heard, self.verdict, self.ruling)
+    }
 }
 
 impl Tallies {
@@ -93,7 +104,7 @@ pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
     } else {
         rows(db, ANEW, learner, from, to)?
     };
-    shaped(db, rows)
+    shaped(db, rows, &learner::rules(db, learner)?)
 }
 
 /// Whether the months' own tallies cover the span.
@@ -119,7 +130,8 @@ fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<
         let tally = Tally {
             shape: 0,
             speaking: code::way(row.get(2)?).unwrap_or_default(),
-            expected: count(3)?.unwrap_or(0),
+            expected: 0,
+            expected_then: count(3)?.unwrap_or(0),
             child: count(4)?,
             heard: count(5)?,
             verdict: code::verdict(row.get(6)?),
@@ -131,25 +143,29 @@ fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<
     Ok(found.collect::<rusqlite::Result<_>>()?)
 }
 
-/// Ties each tally to its word's shape; each shape is made once.
-fn shaped(db: &Connection, raw: Vec<Raw>) -> Result<Tallies> {
+/// Ties each tally to its word's shape under the rules `now`; each shape is made once.
+fn shaped(db: &Connection, raw: Vec<Raw>, now: &Rules) -> Result<Tallies> {
     let numbers: HashSet<i64> = raw.iter().map(|(item, ..)| *item).collect();
-    let (items, rules) = (items(db, &numbers)?, all_rules(db)?);
+    let (items, all) = (items(db, &numbers)?, all_rules(db)?);
     let (mut known, mut shapes) = (HashMap::new(), Vec::new());
     let mut rows = Vec::with_capacity(raw.len());
     let mut uses: HashMap<i64, u64> = HashMap::new();
     for (item, by, tally) in raw {
-        let (Some(word), Some(by_rules)) = (items.get(&item), rules.get(&by)) else {
+        let (Some(word), Some(then)) = (items.get(&item), all.get(&by)) else {
             continue;
         };
-        let shape = *known.entry((item, by)).or_insert_with(|| {
-            shapes.push(Shape::new(word, by_rules));
+        let shape = *known.entry(item).or_insert_with(|| {
+            shapes.push(Shape::new(word, now));
             shapes.len() - 1
         });
         *uses.entry(by).or_default() += tally.attempts;
-        rows.push(Tally { shape, ..tally });
+        let expected = match then == now {
+            true => tally.expected_then,
+            false => counting::expected(&word.word, &word.sounds, now),
+        };
+        rows.push(Tally { shape, expected, ..tally });
     }
-    let told = |(by, attempts)| Some((rules.get(&by)?.clone(), attempts));
+    let told = |(by, attempts)| Some((all.get(&by)?.clone(), attempts));
     let by_rules = uses.into_iter().filter_map(told).collect();
     let counts = counts(&rows);
     Ok(Tallies {
@@ -163,7 +179,7 @@ fn shaped(db: &Connection, raw: Vec<Raw>) -> Result<Tallies> {
 fn counts(rows: &[Tally]) -> Vec<Counted> {
     let mut sums: HashMap<(usize, u16, u16), u64> = HashMap::new();
     for t in rows {
-        if let Some(child) = t.child {
+        if let Some(child) = t.child.filter(|_| t.said() == Some(t.expected)) {
             *sums.entry((t.shape, t.expected, child)).or_default() += t.attempts;
         }
     }

@@ -5,6 +5,7 @@ use jiff::civil::{Date, Weekday};
 use rusqlite::Connection;
 use serde::Serialize;
 
+use super::super::counting::InSql;
 use super::super::{Result, time};
 use super::agree::Agreement;
 use super::{Span, tally};
@@ -40,7 +41,7 @@ pub struct TrendPoint {
     /// Its first day.
     #[serde(with = "time::iso")]
     pub begins: Date,
-    /// The child's count against the expected one.
+    /// The child's count against the sounds that were said.
     pub child: Agreement,
     /// The program's verdicts other than "unsure": how many were "same", of how many.
     pub said_right: super::Share,
@@ -75,11 +76,14 @@ impl TrendPoint {
 /// One point for each step that has attempts, the earliest first.
 pub fn trend(db: &Connection, learner: i64, span: Span, step: Step) -> Result<Vec<TrendPoint>> {
     let (from, to) = tally::bounds(span);
-    let mut query = db.prepare(
-        "SELECT day, sum(child = expected), sum(child < expected), sum(child > expected), sum(verdict = 0),
-             sum(verdict < 4), count(*)
-         FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ? GROUP BY day ORDER BY day",
-    )?;
+    let sql = InSql::of(db, learner)?;
+    let mut query = db.prepare(&format!(
+        "SELECT day, sum(child = said), sum(child < said), sum(child > said), sum(verdict = 0), sum(verdict < 4), count(*)
+         FROM (SELECT day, child, verdict, {} AS said FROM {}
+             WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?) GROUP BY day ORDER BY day",
+        sql.said(),
+        sql.from
+    ))?;
     let mut rows = query.query([learner, from, to])?;
     let mut days: Vec<TrendPoint> = Vec::new();
     while let Some(row) = rows.next()? {

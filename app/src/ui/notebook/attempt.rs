@@ -54,14 +54,17 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
     });
     ui.columns(3, |columns| {
         for (i, (title, count)) in [
-            ("The word", Some(a.expected)),
+            ("The word", Some(a.expected_now)),
             ("The child", a.edits.child),
             ("The recording", a.heard),
         ]
         .into_iter()
         .enumerate()
         {
-            let off = count.is_some_and(|c| c != a.expected);
+            let off = match i {
+                1 => a.miscounted(),
+                _ => count.is_some_and(|c| c != a.expected_now),
+            };
             let text = count.map_or("–".to_owned(), |c| c.to_string());
             columns[i].horizontal(|ui| {
                 let p = palette(ui);
@@ -71,6 +74,10 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
             });
         }
     });
+    if a.recounted() {
+        let then = format!("Counted by the learner's rules as they are now; when it was said the word had {}.", a.expected);
+        parts::note(ui, &then);
+    }
     if !a.edits.letters.is_empty() {
         parts::note(ui, &format!("Letters written: {}", a.edits.letters.join(" · ")));
     }

@@ -142,7 +142,7 @@ impl Side {
         let verdict = a.verdict.map_or("not judged", called);
         ui.label(format!(
             "word {}, child {}, recording {}; the program: {verdict}{ruling}",
-            a.expected,
+            a.expected_now,
             number(a.edits.child),
             number(a.heard)
         ));

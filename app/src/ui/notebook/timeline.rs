@@ -255,8 +255,8 @@ fn cells(ui: &Ui, a: &Attempt, rect: Rect) {
     text(14.0, 18.0, &a.word, theme::bold_font(17.0), p.ink);
     text(14.0, 37.0, &a.at.local(), theme::font(13.0), p.soft);
     let number = |n: Option<u16>| n.map_or("–".to_owned(), |n| n.to_string());
-    let counts = format!("{} · {} · {}", a.expected, number(a.edits.child), number(a.heard));
-    let off = a.edits.child.is_some() && !a.child_right();
+    let counts = format!("{} · {} · {}", a.expected_now, number(a.edits.child), number(a.heard));
+    let off = a.miscounted();
     text(
         170.0,
         18.0,
@@ -297,7 +297,7 @@ fn said(a: &Attempt) -> String {
         "{}, {}, expected {}, child {}, heard {}, {}, {ruling}",
         a.word,
         a.at.local(),
-        a.expected,
+        a.expected_now,
         number(a.edits.child),
         number(a.heard),
         a.verdict.map_or("not judged", called)
