@@ -28,6 +28,7 @@ pub mod lay;
 pub mod page;
 pub mod paint;
 pub mod pdf;
+mod place;
 pub mod plan;
 pub mod save;
 pub mod sort;

@@ -9,6 +9,7 @@ mod lock;
 mod manifest;
 mod merge;
 mod read;
+mod unpacked;
 mod wire;
 mod write;
 

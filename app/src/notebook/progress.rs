@@ -5,64 +5,32 @@
 //! the sounds that were said, by the learner's rules as they are now; see `counting.rs` in the folder above.
 
 mod agree;
+mod cause;
 mod pattern;
 mod practice;
 mod shape;
+mod span;
 mod sum;
 mod tally;
 mod told;
 mod trend;
 mod vowels;
+mod whole;
 mod wilson;
-
-use jiff::civil::Date;
-use serde::Serialize;
-use soundbead_data::Rules;
 
 use super::{Id, Notebook, Result, learner};
 
 pub use agree::Agreement;
-pub use pattern::{Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Pattern};
+pub use cause::Cause;
+pub use pattern::{Claim, LEAST_ATTEMPTS, LEAST_WORDS, Pattern};
 pub use practice::{Practice, practice};
+pub use span::Span;
 pub use sum::{ClusterRow, Counts, SoundRow, Sums, WayRow};
 pub use told::{Confusion, confusions};
 pub use trend::{Step, TrendPoint, gathered};
 pub use vowels::{VowelMonth, vowel_months};
+pub use whole::Progress;
 pub use wilson::{Share, wilson};
-
-/// From which day to which; open ends reach to the first and the last attempt.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Span {
-    /// The first day.
-    pub from: Option<Date>,
-    /// The last day.
-    pub to: Option<Date>,
-}
-
-/// What a learner's attempts add up to.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Progress {
-    /// Attempts in all.
-    pub attempts: u64,
-    /// Different words among them.
-    pub words: usize,
-    /// Agreement by sound, place, cluster, length and way of speaking.
-    #[serde(flatten)]
-    pub sums: Sums,
-    /// Miscounts that may have one cause, the surest first.
-    pub patterns: Vec<Pattern>,
-    /// How many attempts were counted by which rules.
-    #[serde(skip)]
-    pub by_rules: Vec<(Rules, u64)>,
-}
-
-impl Progress {
-    /// How many attempts were counted by other rules than these when they were made; here they are counted anew.
-    pub fn by_other_rules(&self, rules: &Rules) -> u64 {
-        let others = self.by_rules.iter().filter(|(by, _)| by != rules);
-        others.map(|(_, attempts)| attempts).sum()
-    }
-}
 
 impl Notebook {
     /// Adds a learner's attempts up.

@@ -19,10 +19,11 @@ const MOST_ROWS: usize = 12;
 /// Weeks up to which a trend goes by weeks; a longer one goes by months.
 const WEEKS: usize = 16;
 
-/// What the report says: the learner's attempts, notes and vowels from a day to a day.
+/// What the report says: the learner's attempts, notes and vowels from a day to a day. An open end reaches to the first
+/// or the last of them all, so that a note written after the last lesson is in it.
 ///
 /// # Errors
-/// When there is no such learner, or nothing was said in that time.
+/// When there is no such learner, or nothing was said and nothing noted in that time.
 pub fn collect(
     notebook: &Notebook,
     learner: Id,
@@ -35,12 +36,15 @@ pub fn collect(
         .ok_or_else(|| refused("this learner is not in the notebook"))?;
     let span = progress::Span { from, to };
     let days = notebook.trend(learner, span, Step::Day)?;
-    let (Some(first), Some(last)) = (days.first(), days.last()) else {
+    let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
+    let notes = notes(notebook, &who, inside)?;
+    let told = || days.iter().map(|d| d.begins).chain(notes.iter().map(|n| n.day));
+    let (Some(first), Some(last)) = (told().min(), told().max()) else {
         return Err(refused(
             "nothing was said in that time; a report needs attempts to tell of",
         ));
     };
-    let (from, to) = (from.unwrap_or(first.begins), to.unwrap_or(last.begins));
+    let (begins, ends) = (from.unwrap_or(first), to.unwrap_or(last));
     // Words one sound apart take as long to lay out as all the rest takes to add up.
     let rules = who.rules.clone();
     let list = store::word_list_in(notebook.folder(), Range::Common)
@@ -49,11 +53,10 @@ pub fn collect(
     let progress = notebook.progress(learner, span)?;
     let graph = graph.join().map_err(|_| refused("the words could not be laid out"))?;
     let next = progress::practice(&progress, &graph);
-    let inside = |day: Date| from <= day && day <= to;
     Ok(ReportData {
         learner: who.name.clone(),
-        from,
-        to,
+        from: begins,
+        to: ends,
         made: Zoned::now().date(),
         by_other_rules: number(progress.by_other_rules(&who.rules)),
         models: notebook.models(learner, span)?,
@@ -62,13 +65,13 @@ pub fn collect(
         words: progress.words,
         counted: share(progress.sums.child.share()),
         verdicts: verdicts(&progress),
-        trend: trend(&days, to),
+        trend: trend(&days, ends),
         groups: groups(&progress),
         patterns: patterns(&progress),
         heard: heard(notebook, learner, span)?,
         voice: VoiceKind::Child,
         vowels: vowels(notebook, learner, inside)?,
-        notes: notes(notebook, &who, inside)?,
+        notes,
         next: next.iter().map(|p| format!("{}. {}.", p.what, p.why)).collect(),
         chain: next.first().map(|p| p.chain.clone()).unwrap_or_default(),
         rules: who.rules,

@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 use rustybuzz::ttf_parser::{GlyphId, OutlineBuilder};
 use rustybuzz::{Direction, UnicodeBuffer};
 
-use super::page::Area;
+use super::place::Area;
 
 /// The regular cut, as the file that it is.
 pub static REGULAR: &[u8] = include_bytes!("../../fonts/Andika-Regular.ttf");

@@ -8,7 +8,7 @@ use soundbead_dsp::judgement::Judgement;
 use super::super::attempt::{Attempt, Edits};
 use super::super::history::Earlier;
 use super::super::{Content, Enrolment, Id, Learner, Moment, Note, On, Session, VowelMeasure, learner, note};
-use super::read::{Unpacked, lines};
+use super::unpacked::{Unpacked, lines};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
 
 type Check = std::result::Result<(), String>;

@@ -11,7 +11,7 @@ use super::super::{
     Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, learner,
     note, recording, session, undo, voice,
 };
-use super::read::{Unpacked, file_name, lines};
+use super::unpacked::{Unpacked, file_name, lines};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
 use super::{Merged, Progress, cancelled, write};
 

@@ -2,28 +2,17 @@
 
 use std::collections::HashSet;
 use std::fs::File;
-use std::io::{BufRead, BufReader, BufWriter, Read, Write};
-use std::path::{Path, PathBuf};
+use std::io::{BufWriter, Read, Write};
+use std::path::Path;
 
-use serde::de::DeserializeOwned;
-use serde_json::Value;
 use sha2::{Digest, Sha256};
 
-use super::super::{Content, NotebookError, Result, older};
+use super::super::{Content, NotebookError, Result};
 use super::archive::{self, Zip, limits};
 use super::manifest::{FORMAT, Head, Manifest, Member, VERSION};
+use super::unpacked::{Unpacked, file_name};
 use super::{Progress, cancelled, check, lock, wire};
 use crate::storage;
-
-/// An archive that was unpacked and found whole.
-pub struct Unpacked {
-    /// Its table of contents.
-    pub manifest: Manifest,
-    /// Where its members lie.
-    pub folder: PathBuf,
-    /// The recordings in it.
-    pub recordings: Vec<Content>,
-}
 
 /// Unpacks an archive and looks at every line of it.
 pub fn unpack(path: &Path, passphrase: Option<&str>, staging: &Path, progress: Progress) -> Result<Unpacked> {
@@ -94,11 +83,6 @@ fn names(zip: &Zip, manifest: &Manifest) -> std::result::Result<(), String> {
     }
 }
 
-/// What a member is called when it is unpacked: never a path.
-pub fn file_name(member: &str) -> String {
-    member.replace('/', "-")
-}
-
 /// Unpacks one member and holds its sum and length against the manifest.
 fn out(zip: &mut Zip, member: &Member, staging: &Path) -> std::result::Result<Content, String> {
     let most = archive::limit(&member.name).ok_or("a member has a strange name")?;
@@ -125,46 +109,4 @@ fn sum(path: &Path) -> std::io::Result<Content> {
             n => sum.update(&buffer[..n]),
         }
     }
-}
-
-/// Gives every line of a member to `take`. An error names the member and the line.
-pub fn lines<T: DeserializeOwned>(
-    unpacked: &Unpacked,
-    member: &str,
-    mut take: impl FnMut(T) -> std::result::Result<(), String>,
-) -> std::result::Result<(), String> {
-    let file = File::open(unpacked.folder.join(file_name(member))).map_err(|e| format!("{member}: {e}"))?;
-    let mut file = BufReader::new(file);
-    let mut line = Vec::new();
-    for number in 1.. {
-        line.clear();
-        let place = |e: &dyn std::fmt::Display| format!("{member}, line {number}: {e}");
-        let mut limited = (&mut file).take(limits::LINE_BYTES as u64 + 1);
-        let read = limited.read_until(b'\n', &mut line).map_err(|e| place(&e))?;
-        if read == 0 {
-            break;
-        }
-        if read > limits::LINE_BYTES {
-            return Err(place(&"it is longer than a line may be"));
-        }
-        let value = match unpacked.manifest.version {
-            VERSION => serde_json::from_slice(&line).map_err(|e| place(&e))?,
-            _ => earlier(member, &line).map_err(|e| place(&e))?,
-        };
-        take(value).map_err(|e| place(&e))?;
-    }
-    Ok(())
-}
-
-/// A line of an archive of an earlier version.
-fn earlier<T: DeserializeOwned>(member: &str, line: &[u8]) -> std::result::Result<T, String> {
-    let mut value: Value = serde_json::from_slice(line).map_err(|e| e.to_string())?;
-    if let Some(row) = value.as_object_mut() {
-        match member {
-            "attempts.jsonl" => older::attempt_line(row)?,
-            "history.jsonl" => older::history_line(row),
-            _ => {}
-        }
-    }
-    serde_json::from_value(value).map_err(|e| e.to_string())
 }

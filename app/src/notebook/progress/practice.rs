@@ -3,10 +3,12 @@
 use serde::Serialize;
 use soundbead_data::chain::{Graph, Limits};
 
-use super::pattern::{Cause, Claim, Pattern};
+use super::cause::Cause;
+use super::pattern::{Claim, LEAST_ATTEMPTS, Pattern};
 use super::shape::Shape;
 use super::tally::Item;
-use super::{Progress, Share};
+use super::whole::Progress;
+use super::wilson::Share;
 
 /// How frequent a word must be to be offered (Zipf scale: 4 is ten times in a million words).
 const LEAST_ZIPF: f32 = 4.0;
@@ -74,7 +76,7 @@ fn touched(shape: &Shape, cause: Cause) -> bool {
 /// The sound whose words are counted right least often, if that is surely less often than over all words.
 fn for_sound(progress: &Progress, graph: &Graph) -> Option<Practice> {
     let all = progress.sums.child.share();
-    let weak = |share: &Share| share.of >= super::LEAST_ATTEMPTS && share.interval().1 < all.interval().0;
+    let weak = |share: &Share| share.of >= LEAST_ATTEMPTS && share.interval().1 < all.interval().0;
     let rows = progress.sums.by_sound.iter().map(|row| (row, row.all.share()));
     let (row, share) = rows
         .filter(|(_, share)| weak(share))

@@ -6,7 +6,7 @@ use soundbead_data::chain::{Place, Unit};
 use soundbead_data::spelling::{self, LetterBox};
 use soundbead_data::{Rules, Sound, syllable};
 
-use super::pattern::Cause;
+use super::cause::Cause;
 use super::tally::Item;
 use crate::say;
 

@@ -9,8 +9,8 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::{NotebookError, Result, code, counting, learner, time};
-use super::Span;
 use super::shape::Shape;
+use super::span::Span;
 
 /// A word with the sounds that were asked for.
 pub struct Item {

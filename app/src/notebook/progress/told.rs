@@ -8,7 +8,8 @@ use soundbead_data::Sound;
 
 use super::super::attempt::Edits;
 use super::super::{NotebookError, Result, code};
-use super::{Span, tally};
+use super::span::Span;
+use super::tally;
 
 /// A sound that was expected and what was heard there.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

@@ -8,7 +8,9 @@ use serde::Serialize;
 use super::super::counting::InSql;
 use super::super::{Result, time};
 use super::agree::Agreement;
-use super::{Span, tally};
+use super::span::Span;
+use super::tally;
+use super::wilson::Share;
 
 /// How long one point of a trend is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,7 +46,7 @@ pub struct TrendPoint {
     /// The child's count against the sounds that were said.
     pub child: Agreement,
     /// The program's verdicts other than "unsure": how many were "same", of how many.
-    pub said_right: super::Share,
+    pub said_right: Share,
     /// Attempts, counted or not.
     pub attempts: u64,
 }
@@ -96,7 +98,7 @@ pub fn trend(db: &Connection, learner: i64, span: Span, step: Step) -> Result<Ve
             fewer: count(2)?,
             more: count(3)?,
         };
-        let said_right = super::Share {
+        let said_right = Share {
             hits: count(4)?,
             of: count(5)?,
         };

@@ -1,0 +1,32 @@
+//! All that a learner's attempts add up to.
+
+use serde::Serialize;
+use soundbead_data::Rules;
+
+use super::pattern::Pattern;
+use super::sum::Sums;
+
+/// What a learner's attempts add up to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Progress {
+    /// Attempts in all.
+    pub attempts: u64,
+    /// Different words among them.
+    pub words: usize,
+    /// Agreement by sound, place, cluster, length and way of speaking.
+    #[serde(flatten)]
+    pub sums: Sums,
+    /// Miscounts that may have one cause, the surest first.
+    pub patterns: Vec<Pattern>,
+    /// How many attempts were counted by which rules.
+    #[serde(skip)]
+    pub by_rules: Vec<(Rules, u64)>,
+}
+
+impl Progress {
+    /// How many attempts were counted by other rules than these when they were made; here they are counted anew.
+    pub fn by_other_rules(&self, rules: &Rules) -> u64 {
+        let others = self.by_rules.iter().filter(|(by, _)| by != rules);
+        others.map(|(_, attempts)| attempts).sum()
+    }
+}
