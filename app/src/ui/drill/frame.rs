@@ -10,7 +10,6 @@ use crate::recorder::Stage;
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
-use crate::ui::settings;
 use crate::ui::theme::{self, palette};
 
 /// A window narrower than this, in points, has less at its foot.
