@@ -178,9 +178,7 @@ fn sureness(judgement: &Judgement, verdict: Verdict) -> String {
         return format!("{} ({})", wording::sureness(p), wording::in_hundred(p));
     }
     let shares = Verdict::ALL.into_iter().filter_map(|v| Some((v, fit.of(v)?)));
-    let each: Vec<String> = shares
-        .map(|(v, p)| format!("{} {:.0}", v.name(), p * 100.0))
-        .collect();
+    let each: Vec<String> = shares.map(|(v, p)| format!("{} {:.0}", v.name(), p * 100.0)).collect();
     format!("(in 100: {})", each.join(", "))
 }
 

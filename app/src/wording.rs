@@ -83,7 +83,9 @@ pub fn speaking(speaking: Speaking) -> &'static str {
 
 /// Which rules made the counts, each by its name.
 pub fn rules_in_full(rules: &Rules) -> String {
-    let set = rules.set_name().map_or("rules of your own".to_owned(), |name| format!("the {name} rules"));
+    let set = rules
+        .set_name()
+        .map_or("rules of your own".to_owned(), |name| format!("the {name} rules"));
     format!("Counted by {set}: {rules}.")
 }
 
@@ -96,12 +98,19 @@ pub fn rules_in_short(rules: &Rules) -> String {
     let values = Rules::about().iter().zip(rules.iter()).zip(usual.iter());
     let changed = values.filter(|((_, now), usual)| now.1 != usual.1);
     let each = changed.map(|((info, now), _)| format!("{}: {}", info.title, info.choice(now.1).to_lowercase()));
-    format!("Counted by the phoneme rules, but {}.", each.collect::<Vec<_>>().join(", "))
+    format!(
+        "Counted by the phoneme rules, but {}.",
+        each.collect::<Vec<_>>().join(", ")
+    )
 }
 
 /// What is said where attempts were counted by other rules than the learner's.
 pub fn recounted(attempts: u64) -> String {
-    let were = if attempts == 1 { "1 attempt was".to_owned() } else { format!("{attempts} attempts were") };
+    let were = if attempts == 1 {
+        "1 attempt was".to_owned()
+    } else {
+        format!("{attempts} attempts were")
+    };
     format!("{were} counted by other rules at the time; here all are counted by the learner's rules as they are now.")
 }
 

@@ -214,7 +214,7 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
         let counted = |a: &soundbead::notebook::Attempt| a.edits.child.is_some();
         assert_eq!(sum.attempts, all.len() as u64);
         assert_eq!(sum.sums.child.right, of(&|a| a.child_right()));
-        assert_eq!(sum.sums.child.more, of(&|a| a.edits.child > Some(a.expected)));
+        assert_eq!(sum.sums.child.more, of(&|a| a.edits.child > a.said()));
         assert_eq!(sum.sums.ruled, of(&|a| !a.edits.rulings.is_empty()));
         for row in &sum.sums.by_sound {
             let sound = row.sound.sounds().next().unwrap();
@@ -235,7 +235,7 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
             );
         }
         for (length, agreement) in &sum.sums.by_length {
-            assert_eq!(agreement.total(), of(&|a| counted(a) && a.expected == *length));
+            assert_eq!(agreement.total(), of(&|a| counted(a) && a.expected_now == *length));
         }
         let cells: u64 = sum.sums.child_counts.iter().map(|(.., n)| n).sum();
         assert_eq!(cells, of(&|a| a.edits.child.is_some()));

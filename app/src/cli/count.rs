@@ -61,7 +61,10 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     }
     if common.json {
         if source == Some(Source::Guess) {
-            eprintln!("soundbead: {}", wording::guess_note(word.as_deref().unwrap_or_default()));
+            eprintln!(
+                "soundbead: {}",
+                wording::guess_note(word.as_deref().unwrap_or_default())
+            );
         }
         let id = serde_json::Value::from(name.as_ref());
         return Ok(page.json(&answer::answer(id, word.as_deref(), &judgement, &rules, 0.0))?);

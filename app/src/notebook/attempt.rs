@@ -12,8 +12,8 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 pub(super) use rows::{COLUMNS, FROM, find, insert, update};
 
 use super::{
-    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, code, counting, history, learner, recording, session,
-    time,
+    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, code, counting, history, learner,
+    recording, session, time,
 };
 use crate::storage;
 
@@ -149,7 +149,10 @@ impl Attempt {
 
     /// Whether the child pushed more or fewer counters than sounds were said.
     pub fn miscounted(&self) -> bool {
-        self.edits.child.zip(self.said()).is_some_and(|(child, said)| child != said)
+        self.edits
+            .child
+            .zip(self.said())
+            .is_some_and(|(child, said)| child != said)
     }
 
     /// Whether the learner's rules count the word otherwise now than when it was said.

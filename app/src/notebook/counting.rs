@@ -25,7 +25,10 @@ const REMEMBERED: usize = 20_000;
 /// How many sounds a word has by the rules.
 pub fn expected(word: &str, sounds: &[Sound], rules: &Rules) -> u16 {
     let letters = target::letters(word, sounds);
-    let letters: Vec<_> = letters.iter().map(|(text, range)| (text.as_str(), range.clone())).collect();
+    let letters: Vec<_> = letters
+        .iter()
+        .map(|(text, range)| (text.as_str(), range.clone()))
+        .collect();
     u16::try_from(rules.count(sounds, &letters)).unwrap_or(u16::MAX)
 }
 
@@ -123,7 +126,10 @@ mod tests {
         assert_eq!(said(4, Some(4), Some(Same), Some(Fewer)), None);
         // Nothing settled, or nothing judged: the word's own.
         assert_eq!(said(4, Some(3), Some(Unsure), None), Some(4));
-        assert_eq!((said(4, None, None, None), said(4, Some(4), Some(Changed), None)), (Some(4), Some(4)));
+        assert_eq!(
+            (said(4, None, None, None), said(4, Some(4), Some(Changed), None)),
+            (Some(4), Some(4))
+        );
     }
 
     #[test]
@@ -134,7 +140,8 @@ mod tests {
             .query_row("SELECT counted_by('car', 'K AA R', 'r_vowels=one')", [], |r| r.get(0))
             .unwrap();
         assert_eq!(car, 2);
-        db.execute_batch("CREATE TABLE t (expected, heard, verdict, ruling)").unwrap();
+        db.execute_batch("CREATE TABLE t (expected, heard, verdict, ruling)")
+            .unwrap();
         let verdicts = [None, Some(Same), Some(Fewer), Some(More), Some(Changed), Some(Unsure)];
         let table = InSql {
             from: "t",
@@ -144,7 +151,8 @@ mod tests {
             for heard in [None, Some(2u16), Some(3), Some(4)] {
                 let numbers = (verdict.map(code::of_verdict), ruled.map(code::of_verdict));
                 db.execute("DELETE FROM t", []).unwrap();
-                db.execute("INSERT INTO t VALUES (3, ?, ?, ?)", (heard, numbers.0, numbers.1)).unwrap();
+                db.execute("INSERT INTO t VALUES (3, ?, ?, ?)", (heard, numbers.0, numbers.1))
+                    .unwrap();
                 let sql = format!("SELECT {} FROM {}", table.said(), table.from);
                 let told: Option<u16> = db.query_row(&sql, [], |r| r.get(0)).unwrap();
                 assert_eq!(told, said(3, heard, verdict, ruled), "{heard:?} {verdict:?} {ruled:?}");

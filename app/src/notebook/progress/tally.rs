@@ -163,7 +163,11 @@ fn shaped(db: &Connection, raw: Vec<Raw>, now: &Rules) -> Result<Tallies> {
             true => tally.expected_then,
             false => counting::expected(&word.word, &word.sounds, now),
         };
-        rows.push(Tally { shape, expected, ..tally });
+        rows.push(Tally {
+            shape,
+            expected,
+            ..tally
+        });
     }
     let told = |(by, attempts)| Some((all.get(&by)?.clone(), attempts));
     let by_rules = uses.into_iter().filter_map(told).collect();

@@ -104,7 +104,9 @@ fn left(ui: &mut Ui, scene: &Scene, whole: f32, free: bool, out: &mut Vec<Intent
         _ if scene.child => {}
         Step::Look => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
-            ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| parts::note(ui, crate::wording::CAUTION_BESIDE_EAR));
+            ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
+                parts::note(ui, crate::wording::CAUTION_BESIDE_EAR)
+            });
         }
         Step::Beads if whole >= NARROW && free => others(ui, scene, out),
         _ => {}

@@ -37,7 +37,10 @@ pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<I
     });
     let rulings = &opened.attempt.edits.rulings;
     for r in rulings {
-        parts::note(ui, &format!("The {} ruled: {}.", r.by, wording::verdict(r.verdict).full));
+        parts::note(
+            ui,
+            &format!("The {} ruled: {}.", r.by, wording::verdict(r.verdict).full),
+        );
     }
     if opened.earlier > 0 && !rulings.is_empty() {
         parts::note(ui, &format!("Earlier states kept: {}.", opened.earlier));
@@ -75,7 +78,10 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
         }
     });
     if a.recounted() {
-        let then = format!("Counted by the learner's rules as they are now; when it was said the word had {}.", a.expected);
+        let then = format!(
+            "Counted by the learner's rules as they are now; when it was said the word had {}.",
+            a.expected
+        );
         parts::note(ui, &then);
     }
     if !a.edits.letters.is_empty() {
