@@ -86,25 +86,27 @@ const ATTEMPT: &str =
     "INSERT INTO attempt (id, learner, session, at, day, item, speaking, rules, model, expected, heard,
      verdict, sure, recording, child, ruling, edits, changed)
      VALUES (randomblob(16), ?1, ?2, ?3, ?4, ?5, ?6, 1, 'ear', ?7, ?7, ?8, 0.9, randomblob(32), ?9, ?10, ?11, ?3)";
-/// An answer of usual length.
-const ANSWER: &str = r#"{"id":"a","word":"spoon","speaking":"whole","expected":4,"expected_sounds":["S","P","UW","N"],
-"heard":4,"count_probabilities":{"3":0.02,"4":0.95,"5":0.03},"verdict":"same","fit":{"same":0.93,"fewer":0.03,"more":0.03,
-"changed":0.01},"sounds":[{"sound":"S","start_s":0.31,"end_s":0.42,"evidence":0.98},{"sound":"P","start_s":0.42,"end_s":0.5,
-"evidence":0.99},{"sound":"UW","start_s":0.5,"end_s":0.7,"evidence":0.97},{"sound":"N","start_s":0.7,"end_s":0.81,
-"evidence":0.9}],"quality":{"level_dbfs":-22.1,"snr_db":34.0,"clipped":false,"speech_s":0.5,"warnings":[]}}"#;
+/// A judgement of usual length, as it is kept.
+const JUDGEMENT: &str = r#"{"format":1,"model":"0123456789ab","speaking":"whole","expected":4,
+"expected_sounds":["S","P","UW","N"],"heard":4,"count_probabilities":[[3,0.0200341],[4,0.9500183],[5,0.0299476]],
+"verdict":"same","fit":{"same":0.9300112,"fewer":0.0300421,"more":0.0299983,"changed":0.0099484},
+"sounds":[{"sound":"S","start_s":0.31,"end_s":0.42,"evidence":0.9812345},{"sound":"P","start_s":0.42,"end_s":0.5,
+"evidence":0.9912345},{"sound":"UW","start_s":0.5,"end_s":0.7,"evidence":0.9712345},{"sound":"N","start_s":0.7,
+"end_s":0.81,"evidence":0.9012345}],"quality":{"level_dbfs":-22.112345,"snr_db":34.012345,"clipped":false,
+"speech_s":0.5,"warnings":[]},"said":null}"#;
 
 fn lesson(db: &Connection, draw: &mut Draw, words: &[(String, Vec<Sound>)], (learner, day, at): (i64, i64, i64)) {
     db.execute(SESSION, params![learner, at, day]).unwrap();
     let session = db.last_insert_rowid();
     let mut insert = db.prepare(ATTEMPT).unwrap();
-    let mut judged = db.prepare("INSERT INTO judgement VALUES (?, ?, NULL)").unwrap();
+    let mut judged = db.prepare("INSERT INTO judgement VALUES (?, ?)").unwrap();
     for turn in 0..=ATTEMPTS / DAYS / 3 {
         let item = draw.below(words.len() as u64) as usize;
         let expected = words[item].1.len() as i64;
         let child = expected + [0, 0, 0, 0, 0, 0, 1, -1][draw.below(8) as usize];
         let verdict = [0, 0, 0, 4, 4, 4, 1, 2, 3][draw.below(9) as usize];
         let ruling = (draw.below(5) == 0).then(|| draw.below(5) as i64);
-        let told = r#","ruling":{"verdict":"changed","sounds":"S AH N","by":"parent"}"#;
+        let told = r#","rulings":[{"verdict":"changed","sounds":["S","AH","N"],"by":"parent","at":1}]"#;
         let told = if ruling == Some(3) { told } else { "" };
         let edits = format!(r#"{{"child":{child}{told}}}"#);
         let (moment, way) = (at + turn as i64 * 20_000, draw.below(3) as i64);
@@ -113,7 +115,7 @@ fn lesson(db: &Connection, draw: &mut Draw, words: &[(String, Vec<Sound>)], (lea
             learner, session, moment, day, item, way, expected, verdict, child, ruling, edits
         ];
         insert.execute(values).unwrap();
-        judged.execute(params![db.last_insert_rowid(), ANSWER]).unwrap();
+        judged.execute(params![db.last_insert_rowid(), JUDGEMENT]).unwrap();
     }
 }
 

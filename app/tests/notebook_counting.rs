@@ -125,7 +125,7 @@ fn two_people_rule_in_two_notebooks_and_both_stand_in_both() {
     let id = spoon(&mut parent, session, &judged("unsure", 3), 4).id;
     let mut consultant = Notebook::open_in(&scratch("counting").join("consultant")).unwrap();
     let archive = scratch("counting").join("juno.soundbead");
-    let mut send = |from: &mut Notebook, to: &mut Notebook| {
+    let send = |from: &mut Notebook, to: &mut Notebook| {
         from.hand_over(learner, &Default::default(), &archive, &|_| true)
             .unwrap();
         to.take_in(&archive, None, &|_| true).unwrap()
