@@ -16,16 +16,16 @@ pub struct Answer {
     heard: usize,
     count_probabilities: Map<String, Value>,
     verdict: Option<&'static str>,
-    fit: Option<Fit>,
-    sounds: Vec<Placed>,
-    quality: Quality,
+    fit: Option<AnswerFit>,
+    sounds: Vec<AnswerSound>,
+    quality: AnswerQuality,
     rules: Map<String, Value>,
     /// The id of the model that judged.
     model: Option<String>,
 }
 
 #[derive(Serialize)]
-struct Fit {
+struct AnswerFit {
     same: Rounded<4>,
     fewer: Rounded<4>,
     more: Rounded<4>,
@@ -33,7 +33,7 @@ struct Fit {
 }
 
 #[derive(Serialize)]
-struct Placed {
+struct AnswerSound {
     sound: &'static str,
     start_s: Rounded<3>,
     end_s: Rounded<3>,
@@ -41,7 +41,7 @@ struct Placed {
 }
 
 #[derive(Serialize)]
-struct Quality {
+struct AnswerQuality {
     level_dbfs: Rounded<1>,
     snr_db: Option<Rounded<1>>,
     clipped: bool,
@@ -82,7 +82,7 @@ pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rule
         heard: judgement.heard,
         count_probabilities: probabilities(&judgement.count_probabilities),
         verdict: judgement.verdict.map(Verdict::name),
-        fit: judgement.fit.as_ref().map(|f| Fit {
+        fit: judgement.fit.as_ref().map(|f| AnswerFit {
             same: Rounded(f.same),
             fewer: Rounded(f.fewer),
             more: Rounded(f.more),
@@ -91,7 +91,7 @@ pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rule
         sounds: judgement
             .sounds
             .iter()
-            .map(|p| Placed {
+            .map(|p| AnswerSound {
                 sound: p.sound.arpabet(),
                 start_s: Rounded(p.start_s + offset_s),
                 end_s: Rounded(p.end_s + offset_s),
@@ -104,8 +104,8 @@ pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rule
     }
 }
 
-fn quality(q: &soundbead_dsp::voice::Quality) -> Quality {
-    Quality {
+fn quality(q: &soundbead_dsp::voice::Quality) -> AnswerQuality {
+    AnswerQuality {
         level_dbfs: Rounded(q.level_dbfs),
         snr_db: q.snr_db.map(Rounded),
         clipped: q.clipped,

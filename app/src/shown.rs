@@ -11,6 +11,7 @@ use crate::page::{Page, Tone, WIDTH, fold, fold_keeping, pad};
 use crate::say;
 use crate::strip::{self, Piece};
 use crate::wording;
+pub use crate::wording::{guess_note, per_cent, rules_in_full as rules_line};
 
 /// A judgement and what it is about.
 pub struct Heard<'a> {

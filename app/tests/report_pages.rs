@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
-use soundbead::report::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, VowelSpot, Written};
+use soundbead::report::data::{
+    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WrittenNote,
+};
 use soundbead::report::{html, pages, plots, save};
 use soundbead::sheet::Paper;
 use soundbead_data::chain::Unit;
@@ -12,18 +14,18 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::formant::{NORMS, VoiceKind};
 
 /// Wilson's interval at 95 % (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212).
-fn share(right: usize, of: usize) -> Share {
+fn share(right: usize, of: usize) -> ShownShare {
     if of == 0 {
-        return Share {
+        return ShownShare {
             high: 1.0,
-            ..Share::default()
+            ..ShownShare::default()
         };
     }
     let (z, n) = (1.959_963_985_f64, of as f64);
     let p = right as f64 / n;
     let middle = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
     let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-    Share {
+    ShownShare {
         right,
         of,
         low: (middle - half).max(0.0),
@@ -65,13 +67,13 @@ fn unit(name: &str) -> Unit {
 /// A made-up autumn of an invented child: figures for the look of the pages alone.
 fn autumn() -> ReportData {
     let week = |n: i64| -> Date { date(2026, 9, 7).checked_add(jiff::Span::new().weeks(n)).expect("a day") };
-    let spans = (0..11_usize).map(|n| Span {
+    let spans = (0..11_usize).map(|n| TrendStretch {
         from: week(n as i64),
         to: week(n as i64 + 1).yesterday().expect("a day"),
         counted: share(9 + n, if n == 4 { 9 + n } else { 22 }),
     });
-    let by_sound: Vec<(String, Share)> = Sound::all().map(|s| (format!("/{s}/"), share(8, 11))).collect();
-    let mut heard: Vec<Heard> = Vec::new();
+    let by_sound: Vec<(String, ShownShare)> = Sound::all().map(|s| (format!("/{s}/"), share(8, 11))).collect();
+    let mut heard: Vec<HeardFor> = Vec::new();
     for (expected, other, times) in [
         ("TH", "F", 9),
         ("IH", "EH", 7),
@@ -80,17 +82,17 @@ fn autumn() -> ReportData {
         ("Z", "S", 4),
         ("AA+R", "AA", 3),
     ] {
-        heard.push(Heard {
+        heard.push(HeardFor {
             expected: unit(expected),
             heard: Some(unit(expected)),
             times: 21,
         });
-        heard.push(Heard {
+        heard.push(HeardFor {
             expected: unit(expected),
             heard: Some(unit(other)),
             times,
         });
-        heard.push(Heard {
+        heard.push(HeardFor {
             expected: unit(expected),
             heard: None,
             times: times / 2,
@@ -120,20 +122,20 @@ fn autumn() -> ReportData {
         verdicts: Verdicts { same: 90, fewer: 14, more: 3, changed: 21, unsure: 112, ruled: 60, ruled_otherwise: 7 },
         trend: spans.collect(),
         groups: vec![
-            Group {
+            ShareTable {
                 title: "Length of the word".into(),
                 rows: [2, 3, 4, 5, 6].iter().map(|n| (format!("{n} sounds"), share(40 - 5 * n, 42))).collect(),
             },
-            Group { title: "Sound by sound".into(), rows: by_sound },
+            ShareTable { title: "Sound by sound".into(), rows: by_sound },
         ],
         patterns: vec![
-            Pattern {
+            Habit {
                 what: "Letters are counted instead of sounds".into(),
                 evidence: share(19, 40),
                 words: ["chess", "ship", "back"].map(str::to_owned).to_vec(),
                 enough: true,
             },
-            Pattern {
+            Habit {
                 what: "A cluster at the end is counted as one sound".into(),
                 evidence: share(2, 4),
                 words: vec!["desk".into()],
@@ -148,7 +150,7 @@ fn autumn() -> ReportData {
                 [Sound::IY, Sound::IH, Sound::EH, Sound::AE, Sound::UW].map(|v| vowel(*m, v, k))
             })
             .collect(),
-        notes: vec![Written {
+        notes: vec![WrittenNote {
             day: date(2026, 10, 14),
             by: "consultant".into(),
             on: "the sound th".into(),
@@ -289,12 +291,12 @@ fn plots_of_extremes_stay_in_their_room() {
         times: 1,
     });
     data.trend = vec![
-        Span {
+        TrendStretch {
             from: date(2026, 9, 1),
             to: date(2026, 9, 1),
             counted: share(0, 1),
         },
-        Span {
+        TrendStretch {
             from: date(2026, 9, 2),
             to: date(2026, 9, 8),
             counted: share(0, 0),
@@ -302,7 +304,7 @@ fn plots_of_extremes_stay_in_their_room() {
     ];
     data.heard = Sound::all()
         .flat_map(|a| {
-            Sound::all().map(move |b| Heard {
+            Sound::all().map(move |b| HeardFor {
                 expected: a.into(),
                 heard: Some(b.into()),
                 times: 1,
@@ -320,7 +322,7 @@ proptest! {
     #[test]
     fn whatever_is_written_in_a_note_stays_on_the_page_and_out_of_the_markup(text in "\\PC{0,600}", name in "\\PC{1,80}") {
         let mut data = empty(&name);
-        data.notes = vec![Written { day: date(2026, 10, 1), by: "parent".into(), on: "a word".into(), text: text.clone() }];
+        data.notes = vec![WrittenNote { day: date(2026, 10, 1), by: "parent".into(), on: "a word".into(), text: text.clone() }];
         prop_assert_eq!(pages::sheet(&data, Paper::A4).overruns(), Vec::<String>::new());
         let page = html::page(&data);
         let tags = page.matches('<').count();

@@ -11,7 +11,7 @@ use super::args::{self, Common, Given, Next};
 use crate::answer::names;
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, pad};
-use crate::{links, store, wording};
+use crate::{links, shown, store};
 
 /// Reads the options and answers word by word.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -112,7 +112,7 @@ fn show(page: &mut Page, words: &[Word], rules: &Rules) -> Result<(), Fault> {
     }
     page.line("")?;
     for (found, ..) in rows.iter().filter(|(found, ..)| found.source == Source::Guess) {
-        page.paragraph(0, &wording::guess_note(&found.spelling))?;
+        page.paragraph(0, &shown::guess_note(&found.spelling))?;
     }
-    Ok(page.paragraph(0, &wording::rules_in_full(rules))?)
+    Ok(page.paragraph(0, &shown::rules_line(rules))?)
 }

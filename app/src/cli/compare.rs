@@ -12,7 +12,7 @@ use crate::clips::Clips;
 use crate::fault::Fault;
 use crate::manifest::{Choices, Line, Question};
 use crate::page::{Page, Tone};
-use crate::{shown, store, wording};
+use crate::{shown, store};
 
 /// Reads the options, asks the ear, shows the answer.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -89,7 +89,7 @@ fn table(page: &mut Page, name: &str, words: &[String], probabilities: &[f32]) -
     for i in order {
         let p = probabilities[i];
         let bar = "█".repeat((p * 30.0).round() as usize);
-        page.line(&format!("  {:wide$}  {:>6}  {bar}", words[i], wording::per_cent(p)))?;
+        page.line(&format!("  {:wide$}  {:>6}  {bar}", words[i], shown::per_cent(p)))?;
     }
     page.line("")?;
     page.paragraph(

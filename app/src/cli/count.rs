@@ -11,7 +11,7 @@ use crate::clips::Clips;
 use crate::fault::Fault;
 use crate::notebook::{MODEL, NewAttempt, NewSession, Notebook};
 use crate::page::Page;
-use crate::{answer, ask, settings, shown, store, target, wording};
+use crate::{answer, ask, settings, shown, store, target};
 
 /// Reads the options, asks the ear, shows the answer.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -61,10 +61,7 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     }
     if common.json {
         if source == Some(Source::Guess) {
-            eprintln!(
-                "soundbead: {}",
-                wording::guess_note(word.as_deref().unwrap_or_default())
-            );
+            eprintln!("soundbead: {}", shown::guess_note(word.as_deref().unwrap_or_default()));
         }
         let id = serde_json::Value::from(name.as_ref());
         return Ok(page.json(&answer::answer(id, word.as_deref(), &judgement, &rules, 0.0))?);

@@ -14,7 +14,7 @@ use crate::clips::Clips;
 use crate::fault::Fault;
 use crate::manifest::{Choices, Line, Lines, Question, Wanted};
 use crate::page::{Page, Tone};
-use crate::{answer, shown, store, wording};
+use crate::{answer, shown, store};
 
 /// Reads the options, finds the recordings, goes through them.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -73,7 +73,7 @@ fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
             Question::Choose(choices) => show_choice(&mut ear, setting, &line, choices, page)?,
         };
         tally.add(outcome);
-        rules.get_or_insert_with(|| wording::rules_in_full(&setting.rules));
+        rules.get_or_insert_with(|| shown::rules_line(&setting.rules));
         page.flush()?;
     }
     tally.show(page)?;
@@ -219,7 +219,7 @@ fn show_choice(
     let each: Vec<String> = words
         .iter()
         .zip(&probabilities)
-        .map(|(w, p)| format!("{w} {}", wording::per_cent(*p)))
+        .map(|(w, p)| format!("{w} {}", shown::per_cent(*p)))
         .collect();
     shown::row(page, "heard", &each.join(", "))?;
     let best = &words[ask::best(&probabilities)];

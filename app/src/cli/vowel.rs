@@ -12,7 +12,7 @@ use super::args::{Given, Next};
 use crate::answer::Rounded;
 use crate::fault::Fault;
 use crate::page::{Page, Tone};
-use crate::{say, shown, wording};
+use crate::{say, shown};
 
 /// Vowels shown to people; the rest are of no use to them.
 const SHOWN: usize = 4;
@@ -106,7 +106,7 @@ fn show(page: &mut Page, name: &str, who: VoiceKind, reading: &VowelReading, ste
         page.line(&format!(
             "    {:3} {ipa:5} as in {word:10} {:>6}  {bar}",
             near.vowel,
-            wording::per_cent(near.probability)
+            shown::per_cent(near.probability)
         ))?;
     }
     page.line("")?;

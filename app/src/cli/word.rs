@@ -12,7 +12,7 @@ use super::args::{self, Common, Given, Next};
 use crate::answer::{names, rules_map};
 use crate::fault::Fault;
 use crate::page::{Page, Tone, WIDTH};
-use crate::{say, settings, shown, store, target, wording};
+use crate::{say, settings, shown, store, target};
 
 /// Reads the options; remembers or forgets when asked to; shows the word.
 pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
@@ -167,9 +167,9 @@ impl Facts {
         page.line("")?;
         self.show_rules(page, rules, count)?;
         if word.source == Source::Guess {
-            page.paragraph(0, &wording::guess_note(&word.spelling))?;
+            page.paragraph(0, &shown::guess_note(&word.spelling))?;
         }
-        page.paragraph(0, &wording::rules_in_full(rules))
+        page.paragraph(0, &shown::rules_line(rules))
     }
 
     /// The rules that would change the count.

@@ -39,7 +39,7 @@ pub struct Handover {
 
 /// What an archive held.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Written {
+pub struct WrittenArchive {
     /// Attempts.
     pub attempts: u64,
     /// Notes.
@@ -82,7 +82,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner, `to` cannot be written or lies in the notebook's own folder, or it was cancelled.
-    pub fn hand_over(&mut self, learner: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
+    pub fn hand_over(&mut self, learner: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
         self.outside(to)?;
         write::write(self, learner, what, to, progress)
     }

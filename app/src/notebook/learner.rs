@@ -28,7 +28,7 @@ pub struct Learner {
 
 /// What of a learner can change.
 #[derive(Serialize)]
-struct State<'a> {
+struct LearnerState<'a> {
     name: &'a str,
     rules: String,
 }
@@ -36,7 +36,7 @@ struct State<'a> {
 impl Learner {
     /// What of the learner can change, as history keeps it.
     pub(super) fn state(&self) -> String {
-        history::body(&State {
+        history::body(&LearnerState {
             name: &self.name,
             rules: self.rules.to_string(),
         })

@@ -5,7 +5,9 @@ use jiff::civil::Date;
 use soundbead_data::chain::{Graph, Range, Unit};
 use soundbead_dsp::formant::VoiceKind;
 
-use super::data::{Group, Heard, Pattern, ReportData, Share, Span, Verdicts, VowelSpot, Written};
+use super::data::{
+    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WrittenNote,
+};
 use super::plots;
 use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
 use crate::notebook::{Id, Learner, Notebook, NotebookError, On};
@@ -82,9 +84,9 @@ fn number(n: u64) -> usize {
     usize::try_from(n).unwrap_or(usize::MAX)
 }
 
-fn share(share: progress::Share) -> Share {
+fn share(share: progress::Share) -> ShownShare {
     let (low, high) = share.interval();
-    Share {
+    ShownShare {
         right: number(share.hits),
         of: number(share.of),
         low,
@@ -105,7 +107,7 @@ fn verdicts(progress: &Progress) -> Verdicts {
     }
 }
 
-fn trend(days: &[TrendPoint], to: Date) -> Vec<Span> {
+fn trend(days: &[TrendPoint], to: Date) -> Vec<TrendStretch> {
     let mut points = progress::gathered(days, Step::Week);
     if points.len() > WEEKS {
         points = progress::gathered(days, Step::Month);
@@ -118,7 +120,7 @@ fn trend(days: &[TrendPoint], to: Date) -> Vec<Span> {
         .map(|p| p.begins.yesterday().unwrap_or(p.begins))
         .chain([to])
         .collect();
-    let made = |(p, to): (TrendPoint, Date)| Span {
+    let made = |(p, to): (TrendPoint, Date)| TrendStretch {
         from: p.begins,
         to,
         counted: share(p.child.share()),
@@ -126,9 +128,9 @@ fn trend(days: &[TrendPoint], to: Date) -> Vec<Span> {
     points.into_iter().zip(ends).map(made).collect()
 }
 
-fn groups(progress: &Progress) -> Vec<Group> {
+fn groups(progress: &Progress) -> Vec<ShareTable> {
     let sums = &progress.sums;
-    let group = |title: &str, rows: Vec<(String, Agreement)>| Group {
+    let group = |title: &str, rows: Vec<(String, Agreement)>| ShareTable {
         title: title.to_owned(),
         rows: rows.into_iter().map(|(name, a)| (name, share(a.share()))).collect(),
     };
@@ -178,12 +180,12 @@ fn lowest(mut rows: Vec<(String, Agreement)>) -> Vec<(String, Agreement)> {
     rows
 }
 
-fn patterns(progress: &Progress) -> Vec<Pattern> {
+fn patterns(progress: &Progress) -> Vec<Habit> {
     let told = progress
         .patterns
         .iter()
         .filter(|p| p.claim != Claim::NotShown && p.share.hits > 0);
-    let made = told.map(|p| Pattern {
+    let made = told.map(|p| Habit {
         what: p.cause.to_string(),
         evidence: share(p.share),
         words: p.evidence.iter().map(|(word, _)| word.clone()).collect(),
@@ -192,10 +194,10 @@ fn patterns(progress: &Progress) -> Vec<Pattern> {
     made.collect()
 }
 
-fn heard(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<Heard>, NotebookError> {
+fn heard(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<HeardFor>, NotebookError> {
     let all = notebook.confusions(learner, span)?;
     let made = all.into_iter().filter_map(|c| {
-        Some(Heard {
+        Some(HeardFor {
             expected: Unit::from(c.expected?),
             heard: c.heard.map(Unit::from),
             times: number(c.times),
@@ -217,7 +219,7 @@ fn vowels(notebook: &Notebook, learner: Id, inside: impl Fn(Date) -> bool) -> Re
     Ok(progress::vowel_months(&measures).into_iter().map(spot).collect())
 }
 
-fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> Result<Vec<Written>, NotebookError> {
+fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> Result<Vec<WrittenNote>, NotebookError> {
     let mut notes = notebook.notes(who.id)?;
     notes.retain(|n| inside(n.day));
     notes.reverse();
@@ -231,7 +233,7 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
             other => other.to_string(),
         };
         let parts = [note.body.in_a_line(), note.body.text];
-        written.push(Written {
+        written.push(WrittenNote {
             day: note.day,
             by: note.author.name().to_owned(),
             on,

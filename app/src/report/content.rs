@@ -1,6 +1,6 @@
 //! What the report says, in words and plots, whatever it is shown on.
 
-use super::data::{Pattern, ReportData, Share};
+use super::data::{Habit, ReportData, ShownShare};
 use super::plots::{self, Plot, per_cent};
 use crate::say::many;
 use crate::wording;
@@ -8,7 +8,7 @@ use soundbead_dsp::judgement::Verdict;
 
 /// A piece of the report.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Block {
+pub enum Passage {
     /// A heading.
     Heading(String),
     /// A paragraph.
@@ -45,7 +45,7 @@ pub fn subtitle(data: &ReportData) -> String {
 }
 
 /// Everything after the heading, in order; plots are `width` points wide.
-pub fn blocks(data: &ReportData, width: f32) -> Vec<Block> {
+pub fn blocks(data: &ReportData, width: f32) -> Vec<Passage> {
     let mut blocks = Vec::new();
     in_short(&mut blocks, data);
     if data.attempts > 0 {
@@ -60,16 +60,16 @@ pub fn blocks(data: &ReportData, width: f32) -> Vec<Block> {
     blocks
 }
 
-fn heading(blocks: &mut Vec<Block>, text: &str) {
-    blocks.push(Block::Heading(text.to_owned()));
+fn heading(blocks: &mut Vec<Passage>, text: &str) {
+    blocks.push(Passage::Heading(text.to_owned()));
 }
 
-fn text(blocks: &mut Vec<Block>, text: impl Into<String>) {
-    blocks.push(Block::Text(text.into()));
+fn text(blocks: &mut Vec<Passage>, text: impl Into<String>) {
+    blocks.push(Passage::Text(text.into()));
 }
 
 /// A share in a sentence: `162 of 200 (81 %; the true share probably lies between 75 % and 86 %)`.
-fn in_words(share: Share) -> String {
+fn in_words(share: ShownShare) -> String {
     format!(
         "{} of {} ({}; the true share probably lies between {} and {})",
         share.right,
@@ -80,7 +80,7 @@ fn in_words(share: Share) -> String {
     )
 }
 
-fn in_short(blocks: &mut Vec<Block>, data: &ReportData) {
+fn in_short(blocks: &mut Vec<Passage>, data: &ReportData) {
     heading(blocks, "In short");
     if data.attempts == 0 {
         return text(
@@ -106,7 +106,7 @@ fn in_short(blocks: &mut Vec<Block>, data: &ReportData) {
     verdicts(blocks, data);
 }
 
-fn verdicts(blocks: &mut Vec<Block>, data: &ReportData) {
+fn verdicts(blocks: &mut Vec<Passage>, data: &ReportData) {
     let v = data.verdicts;
     let heard = v.same + v.fewer + v.more + v.changed + v.unsure;
     if heard == 0 {
@@ -144,20 +144,20 @@ fn verdicts(blocks: &mut Vec<Block>, data: &ReportData) {
     text(blocks, said);
 }
 
-fn habits(blocks: &mut Vec<Block>, data: &ReportData) {
-    let (sure, early): (Vec<&Pattern>, Vec<&Pattern>) = data.patterns.iter().partition(|p| p.enough);
+fn habits(blocks: &mut Vec<Passage>, data: &ReportData) {
+    let (sure, early): (Vec<&Habit>, Vec<&Habit>) = data.patterns.iter().partition(|p| p.enough);
     if !sure.is_empty() {
         heading(blocks, "What the counts show");
-        blocks.push(Block::List(sure.into_iter().map(pattern).collect()));
+        blocks.push(Passage::List(sure.into_iter().map(pattern).collect()));
     }
     if !early.is_empty() {
         heading(blocks, "To watch: too few words yet to say");
-        blocks.push(Block::List(early.into_iter().map(pattern).collect()));
+        blocks.push(Passage::List(early.into_iter().map(pattern).collect()));
     }
     if !data.next.is_empty() || !data.chain.is_empty() {
         heading(blocks, "What to practise next");
         if !data.next.is_empty() {
-            blocks.push(Block::List(data.next.clone()));
+            blocks.push(Passage::List(data.next.clone()));
         }
         if !data.chain.is_empty() {
             text(blocks, format!("A chain for it: {}.", data.chain.join(" → ")));
@@ -165,7 +165,7 @@ fn habits(blocks: &mut Vec<Block>, data: &ReportData) {
     }
 }
 
-fn pattern(pattern: &Pattern) -> String {
+fn pattern(pattern: &Habit) -> String {
     let mut said = format!("{}: {}", pattern.what, in_words(pattern.evidence));
     if !pattern.words.is_empty() {
         said += &format!("; for example {}", pattern.words.join(", "));
@@ -173,11 +173,11 @@ fn pattern(pattern: &Pattern) -> String {
     said + "."
 }
 
-fn counts(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
+fn counts(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
     // One point is no trend, and its share has been said already.
     if data.trend.iter().filter(|s| s.counted.of > 0).count() > 1 {
         heading(blocks, "Counting over time");
-        blocks.push(Block::Plot(plots::trend(&data.trend, width)));
+        blocks.push(Passage::Plot(plots::trend(&data.trend, width)));
         text(
             blocks,
             "How often the child counted the sounds that were said, with the range in which the true share probably lies. Hollow \
@@ -187,17 +187,17 @@ fn counts(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
     for group in data.groups.iter().filter(|g| g.rows.iter().any(|(_, s)| s.of > 0)) {
         heading(blocks, &group.title);
         for rows in group.rows.chunks(ROWS) {
-            blocks.push(Block::Plot(plots::bars(&group.title, rows, width)));
+            blocks.push(Passage::Plot(plots::bars(&group.title, rows, width)));
         }
     }
 }
 
-fn sounds(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
+fn sounds(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
     let Some(plot) = plots::matrix(&data.heard, width) else {
         return;
     };
     heading(blocks, "Sounds heard against sounds expected");
-    blocks.push(Block::Plot(plot));
+    blocks.push(Passage::Plot(plot));
     text(
         blocks,
         "Down: the sound that the word has. Across: what the recording seemed to have in its place; gone: it was left out. The \
@@ -206,10 +206,10 @@ fn sounds(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
     );
 }
 
-fn vowels(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
+fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
     let Some(plot) = plots::vowels(data, width) else { return };
     heading(blocks, "Vowels");
-    blocks.push(Block::Plot(plot));
+    blocks.push(Passage::Plot(plot));
     text(
         blocks,
         format!(
@@ -225,20 +225,20 @@ fn vowels(blocks: &mut Vec<Block>, data: &ReportData, width: f32) {
     );
 }
 
-fn notes(blocks: &mut Vec<Block>, data: &ReportData) {
+fn notes(blocks: &mut Vec<Passage>, data: &ReportData) {
     if data.notes.is_empty() {
         return;
     }
     heading(blocks, "Notes");
     for note in &data.notes {
-        blocks.push(Block::Note {
+        blocks.push(Passage::Note {
             about: format!("{}, {}, on {}", note.day.strftime("%-d %B %Y"), note.by, note.on),
             text: note.text.clone(),
         });
     }
 }
 
-fn method(blocks: &mut Vec<Block>, data: &ReportData) {
+fn method(blocks: &mut Vec<Passage>, data: &ReportData) {
     heading(blocks, "How it was counted, and how far to trust it");
     text(blocks, wording::rules_in_full(&data.rules));
     text(
@@ -265,7 +265,7 @@ fn method(blocks: &mut Vec<Block>, data: &ReportData) {
     );
 }
 
-fn care(blocks: &mut Vec<Block>) {
+fn care(blocks: &mut Vec<Passage>) {
     heading(blocks, "Care");
     text(blocks, wording::CAUTION_REPORT);
     text(

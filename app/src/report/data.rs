@@ -7,7 +7,7 @@ use soundbead_dsp::formant::VoiceKind;
 
 /// So many of so many, and where the true share may lie.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Share {
+pub struct ShownShare {
     /// How many.
     pub right: usize,
     /// Of how many.
@@ -20,31 +20,31 @@ pub struct Share {
 
 /// A stretch of days in the trend.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
+pub struct TrendStretch {
     /// First day.
     pub from: Date,
     /// Last day.
     pub to: Date,
     /// The child's counts that were the expected ones.
-    pub counted: Share,
+    pub counted: ShownShare,
 }
 
 /// Shares that belong in one table.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Group {
+pub struct ShareTable {
     /// What sets the rows apart, such as `Length of the word`.
     pub title: String,
     /// What a row is called, and its share.
-    pub rows: Vec<(String, Share)>,
+    pub rows: Vec<(String, ShownShare)>,
 }
 
 /// A habit that the counts show, or may show.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Pattern {
+pub struct Habit {
     /// In plain words, such as `A cluster at the start is counted as one sound`.
     pub what: String,
     /// How often, of the times when it could have been so.
-    pub evidence: Share,
+    pub evidence: ShownShare,
     /// Some of the words it was seen in.
     pub words: Vec<String>,
     /// Whether there are enough words to say so; if not it is shown as a thing to watch.
@@ -53,7 +53,7 @@ pub struct Pattern {
 
 /// How often the recording had one sound where another, or the same, was expected.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Heard {
+pub struct HeardFor {
     /// The expected sound.
     pub expected: Unit,
     /// The sound that was heard; none where it was left out.
@@ -79,7 +79,7 @@ pub struct VowelSpot {
 
 /// A note as it is to be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Written {
+pub struct WrittenNote {
     /// The day.
     pub day: Date,
     /// Who wrote it: `parent` or `consultant`.
@@ -133,23 +133,23 @@ pub struct ReportData {
     /// Different words.
     pub words: usize,
     /// The child's counts that were the expected ones.
-    pub counted: Share,
+    pub counted: ShownShare,
     /// What was found in the recordings.
     pub verdicts: Verdicts,
     /// The child's counts over time, oldest first.
-    pub trend: Vec<Span>,
+    pub trend: Vec<TrendStretch>,
     /// The child's counts by sound, place, cluster, length, way of speaking.
-    pub groups: Vec<Group>,
+    pub groups: Vec<ShareTable>,
     /// Habits.
-    pub patterns: Vec<Pattern>,
+    pub patterns: Vec<Habit>,
     /// Sounds heard against sounds expected.
-    pub heard: Vec<Heard>,
+    pub heard: Vec<HeardFor>,
     /// Whose norms the vowels are shown against.
     pub voice: VoiceKind,
     /// The learner's vowels by month, where they were measured.
     pub vowels: Vec<VowelSpot>,
     /// Articulation notes, oldest first.
-    pub notes: Vec<Written>,
+    pub notes: Vec<WrittenNote>,
     /// What to practise next, a sentence each.
     pub next: Vec<String>,
     /// A chain made for it; may be empty.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::content::{self, Block};
+use super::content::{self, Passage};
 use super::data::ReportData;
 use crate::sheet::page::Area;
 use crate::sheet::svg::{self, Letters, escape};
@@ -35,19 +35,19 @@ pub fn page(data: &ReportData) -> String {
     out + "</main>\n</body>\n</html>\n"
 }
 
-fn draw(out: &mut String, block: &Block) {
+fn draw(out: &mut String, block: &Passage) {
     // Writing into a string cannot fail.
     let _ = match block {
-        Block::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
-        Block::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
-        Block::List(lines) => {
+        Passage::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
+        Passage::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
+        Passage::List(lines) => {
             let items: String = lines
                 .iter()
                 .map(|line| format!("<li>{}</li>\n", escape(line)))
                 .collect();
             writeln!(out, "<ul>\n{items}</ul>")
         }
-        Block::Note { about, text } => {
+        Passage::Note { about, text } => {
             let parts = text.lines().filter(|line| !line.trim().is_empty());
             let parts: String = parts.map(|part| format!("<p>{}</p>\n", escape(part))).collect();
             writeln!(
@@ -56,7 +56,7 @@ fn draw(out: &mut String, block: &Block) {
                 escape(about)
             )
         }
-        Block::Plot(plot) => {
+        Passage::Plot(plot) => {
             let view = Area::new(0.0, 0.0, plot.width, plot.height);
             let picture = svg::picture(&plot.items, view, &plot.title, Letters::Live, "");
             writeln!(out, "<figure>\n{picture}</figure>")

@@ -1,6 +1,6 @@
 //! The report as pages.
 
-use super::content::{self, Block};
+use super::content::{self, Passage};
 use super::data::ReportData;
 use super::plots::Plot;
 use crate::sheet::lay::{Align, Composer, Head, Style, fit};
@@ -31,23 +31,23 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
 }
 
 /// The height that must follow a heading for the two to belong together.
-fn least(block: &Block) -> f32 {
+fn least(block: &Passage) -> f32 {
     match block {
-        Block::Plot(plot) => plot.height,
+        Passage::Plot(plot) => plot.height,
         _ => 2.0 * BODY.line(),
     }
 }
 
-fn draw(page: &mut Composer, block: &Block, next: f32) {
+fn draw(page: &mut Composer, block: &Passage, next: f32) {
     match block {
-        Block::Heading(text) => page.heading(text, next),
-        Block::Text(text) => {
+        Passage::Heading(text) => page.heading(text, next),
+        Passage::Text(text) => {
             page.paragraph(text, BODY);
             page.y += 5.0;
         }
-        Block::List(lines) => lines.iter().for_each(|line| point(page, line)),
-        Block::Note { about, text } => note(page, about, text),
-        Block::Plot(shown) => plot(page, shown),
+        Passage::List(lines) => lines.iter().for_each(|line| point(page, line)),
+        Passage::Note { about, text } => note(page, about, text),
+        Passage::Plot(shown) => plot(page, shown),
     }
 }
 

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use soundbead_data::chain::Unit;
 use soundbead_data::inventory;
 
-use super::data::{Heard, ReportData, Share, Span, VowelSpot};
+use super::data::{HeardFor, ReportData, ShownShare, TrendStretch, VowelSpot};
 use crate::chart::{Chart, Kind};
 use crate::sheet::lay::{Align, Style, fit};
 use crate::sheet::page::{Area, Colour, Item, Pen, Point};
@@ -38,7 +38,7 @@ pub fn per_cent(share: f64) -> String {
 }
 
 /// The share of the child's counts that were the expected ones, over time, with intervals.
-pub fn trend(spans: &[Span], width: f32) -> Plot {
+pub fn trend(spans: &[TrendStretch], width: f32) -> Plot {
     let (left, top, high, low) = (36.0, 8.0, 150.0, 34.0);
     let frame = Area::new(left, top, width - left - 12.0, high);
     let mut items = Vec::new();
@@ -79,7 +79,7 @@ pub fn trend(spans: &[Span], width: f32) -> Plot {
 }
 
 /// Dots over the intervals, and as many dates and numbers of words below as there is room for.
-fn dates(items: &mut Vec<Item>, spans: &[Span], places: &[f32], y: &dyn Fn(f64) -> f32, frame: Area) {
+fn dates(items: &mut Vec<Item>, spans: &[TrendStretch], places: &[f32], y: &dyn Fn(f64) -> f32, frame: Area) {
     let mut free = f32::NEG_INFINITY;
     for (span, &x) in spans.iter().zip(places) {
         if let Some(share) = share_of(span.counted) {
@@ -105,7 +105,7 @@ fn dates(items: &mut Vec<Item>, spans: &[Span], places: &[f32], y: &dyn Fn(f64) 
 }
 
 /// Where each span stands: by its middle day, from 22 points inside the left edge to as far inside the right.
-fn across(spans: &[Span], frame: Area) -> Vec<f32> {
+fn across(spans: &[TrendStretch], frame: Area) -> Vec<f32> {
     let number = |d: Date| {
         d.to_zoned(jiff::tz::TimeZone::UTC)
             .map_or(0, |z| z.timestamp().as_second() / 86_400)
@@ -125,7 +125,7 @@ fn across(spans: &[Span], frame: Area) -> Vec<f32> {
     middles.iter().map(place).collect()
 }
 
-fn share_of(share: Share) -> Option<f64> {
+fn share_of(share: ShownShare) -> Option<f64> {
     (share.of > 0).then(|| share.right as f64 / share.of as f64)
 }
 
@@ -139,7 +139,7 @@ fn line(from: Point, to: Point, pen: Pen) -> Item {
 }
 
 /// Bars with intervals for the rows of a table, with the figures beside them.
-pub fn bars(title: &str, rows: &[(String, Share)], width: f32) -> Plot {
+pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
     let (name, figures, row) = (width * 0.26, 96.0, 19.0);
     let frame = Area::new(name + 8.0, 0.0, width - name - figures - 16.0, rows.len() as f32 * row);
     let mut items = Vec::new();
@@ -181,7 +181,7 @@ pub fn bars(title: &str, rows: &[(String, Share)], width: f32) -> Plot {
 }
 
 /// `162 of 200, 81 %`, or `none yet`.
-pub fn figures_of(share: Share) -> String {
+pub fn figures_of(share: ShownShare) -> String {
     match share_of(share) {
         Some(part) => format!("{} of {}, {}", share.right, share.of, per_cent(part)),
         None => "none yet".into(),
@@ -193,7 +193,7 @@ const MOST: usize = 14;
 
 /// Sounds heard (across) against sounds expected (down); nothing when there are none. Rows are the sounds that were most
 /// often heard as another, or left out.
-pub fn matrix(heard: &[Heard], width: f32) -> Option<Plot> {
+pub fn matrix(heard: &[HeardFor], width: f32) -> Option<Plot> {
     let mut rows: BTreeMap<Unit, BTreeMap<Option<Unit>, usize>> = BTreeMap::new();
     for one in heard.iter().filter(|h| h.times > 0) {
         *rows.entry(one.expected).or_default().entry(one.heard).or_default() += one.times;

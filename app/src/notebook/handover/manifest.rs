@@ -28,13 +28,13 @@ pub struct Manifest {
     /// Whether recordings go along.
     pub recordings: bool,
     /// Every other member, in the order in which they lie.
-    pub members: Vec<Member>,
+    pub members: Vec<ArchiveMember>,
 }
 
 /// One member of the archive.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Member {
+pub struct ArchiveMember {
     /// Its name in the archive.
     pub name: String,
     /// Its length when unpacked.
@@ -45,7 +45,7 @@ pub struct Member {
 
 /// The part of a manifest that every version has.
 #[derive(Deserialize)]
-pub struct Head {
+pub struct ManifestHead {
     /// See [`Manifest::format`].
     pub format: String,
     /// See [`Manifest::version`].

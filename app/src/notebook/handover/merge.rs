@@ -58,7 +58,7 @@ fn recordings(
 }
 
 /// The rows of one archive on their way in.
-struct Coming<'a> {
+struct Incoming<'a> {
     db: &'a Connection,
     learner: i64,
     merged: Merged,
@@ -71,7 +71,7 @@ fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
     let [learners, sessions, attempts, notes, enrolments, vowels, history, gone] = MEMBERS;
     let mut coming = None;
     each(unpacked, learners, |l: Learner| {
-        coming = Some(Coming::begin(db, &l)?);
+        coming = Some(Incoming::begin(db, &l)?);
         Ok(())
     })?;
     let mut coming = coming.ok_or_else(|| NotebookError::refused("the archive holds no learner"))?;
@@ -110,14 +110,14 @@ fn later(new: (Moment, &str), old: (Moment, &str)) -> std::cmp::Ordering {
     new.cmp(&old)
 }
 
-impl Coming<'_> {
-    fn begin<'a>(db: &'a Connection, learner: &Learner) -> Result<Coming<'a>> {
+impl Incoming<'_> {
+    fn begin<'a>(db: &'a Connection, learner: &Learner) -> Result<Incoming<'a>> {
         let old = learner::find(db, learner.id)?;
         let new = old.is_none();
         if new {
             learner::insert(db, learner)?;
         }
-        let mut coming = Coming {
+        let mut coming = Incoming {
             db,
             learner: learner::number(db, learner.id)?,
             merged: Merged {

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::super::{Content, NotebookError, Result};
 use super::archive::{self, Zip, limits};
-use super::manifest::{FORMAT, Head, Manifest, Member, VERSION};
+use super::manifest::{ArchiveMember, FORMAT, Manifest, ManifestHead, VERSION};
 use super::unpacked::{Unpacked, file_name};
 use super::{Progress, cancelled, check, lock, wire};
 use crate::storage;
@@ -55,7 +55,7 @@ fn manifest(zip: &mut Zip) -> std::result::Result<Manifest, String> {
     }
     archive::copy(zip, "manifest.json", limits::MANIFEST_BYTES, &mut bytes)?;
     let strange = || "its manifest is not one of this program's".to_owned();
-    let head: Head = serde_json::from_slice(&bytes).map_err(|_| strange())?;
+    let head: ManifestHead = serde_json::from_slice(&bytes).map_err(|_| strange())?;
     if head.format != FORMAT {
         return Err(strange());
     }
@@ -84,7 +84,7 @@ fn names(zip: &Zip, manifest: &Manifest) -> std::result::Result<(), String> {
 }
 
 /// Unpacks one member and holds its sum and length against the manifest.
-fn out(zip: &mut Zip, member: &Member, staging: &Path) -> std::result::Result<Content, String> {
+fn out(zip: &mut Zip, member: &ArchiveMember, staging: &Path) -> std::result::Result<Content, String> {
     let most = archive::limit(&member.name).ok_or("a member has a strange name")?;
     let path = staging.join(file_name(&member.name));
     let file = storage::scratch(&path).map_err(|e| format!("it cannot be unpacked: {}", storage::why(&e)))?;

@@ -12,12 +12,12 @@ use zip::{CompressionMethod, ZipWriter};
 
 use super::super::error::fault;
 use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, recording};
-use super::manifest::{FORMAT, Manifest, Member, VERSION};
-use super::{Handover, Progress, Staging, Written, cancelled, lock, wire};
+use super::manifest::{ArchiveMember, FORMAT, Manifest, VERSION};
+use super::{Handover, Progress, Staging, WrittenArchive, cancelled, lock, wire};
 use crate::storage::{self, Access, NewFile};
 
 /// Writes the archive; see [`Notebook::hand_over`].
-pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<Written> {
+pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
     let new = NewFile::begin(to, Access::Private).map_err(fault(to))?;
     let Some(passphrase) = &what.passphrase else {
         let (file, written) = zip(notebook, id, what, new, progress)?;
@@ -35,7 +35,7 @@ pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: 
 /// The archive being written, and what its manifest will say.
 struct Archive<W: Write + Seek> {
     zip: ZipWriter<W>,
-    members: Vec<Member>,
+    members: Vec<ArchiveMember>,
 }
 
 impl<W: Write + Seek> Archive<W> {
@@ -52,7 +52,7 @@ impl<W: Write + Seek> Archive<W> {
         };
         let filled = fill(&mut summed)?;
         let (sha256, bytes) = (Content::from_sum(summed.sum), summed.bytes);
-        self.members.push(Member {
+        self.members.push(ArchiveMember {
             name: name.to_owned(),
             bytes,
             sha256,
@@ -92,7 +92,7 @@ fn zip<W: Write + Seek>(
     what: &Handover,
     file: W,
     progress: Progress,
-) -> Result<(W, Written)> {
+) -> Result<(W, WrittenArchive)> {
     let mut archive = Archive {
         zip: ZipWriter::new(BufWriter::new(file)),
         members: Vec::new(),
@@ -131,7 +131,7 @@ fn rows<W: Write + Seek>(
     archive: &mut Archive<W>,
     id: Id,
     what: &Handover,
-) -> Result<(Written, BTreeSet<Content>)> {
+) -> Result<(WrittenArchive, BTreeSet<Content>)> {
     let number = learner::number(db, id)?;
     let who = learner::find(db, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
     let (mut used, mut along) = (BTreeSet::new(), HashSet::from([id]));
@@ -151,10 +151,10 @@ fn rows<W: Write + Seek>(
     along.extend(&noted);
     archive.member(history, |to| wire::history(db, number, &along, to))?;
     archive.member(gone, |to| wire::gone(db, number, to))?;
-    let written = Written {
+    let written = WrittenArchive {
         attempts: count,
         notes: noted.len() as u64,
-        ..Written::default()
+        ..WrittenArchive::default()
     };
     Ok((written, used))
 }

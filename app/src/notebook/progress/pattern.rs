@@ -19,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::cause::Cause;
-use super::tally::{Counted, Tallies};
+use super::tally::{CountedAlike, Tallies};
 use super::wilson::Share;
 
 /// Fewest attempts from which anything is claimed.
@@ -104,7 +104,7 @@ fn side(counts: &std::ops::RangeInclusive<u16>, expected: u16) -> bool {
 
 /// Adds up for one cause. `spells`: letter counting was found, and what it explains is set aside.
 fn look(tallies: &Tallies, cause: Cause, spells: bool) -> Pattern {
-    let mut found = Sum::default();
+    let mut found = CauseSum::default();
     for t in &tallies.counts {
         let child = t.child;
         let shape = &tallies.shapes[t.shape];
@@ -125,14 +125,14 @@ fn look(tallies: &Tallies, cause: Cause, spells: bool) -> Pattern {
 
 /// The attempts of one cause.
 #[derive(Default)]
-struct Sum<'a> {
+struct CauseSum<'a> {
     share: Share,
     words: BTreeMap<&'a str, u64>,
     /// At words that no cause of the side touches: misses to the side, for too few and too many.
     plain: [Share; 2],
 }
 
-impl<'a> Sum<'a> {
+impl<'a> CauseSum<'a> {
     fn touched(&mut self, word: &'a str, follows: bool, attempts: u64) {
         let hits = if follows { attempts } else { 0 };
         self.share.hits += hits;
@@ -140,7 +140,7 @@ impl<'a> Sum<'a> {
         *self.words.entry(word).or_default() += hits;
     }
 
-    fn plain(&mut self, t: &Counted, child: u16, shape: &super::shape::Shape) {
+    fn plain(&mut self, t: &CountedAlike, child: u16, shape: &super::shape::WordShape) {
         for (more, plain) in [false, true].into_iter().zip(&mut self.plain) {
             if shape.astray.iter().any(|(_, counts)| side(counts, t.expected) == more) {
                 continue;

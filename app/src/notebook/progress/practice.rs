@@ -5,8 +5,8 @@ use soundbead_data::chain::{Graph, Limits};
 
 use super::cause::Cause;
 use super::pattern::{Claim, LEAST_ATTEMPTS, Pattern};
-use super::shape::Shape;
-use super::tally::Item;
+use super::shape::WordShape;
+use super::tally::AskedWord;
 use super::whole::Progress;
 use super::wilson::Share;
 
@@ -65,7 +65,7 @@ fn for_pattern(pattern: &Pattern, graph: &Graph) -> Practice {
 }
 
 /// Whether a word shows this cause and no other of its side but letter counting.
-fn touched(shape: &Shape, cause: Cause) -> bool {
+fn touched(shape: &WordShape, cause: Cause) -> bool {
     let own = shape.by(cause).is_some();
     own && shape
         .astray
@@ -95,7 +95,7 @@ fn for_sound(progress: &Progress, graph: &Graph) -> Option<Practice> {
 }
 
 /// Frequent short words of one syllable that fit, the most frequent first.
-fn words(graph: &Graph, fits: impl Fn(&Shape) -> bool) -> Vec<(String, usize)> {
+fn words(graph: &Graph, fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize)> {
     let mut frequent = graph.list().words();
     frequent.retain(|w| w.zipf >= LEAST_ZIPF && w.spelling.len() > 2);
     frequent.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then_with(|| a.spelling.cmp(&b.spelling)));
@@ -106,11 +106,11 @@ fn words(graph: &Graph, fits: impl Fn(&Shape) -> bool) -> Vec<(String, usize)> {
         if !one_syllable || said.sounds().len() > LONGEST {
             continue;
         }
-        let item = Item {
+        let item = AskedWord {
             word: word.spelling.into_owned(),
             sounds: said.sounds().to_vec(),
         };
-        let shape = Shape::new(&item, graph.rules());
+        let shape = WordShape::new(&item, graph.rules());
         if fits(&shape) {
             found.push((shape.word.clone(), shape.units.len()));
             if found.len() == WORDS {

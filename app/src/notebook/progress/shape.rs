@@ -7,11 +7,11 @@ use soundbead_data::spelling::{self, LetterBox};
 use soundbead_data::{Rules, Sound, syllable};
 
 use super::cause::Cause;
-use super::tally::Item;
+use super::tally::AskedWord;
 use crate::say;
 
 /// A word under the rules by which it was counted.
-pub struct Shape {
+pub struct WordShape {
     /// The word.
     pub word: String,
     /// Its counted sounds, each with its place.
@@ -22,9 +22,9 @@ pub struct Shape {
     pub astray: Vec<(Cause, RangeInclusive<u16>)>,
 }
 
-impl Shape {
+impl WordShape {
     /// The shape of a word under these rules.
-    pub fn new(item: &Item, rules: &Rules) -> Shape {
+    pub fn new(item: &AskedWord, rules: &Rules) -> WordShape {
         let boxes = spelling::boxes(&item.word, &item.sounds);
         let letters: Vec<(&str, Range<usize>)> = boxes
             .iter()
@@ -47,7 +47,7 @@ impl Shape {
             astray.push((Cause::Clusters, less(count, merged)..=less(count, 1)));
         }
         astray.extend(rule_causes(rules, &item.sounds, &letters, count));
-        Shape {
+        WordShape {
             word: item.word.clone(),
             units,
             clusters,
@@ -74,7 +74,7 @@ fn less(count: usize, by: usize) -> u16 {
 /// An r right after its vowel belongs to that vowel, whether the rules count it with it or not; and two consonants that one
 /// box of letters spells (x, qu) are the business of their own rules. Lessons call neither a cluster (common practice, no
 /// source).
-fn clusters(item: &Item, ranges: &[Range<usize>], boxes: &[LetterBox]) -> Vec<(Vec<Unit>, Place)> {
+fn clusters(item: &AskedWord, ranges: &[Range<usize>], boxes: &[LetterBox]) -> Vec<(Vec<Unit>, Place)> {
     let said = say::with_stress(Some(&item.word), &item.sounds);
     let vowels_r = |at: usize| item.sounds[at] == Sound::R && at > 0 && item.sounds[at - 1].is_vowel();
     let boxed = |at: usize| boxes.iter().any(|b| b.sounds.len() > 1 && b.sounds.contains(&at));

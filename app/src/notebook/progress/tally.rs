@@ -9,11 +9,11 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::{NotebookError, Result, code, counting, learner, time};
-use super::shape::Shape;
+use super::shape::WordShape;
 use super::span::Span;
 
 /// A word with the sounds that were asked for.
-pub struct Item {
+pub struct AskedWord {
     /// The word.
     pub word: String,
     /// Its sounds.
@@ -22,7 +22,7 @@ pub struct Item {
 
 /// Attempts that are alike in all that is added up.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Tally {
+pub struct AttemptTally {
     /// Which of [`Tallies::shapes`]: the word under the learner's rules.
     pub shape: usize,
     /// How it was to be said.
@@ -45,8 +45,8 @@ pub struct Tally {
 
 /// Attempts at one word, said with as many sounds as it has, with one count by the child.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Counted {
-    /// As [`Tally::shape`].
+pub struct CountedAlike {
+    /// As [`AttemptTally::shape`].
     pub shape: usize,
     /// Sounds expected.
     pub expected: u16,
@@ -59,16 +59,16 @@ pub struct Counted {
 /// All of a learner's attempts in a span, by kind.
 pub struct Tallies {
     /// The kinds.
-    pub rows: Vec<Tally>,
+    pub rows: Vec<AttemptTally>,
     /// The same by word and child's count alone: far fewer.
-    pub counts: Vec<Counted>,
+    pub counts: Vec<CountedAlike>,
     /// Every word under the rules by which it was counted.
-    pub shapes: Vec<Shape>,
+    pub shapes: Vec<WordShape>,
     /// How many attempts were counted by which rules.
     pub by_rules: Vec<(Rules, u64)>,
 }
 
-impl Tally {
+impl AttemptTally {
     /// Sounds that were said; see [`counting::said`].
     pub fn said(&self) -> Option<u16> {
         // What the program heard, it counted by the rules of that time.
@@ -121,13 +121,13 @@ pub fn bounds(span: Span) -> (i64, i64) {
 }
 
 /// A tally as it is read: the numbers of its word and its rules, and the rest.
-type Raw = (i64, i64, Tally);
+type RawTally = (i64, i64, AttemptTally);
 
-fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<Vec<Raw>> {
+fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<Vec<RawTally>> {
     let mut query = db.prepare(sql)?;
     let found = query.query_map([learner, from, to], |row| {
         let count = |i: usize| row.get::<_, i64>(i).map(|n| u16::try_from(n).ok());
-        let tally = Tally {
+        let tally = AttemptTally {
             shape: 0,
             speaking: code::way(row.get(2)?).unwrap_or_default(),
             expected: 0,
@@ -144,7 +144,7 @@ fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<
 }
 
 /// Ties each tally to its word's shape under the rules `now`; each shape is made once.
-fn shaped(db: &Connection, raw: Vec<Raw>, now: &Rules) -> Result<Tallies> {
+fn shaped(db: &Connection, raw: Vec<RawTally>, now: &Rules) -> Result<Tallies> {
     let numbers: HashSet<i64> = raw.iter().map(|(item, ..)| *item).collect();
     let (items, all) = (items(db, &numbers)?, all_rules(db)?);
     let (mut known, mut shapes) = (HashMap::new(), Vec::new());
@@ -155,7 +155,7 @@ fn shaped(db: &Connection, raw: Vec<Raw>, now: &Rules) -> Result<Tallies> {
             continue;
         };
         let shape = *known.entry(item).or_insert_with(|| {
-            shapes.push(Shape::new(word, now));
+            shapes.push(WordShape::new(word, now));
             shapes.len() - 1
         });
         *uses.entry(by).or_default() += tally.attempts;
@@ -163,7 +163,7 @@ fn shaped(db: &Connection, raw: Vec<Raw>, now: &Rules) -> Result<Tallies> {
             true => tally.expected_then,
             false => counting::expected(&word.word, &word.sounds, now),
         };
-        rows.push(Tally {
+        rows.push(AttemptTally {
             shape,
             expected,
             ..tally
@@ -180,14 +180,14 @@ fn shaped(db: &Connection, raw: Vec<Raw>, now: &Rules) -> Result<Tallies> {
     })
 }
 
-fn counts(rows: &[Tally]) -> Vec<Counted> {
+fn counts(rows: &[AttemptTally]) -> Vec<CountedAlike> {
     let mut sums: HashMap<(usize, u16, u16), u64> = HashMap::new();
     for t in rows {
         if let Some(child) = t.child.filter(|_| t.said() == Some(t.expected)) {
             *sums.entry((t.shape, t.expected, child)).or_default() += t.attempts;
         }
     }
-    let made = |((shape, expected, child), attempts)| Counted {
+    let made = |((shape, expected, child), attempts)| CountedAlike {
         shape,
         expected,
         child,
@@ -196,7 +196,7 @@ fn counts(rows: &[Tally]) -> Vec<Counted> {
     sums.into_iter().map(made).collect()
 }
 
-fn items(db: &Connection, numbers: &HashSet<i64>) -> Result<HashMap<i64, Item>> {
+fn items(db: &Connection, numbers: &HashSet<i64>) -> Result<HashMap<i64, AskedWord>> {
     // All at once when there are many: one by one costs more than passing over those of other learners.
     let few = numbers.len() <= 500;
     let marks = vec!["?"; numbers.len()].join(", ");
@@ -215,7 +215,7 @@ fn items(db: &Connection, numbers: &HashSet<i64>) -> Result<HashMap<i64, Item>> 
             let sounds = code::sounds(&row.get::<_, String>(2)?).map_err(NotebookError::refused)?;
             all.insert(
                 n,
-                Item {
+                AskedWord {
                     word: row.get(1)?,
                     sounds,
                 },

@@ -5,7 +5,7 @@ use egui::{Color32, CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2}
 use super::load::Load;
 use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
-use crate::report::data::{Pattern, ReportData, Share};
+use crate::report::data::{Habit, ReportData, ShownShare};
 use crate::report::plots::{self, Plot};
 use crate::say::many;
 use crate::sheet::paint;
@@ -148,8 +148,8 @@ fn practise(ui: &mut Ui, data: &ReportData) {
     ui.add_space(6.0);
 }
 
-fn patterns(ui: &mut Ui, patterns: &[Pattern]) {
-    let shown = |s: &Share| {
+fn patterns(ui: &mut Ui, patterns: &[Habit]) {
+    let shown = |s: &ShownShare| {
         format!(
             "{} of {} ({:.0} to {:.0} in 100)",
             s.right,
@@ -162,7 +162,7 @@ fn patterns(ui: &mut Ui, patterns: &[Pattern]) {
         (true, "Patterns that the counts show"),
         (false, "Seen, but too little yet to say"),
     ] {
-        let of: Vec<&Pattern> = patterns.iter().filter(|p| p.enough == enough).collect();
+        let of: Vec<&Habit> = patterns.iter().filter(|p| p.enough == enough).collect();
         if of.is_empty() {
             continue;
         }
