@@ -21,6 +21,9 @@ const FILE: &str = "pronunciations.txt";
 const BLOCKED: &str = "blocked.txt";
 
 /// The folder in which what is remembered is kept. It may not exist yet.
+///
+/// # Errors
+/// When the platform names no folder.
 pub fn folder() -> Result<PathBuf, Fault> {
     if let Some(home) = std::env::var_os("SOUNDBEAD_HOME").filter(|h| !h.is_empty()) {
         return Ok(PathBuf::from(home));
@@ -34,11 +37,17 @@ pub fn folder() -> Result<PathBuf, Fault> {
 }
 
 /// What is remembered; nothing when there is no file yet.
+///
+/// # Errors
+/// As [`overrides_in`].
 pub fn overrides() -> Result<Overrides, Fault> {
     overrides_in(&folder()?)
 }
 
 /// What is remembered in `folder`.
+///
+/// # Errors
+/// When the file is there and cannot be read; the line names it.
 pub fn overrides_in(folder: &Path) -> Result<Overrides, Fault> {
     let path = folder.join(FILE);
     match fs::read_to_string(&path) {
@@ -49,6 +58,9 @@ pub fn overrides_in(folder: &Path) -> Result<Overrides, Fault> {
 }
 
 /// Remembers how `word` is said.
+///
+/// # Errors
+/// When what is remembered cannot be read or written.
 pub fn set(word: &str, said: &Pronunciation) -> Result<(), Fault> {
     let mut all = overrides()?;
     all.set(word, &said.to_string()).map_err(Fault::input)?;
@@ -56,6 +68,9 @@ pub fn set(word: &str, said: &Pronunciation) -> Result<(), Fault> {
 }
 
 /// Forgets how `word` is said; a fault when nothing was remembered.
+///
+/// # Errors
+/// As [`set`], and when nothing was remembered.
 pub fn unset(word: &str) -> Result<(), Fault> {
     let mut all = overrides()?;
     if !all.remove(word) {
@@ -67,6 +82,9 @@ pub fn unset(word: &str) -> Result<(), Fault> {
 }
 
 /// What the family keeps out; nothing when there is no file yet.
+///
+/// # Errors
+/// When the file is there and cannot be read; the line names it.
 pub fn blocked() -> Result<Vec<String>, Fault> {
     blocked_in(&folder()?)
 }
@@ -85,6 +103,9 @@ fn blocked_in(folder: &Path) -> Result<Vec<String>, Fault> {
 }
 
 /// Keeps `entry` (a word, or a stem with `*`) out of chains and lists, or lets it in again.
+///
+/// # Errors
+/// When `entry` is no word, is not blocked where it should be let in, or the file cannot be read or written.
 pub fn block(entry: &str, out: bool) -> Result<(), Fault> {
     let entry = entry.trim().to_lowercase();
     let letters = entry.trim_matches('*');
@@ -115,11 +136,17 @@ pub fn block(entry: &str, out: bool) -> Result<(), Fault> {
 }
 
 /// The word list in force: `range` less what is blocked, said as the family says it.
+///
+/// # Errors
+/// When a file of the family's own words cannot be read; the line names it.
 pub fn word_list(range: Range) -> Result<WordList, Fault> {
     word_list_in(&folder()?, range)
 }
 
 /// As [`word_list`], with what is kept in `folder`.
+///
+/// # Errors
+/// As [`word_list`].
 pub fn word_list_in(folder: &Path, range: Range) -> Result<WordList, Fault> {
     Ok(WordList {
         range,

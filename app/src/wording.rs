@@ -104,12 +104,12 @@ pub fn rules_in_short(rules: &Rules) -> String {
     )
 }
 
-/// What is said where attempts were counted by other rules than the learner's.
-pub fn recounted(attempts: u64) -> String {
-    let were = if attempts == 1 {
-        "1 attempt was".to_owned()
+/// What is said where words were counted by other rules than the learner's.
+pub fn recounted(words: u64) -> String {
+    let were = if words == 1 {
+        "1 word was".to_owned()
     } else {
-        format!("{attempts} attempts were")
+        format!("{words} words were")
     };
     format!("{were} counted by other rules at the time; here all are counted by the learner's rules as they are now.")
 }

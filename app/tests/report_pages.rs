@@ -54,6 +54,7 @@ fn empty(learner: &str) -> ReportData {
         heard: Vec::new(),
         voice: VoiceKind::Child,
         vowels: Vec::new(),
+        ruled_apart: Vec::new(),
         notes: Vec::new(),
         next: Vec::new(),
         chain: Vec::new(),

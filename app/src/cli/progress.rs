@@ -53,7 +53,7 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
         page.paragraph(0, &crate::wording::recounted(others))?;
     }
     page.paragraph(0, READING)?;
-    Ok(page.paragraph(0, crate::wording::CAUTION_FOOT)?)
+    Ok(page.paragraph(0, crate::wording::CAUTION)?)
 }
 
 const READING: &str = "A count is held against the sounds that were said: as a person or the program heard them, else the \

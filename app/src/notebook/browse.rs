@@ -124,6 +124,28 @@ impl Notebook {
         Ok(count.unsigned_abs())
     }
 
+    /// The attempts of some days on which two people ruled otherwise, the latest first.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn ruled_apart(&self, learner: Id, from: Option<Date>, to: Option<Date>) -> Result<Vec<Attempt>> {
+        let number = learner::number(&self.db, learner)?;
+        let day = |date: Option<Date>, open: i64| date.map_or(open, time::day_number);
+        // Where people differ nothing is settled, so the index leaves few rows to look at.
+        let mut query = self.db.prepare(&format!(
+            "SELECT {COLUMNS} FROM {FROM} WHERE a.learner = ? AND a.undone = 0 AND a.day >= ? AND a.day <= ? AND a.ruling = ?
+             ORDER BY a.day DESC, a.at DESC, a.n DESC"
+        ))?;
+        let unsure = code::of_verdict(Verdict::Unsure);
+        let mut rows = query.query([number, day(from, 0), day(to, i64::MAX), unsure])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push(Attempt::read(row)?);
+        }
+        all.retain(|a| a.edits.people_differ());
+        Ok(all)
+    }
+
     /// The words a learner has said that begin with `start`, by the alphabet, each once; at most `most`.
     ///
     /// # Errors

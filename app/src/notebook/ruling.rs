@@ -73,6 +73,12 @@ impl Edits {
         })
     }
 
+    /// Whether two people who could tell ruled otherwise.
+    pub fn people_differ(&self) -> bool {
+        let mut told = self.rulings.iter().map(|r| r.verdict).filter(|v| *v != Verdict::Unsure);
+        told.next().is_some_and(|first| told.any(|v| v != first))
+    }
+
     /// Puts a person's ruling beside those of others, in the place of their own earlier one.
     pub fn rule(&mut self, ruling: Ruling) {
         if self.ruling_by(ruling.by).is_some_and(|old| old.says(&ruling)) {
@@ -159,8 +165,10 @@ mod tests {
             [(Author::Parent, Verdict::Fewer), (Author::Consultant, Verdict::Same)]
         );
         assert_eq!(edits.ruled(), Some(Verdict::Unsure), "they differ");
+        assert!(edits.people_differ());
         edits.take_back_ruling(Author::Parent);
         assert_eq!((edits.ruled(), edits.rulings.len()), (Some(Verdict::Same), 1));
+        assert!(!edits.people_differ());
     }
 
     #[test]

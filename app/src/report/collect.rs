@@ -10,9 +10,9 @@ use super::data::{
 };
 use super::plots;
 use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
-use crate::notebook::{Id, Learner, Notebook, NotebookError, On};
+use crate::notebook::{Attempt, Id, Learner, Notebook, NotebookError, On};
 use crate::say::many;
-use crate::store;
+use crate::{store, wording};
 
 /// Fewest attempts of a sound or cluster for a row of its own.
 const LEAST: u64 = 5;
@@ -73,11 +73,29 @@ pub fn collect(
         heard: heard(notebook, learner, span)?,
         voice: VoiceKind::Child,
         vowels: vowels(notebook, learner, inside)?,
+        ruled_apart: ruled_apart(notebook, learner, span)?,
         notes,
         next: next.iter().map(|p| format!("{}. {}.", p.what, p.why)).collect(),
         chain: next.first().map(|p| p.chain.clone()).unwrap_or_default(),
         rules: who.rules,
     })
+}
+
+/// Who ruled what where two people differ, and what the program found.
+fn ruled_apart(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<String>, NotebookError> {
+    let mut all = notebook.ruled_apart(learner, span.from, span.to)?;
+    all.reverse();
+    Ok(all.iter().map(in_a_line).collect())
+}
+
+fn in_a_line(a: &Attempt) -> String {
+    let each = a.edits.rulings.iter().map(|r| (r.by.to_string(), r.verdict));
+    let program = a.verdict.map(|v| ("program".to_owned(), v));
+    let each = each
+        .chain(program)
+        .map(|(who, v)| format!("the {who}: {}", wording::verdict(v).full));
+    let each: Vec<String> = each.collect();
+    format!("{}, on {}: {}", a.word, a.day.strftime("%-d %B %Y"), each.join("; "))
 }
 
 fn number(n: u64) -> usize {

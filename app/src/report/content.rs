@@ -54,6 +54,7 @@ pub fn blocks(data: &ReportData, width: f32) -> Vec<Passage> {
         sounds(&mut blocks, data, width);
         vowels(&mut blocks, data, width);
     }
+    ruled_apart(&mut blocks, data);
     notes(&mut blocks, data);
     method(&mut blocks, data);
     care(&mut blocks);
@@ -222,6 +223,18 @@ fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
                 soundbead_dsp::formant::VoiceKind::Man => "men",
             }
         ),
+    );
+}
+
+fn ruled_apart(blocks: &mut Vec<Passage>, data: &ReportData) {
+    if data.ruled_apart.is_empty() {
+        return;
+    }
+    heading(blocks, "Where two people heard differently");
+    blocks.push(Passage::List(data.ruled_apart.clone()));
+    text(
+        blocks,
+        "Both rulings stand. Neither is counted as settled; listen to these together.",
     );
 }
 

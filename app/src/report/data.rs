@@ -148,6 +148,8 @@ pub struct ReportData {
     pub voice: VoiceKind,
     /// The learner's vowels by month, where they were measured.
     pub vowels: Vec<VowelSpot>,
+    /// Words on which two people ruled otherwise, a line each with both of them, oldest first.
+    pub ruled_apart: Vec<String>,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
     /// What to practise next, a sentence each.
