@@ -136,7 +136,9 @@ impl Rules {
 
     /// The name of the set that these rules are, if they are one.
     pub fn set_name(&self) -> Option<&'static str> {
-        let found = Self::SETS.iter().find(|(name, _)| Self::named(name).as_ref() == Some(self));
+        let found = Self::SETS
+            .iter()
+            .find(|(name, _)| Self::named(name).as_ref() == Some(self));
         found.map(|(name, _)| *name)
     }
 
