@@ -1,6 +1,6 @@
 //! The vowel chart as geometry: where each vowel lies, how it moves, how talkers spread, and labels that do not collide.
 //!
-//! All of it is computed from formants (`soundbead_dsp::formant`); nothing is placed by hand. Across runs F2, high at
+//! All of it is computed from published formants (`soundbead_data::norm`); nothing is placed by hand. Across runs F2, high at
 //! the left (tongue forward), down runs F1, low at the top (mouth nearly shut), both on logarithmic scales, as phoneticians
 //! have drawn it since Joos (1948), Acoustic Phonetics, Language 24 (2), supplement. Coordinates are 0 to 1 in a frame
 //! that holds every vowel of the voice; whoever draws it scales them.
@@ -9,7 +9,7 @@ use std::f32::consts::TAU;
 
 use soundbead_data::Sound;
 use soundbead_data::inventory::{self, Entry, Features, Stress};
-use soundbead_dsp::formant::{self, NORMS, VoiceKind, Way};
+use soundbead_data::norm::{self, NORMS, VoiceKind, Way};
 
 /// A point: 0 at the left (front) and top (close), 1 at the right (back) and bottom (open).
 pub type Point = [f32; 2];
@@ -150,9 +150,7 @@ const TWO_OF_THREE: f32 = 1.482_303_8;
 pub fn way(entry: &Entry, voice: VoiceKind) -> Option<Way> {
     let weak = entry.arpabet.stress() == Some(Stress::Weak);
     let vowel = matches!(entry.features, Features::Vowel(_));
-    vowel
-        .then(|| formant::way(entry.arpabet.sounds(), weak, voice))
-        .flatten()
+    vowel.then(|| norm::way(entry.arpabet.sounds(), weak, voice)).flatten()
 }
 
 fn kind(entry: &Entry) -> Kind {

@@ -9,8 +9,9 @@
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 
 use soundbead_data::Sound;
+use soundbead_data::norm::NORMS;
 use soundbead_dsp::audio::{RATE, Recording};
-use soundbead_dsp::formant::{self, CONFIDENT, Formants, NORMS, VoiceKind};
+use soundbead_dsp::formant::{self, CONFIDENT, Formants, VoiceKind};
 use soundbead_dsp::voice::Span;
 
 use crate::mic::{Capture, Flow, Format, MicFault, Microphone};

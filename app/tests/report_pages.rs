@@ -10,8 +10,8 @@ use soundbead::report::data::{
 use soundbead::report::{html, pages, plots, save};
 use soundbead::sheet::Paper;
 use soundbead_data::chain::Unit;
+use soundbead_data::norm::{NORMS, VoiceKind};
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::formant::{NORMS, VoiceKind};
 
 /// Wilson's interval at 95 % (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212).
 fn share(right: usize, of: usize) -> ShownShare {

@@ -10,7 +10,7 @@ use soundbead::mic::spoken::{Kept, Pace, Spoken};
 use soundbead::mic::{MicFault, Player};
 use soundbead::ui::App;
 use soundbead_data::Sound;
-use soundbead_dsp::formant::{NORMS, VoiceKind};
+use soundbead_data::norm::{NORMS, VoiceKind};
 use soundbead_dsp::synth::{VowelSound, vowel};
 
 fn folder(name: &str) -> PathBuf {

@@ -22,6 +22,7 @@ pub mod chain;
 pub mod guess;
 pub mod inventory;
 pub mod lexicon;
+pub mod norm;
 pub mod parts;
 pub mod rule;
 pub mod sentence;

@@ -1,7 +1,8 @@
 //! Recordings in: any common sound file to mono at 16 kHz.
 //!
 //! WAV (8 to 32 bit whole numbers, 32 and 64 bit float), FLAC, MP3, Ogg Vorbis and AAC (or lossless ALAC) in MP4, any
-//! rate from 8 to 192 kHz, any number of channels up to [`MAX_CHANNELS`]. Several channels are made one as
+//! rate from 8 to 192 kHz, any number of channels up to [`MAX_CHANNELS`] (more than two of them for less time:
+//! [`MAX_CHANNEL_SECONDS`]). Several channels are made one as
 //! [`mix`] says; the rate is changed as [`Resampler`] says; clipping is looked for before either.
 //!
 //! ```no_run
@@ -21,6 +22,7 @@ mod error;
 mod intake;
 pub mod mix;
 mod near;
+mod quiet;
 mod resample;
 mod source;
 
@@ -38,6 +40,9 @@ pub use source::{Cache, Source};
 
 /// Longest recording of one word or answer that [`decode`] takes, in seconds.
 pub const MAX_SECONDS: f64 = 600.0;
+/// Most sound that [`decode`] takes, over all channels, in seconds: [`MAX_SECONDS`] of two channels. The channels are held side
+/// by side until they are mixed, 64 kB a second each: 77 MB.
+pub const MAX_CHANNEL_SECONDS: f64 = 1_200.0;
 /// Longest file that words may be cut out of, in hours times channels: 4 h mono, 2 h stereo.
 pub const MAX_SOURCE_CHANNEL_HOURS: f64 = 4.0;
 /// Most channels that are read.
@@ -85,7 +90,10 @@ pub struct Recording {
 impl Recording {
     /// A recording made of samples already at [`RATE`], as from a microphone or a synthesiser.
     ///
-    /// Clipping is looked for at 16 bits. Errors: no samples, or samples that are not finite.
+    /// Clipping is looked for at 16 bits.
+    ///
+    /// # Errors
+    /// When there are no samples, fewer than [`MIN_SECONDS`] of them, or some that are not finite.
     pub fn from_samples(samples: Vec<f32>) -> Result<Recording, Fault> {
         let mut intake = intake::Intake::new(RATE, 1, None, false, f64::INFINITY)?;
         intake.take(&[samples])?;
@@ -95,7 +103,10 @@ impl Recording {
     /// A recording made of the channels of a microphone at `rate` Hz, [`MIN_RATE`] to [`MAX_RATE`]; `bits` is the depth of its samples where they are whole numbers. They are mixed,
     /// resampled and looked through for clipping as a file's are.
     ///
-    /// Errors: as for a file of such sound; channels of unequal length are cut to the shortest.
+    /// Channels of unequal length are cut to the shortest.
+    ///
+    /// # Errors
+    /// As for a file of such sound: a rate or a number of channels that is not read, no samples, or some that are not finite.
     pub fn from_channels(rate: u32, channels: &[Vec<f32>], bits: Option<u32>) -> Result<Recording, Fault> {
         let mut intake = intake::Intake::new(rate, channels.len(), bits, false, f64::INFINITY)?;
         intake.take(channels)?;
@@ -105,17 +116,29 @@ impl Recording {
 
 /// Reads and decodes a recording of at most [`MAX_SECONDS`].
 ///
-/// Errors name the file, what is wrong and what to do. A file cut short is used if at least [`MIN_BROKEN_SECONDS`] of
-/// it can be read, with `truncated` set. A file that is too long is refused without decoding the whole of it.
+/// A file cut short is used if at least [`MIN_BROKEN_SECONDS`] of it can be read, with `truncated` set. A file that is too
+/// long is refused without decoding the whole of it.
+///
+/// # Errors
+/// When there is no such file, or none that can be opened; when it is no sound, of a kind that is not read, broken, too long
+/// or too short. The error names the file, what is wrong and what to do.
 pub fn decode(path: &Path) -> Result<Recording, AudioError> {
     let name = || path.display().to_string();
     let file = open(path).map_err(|f| f.in_file(name()))?;
-    read(Box::new(file), &extension(path), |_| MAX_SECONDS).map_err(|f| f.in_file(name()))
+    read(Box::new(file), &extension(path), most_seconds).map_err(|f| f.in_file(name()))
 }
 
 /// As [`decode`], from bytes in memory. `hint` is a file extension such as `"wav"`, or empty.
+///
+/// # Errors
+/// As [`decode`]; the file is called `recording`.
 pub fn decode_bytes(bytes: Vec<u8>, hint: &str) -> Result<Recording, AudioError> {
-    read(Box::new(Cursor::new(bytes)), hint, |_| MAX_SECONDS).map_err(|f| f.in_file("recording"))
+    read(Box::new(Cursor::new(bytes)), hint, most_seconds).map_err(|f| f.in_file("recording"))
+}
+
+/// How long a recording of so many channels may be, in seconds.
+fn most_seconds(channels: usize) -> f64 {
+    MAX_SECONDS.min(MAX_CHANNEL_SECONDS / channels.max(1) as f64)
 }
 
 fn extension(path: &Path) -> String {
@@ -140,20 +163,20 @@ fn open(path: &Path) -> Result<File, Fault> {
 
 /// Decodes a source whose longest length, given its channels, is `limit` seconds.
 fn read(source: Box<dyn MediaSource>, hint: &str, limit: impl Fn(usize) -> f64) -> Result<Recording, Fault> {
-    // The decoding library is written not to panic, and is fuzzed here too; should a damaged file ever find a way,
-    // that is still a fault of the file and not a reason to lose a batch.
-    let work = std::panic::AssertUnwindSafe(|| read_plain(source, hint, &limit));
-    std::panic::catch_unwind(work)
-        .unwrap_or_else(|_| Err(Fault::Header("sound", "its data make no sense to the decoder".into())))
+    // The decoding library is written not to panic, and damaged files are found that make it panic all the same. That is a
+    // fault of the file, and no reason to lose a batch.
+    quiet::catch(|| read_plain(source, hint, &limit))
+        .unwrap_or_else(|| Err(Fault::Header("sound", "its data make no sense to the decoder".into())))
 }
 
 fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) -> f64) -> Result<Recording, Fault> {
-    let mut reader = container::Reader::open(source, hint)?;
+    let mut reader = container::SoundReader::open(source, hint)?;
     let header = reader.header.clone();
     if let (Some(frames), Some(rate)) = (header.frames, header.rate) {
-        let (seconds, most) = (frames as f64 / f64::from(rate.max(1)), limit(1));
+        let channels = header.channels.max(1);
+        let (seconds, most) = (frames as f64 / f64::from(rate.max(1)), limit(channels));
         if seconds > most {
-            return Err(Fault::TooLong(Some(seconds), most));
+            return Err(too_long(Some(seconds), channels, most, limit(1)));
         }
     }
     let mut intake: Option<intake::Intake> = None;
@@ -176,7 +199,9 @@ fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) ->
             reader.broken = true;
             break;
         }
-        taking.take(planes)?;
+        if !taking.take(planes)? {
+            return Err(too_long(None, planes.len(), limit(planes.len()), limit(1)));
+        }
     }
     let Some(intake) = intake else {
         let promised = header.frames.is_some_and(|n| n > 0);
@@ -188,6 +213,15 @@ fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) ->
     };
     let short = header.frames.is_some_and(|n| intake.frames() + slack(&header) < n);
     intake.finish(header.kind, reader.broken || short)
+}
+
+/// That a recording is too long: by itself, or only because of its many channels.
+fn too_long(seconds: Option<f64>, channels: usize, most: f64, most_of_one: f64) -> Fault {
+    if most < most_of_one {
+        Fault::TooManyLong(channels, most)
+    } else {
+        Fault::TooLong(seconds, most)
+    }
 }
 
 /// Frames by which a sound file may fall short of its header's promise: lossy coders pad, and say so loosely.

@@ -18,109 +18,19 @@
 
 mod fit;
 mod harmonics;
-mod norms;
-mod way;
 
-use std::fmt;
-use std::str::FromStr;
-
+use soundbead_data::norm::NORMS;
+pub use soundbead_data::norm::VoiceKind;
 use soundbead_data::sound::Sound;
 
 use crate::audio::{Clip, RATE};
 use crate::pitch::{self, Pitch};
 use crate::voice::Span;
-use fit::{Fit, Frame, POLES, Prior};
-pub use norms::{GLIDES, NORMS};
-pub use way::{Way, way};
+use fit::{HarmonicFrame, POLES, Prior, ResonanceFit};
 
-/// Whose voice it is: this sets where resonances are looked for, and which norms they are held against.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum VoiceKind {
-    /// A child of about six to twelve.
-    Child,
-    /// A woman, or a boy or girl whose voice has grown.
-    Woman,
-    /// A man.
-    Man,
-}
-
-impl VoiceKind {
-    /// Length of the vocal tract against a man's: resonances scale with its inverse.
-    pub(crate) fn scale(self) -> f64 {
-        match self {
-            // Ratios of the mean F3 over all vowels in the norms' own table.
-            VoiceKind::Child => 1.28,
-            VoiceKind::Woman => 1.17,
-            VoiceKind::Man => 1.0,
-        }
-    }
-
-    /// Harmonics are read up to here, in Hz: just past the fourth resonance.
-    fn ceiling(self) -> f32 {
-        4000.0 * self.scale() as f32
-    }
-}
-
-impl FromStr for VoiceKind {
-    type Err = NotAVoice;
-
-    /// `child`, `woman` or `man`.
-    fn from_str(s: &str) -> Result<VoiceKind, NotAVoice> {
-        match s {
-            "child" => Ok(VoiceKind::Child),
-            "woman" => Ok(VoiceKind::Woman),
-            "man" => Ok(VoiceKind::Man),
-            _ => Err(NotAVoice(s.into())),
-        }
-    }
-}
-
-impl fmt::Display for VoiceKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            VoiceKind::Child => "child",
-            VoiceKind::Woman => "woman",
-            VoiceKind::Man => "man",
-        })
-    }
-}
-
-/// The text named no [`VoiceKind`].
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotAVoice(pub String);
-
-impl fmt::Display for NotAVoice {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "`{}` is not a kind of voice; use child, woman or man", self.0)
-    }
-}
-
-impl std::error::Error for NotAVoice {}
-
-/// A vowel's published formants for a group of talkers; source in [`NORMS`]' module.
-#[derive(Debug, Clone, Copy)]
-pub struct Norm {
-    /// The group.
-    pub voice: VoiceKind,
-    /// The vowel.
-    pub vowel: Sound,
-    /// Geometric means of F1 to F4, in Hz.
-    pub means_hz: [f32; 4],
-    /// 10,000 times the covariance of ln F1, ln F2, ln F3: 11, 12, 13, 22, 23, 33.
-    pub covariance: [f32; 6],
-}
-
-/// Where a vowel that moves starts and ends, for a group of talkers; source in [`GLIDES`]' module.
-#[derive(Debug, Clone, Copy)]
-pub struct Glide {
-    /// The group.
-    pub voice: VoiceKind,
-    /// The vowel: EY or OW.
-    pub vowel: Sound,
-    /// Geometric means of F1 to F3 at a fifth of the vowel's length, in Hz.
-    pub from_hz: [f32; 3],
-    /// The same at four fifths.
-    pub to_hz: [f32; 3],
+/// Harmonics are read up to here in this voice, in Hz: just past the fourth resonance, which lies near 3.5 kHz in a man.
+fn ceiling(voice: VoiceKind) -> f32 {
+    4000.0 * voice.tract_scale() as f32
 }
 
 /// One frame of a formant track.
@@ -160,15 +70,29 @@ pub struct VowelReading {
     pub nearest: Vec<Near>,
 }
 
-/// Frames below this confidence are kept in the track but not weighed.
+/// Samples around the span that the first and last frames see, so that they see whole periods (20 ms).
+const MARGIN: usize = 320;
+/// Fewest harmonics that resonances are fitted to: four resonances and a slope need more than five points.
+const FEWEST_HARMONICS: usize = 6;
+/// A fit that leaves so many dB unexplained has 1/e of the confidence: a choice.
+const POOR_FIT_DB: f64 = 6.0;
+/// Fits whose F1 and F2 lie nearer than this (as logarithms: 4 %) are one.
+const SAME_FIT: f32 = 0.04;
+/// Fits of a frame that are kept, best first.
+const MOST_FITS: usize = 4;
+/// Fewest confident frames that a vowel is read from (30 ms).
+const FEWEST_FRAMES: usize = 3;
+/// First resonance of a neutral tube of a man's length, in Hz; the others are its odd multiples (Fant 1960).
+const TUBE_HZ: f64 = 500.0;
+
+/// Frames below this confidence are kept in the track but not weighed: a choice.
 pub const CONFIDENT: f32 = 0.35;
 
 /// Reads the vowel in a span of a clip. Never fails: without a voice the reading is empty.
 pub fn vowel(clip: &Clip, span: Span, voice: VoiceKind) -> VowelReading {
     let end = span.end.min(clip.samples.len());
     let start = span.start.min(end);
-    // A margin lets the first and last frames see whole periods.
-    let (from, to) = (start.saturating_sub(320), (end + 320).min(clip.samples.len()));
+    let (from, to) = (start.saturating_sub(MARGIN), (end + MARGIN).min(clip.samples.len()));
     let part = &clip.samples[from..to];
     let pitches = pitch::track(part);
     let offset = from as f32 / RATE as f32;
@@ -235,11 +159,11 @@ const BESIDE: usize = 2;
 fn follow(samples: &[f32], pitches: &[Pitch], voice: VoiceKind) -> Vec<Formants> {
     let read = |p: &Pitch| {
         let middle = (p.time_s * RATE as f32) as usize;
-        let (f0, h) = harmonics::measure(samples, middle, p.hz?, voice.ceiling())?;
-        (h.len() >= 6).then(|| (f0, Frame::new(&h)))
+        let (f0, h) = harmonics::measure(samples, middle, p.hz?, ceiling(voice))?;
+        (h.len() >= FEWEST_HARMONICS).then(|| (f0, HarmonicFrame::new(&h)))
     };
-    let frames: Vec<Option<(f32, Frame)>> = pitches.iter().map(read).collect();
-    let options: Vec<Vec<Fit>> = (0..frames.len()).map(|t| fits(&frames, t, voice)).collect();
+    let frames: Vec<Option<(f32, HarmonicFrame)>> = pitches.iter().map(read).collect();
+    let options: Vec<Vec<ResonanceFit>> = (0..frames.len()).map(|t| fits(&frames, t, voice)).collect();
     let path = smoothest(&options);
     let mut out = Vec::new();
     for (t, pick) in path.into_iter().enumerate() {
@@ -247,7 +171,7 @@ fn follow(samples: &[f32], pitches: &[Pitch], voice: VoiceKind) -> Vec<Formants>
             continue;
         };
         let fit = &options[t][i];
-        let confidence = pitches[t].strength * (-(fit.rms_db / 6.0).powi(2)).exp() as f32;
+        let confidence = pitches[t].strength * (-(fit.rms_db / POOR_FIT_DB).powi(2)).exp() as f32;
         out.push(Formants {
             time_s: pitches[t].time_s,
             f0: *f0,
@@ -260,7 +184,7 @@ fn follow(samples: &[f32], pitches: &[Pitch], voice: VoiceKind) -> Vec<Formants>
 }
 
 /// Different fits of one frame, best first, at most four: from every vowel's norm, and from a neutral tube.
-fn fits(frames: &[Option<(f32, Frame)>], t: usize, voice: VoiceKind) -> Vec<Fit> {
+fn fits(frames: &[Option<(f32, HarmonicFrame)>], t: usize, voice: VoiceKind) -> Vec<ResonanceFit> {
     let Some((_, this)) = &frames[t] else { return Vec::new() };
     let mut group = vec![this];
     let beside = [t.checked_sub(BESIDE), Some(t + BESIDE)];
@@ -270,7 +194,7 @@ fn fits(frames: &[Option<(f32, Frame)>], t: usize, voice: VoiceKind) -> Vec<Fit>
             .flatten()
             .filter_map(|u| Some(&frames.get(u)?.as_ref()?.1)),
     );
-    let neutral: [f64; POLES] = std::array::from_fn(|k| 500.0 * voice.scale() * (2 * k + 1) as f64);
+    let neutral: [f64; POLES] = std::array::from_fn(|k| TUBE_HZ * voice.tract_scale() * (2 * k + 1) as f64);
     let norms = NORMS
         .iter()
         .filter(|n| n.voice == voice)
@@ -279,16 +203,16 @@ fn fits(frames: &[Option<(f32, Frame)>], t: usize, voice: VoiceKind) -> Vec<Fit>
         let prior = Prior::new(start, known);
         Some((fit::from_start(&group[..1], &prior, start)?, prior))
     };
-    let mut all: Vec<(Fit, Prior)> = norms.chain([(neutral, false)]).filter_map(fit).collect();
+    let mut all: Vec<(ResonanceFit, Prior)> = norms.chain([(neutral, false)]).filter_map(fit).collect();
     all.sort_by(|a, b| a.0.cost.total_cmp(&b.0.cost));
-    let mut kept: Vec<(Fit, Prior)> = Vec::new();
+    let mut kept: Vec<(ResonanceFit, Prior)> = Vec::new();
     for f in all {
-        let same = |k: &(Fit, Prior)| (0..2).all(|i| (k.0.hz(i) / f.0.hz(i)).ln().abs() < 0.04);
-        if kept.len() < 4 && !kept.iter().any(same) {
+        let same = |k: &(ResonanceFit, Prior)| (0..2).all(|i| (k.0.hz(i) / f.0.hz(i)).ln().abs() < SAME_FIT);
+        if kept.len() < MOST_FITS && !kept.iter().any(same) {
             kept.push(f);
         }
     }
-    let mut joint: Vec<Fit> = kept
+    let mut joint: Vec<ResonanceFit> = kept
         .iter()
         .filter_map(|(f, prior)| fit::from_fit(&group, prior, f))
         .collect();
@@ -300,12 +224,12 @@ fn fits(frames: &[Option<(f32, Frame)>], t: usize, voice: VoiceKind) -> Vec<Fit>
 const MOVE: f64 = 40.0;
 
 /// The path through the frames' fits that explains them best without leaps (Viterbi's algorithm).
-fn smoothest(options: &[Vec<Fit>]) -> Vec<Option<usize>> {
+fn smoothest(options: &[Vec<ResonanceFit>]) -> Vec<Option<usize>> {
     let mut back: Vec<Vec<usize>> = Vec::with_capacity(options.len());
     let mut costs: Vec<Vec<f64>> = Vec::with_capacity(options.len());
     for (t, now) in options.iter().enumerate() {
-        let before: &[Fit] = if t == 0 { &[] } else { &options[t - 1] };
-        let step = |i: usize, f: &Fit| {
+        let before: &[ResonanceFit] = if t == 0 { &[] } else { &options[t - 1] };
+        let step = |i: usize, f: &ResonanceFit| {
             (0..3)
                 .map(|k| MOVE * f64::from(f.hz(k) / before[i].hz(k)).ln().abs())
                 .sum::<f64>()
@@ -334,7 +258,7 @@ fn smoothest(options: &[Vec<Fit>]) -> Vec<Option<usize>> {
 /// Median of the frames about which the track moves least.
 fn steady(track: &[Formants]) -> Option<[f32; 3]> {
     let sure: Vec<&Formants> = track.iter().filter(|f| f.confidence >= CONFIDENT).collect();
-    if sure.len() < 3 {
+    if sure.len() < FEWEST_FRAMES {
         return None;
     }
     let moves = |i: usize| {
@@ -343,7 +267,7 @@ fn steady(track: &[Formants]) -> Option<[f32; 3]> {
     };
     let mut order: Vec<usize> = (0..sure.len()).collect();
     order.sort_by(|&a, &b| moves(a).total_cmp(&moves(b)));
-    order.truncate((sure.len() / 2).max(3));
+    order.truncate((sure.len() / 2).max(FEWEST_FRAMES));
     Some(std::array::from_fn(|k| {
         let mut hz: Vec<f32> = order.iter().map(|&i| sure[i].hz[k]).collect();
         hz.sort_by(f32::total_cmp);

@@ -21,6 +21,18 @@ const MIN_LAG: usize = (HALF / HIGHEST_HZ) as usize; // 13
 const MAX_LAG: usize = (HALF / LOWEST_HZ) as usize + 1; // 115
 /// Candidates a frame.
 const MOST: usize = 6;
+/// The low-pass lets what lies below this through, in Hz: four harmonics of a high voice.
+const CUT_HZ: f32 = 1800.0;
+/// High-pass against offset and hum's fundamental, in Hz.
+const NO_HUM_HZ: f32 = 60.0;
+/// Samples at 8 kHz over which a frame's power is taken (25 ms).
+const POWER_SPAN: usize = 200;
+/// Share of the loudest frame's power under which nothing is voice (50 dB).
+const SILENT: f32 = 1e-5;
+/// Correlation from which a peak is a candidate at all; well under [`VOICED_FROM`], so that the path may weigh it.
+const LEAST_PEAK: f32 = 0.3;
+/// Shortest and longest span correlated, in samples at 8 kHz (12 and 37.5 ms); two periods between them.
+const SPAN: [usize; 2] = [96, 300];
 
 /// One frame of a pitch track.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,11 +86,11 @@ struct Candidate {
     r: f32,
 }
 
-/// What lies below about 1.8 kHz, without offset and hum's fundamental.
+/// What lies below [`CUT_HZ`], without offset and hum's fundamental.
 fn low_pass(samples: &[f32]) -> Vec<f32> {
     const TAPS: usize = 31;
     let middle = (TAPS / 2) as f32;
-    let cut = 2.0 * 1800.0 / RATE as f32;
+    let cut = 2.0 * CUT_HZ / RATE as f32;
     let taps: [f32; TAPS] = std::array::from_fn(|i| {
         let x = i as f32 - middle;
         let pi = std::f32::consts::PI;
@@ -89,7 +101,7 @@ fn low_pass(samples: &[f32]) -> Vec<f32> {
     let mut padded = vec![0.0f32; TAPS / 2];
     padded.extend(samples.iter().map(|&x| x - mean as f32));
     padded.resize(samples.len() + TAPS, 0.0);
-    let pole = (-std::f32::consts::TAU * 60.0 / RATE as f32).exp();
+    let pole = (-std::f32::consts::TAU * NO_HUM_HZ / RATE as f32).exp();
     let (mut x1, mut y1) = (0.0, 0.0);
     (0..samples.len())
         .map(|at| {
@@ -106,21 +118,20 @@ fn centre(t: usize) -> usize {
 }
 
 fn power(slow: &[f32], t: usize) -> f32 {
-    let from = centre(t).saturating_sub(100);
-    let part = &slow[from.min(slow.len())..(from + 200).min(slow.len())];
+    let from = centre(t).saturating_sub(POWER_SPAN / 2);
+    let part = &slow[from.min(slow.len())..(from + POWER_SPAN).min(slow.len())];
     part.iter().map(|x| x * x).sum::<f32>() / part.len().max(1) as f32
 }
 
 fn candidates(slow: &[f32], smooth: &[f32], t: usize, loudest: f32) -> Vec<Candidate> {
-    // 50 dB under the loudest frame nothing is voice.
-    if loudest <= 0.0 || power(slow, t) < 1e-5 * loudest {
+    if loudest <= 0.0 || power(slow, t) < SILENT * loudest {
         return Vec::new();
     }
     let r: Vec<f32> = (MIN_LAG - 1..=MAX_LAG + 1)
         .map(|lag| correlation(slow, centre(t), lag))
         .collect();
     let mut found: Vec<Candidate> = (1..r.len() - 1)
-        .filter(|&i| r[i] > 0.3 && r[i] >= r[i - 1] && r[i] > r[i + 1])
+        .filter(|&i| r[i] > LEAST_PEAK && r[i] >= r[i - 1] && r[i] > r[i + 1])
         .map(|i| Candidate {
             lag: (i + MIN_LAG - 1) as f32,
             r: r[i],
@@ -149,9 +160,9 @@ fn sharpen(smooth: &[f32], middle: usize, c: Candidate) -> Candidate {
     }
 }
 
-/// Correlation of two spans a lag apart, placed evenly about `middle`. The span is two periods, at least 12 ms at 8 kHz.
+/// Correlation of two spans a lag apart, placed evenly about `middle`. The span is two periods, within [`SPAN`].
 fn correlation(slow: &[f32], middle: usize, lag: usize) -> f32 {
-    let span = (2 * lag).clamp(96, 300);
+    let span = (2 * lag).clamp(SPAN[0], SPAN[1]);
     let from = middle as isize - ((span + lag) / 2) as isize;
     let from = from.clamp(0, (slow.len() as isize - (span + lag) as isize).max(0)) as usize;
     let Some(part) = slow.get(from..from + span + lag) else {
@@ -176,8 +187,9 @@ fn worth(c: &Candidate) -> f32 {
 
 /// Correlation that a frame must reach to count as voiced, all else equal.
 const VOICED_FROM: f32 = 0.55;
-/// Cost of starting or ending voice, and of an octave's leap from one frame to the next.
+/// Cost of starting or ending voice, in correlation: a frame or two of chance is not worth it.
 const SWITCH: f32 = 0.15;
+/// Cost of an octave's leap from one frame to the next, in correlation: no voice leaps in 10 ms.
 const LEAP: f32 = 0.6;
 
 /// The cheapest path: for every frame a candidate, or None for no voice (Viterbi's algorithm).

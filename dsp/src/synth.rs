@@ -2,7 +2,7 @@
 //!
 //! A glottal pulse (Klatt and Klatt 1990, J. Acoust. Soc. Am. 87, 820-857, their KLGLOTT88 polynomial) or noise drives
 //! resonators in cascade (Klatt 1980, J. Acoust. Soc. Am. 67, 971-995, equations 1 to 4), updated at every sample so that
-//! a diphthong glides. Vowels take their resonances from [`crate::formant::way`], that is, from the published means of
+//! a diphthong glides. Vowels take their resonances from [`soundbead_data::norm::way`], that is, from the published means of
 //! the voice; consonants theirs from Klatt's table II and, for nasal murmurs, Fujimura (1962), J. Acoust. Soc. Am. 34,
 //! 1865-1875, both in round figures from memory, scaled to the voice.
 //!
@@ -21,10 +21,10 @@ mod filter;
 mod held;
 mod source;
 
+use soundbead_data::norm::{VoiceKind, Way, way};
 use soundbead_data::sound::Sound;
 
 use crate::audio::RATE;
-use crate::formant::{VoiceKind, Way, way};
 use filter::{Cascade, fade, level};
 use source::Glottis;
 

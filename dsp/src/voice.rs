@@ -32,6 +32,17 @@ pub const QUIET_DBFS: f32 = -45.0;
 /// Signal-to-noise below this, in dB, is noisy.
 pub const NOISY_DB: f32 = 15.0;
 
+/// The level given where there is no sound at all, in dBFS: under any that 24 bits can hold.
+const NOTHING_DBFS: f32 = -160.0;
+/// Signal-to-noise is given between these, in dB: outside them the figure would be chance.
+const SNR_DB: [f32; 2] = [-20.0, 100.0];
+/// Speech is under way at an edge of the recording where the first frame lies within this of the loudest, in dB, ...
+const EDGE_UNDER_PEAK_DB: f32 = 25.0;
+/// ... and stands so far out of the noise, in dB.
+const EDGE_EXCESS_DB: f32 = 10.0;
+/// Milliseconds in a frame.
+const FRAME_MS: f32 = 10.0;
+
 /// A range of samples at 16 kHz, `end` not included.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Span {
@@ -154,7 +165,7 @@ pub fn find(clip: &Clip) -> Voice {
 fn find_in(samples: &[f32]) -> Voice {
     let frames = frames::measure(samples);
     let Some(mut floor) = floor::find(&frames) else {
-        return nothing(-160.0);
+        return nothing(NOTHING_DBFS);
     };
     let mut stretches = stretch::all(&frames, &floor);
     let mut core = stretch::main(&stretches);
@@ -185,7 +196,7 @@ fn nothing(noise_dbfs: f32) -> Voice {
         spans: Vec::new(),
         word: None,
         noise_dbfs,
-        level_dbfs: -160.0,
+        level_dbfs: NOTHING_DBFS,
         snr_db: None,
         starts_clipped: false,
         ends_cut: false,
@@ -208,7 +219,7 @@ fn choose(stretches: &[Stretch], core: usize) -> Vec<Option<LeftOut>> {
     let mut edge = stretches[core].start;
     for i in (0..core).rev() {
         let s = &stretches[i];
-        reasons[i] = stretch::verdict(s, edge.saturating_sub(s.end) as f32 * 10.0, loud);
+        reasons[i] = stretch::verdict(s, edge.saturating_sub(s.end) as f32 * FRAME_MS, loud);
         if reasons[i].is_none() {
             edge = s.start;
         }
@@ -216,7 +227,7 @@ fn choose(stretches: &[Stretch], core: usize) -> Vec<Option<LeftOut>> {
     edge = stretches[core].end;
     for i in core + 1..stretches.len() {
         let s = &stretches[i];
-        reasons[i] = stretch::verdict(s, s.start.saturating_sub(edge) as f32 * 10.0, loud);
+        reasons[i] = stretch::verdict(s, s.start.saturating_sub(edge) as f32 * FRAME_MS, loud);
         if reasons[i].is_none() {
             edge = s.end;
         }
@@ -233,15 +244,17 @@ fn summarise(
 ) -> Voice {
     let speech = || kept.iter().flat_map(|s| s.start..s.end);
     let power = |db: f32| 10f32.powf(db / 10.0);
-    let level_dbfs = stretch::mean_level(frames, speech()).unwrap_or(-160.0);
+    let level_dbfs = stretch::mean_level(frames, speech()).unwrap_or(NOTHING_DBFS);
     let noise_dbfs = floor.level();
     let snr_db = floor
         .heard
         .then(|| 10.0 * ((power(level_dbfs) - power(noise_dbfs)).max(1e-12) / power(noise_dbfs)).log10())
-        .map(|db| db.clamp(-20.0, 100.0));
+        .map(|db| db.clamp(SNR_DB[0], SNR_DB[1]));
     // Two frames: a recording that starts in the middle of a sound is loud from its first samples.
-    let peak = kept.iter().map(|s| s.peak).fold(-160.0, f32::max);
-    let at_edge = |t: usize| frames.level.get(t).is_some_and(|&l| l > peak - 25.0) && floor.sharp[t] > 10.0;
+    let peak = kept.iter().map(|s| s.peak).fold(NOTHING_DBFS, f32::max);
+    let at_edge = |t: usize| {
+        frames.level.get(t).is_some_and(|&l| l > peak - EDGE_UNDER_PEAK_DB) && floor.sharp[t] > EDGE_EXCESS_DB
+    };
     let starts_clipped = kept.first().is_some_and(|s| s.start == 0) && at_edge(0);
     let ends_cut = kept.last().is_some_and(|s| s.end >= frames.len() - 1) && at_edge(frames.len().saturating_sub(2));
     let spans = join(&kept, len);
@@ -264,7 +277,7 @@ fn summarise(
 /// Stretches parted by no more than a stop's closure are one.
 fn join(kept: &[Stretch], len: usize) -> Vec<Span> {
     let mut spans: Vec<Span> = Vec::new();
-    let closure = (stretch::CLOSURE_MS / 10.0) as usize * HOP;
+    let closure = (stretch::CLOSURE_MS / FRAME_MS) as usize * HOP;
     for s in kept {
         let span = s.span(len);
         match spans.last_mut() {

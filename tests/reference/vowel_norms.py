@@ -4,7 +4,7 @@ Source: Hillenbrand, Getty, Clark, Wheeler (1995), "Acoustic characteristics of 
 Soc. Am. 97, 3099-3111; 45 men, 48 women, 46 children (27 boys, 19 girls). The talkers' own figures are not part of
 this project; give their table as the argument:
 
-    python3 vowel_norms.py reference/vowels_1995_139_talkers.csv ../../dsp/src/formant/norms.rs > vowel_norms.json
+    python3 vowel_norms.py reference/vowels_1995_139_talkers.csv ../../data/src/norm/table.rs > vowel_norms.json
 
 Writes the tables for the program (means and spreads at the steadiest moment; for the two vowels that move, where they
 are at a fifth and at four fifths of their length), and prints how often a talker's vowel is named rightly from the other talkers'

@@ -266,6 +266,31 @@ fn long_files_are_refused_early() {
     let _ = std::fs::remove_file(&path);
 }
 
+/// Many channels lie side by side until they are mixed: they are read for less time, and refused by the header.
+#[test]
+fn many_channels_are_read_for_less_time() {
+    // Ten minutes of eight channels at 8 kHz, one byte a sample: 38 MB.
+    let frames = 8_000 * 600;
+    let mut file = wav16(8, 8_000, &[]);
+    let data = (frames * 8u32).to_le_bytes();
+    // Bytes a second, a frame and bits a sample in the format chunk, then the length of the data (RIFF WAVE, PCM).
+    file[28..32].copy_from_slice(&64_000u32.to_le_bytes());
+    file[32..36].copy_from_slice(&[8, 0, 8, 0]);
+    file[40..44].copy_from_slice(&data);
+    file[4..8].copy_from_slice(&(36 + frames * 8).to_le_bytes());
+    file.resize(44 + frames as usize * 8, 128);
+    let fault = bytes_fault(file, "wav");
+    assert_eq!(
+        fault,
+        Fault::TooManyLong(8, audio::MAX_CHANNEL_SECONDS / 8.0),
+        "{fault}"
+    );
+    assert!(
+        fault.to_string().contains("8 channels") && fault.to_string().contains("mono"),
+        "{fault}"
+    );
+}
+
 #[test]
 fn channels_become_one_sensibly() {
     let a = sine(440.0, 16_000, 0.5);

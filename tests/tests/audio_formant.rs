@@ -3,8 +3,9 @@
 mod audio_made;
 
 use audio_made::{Random, Source, resonate, scaled, source, vowel as make};
+use soundbead_data::norm::{NORMS, VoiceKind};
 use soundbead_dsp::audio::Clip;
-use soundbead_dsp::formant::{NORMS, VoiceKind, nearest, vowel};
+use soundbead_dsp::formant::{nearest, vowel};
 use soundbead_dsp::voice::Span;
 
 fn read(samples: Vec<f32>, voice: VoiceKind) -> Option<[f32; 3]> {

@@ -13,6 +13,12 @@ const JUMP_STEPS: f32 = 8.0;
 /// Below this share of full scale a flat top is not taken for clipping.
 const LEAST_LEVEL: f32 = 0.1;
 
+/// Depths in bits that a step is worked out for; any other counts as [`USUAL_BITS`].
+const BITS: std::ops::RangeInclusive<u32> = 4..=24;
+const USUAL_BITS: u32 = 16;
+/// A single flat top counts only from this many samples on: a peak brought just to full scale may make a shorter one.
+const LONE_RUN: u64 = 6;
+
 /// Watches one channel go by.
 pub struct Watch {
     /// The source's quantising step, relative to full scale.
@@ -24,12 +30,12 @@ pub struct Watch {
     before: f32,
     run: usize,
     /// Flat tops so far: value, jump in and out, where. Only those at the greatest magnitude seen on their side.
-    tops: [Side; 2],
+    tops: [ChannelSide; 2],
 }
 
 /// Flat tops on one side of zero.
 #[derive(Default)]
-struct Side {
+struct ChannelSide {
     extreme: f32,
     runs: Vec<Range<u64>>,
 }
@@ -37,7 +43,7 @@ struct Side {
 impl Watch {
     /// `bits` is the depth of the source if it is stored as whole numbers; `lossy` whether its coding is.
     pub fn new(bits: Option<u32>, lossy: bool) -> Watch {
-        let bits = bits.filter(|b| (4..=24).contains(b)).unwrap_or(16);
+        let bits = bits.filter(|b| BITS.contains(b)).unwrap_or(USUAL_BITS);
         let step = (2.0f32).powi(1 - bits as i32);
         Watch {
             step,
@@ -100,7 +106,7 @@ impl Watch {
         runs.sort_by_key(|r| r.start);
         // One short run may be chance (a peak brought just to full scale); two are not.
         let longest = runs.iter().map(|r| r.end - r.start).max().unwrap_or(0);
-        if runs.len() < 2 && (self.lossy || longest < 6) {
+        if runs.len() < 2 && (self.lossy || longest < LONE_RUN) {
             runs.clear();
         }
         runs

@@ -26,12 +26,14 @@ pub struct Header {
     pub lossy: bool,
     /// Frames the header promises.
     pub frames: Option<u64>,
+    /// Channels the header states; 1 where it states none.
+    pub channels: usize,
     /// Sample rate the header states, in Hz.
     pub rate: Option<u32>,
 }
 
 /// A recording opened for reading, frame by frame.
-pub struct Reader {
+pub struct SoundReader {
     /// What the header says.
     pub header: Header,
     format: Box<dyn FormatReader>,
@@ -46,9 +48,9 @@ pub struct Reader {
 /// A run of bad packets longer than this ends the reading: what follows is no sound.
 const MOST_BAD_PACKETS: u32 = 50;
 
-impl Reader {
+impl SoundReader {
     /// Opens a source of bytes. `hint` is the file's extension, used only where the bytes leave a doubt.
-    pub fn open(mut source: Box<dyn MediaSource>, hint: &str) -> Result<Reader, Fault> {
+    pub fn open(mut source: Box<dyn MediaSource>, hint: &str) -> Result<SoundReader, Fault> {
         let kind = sniff(&mut source, hint)?;
         let bytes = source.byte_len();
         let mut clue = Hint::new();
@@ -69,7 +71,7 @@ impl Reader {
             .map_err(|e| codec_fault(kind, params, &e))?;
         let header = header(kind, track, params, bytes);
         let track = track.id;
-        Ok(Reader {
+        Ok(SoundReader {
             header,
             format,
             decoder,
@@ -125,10 +127,10 @@ fn header(kind: &'static str, track: &Track, params: &AudioCodecParameters, byte
     .contains(&params.codec);
     let bits = params.bits_per_sample.filter(|_| lossless && !float);
     let mut frames = track.num_frames;
+    let channels = params.channels.as_ref().map_or(1, |c| c.count()).max(1);
     if let (true, Some(n), Some(bytes)) = (pcm, frames, bytes) {
         // A cut-off WAV may promise more than its bytes can hold, at one byte a frame or more.
-        let channels = params.channels.as_ref().map_or(1, |c| c.count()).max(1) as u64;
-        let least = channels * u64::from(params.bits_per_coded_sample.unwrap_or(8).div_ceil(8));
+        let least = channels as u64 * u64::from(params.bits_per_coded_sample.unwrap_or(8).div_ceil(8));
         frames = Some(n.min(bytes / least.max(1) + 1));
     }
     Header {
@@ -136,6 +138,7 @@ fn header(kind: &'static str, track: &Track, params: &AudioCodecParameters, byte
         bits,
         lossy: !lossless,
         frames,
+        channels,
         rate: params.sample_rate,
     }
 }

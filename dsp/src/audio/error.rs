@@ -41,6 +41,8 @@ pub enum Fault {
     TooShort(f64),
     /// Longer than the limit; length in seconds if known, and the limit in seconds.
     TooLong(Option<f64>, f64),
+    /// Longer than its many channels may be; how many they are, and the limit for so many in seconds.
+    TooManyLong(usize, f64),
     /// Samples that are not numbers or are infinite; the second at which the first stands.
     NotFinite(f64),
     /// Samples far beyond full scale (integers stored as float); the largest magnitude.
@@ -109,15 +111,22 @@ impl fmt::Display for Fault {
                 write!(
                     f,
                     "{} long, over the limit of {}; cut out the word and try again",
-                    Span(*s),
-                    Span(*limit)
+                    SpokenLength(*s),
+                    SpokenLength(*limit)
                 )
             }
             Fault::TooLong(None, limit) => {
                 write!(
                     f,
                     "longer than the limit of {}; cut out the word and try again",
-                    Span(*limit)
+                    SpokenLength(*limit)
+                )
+            }
+            Fault::TooManyLong(channels, limit) => {
+                write!(
+                    f,
+                    "{channels} channels are read for {} at most; export it as mono, or cut out the word",
+                    SpokenLength(*limit)
                 )
             }
             Fault::NotFinite(s) => {
@@ -157,9 +166,9 @@ impl fmt::Display for Fault {
 }
 
 /// A length of time in the words people use.
-struct Span(f64);
+struct SpokenLength(f64);
 
-impl fmt::Display for Span {
+impl fmt::Display for SpokenLength {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.0 {
             s if s >= 7200.0 => write!(f, "{:.1} hours", s / 3600.0),

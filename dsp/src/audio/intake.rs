@@ -61,8 +61,8 @@ impl Intake {
         self.frames
     }
 
-    /// Takes the next stretch, one slice a channel, all of one length.
-    pub fn take(&mut self, planes: &[Vec<f32>]) -> Result<(), Fault> {
+    /// Takes the next stretch, one slice a channel, all of one length. False once it is longer than it may be.
+    pub fn take(&mut self, planes: &[Vec<f32>]) -> Result<bool, Fault> {
         let n = planes.iter().map(Vec::len).min().unwrap_or(0);
         for (channel, plane) in self.channels.iter_mut().zip(planes) {
             let plane = &plane[..n];
@@ -81,10 +81,7 @@ impl Intake {
         if self.peak > MOST_SCALE {
             return Err(Fault::OutOfScale(self.peak));
         }
-        if self.seconds() > self.limit_s {
-            return Err(Fault::TooLong(None, self.limit_s));
-        }
-        Ok(())
+        Ok(self.seconds() <= self.limit_s)
     }
 
     fn seconds(&self) -> f64 {

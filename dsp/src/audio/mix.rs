@@ -21,8 +21,14 @@ pub enum Mix {
     One(usize),
 }
 
-/// 20 dB as a ratio of powers.
+/// A channel this share of the loudest's power, or less, holds only noise: 20 dB.
 const DEAD: f64 = 0.01;
+/// Channels within this share of the loudest are equal: the first of them leads.
+const EQUAL: f64 = 0.99;
+/// A channel that correlates so with the loudest runs against it.
+const AGAINST: f64 = -0.5;
+/// An average of less than this share of the loudest's power has lost the sound: 6 dB.
+const LOST: f64 = 0.25;
 
 /// Mixes channels of equal length, which are used up.
 pub fn to_mono(mut channels: Vec<Vec<f32>>) -> (Vec<f32>, Mix) {
@@ -33,7 +39,7 @@ pub fn to_mono(mut channels: Vec<Vec<f32>>) -> (Vec<f32>, Mix) {
     let powers: Vec<f64> = channels.iter().zip(&means).map(|(c, &m)| power(c, m)).collect();
     let most = powers.iter().copied().fold(0.0, f64::max);
     // The first of all but equals, so that a lead turned over against it is the one turned back.
-    let best = powers.iter().position(|&p| p >= 0.99 * most).unwrap_or(0);
+    let best = powers.iter().position(|&p| p >= EQUAL * most).unwrap_or(0);
     if powers[best] == 0.0 {
         return (channels.swap_remove(best), Mix::One(best));
     }
@@ -45,12 +51,12 @@ pub fn to_mono(mut channels: Vec<Vec<f32>>) -> (Vec<f32>, Mix) {
         .copied()
         .filter(|&i| {
             let r = product(&channels[i], means[i], &channels[best], means[best]);
-            r < -0.5 * (powers[i] * powers[best]).sqrt()
+            r < AGAINST * (powers[i] * powers[best]).sqrt()
         })
         .collect();
     let mixed = average(&channels, &used, &turned);
     let kept = power(&mixed, mean(&mixed));
-    if used.len() == 1 || kept < 0.25 * powers[best] {
+    if used.len() == 1 || kept < LOST * powers[best] {
         return (channels.swap_remove(best), Mix::One(best));
     }
     (mixed, Mix::Average { used, turned })

@@ -11,6 +11,13 @@ const QUIET: usize = 8;
 /// Steps taken outside a given time in any case: labels laid by hand or by machine are seldom nearer than that.
 const LEAST: usize = 3;
 
+/// Steps around the range that the softest moment is looked for in (0.4 s).
+const AROUND: usize = 40;
+/// Quiet is this share of the power of the loudest step, ...
+const UNDER_LOUDEST: f32 = 0.002_511_886_4; // 26 dB
+/// ... or this many times that of the softest, whichever is more.
+const OVER_SOFTEST: f32 = 3.981_071_7; // 6 dB
+
 /// Moves both ends of `start..end` (samples) outwards to where the speech that is under way there falls quiet: at most
 /// 120 ms, and no more than 30 ms where no quiet is found, for then another word follows at once.
 ///
@@ -19,9 +26,9 @@ pub fn widen(clip: &Clip, start: usize, end: usize) -> (usize, usize) {
     let samples = &clip.samples;
     let power = |step: &[f32]| step.iter().map(|x| x * x).sum::<f32>() / step.len().max(1) as f32;
     let loudest = samples[start..end].chunks(STEP).map(power).fold(0.0, f32::max);
-    let around = start.saturating_sub(40 * STEP)..(end + 40 * STEP).min(samples.len());
+    let around = start.saturating_sub(AROUND * STEP)..(end + AROUND * STEP).min(samples.len());
     let softest = samples[around].chunks_exact(STEP).map(power).fold(f32::MAX, f32::min);
-    let limit = (loudest * 10f32.powf(-2.6)).max(softest * 10f32.powf(0.6));
+    let limit = (loudest * UNDER_LOUDEST).max(softest * OVER_SOFTEST);
     let after: Vec<bool> = samples[end..]
         .chunks(STEP)
         .take(REACH + QUIET)

@@ -9,6 +9,9 @@ use super::{AudioError, Clip, Fault, MAX_SECONDS, MAX_SOURCE_CHANNEL_HOURS, MIN_
 /// How far past the recording's end a range may reach, in seconds; rounding in a manifest, not a mistake.
 const END_SLACK_S: f64 = 0.05;
 
+/// Most files that are remembered, those that could not be used among them.
+const MOST_FILES: usize = 4_096;
+
 /// A decoded file that words are cut out of, at most [`MAX_SOURCE_CHANNEL_HOURS`] long.
 ///
 /// It holds 16,000 floats a second: 230 MB an hour.
@@ -20,6 +23,9 @@ pub struct Source {
 
 impl Source {
     /// Decodes a file whole.
+    ///
+    /// # Errors
+    /// As [`super::decode`], with another limit on the length.
     pub fn open(path: &Path) -> Result<Source, AudioError> {
         let name = path.display().to_string();
         let limit = |channels: usize| MAX_SOURCE_CHANNEL_HOURS * 3600.0 / channels.max(1) as f64;
@@ -34,7 +40,10 @@ impl Source {
         self.whole.clip.seconds()
     }
 
-    /// The whole file as one recording, if it is no longer than [`MAX_SECONDS`].
+    /// The whole file as one recording.
+    ///
+    /// # Errors
+    /// When it is longer than [`MAX_SECONDS`].
     pub fn whole(&self) -> Result<Recording, AudioError> {
         if self.seconds() > MAX_SECONDS {
             return Err(Fault::TooLong(Some(self.seconds()), MAX_SECONDS).in_file(&self.name));
@@ -44,7 +53,8 @@ impl Source {
 
     /// The sound from `start_s` to `end_s`, in seconds from the file's start.
     ///
-    /// Errors: times that are no range, that reach more than 50 ms past the end, or that hold more than
+    /// # Errors
+    /// For times that are no range, that reach more than 50 ms past the end, or that hold more than
     /// [`MAX_SECONDS`] or less than [`MIN_SECONDS`].
     pub fn cut(&self, start_s: f64, end_s: f64) -> Result<Recording, AudioError> {
         self.range(start_s, end_s).map_err(|f| f.in_file(&self.name))
@@ -111,16 +121,16 @@ impl Source {
 #[derive(Debug)]
 pub struct Cache {
     limit_samples: usize,
-    held: Mutex<Held>,
+    held: Mutex<CachedFiles>,
 }
 
 #[derive(Debug, Default)]
-struct Held {
+struct CachedFiles {
     clock: u64,
-    files: HashMap<PathBuf, (u64, Arc<Slot>)>,
+    files: HashMap<PathBuf, (u64, Arc<CacheSlot>)>,
 }
 
-type Slot = OnceLock<Result<Arc<Source>, AudioError>>;
+type CacheSlot = OnceLock<Result<Arc<Source>, AudioError>>;
 
 impl Default for Cache {
     /// Room for about four hours of sound (0.9 GB).
@@ -139,6 +149,9 @@ impl Cache {
     }
 
     /// The file, decoded now or before. A file that could not be used gives the same error each time.
+    ///
+    /// # Errors
+    /// As [`Source::open`].
     pub fn get(&self, path: &Path) -> Result<Arc<Source>, AudioError> {
         let slot = {
             let mut held = self.held.lock().unwrap_or_else(|e| e.into_inner());
@@ -162,13 +175,13 @@ impl Cache {
 
     fn trim(&self) {
         let mut held = self.held.lock().unwrap_or_else(|e| e.into_inner());
-        let size = |slot: &Arc<Slot>| {
+        let size = |slot: &Arc<CacheSlot>| {
             slot.get()
                 .and_then(|r| r.as_ref().ok())
                 .map_or(0, |s| s.whole.clip.samples.len())
         };
         let mut total: usize = held.files.values().map(|(_, s)| size(s)).sum();
-        while total > self.limit_samples || held.files.len() > 4_096 {
+        while total > self.limit_samples || held.files.len() > MOST_FILES {
             let newest = held.clock;
             let oldest = held
                 .files

@@ -7,12 +7,16 @@ use crate::ear::model::{CLASSES, PathWeights, SILENCE, Scores};
 
 /// The log of nothing. Finite, so that sums of it stay numbers.
 pub const NEVER: f32 = -1e9;
+/// Logs further apart than this: the smaller number is under the last digit of the larger (2^-24 is e^-16.6).
+const LAST_DIGIT: f32 = 17.0;
+/// Share of each class's prior that is divided out of its scores: half, so that rare sounds are not held against, and common
+/// ones not given away (`training/sequence.py` learned with the same).
+const PRIOR_SHARE: f32 = 0.5;
 
 /// `ln(exp(a) + exp(b))`.
 pub fn log_add(a: f32, b: f32) -> f32 {
     let (high, low) = if a > b { (a, b) } else { (b, a) };
-    // Further apart than this, the smaller one is under the last digit of the larger.
-    if high - low > 17.0 {
+    if high - low > LAST_DIGIT {
         high
     } else {
         high + (low - high).exp().ln_1p()
@@ -54,10 +58,10 @@ impl Default for Weighing {
 }
 
 impl<'a> Lattice<'a> {
-    /// Divides half of each class's share out of the scores, so that rare sounds are not held against.
+    /// Divides a part of each class's share out of the scores ([`PRIOR_SHARE`]).
     pub fn new(scores: &Scores, path: &'a PathWeights, weighing: Weighing) -> Lattice<'a> {
         let scale = path.scale * weighing.slow;
-        let weigh = |row: &[f32; CLASSES]| std::array::from_fn(|c| (row[c] - 0.5 * path.prior[c]) * scale);
+        let weigh = |row: &[f32; CLASSES]| std::array::from_fn(|c| (row[c] - PRIOR_SHARE * path.prior[c]) * scale);
         Lattice {
             rows: scores.rows.iter().map(weigh).collect(),
             path,

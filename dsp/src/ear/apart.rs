@@ -20,9 +20,12 @@ pub const MOST: usize = 16;
 const PIECE: usize = 3;
 /// Fewest frames in a gap.
 const GAP: usize = 12;
-/// A frame speaks at most this loudly against speech, and for it, in nepers.
+/// A frame speaks at most this loudly against speech, in nepers: a moment of digital silence must not outweigh a sound.
 const AGAINST: f32 = 6.0;
+/// ... and at most this loudly for it: a click must not be a sound by itself.
 const FOR: f32 = 4.0;
+/// The model's belief in silence is taken no nearer to 0 or 1 than this.
+const LEAST_BELIEF: f32 = 1e-4;
 
 /// How the witnesses are weighed; set on speakers kept from training.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -60,7 +63,7 @@ pub struct Pieces {
 /// Log-odds of speech against silence in each frame.
 fn odds(scores: &Scores, lift: &[Lift], c: &ApartCalibration) -> Vec<f32> {
     let one = |(row, lift): (&[f32; crate::ear::model::CLASSES], &Lift)| {
-        let p = row[SILENCE].exp().clamp(1e-4, 1.0 - 1e-4);
+        let p = row[SILENCE].exp().clamp(LEAST_BELIEF, 1.0 - LEAST_BELIEF);
         let belief = c.belief * ((1.0 - p) / p).ln();
         let rise = c.lift * (lift.louder - c.level);
         let chance = c.group * (lift.group - 1.0) + c.treble * lift.treble;

@@ -50,7 +50,7 @@ pub struct Blind {
 
 /// What is heard as any sounds in a row.
 #[derive(Clone, Debug)]
-pub struct Row {
+pub struct RowCounts {
     /// `counts[k]`: probability of `k` sounds.
     pub counts: [f32; MOST + 1],
     /// Natural log of the whole evidence.
@@ -127,7 +127,7 @@ pub fn count_among(
 }
 
 /// Counts the sounds as any row of them, words or not: quick, and on the same scale as [`Lattice::score`].
-pub fn row(lattice: &Lattice<'_>, path: &PathWeights, calibration: &BlindCalibration) -> Row {
+pub fn row(lattice: &Lattice<'_>, path: &PathWeights, calibration: &BlindCalibration) -> RowCounts {
     let follow = Vocabulary::shared().follow_weights(calibration.follow);
     row::forward(&Linear::new(lattice, path, 1.0), &follow)
 }

@@ -115,9 +115,8 @@ const SCHWA_BONUS: f32 = 30.0;
 
 /// Whether two sounds are a near pair, either way round.
 pub fn near(a: Sound, b: Sound) -> bool {
-    type Table = [[bool; Sound::COUNT]; Sound::COUNT];
     // Asked some three hundred times for every word, so the names are read once.
-    static TABLE: LazyLock<Table> = LazyLock::new(|| {
+    static TABLE: LazyLock<[[bool; Sound::COUNT]; Sound::COUNT]> = LazyLock::new(|| {
         let mut table = [[false; Sound::COUNT]; Sound::COUNT];
         let pairs = NEAR.iter().filter_map(|pair| pair.split_once(' '));
         for (x, y) in pairs.filter_map(|(x, y)| Some((x.parse::<Sound>().ok()?, y.parse::<Sound>().ok()?))) {

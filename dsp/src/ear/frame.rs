@@ -27,6 +27,16 @@ const LOW_HZ: f64 = 60.0;
 const HIGH_HZ: f64 = 7600.0;
 /// Quieter than this many nepers under the loudest band counts as nothing (about 48 dB).
 const FLOOR_NEPERS: f32 = 11.0;
+/// Pre-emphasis: each sample less this share of the one before, for speech falls with frequency and the bands should not. A
+/// usual figure (common practice, no source).
+const EMPHASIS: f32 = 0.97;
+/// What is left of the first sample, as if the one before were its like: 1 less [`EMPHASIS`], written out, for
+/// the difference of the two in 32 bits is another number.
+const FIRST_SHARE: f32 = 0.03;
+/// Added to the energy of a band before its log: about 100 dB under a tone at full scale.
+const LEAST_ENERGY: f32 = 1e-7;
+/// Added to the peak before it is divided by, so that silence stays silence.
+const LEAST_PEAK: f32 = 1e-6;
 /// Brings the spread of a band near one.
 pub(crate) const SCALE: f32 = 2.5;
 
@@ -74,7 +84,7 @@ impl Mel {
         let rows = samples.len() / FRAME;
         out.clear();
         out.resize(rows * FRAME_WIDTH, 0.0);
-        let peak = samples.iter().fold(0.0f32, |m, x| m.max(x.abs())) + 1e-6;
+        let peak = samples.iter().fold(0.0f32, |m, x| m.max(x.abs())) + LEAST_PEAK;
         for (t, row) in out.chunks_exact_mut(MELS).enumerate() {
             self.spectrum_at(samples, t, 1.0 / peak, row);
         }
@@ -95,11 +105,10 @@ impl Mel {
         }
         let mean = self.buffer[..WINDOW].iter().sum::<f32>() / WINDOW as f32;
         let mut before = self.buffer[0] - mean;
-        self.buffer[0] = before * 0.03 * self.window[0];
+        self.buffer[0] = before * FIRST_SHARE * self.window[0];
         for i in 1..WINDOW {
             let now = self.buffer[i] - mean;
-            // Pre-emphasis: speech falls with frequency, the bands should not.
-            self.buffer[i] = (now - 0.97 * before) * self.window[i];
+            self.buffer[i] = (now - EMPHASIS * before) * self.window[i];
             before = now;
         }
         self.buffer[WINDOW..].fill(0.0);
@@ -114,7 +123,7 @@ impl Mel {
         for (band, slot) in self.bands.iter().zip(row) {
             let bins = &self.power[band.first..band.first + band.weights.len()];
             let energy: f32 = bins.iter().zip(&band.weights).map(|(p, w)| p * w).sum();
-            *slot = (energy + 1e-7).ln();
+            *slot = (energy + LEAST_ENERGY).ln();
         }
     }
 

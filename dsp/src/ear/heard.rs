@@ -18,11 +18,11 @@ pub use pieces::{PieceScores, judge_pieces};
 /// Counts of less than this probability are not told.
 const LEAST_TOLD: f32 = 0.001;
 
-/// Letters tied to ranges of sounds.
-pub type Letters = [(String, Range<usize>)];
+/// TiedLetters tied to ranges of sounds.
+pub type TiedLetters = [(String, Range<usize>)];
 
 /// The letters as [`Rules::units`] wants them.
-pub fn borrowed(letters: &Letters) -> Vec<(&str, Range<usize>)> {
+pub fn borrowed(letters: &TiedLetters) -> Vec<(&str, Range<usize>)> {
     letters.iter().map(|(l, r)| (l.as_str(), r.clone())).collect()
 }
 
@@ -42,7 +42,7 @@ pub fn forgiven(target: &Target, sounds: &[Sound], slip: Slip, rules: &Rules) ->
 
 /// What has been gathered about one recording.
 #[derive(Debug, Default)]
-pub struct Heard {
+pub struct Gathered {
     expected: Option<usize>,
     expected_sounds: Vec<Sound>,
     fit: Fit,
@@ -52,18 +52,18 @@ pub struct Heard {
     line: Option<String>,
 }
 
-impl Heard {
+impl Gathered {
     /// Nothing heard yet, with a target of `expected` sounds as counted.
-    pub fn new(expected: usize, expected_sounds: Vec<Sound>) -> Heard {
-        Heard {
+    pub fn new(expected: usize, expected_sounds: Vec<Sound>) -> Gathered {
+        Gathered {
             expected: Some(expected),
             expected_sounds,
-            ..Heard::default()
+            ..Gathered::default()
         }
     }
 
     /// What was heard without a target.
-    pub fn blind(blind: &Blind) -> Heard {
+    pub fn blind(blind: &Blind) -> Gathered {
         let counts = blind
             .counts
             .iter()
@@ -71,9 +71,9 @@ impl Heard {
             .enumerate()
             .filter(|(_, p)| *p > 0.0)
             .collect();
-        Heard {
+        Gathered {
             counts,
-            ..Heard::default()
+            ..Gathered::default()
         }
     }
 

@@ -6,13 +6,13 @@
 use soundbead_data::{Rules, Sound};
 
 use super::align::{Lattice, Weighing};
-use super::blind::{self, Row};
+use super::blind::{self, RowCounts};
 use super::count::{self, Reading, Slip};
 #[cfg(feature = "measure")]
 use super::decide::Measures;
 use super::decide::{Comparison, Decision};
 use super::frame::FRAME;
-use super::heard::{self, Heard, Letters, PieceScores};
+use super::heard::{self, Gathered, PieceScores, TiedLetters};
 use super::listen::{Evidence, MARGIN};
 use super::model::classes_of;
 use super::{Ear, EarError, apart};
@@ -30,7 +30,7 @@ type Cuts = Vec<(usize, usize)>;
 /// The pronunciation of the target that stands for it, and what may have been said in its place.
 struct Variant<'a> {
     sounds: &'a [Sound],
-    letters: &'a Letters,
+    letters: &'a TiedLetters,
     /// The target itself first, then everything one sound away.
     readings: Vec<Reading>,
     /// For each reading, its slip; none where the rules, or another pronunciation, hold it to be the same word.
@@ -51,7 +51,7 @@ impl Ear {
         target: &Target,
         speaking: Speaking,
         rules: &Rules,
-    ) -> Result<Heard, EarError> {
+    ) -> Result<Gathered, EarError> {
         let longest = target.variants.iter().map(Vec::len).max().unwrap_or(1);
         let lattice = self.lattice(evidence, speaking, drawn_weight(evidence, longest));
         let variant = Variant::best(&lattice, target, rules);
@@ -76,10 +76,10 @@ impl Ear {
     }
 
     /// Words said whole or drawn out, without a target.
-    pub(super) fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Heard {
+    pub(super) fn judge_blind(&self, evidence: &Evidence, speaking: Speaking, rules: &Rules) -> Gathered {
         let lattice = self.lattice(evidence, speaking, self.settings.drawn_weight);
         let blind = blind::count(&lattice, self.model.path(), rules, &self.settings.blind);
-        let mut heard = Heard::blind(&blind);
+        let mut heard = Gathered::blind(&blind);
         if let Some(cuts) = self.placing(evidence, speaking).cuts(&classes_of(&blind.best)) {
             let sure = heard::sureness(&evidence.scores, &blind.best, &cuts);
             heard.place(&blind.best, &cuts, &sure, |frame| evidence.place.at(frame));
@@ -88,7 +88,7 @@ impl Ear {
     }
 
     /// Sounds said one by one.
-    pub(super) fn judge_apart(&self, evidence: &Evidence, target: Option<&Target>, rules: &Rules) -> Heard {
+    pub(super) fn judge_apart(&self, evidence: &Evidence, target: Option<&Target>, rules: &Rules) -> Gathered {
         let pieces = apart::pieces(&evidence.scores, &evidence.lift, &self.settings.apart);
         let heard_so = PieceScores {
             scores: &evidence.scores,
@@ -200,9 +200,9 @@ impl<'a> Variant<'a> {
 
     /// The counts, and how probable each relation to the target is. What is something else altogether is counted as any row
     /// of sounds.
-    fn heard(&self, shares: &Shares, row: &Row, rules: &Rules) -> Heard {
+    fn heard(&self, shares: &Shares, row: &RowCounts, rules: &Rules) -> Gathered {
         let expected = rules.count(self.sounds, &heard::borrowed(self.letters));
-        let mut heard = Heard::new(expected, self.sounds.to_vec());
+        let mut heard = Gathered::new(expected, self.sounds.to_vec());
         for (slip, p) in self.slips.iter().zip(&shares.readings) {
             heard.add(count::count_of(self.sounds, self.letters, *slip, rules), *slip, *p);
         }

@@ -33,7 +33,10 @@ pub fn classes_of(sounds: &[Sound]) -> Vec<usize> {
     sounds.iter().map(|s| class_of(*s)).collect()
 }
 
+/// Frames that each convolution over time hears.
 const TAPS: usize = 7;
+/// Added to a variance before its root, as the training framework does.
+const LEAST_VARIANCE: f32 = 1e-5;
 
 /// The model could not be used: a broken build, never the user's fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -341,7 +344,7 @@ fn normalise(row: &mut [f32], gain: &[f32], offset: &[f32]) {
     let n = row.len() as f32;
     let mean = row.iter().sum::<f32>() / n;
     let spread = row.iter().map(|x| (x - mean) * (x - mean)).sum::<f32>() / n;
-    let scale = 1.0 / (spread + 1e-5).sqrt();
+    let scale = 1.0 / (spread + LEAST_VARIANCE).sqrt();
     for ((x, g), o) in row.iter_mut().zip(gain).zip(offset) {
         *x = (*x - mean) * scale * g + o;
     }
@@ -410,6 +413,7 @@ fn sigmoid(x: f32) -> f32 {
 fn exp(x: f32) -> f32 {
     // Adding and taking away 1.5 * 2^23 rounds to a whole number.
     const ROUND: f32 = 12_582_912.0;
+    // e^88 is past what 32 bits hold.
     let x = x.clamp(-87.0, 87.0);
     let rounded = x * std::f32::consts::LOG2_E + ROUND;
     let n = rounded - ROUND;

@@ -18,6 +18,43 @@ const RISE: usize = SLOPE + 1;
 pub const MOST_FRAMES: usize = 3;
 const SIZE: usize = SHAPE + MOST_FRAMES;
 
+/// Usual bandwidths of the four resonances, in Hz, and the spread of their logarithms: a factor of 1.35 either way.
+const BANDWIDTHS: [f64; POLES] = [75.0, 90.0, 140.0, 220.0];
+const BANDWIDTH_SPREAD: f64 = 0.3;
+/// Spread of the logarithms of the frequencies about a vowel's published means, and about a neutral tube's, of which less is
+/// known. About what the published covariances give for one group of talkers, and twice that: a choice.
+const KNOWN_SPREAD: [f64; POLES] = [0.25, 0.2, 0.12, 0.12];
+/// See [`KNOWN_SPREAD`].
+const TUBE_SPREAD: [f64; POLES] = [0.5, 0.5, 0.2, 0.15];
+/// Mean and spread of the slope, in dB an octave.
+const SLOPE_DB: [f64; 2] = [-6.0, 4.0];
+/// Mean and spread of the rise, in dB at 5 kHz.
+const RISE_DB: [f64; 2] = [8.0, 8.0];
+/// Resonances nearer than this (as logarithms: 5 %) have changed places or run together.
+const LEAST_APART: f64 = 0.05;
+/// Spread of a harmonic's level that is loud and clear, in dB.
+const SPREAD_DB: f64 = 1.5;
+/// A harmonic counts less from this far under the loudest, in dB, ...
+const FAINT_DB: f32 = 25.0;
+/// ... by this much more spread for each dB.
+const FAINT_SPREAD: f64 = 0.06;
+/// Noise as strong as the harmonic moves its level by up to this much, in dB (20 / ln 10), ...
+const NOISE_DB: f64 = 8.7;
+/// ... which counts twice: the noise is known no better than within a factor of two.
+const NOISE_WEIGHT: f64 = 2.0;
+/// Rounds of the fit from a guess, and from another fit; most settle in fewer.
+const ROUNDS: [usize; 2] = [14, 8];
+/// Longest step of a round: frequencies and bandwidths as logarithms, the rest in dB. The model bends too much for more.
+const LONGEST_STEP: [f64; 3] = [0.12, 0.4, 20.0];
+/// Damping at the start, and the factors on it after a step that helped and one that did not (as in Marquardt 1963).
+const DAMPING: f64 = 1e-2;
+const DAMPING_BETTER: f64 = 0.3;
+const DAMPING_WORSE: f64 = 8.0;
+/// Damping is kept between these: under the first it does nothing, over the second no step is left.
+const DAMPINGS: [f64; 2] = [1e-6, 1e6];
+/// A round that gains less than this, in squared spreads, is the last.
+const LEAST_GAIN: f64 = 1e-2;
+
 /// What is thought of the quantities before a frame is seen.
 #[derive(Debug, Clone, Copy)]
 pub struct Prior {
@@ -40,16 +77,12 @@ impl Prior {
         let mut spread = [0.0; SHAPE];
         for k in 0..POLES {
             mean[k] = centres[k].ln();
-            mean[POLES + k] = [75.0f64, 90.0, 140.0, 220.0][k].ln();
-            spread[k] = if known {
-                [0.25, 0.2, 0.12, 0.12][k]
-            } else {
-                [0.5, 0.5, 0.2, 0.15][k]
-            };
-            spread[POLES + k] = 0.3;
+            mean[POLES + k] = BANDWIDTHS[k].ln();
+            spread[k] = if known { KNOWN_SPREAD[k] } else { TUBE_SPREAD[k] };
+            spread[POLES + k] = BANDWIDTH_SPREAD;
         }
-        (mean[SLOPE], spread[SLOPE]) = (-6.0, 4.0);
-        (mean[RISE], spread[RISE]) = (8.0, 8.0);
+        [mean[SLOPE], spread[SLOPE]] = SLOPE_DB;
+        [mean[RISE], spread[RISE]] = RISE_DB;
         Prior { mean, spread }
     }
 
@@ -61,7 +94,7 @@ impl Prior {
 
 /// A fitted set of resonances.
 #[derive(Debug, Clone, Copy)]
-pub struct Fit {
+pub struct ResonanceFit {
     p: [f64; SIZE],
     /// What the fit leaves unexplained, with what it strays from the prior; smaller is better.
     pub cost: f64,
@@ -69,7 +102,7 @@ pub struct Fit {
     pub rms_db: f64,
 }
 
-impl Fit {
+impl ResonanceFit {
     /// Frequency of resonance `k` in Hz.
     pub fn hz(&self, k: usize) -> f32 {
         self.p[k].exp() as f32
@@ -81,51 +114,55 @@ impl Fit {
     }
 
     fn in_order(&self) -> bool {
-        (1..POLES).all(|k| self.p[k] > self.p[k - 1] + 0.05)
+        (1..POLES).all(|k| self.p[k] > self.p[k - 1] + LEAST_APART)
     }
 }
 
 /// Harmonics of one frame, with how much each is to be trusted, in dB.
-pub struct Frame {
+pub struct HarmonicFrame {
     points: Vec<(f64, f64, f64)>,
     middle: f64,
 }
 
-impl Frame {
+impl HarmonicFrame {
     /// Weighs harmonics: those far below the loudest, or hardly clear of noise, count less.
-    pub fn new(harmonics: &[Harmonic]) -> Frame {
+    pub fn new(harmonics: &[Harmonic]) -> HarmonicFrame {
         let top = harmonics.iter().map(|h| h.db).fold(f32::MIN, f32::max);
         let points = harmonics.iter().map(|h| {
-            let below = f64::from((top - h.db - 25.0).max(0.0));
-            let noise = 8.7 * 10f64.powf(-f64::from(h.clear_db.max(0.0)) / 20.0);
-            (f64::from(h.hz), f64::from(h.db), 1.5 + 0.06 * below + 2.0 * noise)
+            let below = f64::from((top - h.db - FAINT_DB).max(0.0));
+            let noise = NOISE_DB * 10f64.powf(-f64::from(h.clear_db.max(0.0)) / 20.0);
+            (
+                f64::from(h.hz),
+                f64::from(h.db),
+                SPREAD_DB + FAINT_SPREAD * below + NOISE_WEIGHT * noise,
+            )
         });
         let points: Vec<_> = points.collect();
         let middle = points.iter().map(|p| p.1).sum::<f64>() / points.len().max(1) as f64;
-        Frame { points, middle }
+        HarmonicFrame { points, middle }
     }
 }
 
 /// Fits from a starting guess of the frequencies, in Hz. None if the resonances end out of order.
-pub fn from_start(frames: &[&Frame], prior: &Prior, start: [f64; POLES]) -> Option<Fit> {
+pub fn from_start(frames: &[&HarmonicFrame], prior: &Prior, start: [f64; POLES]) -> Option<ResonanceFit> {
     let mut p = [0.0; SIZE];
     p[..SHAPE].copy_from_slice(&prior.mean);
     for k in 0..POLES {
         p[k] = start[k].ln();
     }
     level_out(frames, &mut p);
-    improve(frames, prior, p, 14)
+    improve(frames, prior, p, ROUNDS[0])
 }
 
 /// Fits from where another fit ended.
-pub fn from_fit(frames: &[&Frame], prior: &Prior, start: &Fit) -> Option<Fit> {
+pub fn from_fit(frames: &[&HarmonicFrame], prior: &Prior, start: &ResonanceFit) -> Option<ResonanceFit> {
     let mut p = start.p;
     level_out(frames, &mut p);
-    improve(frames, prior, p, 8)
+    improve(frames, prior, p, ROUNDS[1])
 }
 
 /// Sets each frame's gain so that the model passes through its middle.
-fn level_out(frames: &[&Frame], p: &mut [f64; SIZE]) {
+fn level_out(frames: &[&HarmonicFrame], p: &mut [f64; SIZE]) {
     for (j, frame) in frames.iter().enumerate() {
         p[SHAPE + j] = 0.0;
         let sum: f64 = frame.points.iter().map(|pt| model(p, j, pt.0, None)).sum();
@@ -133,6 +170,7 @@ fn level_out(frames: &[&Frame], p: &mut [f64; SIZE]) {
     }
 }
 
+/// Nepers of power to dB.
 const DB: f64 = 10.0 / std::f64::consts::LN_10;
 
 /// Level in dB at `f` Hz in frame `j`; writes the derivatives by each quantity if asked to.
@@ -162,7 +200,7 @@ fn model(p: &[f64; SIZE], j: usize, f: f64, mut gradient: Option<&mut [f64; SIZE
 /// A difference beyond this many spreads is an odd harmonic (an antiresonance, noise) and pulls no harder.
 const OUTLIER: f64 = 3.0;
 
-fn cost(frames: &[&Frame], prior: &Prior, p: &[f64; SIZE]) -> (f64, f64) {
+fn cost(frames: &[&HarmonicFrame], prior: &Prior, p: &[f64; SIZE]) -> (f64, f64) {
     let (mut total, mut square, mut weight) = (0.0, 0.0, 0.0);
     for (j, frame) in frames.iter().enumerate() {
         for &(f, db, spread) in &frame.points {
@@ -184,21 +222,19 @@ fn cost(frames: &[&Frame], prior: &Prior, p: &[f64; SIZE]) -> (f64, f64) {
     (total + stray + prior.width(), (square / weight.max(1e-9)).sqrt())
 }
 
-fn improve(frames: &[&Frame], prior: &Prior, mut p: [f64; SIZE], rounds: usize) -> Option<Fit> {
+fn improve(frames: &[&HarmonicFrame], prior: &Prior, mut p: [f64; SIZE], rounds: usize) -> Option<ResonanceFit> {
     let (mut best, mut rms) = cost(frames, prior, &p);
-    let mut damping = 1e-2;
+    let mut damping = DAMPING;
     for _ in 0..rounds {
         let Some(step) = step(frames, prior, &p, damping) else {
             break;
         };
         let mut q = p;
         for i in 0..SIZE {
-            let most = if i < POLES {
-                0.12
-            } else if i < SLOPE {
-                0.4
-            } else {
-                20.0
+            let most = match i {
+                0..POLES => LONGEST_STEP[0],
+                POLES..SLOPE => LONGEST_STEP[1],
+                _ => LONGEST_STEP[2],
             };
             q[i] += step[i].clamp(-most, most);
         }
@@ -206,18 +242,18 @@ fn improve(frames: &[&Frame], prior: &Prior, mut p: [f64; SIZE], rounds: usize) 
         if c < best {
             let gain = best - c;
             (p, best, rms) = (q, c, r);
-            damping = (damping * 0.3).max(1e-6);
-            if gain < 1e-2 {
+            damping = (damping * DAMPING_BETTER).max(DAMPINGS[0]);
+            if gain < LEAST_GAIN {
                 break;
             }
         } else {
-            damping *= 8.0;
-            if damping > 1e6 {
+            damping *= DAMPING_WORSE;
+            if damping > DAMPINGS[1] {
                 break;
             }
         }
     }
-    let fit = Fit {
+    let fit = ResonanceFit {
         p,
         cost: best,
         rms_db: rms,
@@ -226,7 +262,7 @@ fn improve(frames: &[&Frame], prior: &Prior, mut p: [f64; SIZE], rounds: usize) 
 }
 
 /// One damped step: solves the normal equations by Cholesky's factors.
-fn step(frames: &[&Frame], prior: &Prior, p: &[f64; SIZE], damping: f64) -> Option<[f64; SIZE]> {
+fn step(frames: &[&HarmonicFrame], prior: &Prior, p: &[f64; SIZE], damping: f64) -> Option<[f64; SIZE]> {
     let mut a = [[0.0f64; SIZE]; SIZE];
     let mut b = [0.0f64; SIZE];
     let mut g = [0.0f64; SIZE];

@@ -4,6 +4,15 @@ use std::f32::consts::TAU;
 
 use crate::audio::RATE;
 
+/// Shortest window, in seconds, and fewest periods in it: with four a Hann window's zeros fall on the neighbouring harmonics.
+const WINDOW_S: f32 = 0.024;
+const PERIODS: f32 = 4.0;
+/// The pitch is made exact by the harmonics up to here, in Hz, but at least and at most so many of them.
+const REFINE_HZ: f32 = 2000.0;
+const REFINE: [usize; 2] = [3, 12];
+/// How far the pitch is looked for either way and in what steps, as shares of it, coarse to fine: 4 % in all.
+const SEARCH: [(f32, f32); 3] = [(0.03, 0.01), (0.0075, 0.0025), (0.0018, 0.0006)];
+
 /// One harmonic.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Harmonic {
@@ -19,7 +28,7 @@ pub struct Harmonic {
 ///
 /// The window is a Hann of four periods, at least 24 ms: its zeros then fall on the neighbouring harmonics.
 pub fn measure(samples: &[f32], middle: usize, f0: f32, ceiling: f32) -> Option<(f32, Vec<Harmonic>)> {
-    let periods = (0.024 * f0).ceil().max(4.0);
+    let periods = (WINDOW_S * f0).ceil().max(PERIODS);
     let exact = refine(samples, middle, f0, periods)?;
     let part = windowed(samples, middle, periods / exact)?;
     let count = (ceiling / exact) as usize;
@@ -43,14 +52,14 @@ pub fn measure(samples: &[f32], middle: usize, f0: f32, ceiling: f32) -> Option<
 /// An error of 1 % in the pitch would put the tenth harmonic a tenth of the spacing off.
 fn refine(samples: &[f32], middle: usize, f0: f32, periods: f32) -> Option<f32> {
     let part = windowed(samples, middle, periods / f0)?;
-    let most = ((2000.0 / f0) as usize).clamp(3, 12);
+    let most = ((REFINE_HZ / f0) as usize).clamp(REFINE[0], REFINE[1]);
     let sum = |f: f32| {
         (1..=most)
             .map(|k| 10f32.powf(level(&part, f * k as f32) / 20.0))
             .sum::<f32>()
     };
     let mut best = f0;
-    for (reach, step) in [(0.03f32, 0.01f32), (0.0075, 0.0025), (0.0018, 0.0006)] {
+    for (reach, step) in SEARCH {
         let n = (reach / step).round() as i32;
         let about = best;
         let tries = (-n..=n).map(|i| about * (1.0 + step * i as f32));

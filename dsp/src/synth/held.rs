@@ -1,9 +1,9 @@
 //! Consonants that can be held, and the two glides.
 
+use soundbead_data::norm::{VoiceKind, way};
 use soundbead_data::sound::Sound;
 
 use crate::audio::RATE;
-use crate::formant::{VoiceKind, way};
 
 use super::filter::{Cascade, Resonator, fade, level};
 use super::source::{Glottis, Noise};
@@ -12,7 +12,7 @@ use super::{PEAK, VowelSound, pitch_of, upper, vowel};
 const SECONDS: f32 = 0.6;
 
 /// How a consonant that can be held is made.
-enum Kind {
+enum HeldKind {
     /// A voice through three resonances (a man's, in Hz).
     Voiced([f32; 3]),
     /// A voice by the nose; the mouth, shut, takes away what is about this frequency.
@@ -30,19 +30,19 @@ enum Kind {
     Glide([f32; 3]),
 }
 
-fn kind(sound: Sound) -> Option<Kind> {
-    let hiss = |hz, width, peak, voiced| Kind::Hiss {
+fn kind(sound: Sound) -> Option<HeldKind> {
+    let hiss = |hz, width, peak, voiced| HeldKind::Hiss {
         hz,
         width,
         peak,
         voiced,
     };
     Some(match sound {
-        Sound::L => Kind::Voiced([330.0, 1080.0, 2850.0]),
-        Sound::R => Kind::Voiced([320.0, 1110.0, 1480.0]),
-        Sound::M => Kind::Nasal(950.0),
-        Sound::N => Kind::Nasal(1600.0),
-        Sound::NG => Kind::Nasal(3000.0),
+        Sound::L => HeldKind::Voiced([330.0, 1080.0, 2850.0]),
+        Sound::R => HeldKind::Voiced([320.0, 1110.0, 1480.0]),
+        Sound::M => HeldKind::Nasal(950.0),
+        Sound::N => HeldKind::Nasal(1600.0),
+        Sound::NG => HeldKind::Nasal(3000.0),
         Sound::S => hiss(5600.0, 1500.0, 0.30, false),
         Sound::Z => hiss(5600.0, 1500.0, 0.22, true),
         Sound::SH => hiss(2900.0, 900.0, 0.34, false),
@@ -51,43 +51,43 @@ fn kind(sound: Sound) -> Option<Kind> {
         Sound::V => hiss(6200.0, 4500.0, 0.07, true),
         Sound::TH => hiss(6800.0, 3000.0, 0.09, false),
         Sound::DH => hiss(6800.0, 3000.0, 0.06, true),
-        Sound::HH => Kind::Breath,
-        Sound::W => Kind::Glide([290.0, 610.0, 2150.0]),
-        Sound::Y => Kind::Glide([270.0, 2150.0, 3020.0]),
+        Sound::HH => HeldKind::Breath,
+        Sound::W => HeldKind::Glide([290.0, 610.0, 2150.0]),
+        Sound::Y => HeldKind::Glide([270.0, 2150.0, 3020.0]),
         _ => return None,
     })
 }
 
 /// The consonant by itself; `None` for one that cannot be held.
 pub fn say(sound: Sound, voice: VoiceKind) -> Option<Vec<f32>> {
-    let s = voice.scale() as f32;
+    let s = voice.tract_scale() as f32;
     let middle = way(&[Sound::AH], true, voice)?.from_hz;
     let pitch = pitch_of(voice);
     Some(match kind(sound)? {
-        Kind::Voiced(f) => {
+        HeldKind::Voiced(f) => {
             let f = [f[0] * s, f[1] * s, f[2] * s, middle[3]];
             finished(voiced(&upper(f), None, pitch), PEAK * 0.8)
         }
-        Kind::Nasal(zero) => {
+        HeldKind::Nasal(zero) => {
             let zero = (zero * s).min(7000.0);
             finished(
                 voiced(&murmur(s), Some(Resonator::new(zero, 0.12 * zero + 60.0)), pitch),
                 PEAK * 0.6,
             )
         }
-        Kind::Hiss {
+        HeldKind::Hiss {
             hz,
             width,
             peak,
             voiced,
         } => hiss((hz * s).min(7000.0), width, peak, voiced.then_some((s, pitch))),
-        Kind::Breath => {
+        HeldKind::Breath => {
             let mut cascade = Cascade::new(6);
             cascade.set(&upper(middle));
             let mut noise = Noise::new(5);
             finished((0..samples()).map(|_| cascade.next(noise.next())).collect(), 0.12)
         }
-        Kind::Glide(f) => vowel(&VowelSound {
+        HeldKind::Glide(f) => vowel(&VowelSound {
             from_hz: [f[0] * s, f[1] * s, f[2] * s, middle[3]],
             to_hz: middle,
             pitch_hz: pitch,

@@ -1,6 +1,8 @@
 use super::*;
 use crate::audio::Clip;
-use crate::formant::{self, NORMS};
+use soundbead_data::norm::NORMS;
+
+use crate::formant;
 use crate::voice::Span;
 
 /// Power from 0 to 8 kHz under a Hann window, or under none.

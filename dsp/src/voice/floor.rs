@@ -1,6 +1,6 @@
 //! The noise floor, and how far each frame stands out of it.
 
-use super::frames::{BANDS, Frames, decibels};
+use super::frames::{BANDS, Frames, SLOW_RATE, decibels};
 
 /// Frames quieter than this hold no sound at all (digital silence), in dBFS; they say nothing of the room's noise.
 const NOTHING_DB: f32 = -95.0;
@@ -20,6 +20,23 @@ const GROUPS: [std::ops::Range<usize>; 4] = [0..5, 4..9, 8..13, 11..16];
 
 /// Where all that is heard is a voice, the floor is taken to lie this far under its quietest frames: 25 dB.
 const UNDER_SPEECH: f32 = 0.003_162;
+
+/// Periodicity and level (dBFS) from which one of the quietest frames is a voice, and not a hum or hiss of the room.
+const QUIET_VOICE: (f32, f32) = (0.75, -55.0);
+/// So many in ten of the quietest frames must be a voice for all to be.
+const VOICED_IN_TEN: usize = 7;
+/// Loudest and quietest frames further apart than this, in dB, are sound and silence, not one held vowel.
+const ONE_SOUND_DB: f32 = 25.0;
+/// A period that strays by more than this, in samples at 4 kHz, moves as a voice does; hum stands still.
+const MOVES: f32 = 1.5;
+/// Mains in Hz; how near a multiple of it hum lies, as a share of it; and the highest pitch, in Hz, that is taken for hum.
+const MAINS_HZ: [f32; 2] = [50.0, 60.0];
+const HUM_OFF: f32 = 0.04;
+const HIGHEST_HUM_HZ: f32 = 190.0;
+/// How far one band may pull its group down or up, in dB: a band that chance left empty, or one loud harmonic.
+const BAND_DB: [f32; 2] = [-4.0, 40.0];
+/// Rounds in which the floor is taken again from all that did not stand out of it; it settles in two.
+const ROUNDS: usize = 2;
 
 /// The noise floor and what stands out of it.
 pub struct Floor {
@@ -65,7 +82,7 @@ pub fn find(frames: &Frames) -> Option<Floor> {
         bands.iter_mut().for_each(|b| *b *= UNDER_SPEECH);
     }
     let mut floor = stand_out(frames, bands, !all_voice);
-    for _ in 0..2 {
+    for _ in 0..ROUNDS {
         if all_voice {
             break;
         }
@@ -97,23 +114,22 @@ pub fn under_speech(frames: &Frames) -> Option<Floor> {
 fn is_voice(frames: &Frames, quiet: &[usize], sounding: &[usize]) -> bool {
     let voiced: Vec<f32> = quiet
         .iter()
-        .filter(|&&t| frames.voicing[t] > 0.75 && frames.level[t] > -55.0)
+        .filter(|&&t| frames.voicing[t] > QUIET_VOICE.0 && frames.level[t] > QUIET_VOICE.1)
         .map(|&t| frames.lag[t])
         .collect();
-    if voiced.len() * 10 < quiet.len() * 7 {
+    if voiced.len() * 10 < quiet.len() * VOICED_IN_TEN {
         return false;
     }
     let quietest = quiet.iter().map(|&t| frames.level[t]).fold(f32::MAX, f32::min);
     let loudest = sounding.iter().map(|&t| frames.level[t]).fold(f32::MIN, f32::max);
-    if loudest - quietest > 25.0 {
+    if loudest - quietest > ONE_SOUND_DB {
         return false;
     }
     let mean = voiced.iter().sum::<f32>() / voiced.len() as f32;
-    let moves = voiced.iter().any(|l| (l - mean).abs() > 1.5);
-    let hz = 4000.0 / mean.max(1.0);
-    let on_mains = [50.0, 60.0]
-        .iter()
-        .any(|m| (hz / m - (hz / m).round()).abs() < 0.04 && hz < 190.0);
+    let moves = voiced.iter().any(|l| (l - mean).abs() > MOVES);
+    let hz = SLOW_RATE / mean.max(1.0);
+    let near = |m: &f32| (hz / m - (hz / m).round()).abs() < HUM_OFF;
+    let on_mains = hz < HIGHEST_HUM_HZ && MAINS_HZ.iter().any(near);
     moves || !on_mains
 }
 
@@ -132,7 +148,7 @@ fn stand_out(frames: &Frames, bands: [f32; BANDS], heard: bool) -> Floor {
         .iter()
         .map(|frame| {
             let over: [f32; BANDS] =
-                std::array::from_fn(|b| (decibels(frame[b]) - decibels(bands[b])).clamp(-4.0, 40.0));
+                std::array::from_fn(|b| (decibels(frame[b]) - decibels(bands[b])).clamp(BAND_DB[0], BAND_DB[1]));
             GROUPS.map(|g| over[g.clone()].iter().sum::<f32>() / g.len() as f32)
         })
         .collect();

@@ -10,17 +10,29 @@ use crate::audio::RATE;
 pub const HOP: usize = 160;
 /// Samples a frame looks at: 25 ms.
 pub const WINDOW: usize = 400;
-const FFT: usize = 512;
 /// Bands that the spectrum is summed into.
 pub const BANDS: usize = 16;
+/// The lower rate at which a voice is looked for, in Hz: a quarter of the full one.
+pub const SLOW_RATE: f32 = RATE as f32 / 4.0;
+/// The transform's points; the window is padded with zeros.
+const FFT: usize = 512;
+/// Lowest and highest edge of the bands, in Hz. Hum and its first overtone lie below.
+const BAND_HZ: [f32; 2] = [120.0, 7600.0];
+/// Hum goes and a child's first harmonic stays: high-pass before a voice is looked for, in Hz.
+const NO_HUM_HZ: f32 = 150.0;
+/// The fine envelope hears what lies above this, in Hz: bursts and hisses, less a voice's first harmonics.
+const FINE_HZ: f32 = 300.0;
+/// Power below which nothing is correlated (under the noise of 16-bit rounding).
+const LEAST_POWER: f32 = 1e-9;
+/// Weak bias against long lags, a sample: they repeat what a short one has already shown.
+const LAG_BIAS: f32 = 0.001;
 /// Samples of the fine envelope's steps: 2.5 ms.
 pub const FINE: usize = 40;
 
-/// Band edges in Hz, equally spaced on the mel scale `2595 log10(1 + f / 700)` from 120 to 7600. Hum and its first
-/// overtone lie below.
+/// Band edges in Hz, equally spaced on the mel scale `2595 log10(1 + f / 700)` between [`BAND_HZ`].
 fn edges() -> [usize; BANDS + 1] {
     let mel = |f: f32| 2595.0 * (1.0 + f / 700.0).log10();
-    let (low, high) = (mel(120.0), mel(7600.0));
+    let (low, high) = (mel(BAND_HZ[0]), mel(BAND_HZ[1]));
     std::array::from_fn(|i| {
         let m = low + (high - low) * i as f32 / BANDS as f32;
         let hz = 700.0 * (10.0f32.powf(m / 2595.0) - 1.0);
@@ -49,21 +61,21 @@ impl Frames {
     }
 }
 
-struct Plan {
+struct SpectrumPlan {
     fft: Arc<dyn RealToComplex<f32>>,
     window: [f32; WINDOW],
     edges: [usize; BANDS + 1],
 }
 
 /// Planned once for the whole program: planning costs more than a word's analysis.
-fn plan() -> &'static Plan {
-    static PLAN: OnceLock<Plan> = OnceLock::new();
+fn plan() -> &'static SpectrumPlan {
+    static PLAN: OnceLock<SpectrumPlan> = OnceLock::new();
     PLAN.get_or_init(|| {
         let window = std::array::from_fn(|i| {
             let turn = (i as f32 + 0.5) / WINDOW as f32 * std::f32::consts::TAU;
             0.5 - 0.5 * turn.cos()
         });
-        Plan {
+        SpectrumPlan {
             fft: RealFftPlanner::new().plan_fft_forward(FFT),
             window,
             edges: edges(),
@@ -126,8 +138,10 @@ fn band_powers(samples: &[f32], mean: f32, n: usize) -> Vec<[f32; BANDS]> {
     all
 }
 
-/// Number of taps of the filter before the rate is quartered; cut-off 1.6 kHz.
+/// Number of taps of the filter before the rate is quartered (a Hamming window).
 const TAPS: usize = 33;
+/// Its cut-off, in Hz: under half the lower rate, and over four harmonics of a child's voice.
+const CUT_HZ: f32 = 1600.0;
 
 /// A quarter of the rate, without hum: what a voice's first harmonics are looked for in.
 fn quarter_rate(samples: &[f32], mean: f32) -> Vec<f32> {
@@ -136,7 +150,7 @@ fn quarter_rate(samples: &[f32], mean: f32) -> Vec<f32> {
         let middle = (TAPS / 2) as f32;
         let mut h: [f32; TAPS] = std::array::from_fn(|i| {
             let x = i as f32 - middle;
-            let cut = 2.0 * 1600.0 / RATE as f32;
+            let cut = 2.0 * CUT_HZ / RATE as f32;
             let sinc = if x == 0.0 {
                 cut
             } else {
@@ -149,8 +163,8 @@ fn quarter_rate(samples: &[f32], mean: f32) -> Vec<f32> {
         h
     });
     let mut out = Vec::with_capacity(samples.len() / 4 + 1);
-    // Two one-pole high-passes at 150 Hz: hum goes, a child's first harmonic stays.
-    let pole = (-std::f32::consts::TAU * 150.0 / 4000.0).exp();
+    // Two one-pole high-passes.
+    let pole = (-std::f32::consts::TAU * NO_HUM_HZ / SLOW_RATE).exp();
     let (mut x1, mut y1, mut z1) = (0.0, 0.0, 0.0);
     for at in (0..samples.len()).step_by(4) {
         let from = at as isize - (TAPS / 2) as isize;
@@ -190,15 +204,14 @@ fn periodicity(slow: &[f32], t: usize) -> (f32, f32) {
 fn correlate(x: &[f32]) -> (f32, f32) {
     let base = &x[..SPAN];
     let e0: f32 = base.iter().map(|v| v * v).sum();
-    if e0 < 1e-9 {
+    if e0 < LEAST_POWER {
         return (0.0, 0.0);
     }
     let mut best = (0.0, 0.0);
     let mut e1: f32 = x[*LAGS.start()..LAGS.start() + SPAN].iter().map(|v| v * v).sum();
     for lag in LAGS {
         let r: f32 = base.iter().zip(&x[lag..]).map(|(a, b)| a * b).sum();
-        // A weak bias against long lags, which repeat what a short one has already shown.
-        let r = r / (e0 * e1).max(1e-12).sqrt() - 0.001 * lag as f32;
+        let r = r / (e0 * e1).max(1e-12).sqrt() - LAG_BIAS * lag as f32;
         if r > best.0 {
             best = (r, lag as f32);
         }
@@ -210,7 +223,7 @@ fn correlate(x: &[f32]) -> (f32, f32) {
 }
 
 fn fine_envelope(samples: &[f32]) -> Vec<f32> {
-    let pole = (-std::f32::consts::TAU * 300.0 / RATE as f32).exp();
+    let pole = (-std::f32::consts::TAU * FINE_HZ / RATE as f32).exp();
     let (mut x1, mut y1) = (samples.first().copied().unwrap_or(0.0), 0.0);
     let mut part = |chunk: &[f32]| {
         let mut sum = 0.0;

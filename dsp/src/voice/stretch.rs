@@ -1,4 +1,7 @@
 //! Stretches of sound that stand out of the noise, and which of them are the word.
+//!
+//! The limits below are choices, made on made recordings with clicks, knocks, breaths, far voices, fans and soft consonants
+//! at known places; `tests/tests/audio_voice.rs` holds them to those. Where a limit has a source, it says so.
 
 use super::Span;
 use super::floor::{Floor, HIGH_DB, LOW_DB};
@@ -11,6 +14,72 @@ const SAME_PERIOD: f32 = 0.12;
 /// Band from which "high" counts: about 2.3 kHz; below [`BASS`] (about 0.6 kHz) counts as low.
 const TREBLE: usize = 10;
 const BASS: usize = 4;
+/// The level taken where there is nothing, in dBFS: under any sound that 16 bits can hold.
+const NOTHING_DBFS: f32 = -160.0;
+/// Share of the power in the bass above which a sound is a rumble, a scrape or a knock: more than any vowel or nasal has.
+const RUMBLE_BASS: f32 = 0.85;
+/// Share of the bass above which a sound without a voice, right beside the word, is a thump.
+const THUMP_BASS: f32 = 0.75;
+/// Share of the bass above which a sound without a voice, away from the word, is no consonant: those are hisses and bursts.
+const DULL_BASS: f32 = 0.5;
+/// Share of the power in the treble from which noise is a fricative; breath, fans and taps have less.
+const FRICATIVE_TREBLE: f32 = 0.55;
+/// Fewest periodic frames (10 ms) of a voice: by chance noise looks periodic for a frame or two.
+const FEWEST_VOICED: usize = 3;
+/// Fewest periodic frames by which a soft voice is known for a voice in the distance.
+const FEWEST_FAR_VOICED: usize = 5;
+/// A voice comes within so many dB of its stretch's peak; what is periodic further down is the ring of a knock.
+const VOICE_UNDER_PEAK_DB: f32 = 12.0;
+/// Frames so many dB under the peak are the loud part of a stretch.
+const LOUD_UNDER_PEAK_DB: f32 = 12.0;
+/// Frames so many dB under the peak are an echo of it: what is periodic there is no voice of its own.
+const ECHO_UNDER_PEAK_DB: f32 = 30.0;
+/// The fine envelope counts as the top down to this share of its peak's power (10 dB).
+const TOP_SHARE: f32 = 0.1;
+/// A click's top is narrower than this, in ms; the burst of a stop lasts about 10.
+const CLICK_TOP_MS: f32 = 8.0;
+/// A click, with the room's answer to it, is over within this, in ms.
+const CLICK_MS: f32 = 110.0;
+/// Soft noise longer than this, in ms, may be a breath; shorter, it may be the burst of a stop.
+const BREATH_MS: f32 = 120.0;
+/// Shortest fricative, in ms.
+const FRICATIVE_MS: f32 = 40.0;
+/// Least level of a voice that a word is built around, in dBFS: a microphone's own hum lies lower.
+const LEAST_VOICE_DBFS: f32 = -65.0;
+/// Worth of each tenfold of voiced frames when the core is chosen, in dB, up to [`MOST_WORTH_FRAMES`].
+const WORTH_DB: f32 = 10.0;
+/// Voiced frames (10 ms) past which a longer voice is worth no more: 0.3 s, a long vowel.
+const MOST_WORTH_FRAMES: usize = 30;
+/// What a word of hiss alone (s, sh) must have to be believed: length in ms, how far it stands out in dB, level in dBFS.
+const HISS: (f32, f32, f32) = (60.0, 10.0, -60.0);
+/// The same for a whisper, or a creak too slow to look periodic.
+const WHISPER: (f32, f32, f32) = (120.0, 15.0, -55.0);
+/// A voice so many dB under the word's is another person's, or a loudspeaker's.
+const FAR_VOICE_DB: f32 = -17.0;
+/// ... unless it is within this of the word, in ms: an unstressed syllable may be as soft.
+const FAR_VOICE_GAP_MS: f32 = 40.0;
+/// Added to [`CLOSURE_MS`] for what frames of 10 ms and smoothing over 50 ms blur, in ms.
+const CLOSURE_BLUR_MS: f32 = 30.0;
+/// A breath right beside the word: at least so long and so far from it, in ms, and so many dB under it. A final f or th
+/// follows closer.
+const NEAR_BREATH: (f32, f32, f32) = (160.0, 40.0, -18.0);
+/// A thump right beside the word: longer than a burst, and at least so far from the word, in ms.
+const NEAR_THUMP: (f32, f32) = (60.0, 60.0);
+/// A breath away from the word: longer than this, in ms ...
+const FAR_BREATH_MS: f32 = 400.0;
+/// ... or so many dB under it.
+const FAR_BREATH_DB: f32 = -24.0;
+/// A dull sound away from the word is noise when longer than this, in ms.
+const DULL_MS: f32 = 30.0;
+/// A hiss away from the word, sound by sound, is a consonant between these lengths, in ms ...
+const CONSONANT_MS: std::ops::RangeInclusive<f32> = 20.0..=3000.0;
+/// ... and no more than this under the word, in dB. The softest consonant, th, lies about 28 dB under the strongest vowel
+/// (Fletcher 1953, *Speech and Hearing in Communication*; figure from memory).
+const FAINTEST_DB: f32 = -34.0;
+/// Spread of the level, in dB, under which noise is steady, as a fan's is.
+const STEADY_DB: f32 = 2.0;
+/// Of a steady end, one third next to the voice is not looked at: the last sound of the word may lie in it.
+const NEXT_TO_VOICE: usize = 3;
 
 /// Why a sound was left out of the word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,21 +132,21 @@ impl Stretch {
 
     fn is_voiced(&self) -> bool {
         // A scrape or a knock rings low, and by chance looks periodic for a frame or two.
-        let rings = self.bass > 0.85 && 2 * self.steady < self.loud;
-        self.voiced >= 3 && !rings && self.voiced_peak > self.peak - 12.0
+        let rings = self.bass > RUMBLE_BASS && 2 * self.steady < self.loud;
+        self.voiced >= FEWEST_VOICED && !rings && self.voiced_peak > self.peak - VOICE_UNDER_PEAK_DB
     }
 
     fn is_click(&self) -> bool {
-        !self.is_voiced() && self.width_ms < 8.0 && self.ms() <= 110.0
+        !self.is_voiced() && self.width_ms < CLICK_TOP_MS && self.ms() <= CLICK_MS
     }
 
     /// Soft noise without the weight in the treble that fricatives have, or the suddenness of a burst.
     fn is_breathy(&self) -> bool {
-        !self.is_voiced() && self.treble < 0.55 && self.ms() > 120.0
+        !self.is_voiced() && self.treble < FRICATIVE_TREBLE && self.ms() > BREATH_MS
     }
 
     fn is_fricative(&self) -> bool {
-        !self.is_voiced() && self.treble >= 0.55 && self.ms() >= 40.0
+        !self.is_voiced() && self.treble >= FRICATIVE_TREBLE && self.ms() >= FRICATIVE_MS
     }
 }
 
@@ -112,15 +181,17 @@ fn describe(frames: &Frames, floor: &Floor, start: usize, end: usize) -> Stretch
         let near = &frames.level[t.saturating_sub(1).max(start)..(t + 2).min(end)];
         near.iter().sum::<f32>() / near.len() as f32
     };
-    let fold = |it: &mut dyn Iterator<Item = f32>| it.fold(-160.0, f32::max);
+    let fold = |it: &mut dyn Iterator<Item = f32>| it.fold(NOTHING_DBFS, f32::max);
     let peak = fold(&mut (start..end).map(level));
     // A frame counts as voiced only if it is not a faint echo of the stretch's own loudest part.
-    let is_voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > peak - 30.0;
+    let is_voiced = |t: &usize| frames.voicing[*t] > VOICED && frames.level[*t] > peak - ECHO_UNDER_PEAK_DB;
     let steady = (start..end)
         .filter(|&t| is_voiced(&t) && shares_period(frames, t))
         .count();
     let voiced = (start..end).filter(is_voiced).count();
-    let loud = (start..end).filter(|&t| frames.level[t] > peak - 12.0).count();
+    let loud = (start..end)
+        .filter(|&t| frames.level[t] > peak - LOUD_UNDER_PEAK_DB)
+        .count();
     let voiced_peak = fold(&mut (start..end).filter(is_voiced).map(level));
     let mut power = [0.0f32; BANDS];
     for frame in &frames.bands[start..end] {
@@ -163,22 +234,22 @@ fn width_ms(frames: &Frames, start: usize, end: usize) -> f32 {
     let per = HOP / FINE;
     let part = &frames.fine[(start * per).min(frames.fine.len())..(end * per).min(frames.fine.len())];
     let top = part.iter().copied().fold(0.0, f32::max);
-    part.iter().filter(|&&p| p > 0.1 * top).count() as f32 * 1000.0 * FINE as f32 / crate::audio::RATE as f32
+    part.iter().filter(|&&p| p > TOP_SHARE * top).count() as f32 * 1000.0 * FINE as f32 / crate::audio::RATE as f32
 }
 
 /// Frames of unvoiced, steady, dull noise at a stretch's end that are a fan or a tap, not a sound held: half a second.
 const STEADY_FRAMES: usize = 50;
 
 fn without_steady_ends(frames: &Frames, floor: &Floor, s: Stretch) -> Stretch {
-    let voiced = |t: &usize| shares_period(frames, *t) && frames.level[*t] > s.peak - 30.0;
+    let voiced = |t: &usize| shares_period(frames, *t) && frames.level[*t] > s.peak - ECHO_UNDER_PEAK_DB;
     let (Some(first), Some(last)) = ((s.start..s.end).find(voiced), (s.start..s.end).rev().find(voiced)) else {
         return s;
     };
     let (mut start, mut end) = (s.start, s.end);
-    if end - last > STEADY_FRAMES && is_steady(frames, floor, last + 1 + (end - last) / 3, end) {
+    if end - last > STEADY_FRAMES && is_steady(frames, floor, last + 1 + (end - last) / NEXT_TO_VOICE, end) {
         end = last + 1;
     }
-    if first - start > STEADY_FRAMES && is_steady(frames, floor, start, first - (first - start) / 3) {
+    if first - start > STEADY_FRAMES && is_steady(frames, floor, start, first - (first - start) / NEXT_TO_VOICE) {
         start = first;
     }
     if (start, end) == (s.start, s.end) {
@@ -201,26 +272,18 @@ fn is_steady(frames: &Frames, floor: &Floor, start: usize, end: usize) -> bool {
     };
     let treble: f32 = (TREBLE..BANDS).map(own).sum();
     let all: f32 = (0..BANDS).map(own).sum();
-    spread < 2.0 && treble < 0.55 * all
+    spread < STEADY_DB && treble < FRICATIVE_TREBLE * all
 }
 
 /// Which stretch the word is built around: the loudest, longest voiced one; without any voice, the
 /// loudest hiss or whisper.
 pub fn main(stretches: &[Stretch]) -> Option<usize> {
-    let worth = |s: &Stretch| s.voiced_peak + 10.0 * (s.voiced.min(30) as f32).log10();
-    let voiced = (0..stretches.len()).filter(|&i| stretches[i].is_voiced() && stretches[i].peak > -65.0);
+    let worth = |s: &Stretch| s.voiced_peak + WORTH_DB * (s.voiced.min(MOST_WORTH_FRAMES) as f32).log10();
+    let voiced = (0..stretches.len()).filter(|&i| stretches[i].is_voiced() && stretches[i].peak > LEAST_VOICE_DBFS);
     let best = voiced.max_by(|&a, &b| worth(&stretches[a]).total_cmp(&worth(&stretches[b])));
-    best.or_else(|| {
-        loudest(stretches, |s| {
-            s.is_fricative() && s.ms() >= 60.0 && s.excess > 10.0 && s.peak > -60.0
-        })
-    })
-    // A whisper, or a creak too slow to look periodic: clear of the noise, long, and with more than a rumble's bass.
-    .or_else(|| {
-        loudest(stretches, |s| {
-            s.ms() >= 120.0 && s.excess > 15.0 && s.peak > -55.0 && s.bass < 0.85
-        })
-    })
+    let clear = |s: &Stretch, (ms, out, level): (f32, f32, f32)| s.ms() >= ms && s.excess > out && s.peak > level;
+    best.or_else(|| loudest(stretches, |s| s.is_fricative() && clear(s, HISS)))
+        .or_else(|| loudest(stretches, |s| clear(s, WHISPER) && s.bass < RUMBLE_BASS))
 }
 
 fn loudest(stretches: &[Stretch], fits: impl Fn(&Stretch) -> bool) -> Option<usize> {
@@ -237,12 +300,12 @@ pub fn verdict(s: &Stretch, gap_ms: f32, loud: f32) -> Option<LeftOut> {
     if s.is_click() {
         return Some(LeftOut::Click);
     }
-    if s.is_voiced() && s.voiced >= 5 && rel < -17.0 && gap_ms > 40.0 {
+    if s.is_voiced() && s.voiced >= FEWEST_FAR_VOICED && rel < FAR_VOICE_DB && gap_ms > FAR_VOICE_GAP_MS {
         return Some(LeftOut::FarVoice);
     }
-    if gap_ms <= CLOSURE_MS + 30.0 {
-        let soft = s.is_breathy() && s.ms() > 160.0 && rel < -18.0 && gap_ms >= 40.0;
-        let thump = !s.is_voiced() && s.bass > 0.75 && s.ms() > 60.0 && gap_ms >= 60.0;
+    if gap_ms <= CLOSURE_MS + CLOSURE_BLUR_MS {
+        let soft = s.is_breathy() && s.ms() > NEAR_BREATH.0 && gap_ms >= NEAR_BREATH.1 && rel < NEAR_BREATH.2;
+        let thump = !s.is_voiced() && s.bass > THUMP_BASS && s.ms() > NEAR_THUMP.0 && gap_ms >= NEAR_THUMP.1;
         return if soft {
             Some(LeftOut::Breath)
         } else {
@@ -255,11 +318,11 @@ pub fn verdict(s: &Stretch, gap_ms: f32, loud: f32) -> Option<LeftOut> {
     if s.is_voiced() {
         return None;
     }
-    if s.is_breathy() && (s.ms() > 400.0 || rel < -24.0) {
+    if s.is_breathy() && (s.ms() > FAR_BREATH_MS || rel < FAR_BREATH_DB) {
         return Some(LeftOut::Breath);
     }
-    let dull = s.bass > 0.5 && s.ms() > 30.0;
-    (dull || rel < -34.0 || s.ms() > 3000.0 || s.ms() < 20.0).then_some(LeftOut::Noise)
+    let dull = s.bass > DULL_BASS && s.ms() > DULL_MS;
+    (dull || rel < FAINTEST_DB || !CONSONANT_MS.contains(&s.ms())).then_some(LeftOut::Noise)
 }
 
 /// Mean power of some frames' bands, in dB.

@@ -9,7 +9,7 @@ use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::Speaking;
 
-use super::report::{Listener, spread_by};
+use super::report::{MeasuredModel, spread_by};
 use super::speech;
 use super::stored::{Measurement, Rows};
 
@@ -95,7 +95,7 @@ fn found(ear: &mut Ear, word: &Made, recording: &Recording) -> Option<Vec<Off>> 
 ///
 /// # Errors
 /// When the files cannot be read.
-pub fn boundaries(table: &mut Measurement, model: &Listener, folder: &Path) -> Result<(), String> {
+pub fn boundaries(table: &mut Measurement, model: &MeasuredModel, folder: &Path) -> Result<(), String> {
     let path = folder.join("heldout.jsonl");
     let text = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
     let made: Result<Vec<Made>, _> = text.lines().map(serde_json::from_str).collect();

@@ -5,8 +5,9 @@
 //! pitch, formants drawn as real talkers spread (the covariance of the published table), pitch that falls, damping drawn,
 //! and room noise 30 dB under the vowel.
 
+use soundbead_data::norm::{NORMS, Norm, VoiceKind};
 use soundbead_dsp::audio::{Clip, RATE};
-use soundbead_dsp::formant::{self, NORMS, Norm, VoiceKind};
+use soundbead_dsp::formant;
 use soundbead_dsp::synth::{VowelSound, vowel};
 use soundbead_dsp::voice::Span;
 

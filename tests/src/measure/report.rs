@@ -66,7 +66,7 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path
     if voices.is_none() && named.clone().any(|r| r == MADE) {
         return Err(format!("--rows {MADE}: name the folder of made voices with --voices"));
     }
-    let model = Listener::new(model)?;
+    let model = MeasuredModel::new(model)?;
     let mut table = Measurement::of(model.ear().id());
     if READ.iter().any(|name| wanted(rows, name)) {
         read_rows(&mut table, &model, speech, rows)?;
@@ -78,19 +78,19 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path
 }
 
 /// The model that is measured.
-pub struct Listener(Option<Vec<u8>>);
+pub struct MeasuredModel(Option<Vec<u8>>);
 
-impl Listener {
+impl MeasuredModel {
     /// A package's file, or the program's own.
     ///
     /// # Errors
     /// When it cannot be read or is none.
-    pub fn new(path: Option<&Path>) -> Result<Listener, String> {
+    pub fn new(path: Option<&Path>) -> Result<MeasuredModel, String> {
         let read = |path: &Path| std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()));
         let bytes = path.map(read).transpose()?;
         let ear = bytes.as_deref().map_or_else(Ear::new, Ear::from_package);
         ear.map_err(|e| e.to_string())?;
-        Ok(Listener(bytes))
+        Ok(MeasuredModel(bytes))
     }
 
     /// An ear with it.
@@ -101,7 +101,7 @@ impl Listener {
 }
 
 /// The rows of read speech.
-fn read_rows(table: &mut Measurement, model: &Listener, speech: &Path, rows: &str) -> Result<(), String> {
+fn read_rows(table: &mut Measurement, model: &MeasuredModel, speech: &Path, rows: &str) -> Result<(), String> {
     let all = speech::words(&speech.join("read_dev_words.jsonl"))?;
     let apart: Vec<Word> = all.into_iter().filter(Word::is_apart).collect();
     let source = speech::source(&speech.join("read_dev.ogg"))?;

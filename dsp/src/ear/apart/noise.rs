@@ -26,6 +26,22 @@ pub struct Lift {
     pub treble: f32,
 }
 
+/// One frame in so many lies under the floor of the louder bands.
+const FLOOR_IN: usize = 5;
+/// Of ten frames, the quietest so many are the first guess at the noise.
+const QUIETEST_IN_TEN: usize = 3;
+/// A band lies at most so many standard deviations over the noise while the noise is being found, and afterwards: one band
+/// must not carry a frame.
+const MOST_SEEKING: f32 = 12.0;
+/// See [`MOST_SEEKING`].
+const MOST_FOUND: f32 = 8.0;
+/// And at most so many under it.
+const MOST_UNDER: f32 = -3.0;
+/// A frame stands out of the noise where the mean of all bands does so by this many standard deviations, ...
+const WHOLE_OUT: f32 = 1.0;
+/// ... or that of a quarter of them by this many.
+const QUARTER_OUT: f32 = 1.5;
+
 type Bands = [f32; MELS];
 
 /// How far each frame stands out. `features` are those of [`crate::ear::frame::Mel::frames`], two spectra a frame.
@@ -36,7 +52,7 @@ pub fn lift(features: &[f32]) -> Vec<Lift> {
         return Vec::new();
     }
     let louder = smoothed(&louder(&frames), 1);
-    let outside = outside(&frames, &noise(&frames), 8.0);
+    let outside = outside(&frames, &noise(&frames), MOST_FOUND);
     let mean = |of: &[f32]| of.iter().sum::<f32>() / of.len() as f32;
     let groups = |o: &Bands| o.chunks_exact(GROUP).map(mean).fold(f32::MIN, f32::max);
     let outside = smoothed(&outside, 2);
@@ -66,7 +82,7 @@ fn louder(frames: &[Bands]) -> Vec<[f32; 1]> {
     let mut floor = [0.0f32; MELS];
     for (band, slot) in floor.iter_mut().enumerate() {
         let mut all: Vec<f32> = frames.iter().map(|f| f[band]).collect();
-        let fifth = all.len() / 5;
+        let fifth = all.len() / FLOOR_IN;
         *slot = *all.select_nth_unstable_by(fifth, f32::total_cmp).1;
     }
     let rise = |frame: &Bands| {
@@ -82,15 +98,15 @@ fn louder(frames: &[Bands]) -> Vec<[f32; 1]> {
 fn noise(frames: &[Bands]) -> [Bands; 2] {
     let level = |f: &Bands| f.iter().sum::<f32>() / MELS as f32;
     let mut levels: Vec<f32> = frames.iter().map(level).collect();
-    let quietest = levels.len() * 3 / 10;
+    let quietest = levels.len() * QUIETEST_IN_TEN / 10;
     let limit = *levels.select_nth_unstable_by(quietest, f32::total_cmp).1;
     let first: Vec<&Bands> = frames.iter().filter(|f| level(f) <= limit).collect();
     let mut found = moments(&first);
     for _ in 0..ROUNDS {
-        let outside = smoothed(&outside(frames, &found, 12.0), 1);
+        let outside = smoothed(&outside(frames, &found, MOST_SEEKING), 1);
         let stands_out = |o: &Bands| {
             let quarter = |of: &[f32]| of.iter().sum::<f32>() / of.len() as f32;
-            level(o) >= 1.0 || o.chunks_exact(MELS / 4).map(quarter).any(|q| q >= 1.5)
+            level(o) >= WHOLE_OUT || o.chunks_exact(MELS / 4).map(quarter).any(|q| q >= QUARTER_OUT)
         };
         let quiet: Vec<&Bands> = frames
             .iter()
@@ -116,9 +132,9 @@ fn moments(frames: &[&Bands]) -> [Bands; 2] {
     [mean, spread]
 }
 
-/// How far each band lies over the noise, in its standard deviations, from -3 to `most`.
+/// How far each band lies over the noise, in its standard deviations, from [`MOST_UNDER`] to `most`.
 fn outside(frames: &[Bands], [mean, spread]: &[Bands; 2], most: f32) -> Vec<Bands> {
-    let one = |f: &Bands| std::array::from_fn(|b| ((f[b] - mean[b]) / spread[b]).clamp(-3.0, most));
+    let one = |f: &Bands| std::array::from_fn(|b| ((f[b] - mean[b]) / spread[b]).clamp(MOST_UNDER, most));
     frames.iter().map(one).collect()
 }
 

@@ -2,13 +2,18 @@
 
 use soundbead_data::Sound;
 
-use super::{Linear, MOST, Row};
+use super::{Linear, MOST, RowCounts};
 use crate::ear::model::{CLASSES, SILENCE};
+
+/// A probability beside the best one that is not worth passing on: under the last digit of the sum.
+const SPECK: f32 = 1e-20;
+/// Probabilities are taken to be no less than this before their log, so that it is a number.
+const LEAST: f32 = 1e-30;
 
 type Layer = [f32; CLASSES];
 
 /// Forward sums. `follow[p][q]`: how likely `q` is after `p`.
-pub fn forward(l: &Linear, follow: &[Layer]) -> Row {
+pub fn forward(l: &Linear, follow: &[Layer]) -> RowCounts {
     let mut first = [[0.0f32; CLASSES]; MOST + 1];
     let mut rest = [[0.0f32; CLASSES]; MOST + 1];
     let mut done = [0.0f32; MOST + 1];
@@ -41,7 +46,7 @@ pub fn forward(l: &Linear, follow: &[Layer]) -> Row {
     let mut counts: [f32; MOST + 1] = std::array::from_fn(|k| done[k] + ending(&rest[k]));
     counts[0] = 0.0;
     let sum = counts.iter().sum::<f32>().max(f32::MIN_POSITIVE);
-    Row {
+    RowCounts {
         counts: counts.map(|p| p / sum),
         total: log + f64::from(sum.ln()),
     }
@@ -49,7 +54,7 @@ pub fn forward(l: &Linear, follow: &[Layer]) -> Row {
 
 fn entering(before: &Layer, l: &Linear, follow: &[Layer]) -> Layer {
     let mut enter = [0.0f32; CLASSES];
-    for p in (1..CLASSES).filter(|&p| before[p] > 1e-20) {
+    for p in (1..CLASSES).filter(|&p| before[p] > SPECK) {
         let left = before[p] * l.leave[p];
         enter.iter_mut().zip(&follow[p]).for_each(|(e, f)| *e += left * f);
     }
@@ -67,8 +72,8 @@ struct Logs {
 
 impl Logs {
     fn new(l: &Linear, follow: &[Layer]) -> Logs {
-        let ln = |x: &Layer| x.map(|v| v.max(1e-30).ln());
-        let go = |(p, row): (usize, &Layer)| ln(row).map(|v| v + l.leave[p].max(1e-30).ln());
+        let ln = |x: &Layer| x.map(|v| v.max(LEAST).ln());
+        let go = |(p, row): (usize, &Layer)| ln(row).map(|v| v + l.leave[p].max(LEAST).ln());
         Logs {
             rows: l.rows.iter().map(ln).collect(),
             stay: ln(&l.stay),
@@ -80,18 +85,18 @@ impl Logs {
 
 /// The best way into one state: its value, and the frame at which its sound began.
 #[derive(Clone, Copy)]
-struct Way {
+struct BestWay {
     value: f32,
     began: u32,
 }
 
-const NO_WAY: Way = Way {
+const NO_WAY: BestWay = BestWay {
     value: f32::MIN / 4.0,
     began: 0,
 };
 
 /// Where a sound that begins came from: the sound before it, and the frame at which that one began.
-type From = (u8, u32);
+type CameFrom = (u8, u32);
 
 /// The single best row of exactly `many` sounds (Viterbi).
 pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
@@ -99,7 +104,7 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
     let mut first = vec![[NO_WAY; CLASSES]; many + 1];
     let mut rest = first.clone();
     // trail[t][k][q]: for sound q, k-th in the row, that begins at frame t.
-    let mut trail: Vec<Vec<[From; CLASSES]>> = Vec::new();
+    let mut trail: Vec<Vec<[CameFrom; CLASSES]>> = Vec::new();
     let (mut silence, mut end) = (0.0f32, (NO_WAY, 0usize));
     for (t, e) in logs.rows.iter().enumerate() {
         let mut came = vec![[(0, 0); CLASSES]; many + 1];
@@ -107,12 +112,12 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
         for k in (1..=many).rev() {
             for q in 1..CLASSES {
                 let (value, from) = match k {
-                    1 if t == 0 => (follow[SILENCE][q].max(1e-30).ln(), (0, 0)),
+                    1 if t == 0 => (follow[SILENCE][q].max(LEAST).ln(), (0, 0)),
                     1 => (open + logs.go[SILENCE][q], (0, 0)),
                     _ => best_into(&rest[k - 1], &logs, q),
                 };
                 let (stays, begins) = (rest[k][q].value + logs.stay[q], first[k][q].value);
-                rest[k][q] = Way {
+                rest[k][q] = BestWay {
                     value: begins.max(stays) + e[q],
                     began: if begins > stays {
                         first[k][q].began
@@ -120,7 +125,7 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
                         rest[k][q].began
                     },
                 };
-                first[k][q] = Way {
+                first[k][q] = BestWay {
                     value: value + logs.enter[q] + e[q],
                     began: t as u32,
                 };
@@ -137,7 +142,7 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
     follow_back(&trail, end, many)
 }
 
-fn best_into(before: &[Way; CLASSES], logs: &Logs, q: usize) -> (f32, From) {
+fn best_into(before: &[BestWay; CLASSES], logs: &Logs, q: usize) -> (f32, CameFrom) {
     let mut best = (NO_WAY.value, (0, 0));
     for (p, (way, go)) in before.iter().zip(&logs.go).enumerate().skip(1) {
         let value = way.value + go[q];
@@ -149,19 +154,19 @@ fn best_into(before: &[Way; CLASSES], logs: &Logs, q: usize) -> (f32, From) {
 }
 
 /// The better of having ended before and ending now.
-fn ended(end: (Way, usize), last: &[Way; CLASSES], logs: &Logs) -> (Way, usize) {
+fn ended(end: (BestWay, usize), last: &[BestWay; CLASSES], logs: &Logs) -> (BestWay, usize) {
     (1..CLASSES).fold(end, |best, q| {
         let value = last[q].value + logs.go[q][SILENCE];
         let began = last[q].began;
         if value > best.0.value {
-            (Way { value, began }, q)
+            (BestWay { value, began }, q)
         } else {
             best
         }
     })
 }
 
-fn follow_back(trail: &[Vec<[From; CLASSES]>], end: (Way, usize), many: usize) -> Vec<Sound> {
+fn follow_back(trail: &[Vec<[CameFrom; CLASSES]>], end: (BestWay, usize), many: usize) -> Vec<Sound> {
     let (mut class, mut at) = (end.1, end.0.began as usize);
     let mut out = Vec::new();
     for k in (1..=many).rev() {

@@ -10,8 +10,11 @@ use crate::ear::model::{CLASSES, SILENCE};
 /// probability of a count then moved by 0.001 in the mean, and by 0.02 at most.
 pub const GIVEN_UP: f32 = 1e-6;
 
+/// What leaves a sound wakes the sounds after it from this share of what is given up: a little earlier than they can matter.
+const WAKE_AT: f32 = 0.2;
+
 /// What the words give.
-pub struct Words {
+pub struct WordCounts {
     /// `counts[k]`: probability of `k` sounds.
     pub counts: [f32; MOST + 1],
     /// Natural log of the whole evidence.
@@ -22,23 +25,23 @@ pub struct Words {
 
 /// The states of one node: the first frame of its sound, the others, the silence after a word that ends there.
 #[derive(Clone, Copy, Default)]
-struct State {
+struct NodeState {
     first: f32,
     rest: f32,
     done: f32,
 }
 
-impl State {
+impl NodeState {
     fn top(&self) -> f32 {
         self.first.max(self.rest).max(self.done)
     }
 }
 
 /// The tree while frames go by. Only nodes that are alive are walked, a bit for each.
-struct Walk<'a> {
+struct TreeWalk<'a> {
     v: &'a Vocabulary,
     l: &'a Linear,
-    states: Vec<State>,
+    states: Vec<NodeState>,
     alive: Vec<u64>,
     silence: f32,
     /// The greatest state of the frame before, and the log of all that was divided out so far.
@@ -47,7 +50,7 @@ struct Walk<'a> {
     given_up: f32,
 }
 
-impl Walk<'_> {
+impl TreeWalk<'_> {
     fn step(&mut self, t: usize) {
         let open = if t == 0 {
             1.0
@@ -72,7 +75,7 @@ impl Walk<'_> {
                 bits ^= 1 << bit;
                 let i = word as u32 * 64 + bit;
                 match self.moved(i, open, least, &row, quiet) {
-                    Some(left) if left > 0.2 * self.given_up => self.wake(self.v.children(i)),
+                    Some(left) if left > WAKE_AT * self.given_up => self.wake(self.v.children(i)),
                     Some(_) => {}
                     None => self.alive[word] &= !(1 << bit),
                 }
@@ -91,7 +94,7 @@ impl Walk<'_> {
         };
         let (class, s) = (usize::from(node.class), &mut self.states[i as usize]);
         if s.top().max(from) <= least {
-            *s = State::default();
+            *s = NodeState::default();
             return None;
         }
         if node.is_word {
@@ -109,12 +112,12 @@ impl Walk<'_> {
 }
 
 /// Sums over the tree's words. `given_up`: see [`GIVEN_UP`]; 0 keeps every beginning.
-pub fn forward(v: &Vocabulary, l: &Linear, rules: &Rules, c: &BlindCalibration, given_up: f32) -> Words {
+pub fn forward(v: &Vocabulary, l: &Linear, rules: &Rules, c: &BlindCalibration, given_up: f32) -> WordCounts {
     let n = v.nodes.len();
-    let mut walk = Walk {
+    let mut walk = TreeWalk {
         v,
         l,
-        states: vec![State::default(); n],
+        states: vec![NodeState::default(); n],
         alive: vec![0; n.div_ceil(64)],
         silence: 1.0,
         top: 1.0,
@@ -139,7 +142,7 @@ pub fn forward(v: &Vocabulary, l: &Linear, rules: &Rules, c: &BlindCalibration, 
         }
     }
     let sum = sum.max(f32::MIN_POSITIVE);
-    Words {
+    WordCounts {
         counts: counts.map(|p| p / sum),
         total: walk.log + f64::from(sum.ln()) - f64::from(v.weight(c.frequency).ln()),
         best: v.sounds(best.1),

@@ -11,10 +11,17 @@ use crate::ear::model::{CLASSES, SILENCE, class_of};
 /// Words rarer than this on the Zipf scale (1 in 10 to the 6) are left to the row of any sounds.
 pub(super) const RAREST: f32 = 3.0;
 
+/// Times that each sound is held to have followed each other before any word is looked at, so that no pair is impossible.
+const BEFOREHAND: f32 = 0.3;
+/// Power on a word's frequency in what follows what: common words shape it, but not in full proportion.
+const COMMON_POWER: f32 = 0.4;
+/// Least probability of one sound after another.
+const LEAST_FOLLOW: f32 = 1e-9;
+
 /// A node of the tree: a sound after its parent's. Nodes lie level by level, so that children lie side by side. Small,
 /// for tens of thousands of them are walked in each frame.
 #[derive(Clone, Copy)]
-pub(super) struct Node {
+pub(super) struct TreeNode {
     pub parent: u32,
     pub class: u8,
     /// Whether a word ends here.
@@ -23,7 +30,7 @@ pub(super) struct Node {
 
 /// The words on a tree, and which sounds follow which.
 pub struct Vocabulary {
-    pub(super) nodes: Vec<Node>,
+    pub(super) nodes: Vec<TreeNode>,
     children: Vec<Range<u32>>,
     /// For each node, the frequencies of the words that end there, as a range of `zipfs`.
     words: Vec<Range<u32>>,
@@ -37,14 +44,14 @@ pub struct Vocabulary {
 }
 
 /// A pronunciation and how common its word is.
-type Said = (Vec<Sound>, f32);
+type Pronounced = (Vec<Sound>, f32);
 
 impl Vocabulary {
     /// The vocabulary of the dictionary, made on first use and kept.
     pub fn shared() -> &'static Vocabulary {
         static SHARED: OnceLock<Vocabulary> = OnceLock::new();
         SHARED.get_or_init(|| {
-            let mut rows: Vec<Said> = Vec::new();
+            let mut rows: Vec<Pronounced> = Vec::new();
             for entry in lexicon::words().filter(|e| e.zipf() >= RAREST) {
                 rows.extend(entry.variants().map(|p| (p.sounds().to_vec(), entry.zipf())));
             }
@@ -53,7 +60,7 @@ impl Vocabulary {
     }
 
     /// Of `rows`: sounds and Zipf frequency each. Those without sounds or longer than [`MOST`] are left out.
-    pub fn new(mut rows: Vec<Said>) -> Vocabulary {
+    pub fn new(mut rows: Vec<Pronounced>) -> Vocabulary {
         rows.retain(|(sounds, _)| !sounds.is_empty() && sounds.len() <= MOST);
         rows.sort_by(|a, b| a.0.cmp(&b.0));
         let follow = follow(&rows);
@@ -73,7 +80,7 @@ impl Vocabulary {
                     words.push(before..zipfs.len() as u32);
                     children.push(0..0);
                     below.push((nodes.len() as u32, same.clone()));
-                    nodes.push(Node {
+                    nodes.push(TreeNode {
                         parent,
                         class: class_of(rows[same.start].0[depth]) as u8,
                         is_word: zipfs.len() as u32 > before,
@@ -154,7 +161,7 @@ fn counted(numbers: &[f32]) -> Vec<(f32, f32)> {
 }
 
 /// Parts sorted rows into those with the same sound at `depth`.
-fn by_sound(rows: &[Said], mut of: Range<usize>, depth: usize) -> Vec<Range<usize>> {
+fn by_sound(rows: &[Pronounced], mut of: Range<usize>, depth: usize) -> Vec<Range<usize>> {
     let mut out = Vec::new();
     while !of.is_empty() {
         let sound = rows[of.start].0[depth];
@@ -165,11 +172,10 @@ fn by_sound(rows: &[Said], mut of: Range<usize>, depth: usize) -> Vec<Range<usiz
     out
 }
 
-fn follow(rows: &[Said]) -> Vec<[f32; CLASSES]> {
-    let mut counts = vec![[0.3f32; CLASSES]; CLASSES];
+fn follow(rows: &[Pronounced]) -> Vec<[f32; CLASSES]> {
+    let mut counts = vec![[BEFOREHAND; CLASSES]; CLASSES];
     for (sounds, zipf) in rows {
-        // Common words shape what is expected to follow what, but not in full proportion.
-        let weight = 10f32.powf(0.4 * (zipf - RAREST));
+        let weight = 10f32.powf(COMMON_POWER * (zipf - RAREST));
         let classes = sounds.iter().map(|s| class_of(*s)).chain([SILENCE]);
         classes.fold(SILENCE, |before, now| {
             counts[before][now] += weight;
@@ -179,7 +185,7 @@ fn follow(rows: &[Said]) -> Vec<[f32; CLASSES]> {
     counts[SILENCE][SILENCE] = 0.0;
     let share = |row: &[f32; CLASSES]| {
         let sum: f32 = row.iter().sum();
-        row.map(|c| (c / sum).max(1e-9).ln())
+        row.map(|c| (c / sum).max(LEAST_FOLLOW).ln())
     };
     counts.iter().map(share).collect()
 }

@@ -4,13 +4,16 @@ use std::ops::Range;
 
 use soundbead_data::{Rules, Sound};
 
-use super::{Heard, borrowed};
+use super::{Gathered, borrowed};
 use crate::ear::align::{Lattice, Weighing};
 use crate::ear::apart::{ApartCalibration, Pieces};
 use crate::ear::count::{Slip, near};
 use crate::ear::decide::RIGHT_TO_WRONG;
 use crate::ear::model::{PathWeights, Scores, class_of, classes_of};
 use crate::judgement::Target;
+
+/// Frames (10 ms) heard on each side of a piece: a sound's start and end are weak.
+const AROUND: usize = 4;
 
 /// What pieces are held against.
 pub struct PieceScores<'a> {
@@ -27,7 +30,7 @@ pub struct PieceScores<'a> {
 impl PieceScores<'_> {
     /// Rows of a piece with a little of what is around it.
     fn rows(&self, cut: (usize, usize)) -> Scores {
-        let around = cut.0.saturating_sub(4)..(cut.1 + 4).min(self.scores.rows.len());
+        let around = cut.0.saturating_sub(AROUND)..(cut.1 + AROUND).min(self.scores.rows.len());
         Scores {
             rows: self.scores.rows[around].to_vec(),
         }
@@ -68,11 +71,11 @@ pub fn judge_pieces(
     target: Option<&Target>,
     rules: &Rules,
     at: impl Fn(usize) -> f32,
-) -> Heard {
+) -> Gathered {
     let Some(target) = target else {
-        let heard = Heard {
+        let heard = Gathered {
             counts: counted(pieces).collect(),
-            ..Heard::default()
+            ..Gathered::default()
         };
         return heard.with_named_pieces(scores, pieces, at);
     };
@@ -85,7 +88,7 @@ pub fn judge_pieces(
         .find(|&v| units(v).len() == found)
         .unwrap_or(0);
     let (sounds, units) = (&target.variants[best], units(best));
-    let mut heard = Heard::new(units.len(), sounds.clone());
+    let mut heard = Gathered::new(units.len(), sounds.clone());
     let right: Vec<f32> = if units.len() == found {
         units
             .iter()
@@ -150,7 +153,7 @@ fn counted(pieces: &Pieces) -> impl Iterator<Item = (usize, f32)> {
     all.filter(|(_, p)| *p > 0.0)
 }
 
-impl Heard {
+impl Gathered {
     /// Adds what the pieces say about `expected` sounds, the least like of which is like its sound with probability `worst`.
     fn add_pieces(&mut self, pieces: &Pieces, expected: usize, worst: f32) {
         let weigh = |(count, p)| (count, if count == expected { RIGHT_TO_WRONG * p } else { p });
@@ -169,7 +172,7 @@ impl Heard {
     }
 
     /// Names each piece by the sound it is likest.
-    fn with_named_pieces(mut self, scores: &PieceScores<'_>, pieces: &Pieces, at: impl Fn(usize) -> f32) -> Heard {
+    fn with_named_pieces(mut self, scores: &PieceScores<'_>, pieces: &Pieces, at: impl Fn(usize) -> f32) -> Gathered {
         let (names, sure): (Vec<Sound>, Vec<f32>) = pieces.cuts.iter().map(|cut| scores.likest(*cut)).unzip();
         self.place(&names, &pieces.cuts, &sure, at);
         self
@@ -181,14 +184,14 @@ mod tests {
     use super::*;
     use crate::ear::apart::MOST;
 
-    fn told(three: f32, four: f32, worst: f32) -> Heard {
+    fn told(three: f32, four: f32, worst: f32) -> Gathered {
         let mut counts = [0.0; MOST + 1];
         (counts[3], counts[4]) = (three, four);
         let pieces = Pieces {
             counts,
             cuts: vec![(0, 5), (20, 25), (40, 45)],
         };
-        let mut heard = Heard::new(4, vec![Sound::M, Sound::IH, Sound::L, Sound::K]);
+        let mut heard = Gathered::new(4, vec![Sound::M, Sound::IH, Sound::L, Sound::K]);
         heard.add_pieces(&pieces, 4, worst);
         heard
     }

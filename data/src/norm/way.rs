@@ -1,6 +1,6 @@
 //! Where each vowel of the inventory lies and which way it goes, from the published means where there are any.
 
-use soundbead_data::sound::Sound;
+use crate::sound::Sound;
 
 use super::{GLIDES, NORMS, VoiceKind};
 

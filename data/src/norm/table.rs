@@ -3,7 +3,7 @@
 //! Computed by `tests/reference/vowel_norms.py` from Hillenbrand, Getty, Clark, Wheeler (1995), J. Acoust. Soc. Am. 97,
 //! 3099-3111: 45 men, 48 women, 46 children of ten to twelve, each saying the twelve vowels between h and d.
 
-use soundbead_data::sound::Sound;
+use crate::sound::Sound;
 
 use super::{Glide, Norm, VoiceKind};
 
