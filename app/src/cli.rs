@@ -1,6 +1,8 @@
-//! The command line: the first word picks the command, each command reads its own raw flags.
+//! The command line: one table of commands, from which parsing, help, completions and man pages are made.
+//!
+//! Each command is a file with its arguments and a `run`. What several commands take is in `options`; how a value is
+//! read from text is in `values`; what is said when arguments cannot be used is in `slip`.
 
-mod args;
 mod attempts;
 mod batch;
 mod boxes;
@@ -9,104 +11,212 @@ mod compare;
 mod count;
 mod demo;
 mod export;
+mod files;
 mod handover;
 mod help;
 mod learner;
 mod note;
+mod options;
 mod parts;
 mod progress;
 mod report;
 mod rules;
 mod sheet;
+mod slip;
 mod sort;
 mod sounds;
+mod values;
 mod vowel;
-mod who;
 mod word;
 
-use crate::fault::{Fault, nearest, one_line};
+use std::ffi::OsString;
+
+use clap::error::ErrorKind;
+use clap::{ArgAction, CommandFactory, Parser, Subcommand};
+
+use crate::fault::Fault;
 use crate::page::Page;
 use crate::ui;
-use args::{Given, Next};
 
-/// Every command, with what it does in a line, in the order the guide shows them.
-pub const COMMANDS: [(&str, &str); 21] = [
-    ("count", "how many sounds were said, and were they the word's?"),
-    ("batch", "the same for many recordings, listed in a file"),
-    ("compare", "which of several words was said?"),
-    ("word", "a word's sounds, letters and syllables; remember your own"),
-    ("sheet", "sheets to print: sound boxes, chains, sorts, charts, cards"),
-    ("boxes", "sound boxes of many words"),
-    (
-        "sort",
-        "word sorts by what decides a spelling, weighed on the dictionary",
-    ),
-    ("parts", "prefixes, bases and suffixes, and sums of them"),
-    ("chain", "words, each one sound from the one before"),
-    ("vowel", "pitch and formants of a vowel, and which it is nearest to"),
-    ("learner", "the children in the notebook: list, add, rename, erase"),
-    ("attempts", "what a learner said, the latest first"),
-    ("note", "articulation notes: read them, write one"),
-    ("progress", "what a learner's attempts add up to, and what to practise"),
-    ("report", "a learner's progress on a few pages, or as one HTML file"),
-    ("handover", "a learner on the way to another notebook, and back"),
-    ("export", "a learner's attempts as CSV or JSON"),
-    ("demo", "try it on the made recordings that come with it"),
-    ("sounds", "the sounds of American English and how each is made"),
-    ("rules", "the rules by which sounds are counted, and why"),
-    ("help", "a page on each of these"),
-];
+/// A companion for teaching the sounds in words.
+#[derive(Parser)]
+#[command(name = "soundbead", version)]
+#[command(
+    disable_help_flag = true,
+    disable_help_subcommand = true,
+    disable_version_flag = true
+)]
+struct Soundbead {
+    /// Shows the page of the command
+    #[arg(short, long, global = true, hide = true, action = ArgAction::HelpShort)]
+    help: Option<bool>,
+    /// Shows the version
+    #[arg(short = 'V', long, action = ArgAction::Version)]
+    version: Option<bool>,
+    #[command(subcommand)]
+    command: Option<Command>,
+}
 
-/// Reads the command and runs it.
-pub fn run(parser: lexopt::Parser, page: &mut Page) -> Result<(), Fault> {
-    let mut given = Given::new(parser);
-    let command = match given.next()? {
-        None => return ui::open(),
-        Some(Next::Flag("version")) => return Ok(page.line(concat!("soundbead ", env!("CARGO_PKG_VERSION")))?),
-        Some(Next::Flag("help")) => return help::page(page, None),
-        Some(Next::Flag(flag)) => {
-            return Err(Fault::input(format_args!(
-                "the first word must be a command, but found the option `--{flag}`; `soundbead help` lists the commands"
-            )));
-        }
-        Some(Next::Value(value)) => value.to_string_lossy().into_owned(),
-    };
-    given.command = COMMANDS.iter().map(|(name, _)| *name).find(|name| *name == command);
-    let result = match command.as_str() {
-        "count" => count::run(given, page),
-        "batch" => batch::run(given, page),
-        "compare" => compare::run(given, page),
-        "word" => word::run(given, page),
-        "sheet" => sheet::run(given, page),
-        "boxes" => boxes::run(given, page),
-        "sort" => sort::run(given, page),
-        "parts" => parts::run(given, page),
-        "chain" => chain::run(given, page),
-        "vowel" => vowel::run(given, page),
-        "learner" => learner::run(given, page),
-        "attempts" => attempts::run(given, page),
-        "note" => note::run(given, page),
-        "progress" => progress::run(given, page),
-        "report" => report::run(given, page),
-        "handover" => handover::run(given, page),
-        "export" => export::run(given, page),
-        "demo" => demo::run(given, page),
-        "sounds" => sounds::run(given, page),
-        "rules" => rules::run(given, page),
-        "help" => help::run(given, page),
-        other => Err(unknown(other)),
-    };
-    match result {
-        Err(Fault::Help(command)) => help::page(page, command),
-        other => other,
+/// Every command. The groups are those of `soundbead help`.
+#[derive(Subcommand)]
+enum Command {
+    #[command(flatten)]
+    Lesson(Box<Lesson>),
+    #[command(flatten)]
+    Notebook(Notebook),
+    #[command(flatten)]
+    Measuring(Measuring),
+    #[command(flatten)]
+    About(About),
+}
+
+/// For lessons: words, sounds and what was said.
+#[derive(Subcommand)]
+enum Lesson {
+    /// How many sounds were said, and were they the word's?
+    Count(count::CountArgs),
+    /// A word's sounds, letters and syllables; remembers your own way
+    Word(word::WordArgs),
+    /// Words, each one sound from the one before
+    Chain(chain::ChainArgs),
+    /// Word sorts by what decides a spelling, weighed on the dictionary
+    Sort(sort::SortArgs),
+    /// Prefixes, bases and suffixes, and sums of them
+    Parts(parts::PartsArgs),
+    /// Sound boxes of many words
+    Boxes(boxes::BoxesArgs),
+    /// Sheets to print: sound boxes, chains, sorts, charts, cards
+    Sheet(sheet::SheetArgs),
+    /// The sounds of American English and how each is made
+    Sounds(sounds::SoundsArgs),
+    /// The rules by which sounds are counted, and why
+    Rules(rules::RulesArgs),
+}
+
+/// For the notebook: what is kept of a learner.
+#[derive(Subcommand)]
+enum Notebook {
+    /// The children in the notebook: list, add, rename, erase
+    Learner(learner::LearnerArgs),
+    /// What a learner said, the latest first
+    Attempts(attempts::AttemptsArgs),
+    /// Articulation notes: read them, write one
+    Note(note::NoteArgs),
+    /// What a learner's attempts add up to, and what to practise
+    Progress(progress::ProgressArgs),
+    /// A learner's progress on a few pages, or as one HTML file
+    Report(report::ReportArgs),
+    /// A learner on the way to another notebook, and back
+    Handover(handover::HandoverArgs),
+    /// A learner's attempts as CSV or JSON
+    Export(export::ExportArgs),
+}
+
+/// For measuring and trying out: of use to engineers more than to a family.
+#[derive(Subcommand)]
+enum Measuring {
+    /// Counts for many recordings, listed in a file or on standard input
+    Batch(batch::BatchArgs),
+    /// Which of several words was said?
+    Compare(compare::CompareArgs),
+    /// Pitch and formants of a vowel, and which it is nearest to
+    Vowel(vowel::VowelArgs),
+    /// Goes through the made recordings that come with the program
+    Demo(demo::DemoArgs),
+}
+
+/// About the program itself.
+#[derive(Subcommand)]
+enum About {
+    /// A page on each of these
+    Help(help::HelpArgs),
+    /// Writes the completions of a shell
+    #[command(hide = true)]
+    Completions(files::CompletionsArgs),
+    /// Writes the man pages
+    #[command(hide = true)]
+    Manual(files::ManualArgs),
+}
+
+/// Reads the arguments, the program's own name first, and runs the command.
+pub fn run(args: impl IntoIterator<Item = OsString>, page: &mut Page) -> Result<(), Fault> {
+    let args: Vec<OsString> = args.into_iter().collect();
+    match Soundbead::try_parse_from(&args) {
+        Ok(Soundbead { command: None, .. }) => ui::open(),
+        Ok(Soundbead {
+            command: Some(command), ..
+        }) => command.run(page),
+        Err(e) if e.kind() == ErrorKind::DisplayVersion => Ok(page.line(&e.to_string())?),
+        Err(e) if e.kind() == ErrorKind::DisplayHelp => help::page(page, slip::command_in(&args).first().copied()),
+        Err(e) => Err(slip::fault(&e, &args)),
     }
 }
 
-fn unknown(command: &str) -> Fault {
-    let meant = nearest(command, COMMANDS.iter().map(|(name, _)| *name));
-    let hint = meant.map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
-    Fault::input(format_args!(
-        "there is no command `{}`{hint}; `soundbead help` lists the commands",
-        one_line(command)
-    ))
+/// The table of commands, with every name in it known.
+fn table() -> clap::Command {
+    let mut table = Soundbead::command();
+    table.build();
+    table
+}
+
+impl Command {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        match self {
+            Command::Lesson(lesson) => lesson.run(page),
+            Command::Notebook(notebook) => notebook.run(page),
+            Command::Measuring(measuring) => measuring.run(page),
+            Command::About(about) => about.run(page),
+        }
+    }
+}
+
+impl Lesson {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        match self {
+            Lesson::Count(args) => args.run(page),
+            Lesson::Word(args) => args.run(page),
+            Lesson::Chain(args) => args.run(page),
+            Lesson::Sort(args) => args.run(page),
+            Lesson::Parts(args) => args.run(page),
+            Lesson::Boxes(args) => args.run(page),
+            Lesson::Sheet(args) => args.run(page),
+            Lesson::Sounds(args) => args.run(page),
+            Lesson::Rules(args) => args.run(page),
+        }
+    }
+}
+
+impl Notebook {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        match self {
+            Notebook::Learner(args) => args.run(page),
+            Notebook::Attempts(args) => args.run(page),
+            Notebook::Note(args) => args.run(page),
+            Notebook::Progress(args) => args.run(page),
+            Notebook::Report(args) => args.run(page),
+            Notebook::Handover(args) => args.run(page),
+            Notebook::Export(args) => args.run(page),
+        }
+    }
+}
+
+impl Measuring {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        match self {
+            Measuring::Batch(args) => args.run(page),
+            Measuring::Compare(args) => args.run(page),
+            Measuring::Vowel(args) => args.run(page),
+            Measuring::Demo(args) => args.run(page),
+        }
+    }
+}
+
+impl About {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        match self {
+            About::Help(args) => args.run(page),
+            About::Completions(args) => args.run(page),
+            About::Manual(args) => args.run(page),
+        }
+    }
 }

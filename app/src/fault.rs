@@ -1,6 +1,9 @@
 //! Why a command ended early.
 
+use std::path::Path;
 use std::{fmt, io};
+
+use crate::storage;
 
 /// What went wrong, by whose hand it can be mended.
 #[derive(Debug)]
@@ -11,8 +14,6 @@ pub enum Fault {
     Internal(String),
     /// Whoever read our output stopped reading.
     Closed,
-    /// Not a fault: help was asked for in the middle of a command.
-    Help(Option<&'static str>),
 }
 
 impl Fault {
@@ -30,7 +31,7 @@ impl Fault {
     pub fn into_line(self, what: &str) -> String {
         match self {
             Fault::Input(line) | Fault::Internal(line) => line,
-            Fault::Closed | Fault::Help(_) => what.to_owned(),
+            Fault::Closed => what.to_owned(),
         }
     }
 }
@@ -43,6 +44,11 @@ impl From<io::Error> for Fault {
             _ => Fault::internal(format_args!("the output could not be written: {e}")),
         }
     }
+}
+
+/// The fault for a file or folder that could not be read or written; `what` says which of the two.
+pub fn unusable(path: &Path, what: &str, e: &io::Error) -> Fault {
+    Fault::input(format_args!("{}: {what}: {}", path.display(), storage::why(e)))
 }
 
 /// The text without line breaks or other control characters, which could break a terminal.

@@ -8,8 +8,8 @@
 //! $ soundbead batch lesson.jsonl --json                           # many recordings, for programs
 //! ```
 //!
-//! Each command is a file under `cli/`. What the commands share lies beside it: `settings` turns raw flags into
-//! rules, `target` a word into its sounds, `clips` a path into a recording, `answer` a judgement into JSON, `strip`
+//! Each command is a file under `cli/`. What the commands share lies beside it: `settings` turns names into
+//! rules, `typed` text into sounds, `target` a word into its sounds, `clips` a path into a recording, `answer` a judgement into JSON, `strip`
 //! into a picture. The window is [`ui`]: one file a view, each a view over one state.
 #![warn(missing_docs)]
 
@@ -21,6 +21,7 @@ mod clips;
 pub mod drill;
 pub mod fault;
 mod links;
+mod list;
 pub mod live;
 mod manifest;
 pub mod mic;
@@ -40,5 +41,6 @@ pub mod storage;
 mod store;
 mod strip;
 mod target;
+mod typed;
 pub mod ui;
 pub mod wording;

@@ -10,7 +10,7 @@ use soundbead::page::Page;
 fn main() -> ExitCode {
     let run = || {
         let mut page = Page::stdout();
-        cli::run(lexopt::Parser::from_env(), &mut page)?;
+        cli::run(std::env::args_os(), &mut page)?;
         Ok(page.finish()?)
     };
     // A panic is a fault of the program's own, and has its own exit status.
@@ -19,7 +19,7 @@ fn main() -> ExitCode {
     match done {
         Ok(()) => ExitCode::SUCCESS,
         // The reader (`| head`) has what it wanted and closed the pipe: that is success, not failure.
-        Err(Fault::Closed | Fault::Help(_)) => ExitCode::SUCCESS,
+        Err(Fault::Closed) => ExitCode::SUCCESS,
         Err(Fault::Input(line)) => {
             eprintln!("soundbead: {line}");
             ExitCode::from(2)

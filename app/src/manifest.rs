@@ -1,16 +1,19 @@
 //! A manifest: one JSON object a line, each a recording and what is asked about it.
 
-use std::io::{self, BufRead, Read};
+use std::io::{BufRead, Read};
 
 use serde_json::{Map, Value};
 use soundbead_data::Sound;
 use soundbead_dsp::judgement::Speaking;
 
 use crate::fault::{nearest, one_line};
-use crate::settings;
+use crate::storage;
+use crate::typed;
 
 /// Longest line read, in bytes: some hundred times a usual one.
 const LONGEST_LINE: usize = 1 << 20;
+/// Where a line that is too long is given up, in bytes: what goes on so far without a line break is no manifest.
+const MOST_SKIPPED: usize = 64 << 20;
 /// Most words or readings to choose between in one line.
 const MOST_CHOICES: usize = 1000;
 
@@ -207,7 +210,7 @@ fn row_of_sounds(field: &str, value: &Value) -> Result<Vec<Sound>, String> {
             "a list of ARPAbet sounds such as [\"P\",\"IH\",\"G\"]",
         )
     })?;
-    settings::sounds(&text).map_err(|e| format!("field `{field}`: {e}"))
+    typed::sounds(&text).map_err(|e| format!("field `{field}`: {e}"))
 }
 
 fn rules(map: &Map<String, Value>) -> Result<Vec<(String, String)>, String> {
@@ -300,11 +303,15 @@ impl<R: BufRead> Lines<R> {
     }
 
     /// The next line that is not empty, or what is wrong with it. `None` at the end.
-    pub fn next(&mut self) -> io::Result<Option<Result<Line, BadLine>>> {
+    ///
+    /// # Errors
+    /// Why no further line can be read.
+    pub fn next(&mut self) -> Result<Option<Result<Line, BadLine>>, String> {
         loop {
             let mut bytes = Vec::new();
             let limit = LONGEST_LINE as u64 + 1;
-            if self.source.by_ref().take(limit).read_until(b'\n', &mut bytes)? == 0 {
+            let read = self.source.by_ref().take(limit).read_until(b'\n', &mut bytes);
+            if read.map_err(|e| storage::why(&e))? == 0 {
                 return Ok(None);
             }
             self.number += 1;
@@ -330,9 +337,10 @@ impl<R: BufRead> Lines<R> {
         }
     }
 
-    fn skip_rest_of_line(&mut self) -> io::Result<()> {
+    fn skip_rest_of_line(&mut self) -> Result<(), String> {
+        let mut skipped = LONGEST_LINE;
         loop {
-            let chunk = self.source.fill_buf()?;
+            let chunk = self.source.fill_buf().map_err(|e| storage::why(&e))?;
             if chunk.is_empty() {
                 return Ok(());
             }
@@ -341,6 +349,14 @@ impl<R: BufRead> Lines<R> {
             self.source.consume(used);
             if end.is_some() {
                 return Ok(());
+            }
+            skipped += used;
+            if skipped > MOST_SKIPPED {
+                return Err(format!(
+                    "line {} does not end within {} MB; wanted one JSON object on each line",
+                    self.number,
+                    MOST_SKIPPED >> 20
+                ));
             }
         }
     }

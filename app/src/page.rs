@@ -97,6 +97,11 @@ impl Page {
         writeln!(self.out)
     }
 
+    /// A file for another program, as it is.
+    pub fn raw(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.out.write_all(bytes)
+    }
+
     /// Sends on what is written so far, so that a reader down a pipe has each answer as it comes.
     pub fn flush(&mut self) -> io::Result<()> {
         self.out.flush()

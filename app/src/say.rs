@@ -11,6 +11,9 @@ use soundbead_data::{Rules, lexicon};
 use crate::page::Page;
 use crate::target;
 
+/// Pairs of sounds whose IPA side by side reads as one sound: t and sh as ch, d and zh as j, aw and ih as oy.
+const APART: [(Sound, Sound); 3] = [(Sound::T, Sound::SH), (Sound::D, Sound::ZH), (Sound::AO, Sound::IH)];
+
 /// A word's sounds, and which of them count as one under the rules in force.
 pub struct Written {
     said: Pronunciation,
@@ -47,10 +50,17 @@ impl Written {
         format!("/{}/   {plain}", self.ipa())
     }
 
-    /// IPA, without slashes.
+    /// IPA, without slashes. A point parts two sounds whose signs together are those of one, as in *nutshell*.
     pub fn ipa(&self) -> String {
-        let sounds = 0..self.said.sounds().len();
-        sounds.map(|i| self.entry(i).ipa.as_str()).collect()
+        let mut text = String::new();
+        for (at, sound) in self.said.sounds().iter().enumerate() {
+            let before = at.checked_sub(1).map(|before| self.said.sounds()[before]);
+            if before.is_some_and(|before| APART.contains(&(before, *sound))) {
+                text.push('.');
+            }
+            text.push_str(&self.entry(at).ipa);
+        }
+        text
     }
 
     /// Plain letters, a hyphen between counted sounds: `b-ar-n`.

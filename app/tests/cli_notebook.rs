@@ -178,7 +178,7 @@ fn a_learner_goes_over_and_comes_back() {
         run_in(&parent, &["handover", "import", text(&back)])
             .well()
             .out
-            .contains("1 rows came in")
+            .contains("1 row came in")
     );
     assert!(
         run_in(&parent, &["handover", "import", text(&back)])

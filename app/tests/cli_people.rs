@@ -36,7 +36,7 @@ fn pages() -> Vec<Vec<String>> {
         "word chess",
         "chain pig ten",
         "chain read --length 6 --seed 1",
-        "chain --length 30 --change any --vowels beat --length 9 --seed 2",
+        "chain --change any --vowels beat --length 9 --seed 2",
         "word read",
         "word blonk",
         "word queen",

@@ -1,68 +1,100 @@
 //! `soundbead attempts`: what was said, the latest first.
 
+use clap::Args;
 use serde_json::{Value, json};
+use soundbead_data::Sound;
+use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::args::Given;
-use super::who::Who;
+use super::{options, values};
 use crate::answer;
 use crate::fault::Fault;
 use crate::notebook::{Attempt, Filter, Notebook, Page as Stretch, Ruling};
 use crate::page::{Page, pad};
 
-/// How many are shown when nothing is said.
-const USUAL: u64 = 50;
-
-/// Reads the options and lists.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut who, mut filter, mut most) = (Who::default(), Filter::default(), USUAL);
-    while let Some(arg) = given.next()? {
-        let wrong = |flag: &str, e: &dyn std::fmt::Display| Fault::input(format_args!("--{flag}: {e}"));
-        match who.take(arg, 1, &mut given)? {
-            None => {}
-            Some("word") => filter.word = Some(given.text()?.trim().to_lowercase()),
-            Some("sounds") => filter.sound = Some(given.text()?.parse().map_err(|e| wrong("sounds", &e))?),
-            Some("speaking") => filter.speaking = Some(given.text()?.parse().map_err(|e| wrong("speaking", &e))?),
-            Some("verdict") => filter.verdict = Some(given.text()?.parse().map_err(|e| wrong("verdict", &e))?),
-            Some("disagree") => filter.disagreed = true,
-            Some("length") => {
-                let text = given.text()?;
-                most = text
-                    .parse()
-                    .map_err(|_| wrong("length", &format_args!("`{text}` is no number of attempts")))?;
-            }
-            Some(flag) => return Err(given.strange(flag)),
-        }
-    }
-    let notebook = Notebook::open()?;
-    let learner = who.learner(0, &notebook, &given)?;
-    let span = who.span()?;
-    (filter.from, filter.to) = (span.from, span.to);
-    let all = notebook.count_attempts(learner.id, &filter)?;
-    let shown = notebook.attempts(learner.id, &filter, Stretch { skip: 0, take: most })?;
-    if who.json {
-        return shown.iter().try_for_each(|a| Ok(page.json(&as_json(&notebook, a)?)?));
-    }
-    for attempt in &shown {
-        page.line(&in_a_line(attempt))?;
-    }
-    let count = shown.len() as u64;
-    if count < all {
-        page.line(&format!("The latest {count} of {all}; --length N shows more."))?;
-    } else if all == 0 {
-        page.line(&format!("No such attempts of {} are in the notebook.", learner.name))?;
-    }
-    Ok(())
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct AttemptsArgs {
+    /// The learner's name
+    learner: String,
+    /// Of this word alone
+    #[arg(long)]
+    word: Option<String>,
+    /// Of words that have this sound
+    #[arg(long = "sounds", value_name = "SOUND", value_parser = values::sound)]
+    sound: Option<Sound>,
+    /// Of what the program found
+    #[arg(long, value_parser = values::verdict(), ignore_case = true)]
+    verdict: Option<Verdict>,
+    /// How the word was to be said
+    #[arg(long, value_name = "HOW", value_parser = values::speaking(), ignore_case = true)]
+    speaking: Option<Speaking>,
+    /// Where a person ruled otherwise than the program
+    #[arg(long)]
+    disagree: bool,
+    #[command(flatten)]
+    days: options::Days,
+    /// At most N of them
+    #[arg(long, alias = "length", value_name = "N", default_value = "50", value_parser = values::number("a number of attempts", 1..=1_000_000_u64))]
+    most: u64,
+    /// One JSON object a line, with the recording's path
+    #[arg(long)]
+    json: bool,
 }
 
+const MORE: &str = "\
+For example:
+  $ soundbead attempts Juno --word shed
+  ...  shed         expected 3, child 4, heard 3  ...";
+
+impl AttemptsArgs {
+    /// Lists what was said.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let span = self.days.span()?;
+        let filter = Filter {
+            word: self.word.map(|w| w.trim().to_lowercase()),
+            sound: self.sound,
+            speaking: self.speaking,
+            verdict: self.verdict,
+            disagreed: self.disagree,
+            from: span.from,
+            to: span.to,
+            ..Filter::default()
+        };
+        let notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, &self.learner)?;
+        let all = notebook.count_attempts(learner.id, &filter)?;
+        let latest = Stretch {
+            skip: 0,
+            take: self.most,
+        };
+        let shown = notebook.attempts(learner.id, &filter, latest)?;
+        if self.json {
+            return shown.iter().try_for_each(|a| Ok(page.json(&as_json(&notebook, a)?)?));
+        }
+        for attempt in &shown {
+            page.line(&in_a_line(attempt))?;
+        }
+        let count = shown.len() as u64;
+        if count < all {
+            page.line(&format!("The latest {count} of {all}; --most N shows more."))?;
+        } else if all == 0 {
+            page.line(&format!("No such attempts of {} are in the notebook.", learner.name))?;
+        }
+        Ok(())
+    }
+}
+
+/// The sign before each is the beginning of its id, by which a note can be written on it.
 fn in_a_line(a: &Attempt) -> String {
     let number = |n: Option<u16>| n.map_or("-".to_owned(), |n| n.to_string());
     let verdict = a.verdict.map_or("not judged", |v| v.name());
-    let each = |r: &Ruling| format!("   {}: {}", r.by, r.verdict.name());
+    let each = |r: &Ruling| format!("  {}: {}", r.by, r.verdict.name());
     let rulings: String = a.edits.rulings.iter().map(each).collect();
     format!(
-        "{}  {} expected {}  child {}  heard {}  {}{rulings}",
+        "{}  {}  {} expected {}, child {}, heard {}  {}{rulings}",
+        options::sign(&a.id),
         a.at.local(),
-        pad(&a.word, 14),
+        pad(&a.word, 12),
         a.expected_now,
         number(a.edits.child),
         number(a.heard),

@@ -1,22 +1,22 @@
 //! `soundbead batch`: many recordings, answered in the order of the list.
 
-use std::collections::VecDeque;
 use std::fs::File;
-use std::io::{self, BufReader, IsTerminal, Write};
+use std::io::{self, BufRead, BufReader, IsTerminal, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
+use clap::Args;
 use soundbead_dsp::ear::Ear;
 
-use super::args::{Common, Given, Next};
+use super::{options, values};
 use crate::ask::{self, Reply, Setting};
 use crate::clips::Clips;
-use crate::fault::Fault;
-use crate::manifest::{Line, Lines};
+use crate::fault::{Fault, unusable};
+use crate::manifest::{BadLine, Line, Lines};
 use crate::page::Page;
 use crate::store;
 
@@ -25,52 +25,79 @@ const MOST_JOBS: usize = 256;
 /// Lines under way for each thread: enough that none waits while an earlier, slower one is still out.
 const AHEAD: usize = 4;
 
-/// Reads the options, then answers line by line.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut common, mut manifest, mut jobs) = (Common::default(), None, None);
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("jobs") => jobs = Some(given.text()?),
-            Next::Flag(flag) if common.take_spoken(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(path) if manifest.is_none() => manifest = Some(PathBuf::from(path)),
-            Next::Value(more) => return Err(given.too_many(&more)),
-        }
-    }
-    let manifest = manifest.ok_or_else(|| given.missing("the manifest, a file with one JSON object a line,"))?;
-    let jobs = threads(jobs.as_deref())?;
-    let setting = Setting {
-        rules: common.rules()?,
-        speaking: common.speaking()?,
-        overrides: store::overrides()?,
-        folder: manifest.parent().unwrap_or(Path::new("")).to_owned(),
-        clips: Clips::default(),
-    };
-    answer_all(open(&manifest)?, &manifest, &setting, jobs, page)
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct BatchArgs {
+    /// The manifest, a file with one JSON object a line; - reads the lines from standard input
+    manifest: PathBuf,
+    /// At most N threads; as many as there are processor cores when not given, and never more
+    #[arg(long, value_name = "N", value_parser = values::number("a number of threads", 1..=MOST_JOBS))]
+    jobs: Option<usize>,
+    #[command(flatten)]
+    spoken: options::Spoken,
+    #[command(flatten)]
+    counting: options::Counting,
+    /// The form of the answers; it is the only one, so it may be left out
+    #[arg(long)]
+    json: bool,
 }
 
-fn threads(text: Option<&str>) -> Result<usize, Fault> {
-    let Some(text) = text else {
-        return Ok(thread::available_parallelism().map_or(1, |n| n.get()));
-    };
-    let wanted = format!("--jobs: found `{text}`, wanted a number of threads from 1 to {MOST_JOBS}");
-    text.parse()
-        .ok()
-        .filter(|n| (1..=MOST_JOBS).contains(n))
-        .ok_or_else(|| Fault::input(wanted))
+const MORE: &str = r#"Answers many questions, one JSON object a line, in the order of the manifest,
+each as soon as it is there. With - for MANIFEST the lines come from standard
+input and paths start at the working folder; memory stays the same however many
+lines there are.
+
+A manifest line:
+  {"id": "a1", "audio": "pig.wav", "start_s": 0.0, "end_s": 1.2, "word": "pig",
+   "sounds": ["P","IH","G"], "speaking": "whole", "rules": {"r_vowels": "one"}}
+Only id and audio must be there. Paths start at the manifest's folder. start_s
+and end_s cut a word out of a long file, which is decoded once; each end is
+moved out to where the speech falls quiet, if that is near. Times in the answer
+are seconds from the start of the file. With no word and no sounds the count is
+blind. --speaking and the rules are for lines that do not say. The answer is
+that of `soundbead count`.
+  {"id": "a2", "audio": "pig.wav", "words": ["pig", "peg"]}
+  {"id": "a3", "audio": "pig.wav", "choices": [["P","IH","G"], ["P","EH","G"]]}
+ask which was said: {"id": "a2", "best": 0, "probabilities": [0.97, 0.03]}.
+A line that cannot be used is answered {"id": ..., "error": "line 4, ..."} and
+the rest go on. Fields of your own are passed over.
+
+For example:
+  $ soundbead batch recordings-demo/manifest.jsonl --json
+  {"id":"01-goat","word":"goat","speaking":"whole","expected":3,...
+  ..."#;
+
+impl BatchArgs {
+    /// Answers line by line.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let setting = Setting {
+            rules: self.counting.rules()?,
+            speaking: self.spoken.speaking(),
+            overrides: store::overrides()?,
+            folder: self.manifest.parent().unwrap_or(Path::new("")).to_owned(),
+            clips: Clips::default(),
+        };
+        // Each thread has an ear and a recording in hand, and keeps a core busy: more threads than cores would cost
+        // memory and save no time.
+        let cores = thread::available_parallelism().map_or(1, |n| n.get());
+        let jobs = self.jobs.unwrap_or(cores).min(cores);
+        let source: Box<dyn BufRead + Send> = match self.manifest.as_os_str() == "-" {
+            true => Box::new(BufReader::new(io::stdin())),
+            false => Box::new(open(&self.manifest)?),
+        };
+        answer_all(source, &self.manifest, setting, jobs, page)
+    }
 }
 
 fn open(path: &Path) -> Result<BufReader<File>, Fault> {
-    let fault = |what: &dyn std::fmt::Display| Fault::input(format_args!("{}: {what}", path.display()));
+    let fault = |what: &str| Fault::input(format_args!("{}: {what}", path.display()));
     let file = File::open(path).map_err(|e| match e.kind() {
-        io::ErrorKind::NotFound => fault(&"there is no such manifest; check the name and the folder"),
-        _ => fault(&format_args!(
-            "the manifest cannot be opened: {e}; check that it may be read"
-        )),
+        io::ErrorKind::NotFound => fault("there is no such manifest; check the name and the folder"),
+        _ => unusable(path, "the manifest cannot be opened", &e),
     })?;
     if file.metadata().is_ok_and(|m| m.is_dir()) {
         return Err(fault(
-            &"this is a folder, wanted a manifest file with one JSON object a line",
+            "this is a folder, wanted a manifest file with one JSON object a line",
         ));
     }
     Ok(BufReader::new(file))
@@ -79,67 +106,68 @@ fn open(path: &Path) -> Result<BufReader<File>, Fault> {
 /// A line and where its reply goes.
 type Job = (Line, SyncSender<Reply>);
 
-/// Lines go to whichever thread is free; replies are taken in the order of the lines. At most
-/// `AHEAD` lines a thread are under way, so memory does not grow with the manifest.
+/// What comes of the next line: where its reply will be, or why no more lines can be read.
+type Coming = Result<Receiver<Reply>, String>;
+
+/// One thread reads lines; the others answer them, whichever is free; replies are written here in the order of the lines,
+/// each as soon as it is there. At most `AHEAD` lines a thread are under way, so memory does not grow with the manifest.
+///
+/// The threads are not waited for: when whoever reads our answers has gone, the reading thread may still be waiting for
+/// a line that never comes.
 fn answer_all(
-    source: BufReader<File>,
+    source: Box<dyn BufRead + Send>,
     name: &Path,
-    setting: &Setting,
+    setting: Setting,
     jobs: usize,
     page: &mut Page,
 ) -> Result<(), Fault> {
     let ears = (0..jobs).map(|_| ask::ear()).collect::<Result<Vec<_>, _>>()?;
-    let (sender, receiver) = sync_channel::<Job>(jobs * AHEAD);
-    let receiver = Mutex::new(receiver);
-    thread::scope(|scope| {
-        for ear in ears {
-            scope.spawn(|| work(ear, setting, &receiver));
-        }
-        // Moved in, so that it is dropped, and the threads end, however this closure ends.
-        let sender = sender;
-        let mut waiting = VecDeque::new();
-        let mut lines = Lines::new(source);
-        let mut progress = Progress::new();
-        while let Some(line) = lines
-            .next()
-            .map_err(|e| Fault::input(format_args!("{}: {e}", name.display())))?
-        {
-            let (reply, inbox) = sync_channel(1);
-            match line {
-                Ok(line) => sender
-                    .send((line, reply))
-                    .map_err(|_| Fault::internal("every worker has stopped"))?,
-                Err(bad) => reply
-                    .send(Reply::Error {
-                        id: bad.id,
-                        error: bad.error,
-                    })
-                    .expect("the inbox is here"),
-            }
-            waiting.push_back(inbox);
-            if waiting.len() >= jobs * AHEAD {
-                take(&mut waiting, page, &mut progress)?;
-            }
-        }
-        while !waiting.is_empty() {
-            take(&mut waiting, page, &mut progress)?;
-        }
-        progress.finish(name);
-        Ok(())
-    })
+    let (to_workers, for_workers) = sync_channel::<Job>(jobs * AHEAD);
+    let (announce, coming) = sync_channel::<Coming>(jobs * AHEAD);
+    let shared = Arc::new((setting, Mutex::new(for_workers)));
+    for ear in ears {
+        let shared = shared.clone();
+        thread::spawn(move || work(ear, &shared.0, &shared.1));
+    }
+    thread::spawn(move || read(source, &to_workers, &announce));
+    let mut progress = Progress::new();
+    for inbox in coming {
+        let inbox = inbox.map_err(|why| Fault::input(format_args!("{}: {why}", name.display())))?;
+        let reply = inbox
+            .recv()
+            .map_err(|_| Fault::internal("a worker stopped before its reply"))?;
+        progress.count(matches!(reply, Reply::Error { .. }));
+        page.json(&reply)?;
+        page.flush()?;
+    }
+    progress.finish(name);
+    Ok(())
 }
 
-/// Writes the reply that is next in order, once it is there.
-fn take(waiting: &mut VecDeque<Receiver<Reply>>, page: &mut Page, progress: &mut Progress) -> Result<(), Fault> {
-    let Some(inbox) = waiting.pop_front() else {
-        return Ok(());
-    };
-    let reply = inbox
-        .recv()
-        .map_err(|_| Fault::internal("a worker stopped before its reply"))?;
-    progress.count(matches!(reply, Reply::Error { .. }));
-    page.json(&reply)?;
-    Ok(page.flush()?)
+/// Reads lines until there are no more, or nobody wants them.
+fn read(source: Box<dyn BufRead + Send>, workers: &SyncSender<Job>, announce: &SyncSender<Coming>) {
+    let mut lines = Lines::new(source);
+    loop {
+        let line = match lines.next() {
+            Ok(None) => return,
+            Ok(Some(line)) => line,
+            Err(why) => {
+                let _ = announce.send(Err(why));
+                return;
+            }
+        };
+        let (reply, inbox) = sync_channel(1);
+        if announce.send(Ok(inbox)).is_err() {
+            return;
+        }
+        let sent = match line {
+            Ok(line) => workers.send((line, reply)).is_ok(),
+            Err(BadLine { id, error }) => reply.send(Reply::Error { id, error }).is_ok(),
+        };
+        if !sent {
+            return;
+        }
+    }
 }
 
 fn work(mut ear: Ear, setting: &Setting, jobs: &Mutex<Receiver<Job>>) {

@@ -1,64 +1,76 @@
 //! `soundbead boxes`: the sound boxes of many words.
 
-use std::fs;
 use std::path::PathBuf;
 
+use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::word::{self, Overrides, Source, Word};
 use soundbead_data::{Rules, chain, spelling};
 
-use super::args::{self, Common, Given, Next};
+use super::options;
 use crate::answer::names;
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, pad};
-use crate::{links, shown, store};
+use crate::{links, list, shown, store};
 
-/// Reads the options and answers word by word.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut common, mut words, mut list) = (Common::default(), Vec::new(), None);
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("list") => list = Some(given.path()?),
-            Next::Flag(flag) if common.take(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(text) => words.push(args::text_of("a word", text)?),
-        }
-    }
-    words.extend(list.map(read).transpose()?.into_iter().flatten());
-    if words.is_empty() {
-        return Err(given.missing("a word, or --list FILE with one on each line,"));
-    }
-    let (rules, own) = (common.rules()?, store::overrides()?);
-    if common.json {
-        return Ok(words.iter().try_for_each(|w| page.json(&object(w, &rules, &own)))?);
-    }
-    // For people a slip in one word is told before anything is shown.
-    let found = words
-        .iter()
-        .map(|w| word::find(w, &own).map_err(Fault::input))
-        .collect::<Result<Vec<_>, _>>()?;
-    show(page, &found, &rules)
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct BoxesArgs {
+    /// The words
+    #[arg(value_name = "WORD", required_unless_present = "list")]
+    words: Vec<String>,
+    /// Takes words from FILE, one on each line; # begins a remark
+    #[arg(long, value_name = "FILE")]
+    list: Option<PathBuf>,
+    #[command(flatten)]
+    counting: options::Counting,
+    /// One JSON object a line
+    #[arg(long)]
+    json: bool,
 }
 
-fn read(path: PathBuf) -> Result<Vec<String>, Fault> {
-    let text = fs::read_to_string(&path).map_err(|e| {
-        Fault::input(format_args!(
-            "{}: {e}; wanted a text file with one word on each line",
-            path.display()
-        ))
-    })?;
-    Ok(text
-        .lines()
-        .map(str::trim)
-        .filter(|l| !l.is_empty())
-        .map(str::to_owned)
-        .collect())
+const MORE: &str = "\
+A box for each sound, the letters of each, and the count by the rules in force.
+Boxes are of the first way in which the dictionary says the word, or of your own
+way; a word that is guessed says so. `soundbead sheet boxes` prints them.
+
+The JSON answer: word, source, sounds, count, units (sounds as they are
+counted), boxes (letters and sounds) and ways. A word that cannot be used is
+answered with id, the word, and error.
+
+For example:
+  $ soundbead boxes chess fox
+   3  chess  ch │ e │ ss  CH EH S
+   4  fox    f │ o │ x    F AA K S
+  ...";
+
+impl BoxesArgs {
+    /// Answers word by word.
+    pub fn run(mut self, page: &mut Page) -> Result<(), Fault> {
+        if let Some(path) = &self.list {
+            self.words.extend(list::texts(path, "one word")?);
+        }
+        let (rules, own) = (self.counting.rules()?, store::overrides()?);
+        if self.json {
+            return Ok(self
+                .words
+                .iter()
+                .try_for_each(|w| page.json(&object(w, &rules, &own)))?);
+        }
+        // For people a slip in one word is told before anything is shown.
+        let found = self
+            .words
+            .iter()
+            .map(|w| word::find(w, &own).map_err(Fault::input))
+            .collect::<Result<Vec<_>, _>>()?;
+        show(page, &found, &rules)
+    }
 }
 
 fn object(text: &str, rules: &Rules, own: &Overrides) -> Value {
     let found = match word::find(text, own) {
         Ok(found) => found,
-        Err(e) => return json!({ "word": one_line(text), "error": e.to_string() }),
+        Err(e) => return json!({ "id": one_line(text), "error": e.to_string() }),
     };
     let said = &found.variants[0];
     let units = chain::units(&found.spelling, said.sounds(), rules);

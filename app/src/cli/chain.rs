@@ -1,202 +1,157 @@
 //! `soundbead chain`: words, each one sound from the one before.
 
-use std::fs;
 use std::hash::{BuildHasher, RandomState};
-use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
+use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
 use soundbead_data::Rules;
-use soundbead_data::chain::{Chain, Graph, Kind, Limits, NoChain, Place, Range, Unit};
+use soundbead_data::chain::{Chain, Graph, Limits, NoChain, Range};
 
-use super::args::{self, Common, Given, Next};
+use super::{options, values};
 use crate::answer::{names, rules_map};
 use crate::fault::{Fault, one_line};
-use crate::links;
+use crate::list::{self, Entry};
 use crate::page::Page;
-use crate::store;
+use crate::{links, store};
 
 /// Words of a practice chain when nothing is said.
 const USUAL: usize = 8;
 /// Most words that can be asked for.
 const MOST: usize = 200;
 
-/// What was asked for, still as it was written.
-#[derive(Default)]
-struct Asked {
-    common: Common,
-    words: Vec<String>,
-    length: Option<String>,
-    limits: Limits,
-    seed: Option<String>,
+#[derive(Args)]
+#[command(after_help = MORE, group = ArgGroup::new("limit").multiple(true))]
+pub struct ChainArgs {
+    /// The first word; with neither word a chain to practise with is made by the options alone
+    from: Option<String>,
+    /// The last word
+    to: Option<String>,
+    /// Exactly N words, the first and last counted; 8 of a chain to practise with when not given
+    #[arg(long, value_name = "N", value_parser = values::number("a number of words", 2..=MOST))]
+    length: Option<usize>,
+    /// Words made of these sounds alone: --only "P IH EH G T"
+    #[arg(long, value_name = "SOUNDS", group = "limit", value_parser = values::units)]
+    only: Option<values::Units>,
+    /// Where every change is: initial, medial, final or any; several with commas
+    #[arg(long, value_name = "PLACE", group = "limit", value_parser = values::places)]
+    change: Option<values::Places>,
+    /// What every change is: swap, add, drop or any; several with commas
+    #[arg(long, value_name = "KIND", group = "limit", value_parser = values::kinds)]
+    kind: Option<values::Kinds>,
+    /// Practises telling A from B: every other step swaps them, or every third; several with commas: "EH IH,S SH"
+    #[arg(long, value_name = "A B", group = "limit", value_parser = values::contrasts)]
+    contrast: Option<values::Contrasts>,
+    /// Only vowels change
+    #[arg(long, group = "limit")]
+    vowels: bool,
+    /// Only consonants beside a consonant come and go
+    #[arg(long, group = "limit")]
+    clusters: bool,
+    /// Words spelled with these alone: --spelling "p,i,g,e,ck,a_e"
+    #[arg(long, value_name = "LETTERS", group = "limit", value_parser = values::spellings)]
+    spelling: Option<values::Spellings>,
+    /// Words of N syllables, or of N-M
+    #[arg(long, value_name = "N", group = "limit", value_parser = values::syllables)]
+    syllables: Option<values::Syllables>,
+    /// Another chain for each N; the same N gives the same again
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::seed)]
+    seed: Option<u64>,
+    /// Where the words between come from: common (when not given), dictionary, or a file of your own words
+    #[arg(long, value_name = "LIST")]
+    words: Option<String>,
+    /// Answers many, one `from<TAB>to` on a line of FILE
+    #[arg(long, value_name = "FILE", conflicts_with = "from")]
     pairs: Option<PathBuf>,
-    range: Option<String>,
+    /// Every word of the list with its sounds, and no chain
+    #[arg(long, conflicts_with_all = ["from", "pairs", "length", "limit", "seed"])]
     list: bool,
+    #[command(flatten)]
+    counting: options::Counting,
+    /// One JSON object a line
+    #[arg(long)]
+    json: bool,
 }
 
-/// Reads the options and answers.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let mut asked = Asked::default();
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag(flag) if asked.take_limit(flag, &mut given)? => {}
-            Next::Flag("length") => asked.length = Some(given.text()?),
-            Next::Flag("seed") => asked.seed = Some(given.text()?),
-            Next::Flag("pairs") => asked.pairs = Some(given.path()?),
-            Next::Flag("words") => asked.range = Some(given.text()?),
-            Next::Flag("list") => asked.list = true,
-            Next::Flag(flag) if asked.common.take(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(word) if asked.words.len() < 2 => asked.words.push(args::text_of("a word", word)?),
-            Next::Value(more) => return Err(given.too_many(&more)),
+const MORE: &str = "\
+A chain of words, each one sound from the one before it: swapped, added or
+dropped. With FROM and TO a shortest one, or one of exactly N words; with FROM
+alone, or neither, one for practice. No word comes twice. FROM and TO may be any
+words. Without --seed, the commonest words stand between FROM and TO, and chance
+draws otherwise. A sound that is the whole word is initial; an added sound is
+sought in the longer word.
+
+The common list: some 28,000 words that a child of 8 to 12 may meet, those that
+stand in small letters in the SCOWL lists of size 35 with a Zipf frequency of
+2.5 or more (size 60: 3.0), without names and short forms, and without unkind,
+crude, sexual and violent words. `soundbead word WORD --block` keeps a word of
+your choice out as well. All the ways in which the dictionary says a word count,
+except those without stress where another has it. A file of your own has one
+word on each line; # begins a remark.
+
+The JSON answer: from, to, steps, seed, words, rules. A step has word, sounds,
+units (sounds as they are counted), also (words said the same), ways (in how
+many ways the word is said), source and change: null, or kind, place, at, from,
+to and letters. Where there is none: steps null, error, and nearest, the nearest
+chain there is; exit status 2, but 0 with --pairs, which answers every line. A
+line of FILE that cannot be used is answered with id, the line, and error.
+
+For example:
+  $ soundbead chain pig peg
+  ...
+    pig  /pɪɡ/  p-ih-g
+    peg  /pɛɡ/  p-eh-g   inside: /ɪ/ (i) to /ɛ/ (e)
+  ...";
+
+impl ChainArgs {
+    /// Finds the chain, or lists what chains are made of.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let rules = self.counting.rules()?;
+        let limits = self.limits();
+        if self.from.is_none() && self.pairs.is_none() && !self.list && limits.is_empty() {
+            return Err(Fault::input(
+                "missing: FROM (the word to start from), or options that say what to practise; see `soundbead help chain`",
+            ));
+        }
+        let list = store::word_list(range(self.words.as_deref())?)?;
+        let asker = Asker {
+            graph: Graph::new(&list, &rules),
+            limits,
+            length: self.length,
+            seed: self.seed,
+            words: self.words.unwrap_or_else(|| "common".into()),
+            rules,
+        };
+        match self.pairs {
+            _ if self.list => asker.list(page, self.json),
+            Some(file) => asker.pairs(page, &file),
+            None => asker.one(page, self.from.as_deref(), self.to.as_deref(), self.json),
         }
     }
-    let rules = asked.common.rules()?;
-    let length = asked.length.as_deref().map(length).transpose()?;
-    let seed = asked.seed.as_deref().map(seed).transpose()?;
-    if asked.pairs.is_some() && !asked.words.is_empty() {
-        return Err(Fault::input(
-            "--pairs takes its words from the file; leave FROM and TO out",
-        ));
-    }
-    if asked.words.is_empty() && asked.pairs.is_none() && !asked.list && asked.limits.is_empty() {
-        return Err(given.missing("the word to start from"));
-    }
-    let list = store::word_list(range(asked.range.as_deref())?)?;
-    let asker = Asker {
-        graph: Graph::new(&list, &rules),
-        limits: asked.limits,
-        length,
-        seed,
-        words: asked.range.unwrap_or_else(|| "common".into()),
-        rules,
-    };
-    match (asked.list, asked.pairs, &asked.words[..]) {
-        (true, ..) => asker.list(page, asked.common.json),
-        (_, Some(file), _) => asker.pairs(page, &file),
-        (_, None, words) => asker.one(
-            page,
-            words.first().map(String::as_str),
-            words.get(1).map(String::as_str),
-            asked.common.json,
-        ),
-    }
-}
 
-impl Asked {
-    fn take_limit(&mut self, flag: &str, given: &mut Given) -> Result<bool, Fault> {
-        let limits = &mut self.limits;
-        let wrong = |e: &dyn std::fmt::Display| Fault::input(format_args!("--{flag}: {e}"));
-        match flag {
-            "only" => limits.sounds = units(&given.text()?).map_err(|e| wrong(&e))?,
-            "change" => limits.places = several::<Place>(&given.text()?).map_err(|e| wrong(&e))?,
-            "kind" => limits.kinds = several::<Kind>(&given.text()?).map_err(|e| wrong(&e))?,
-            "contrast" => limits.contrasts = contrasts(&given.text()?).map_err(|e| wrong(&e))?,
-            "spelling" => limits.spellings = spellings(&given.text()?).map_err(|e| wrong(&e))?,
-            "syllables" => limits.syllables = Some(span(&given.text()?).map_err(|e| wrong(&e))?),
-            "vowels" => limits.vowels = true,
-            "clusters" => limits.clusters = true,
-            _ => return Ok(false),
+    fn limits(&self) -> Limits {
+        Limits {
+            sounds: self.only.clone().unwrap_or_default(),
+            places: self.change.clone().unwrap_or_default(),
+            kinds: self.kind.clone().unwrap_or_default(),
+            contrasts: self.contrast.clone().unwrap_or_default(),
+            spellings: self.spelling.clone().unwrap_or_default(),
+            syllables: self.syllables.clone(),
+            vowels: self.vowels,
+            clusters: self.clusters,
+            ..Limits::default()
         }
-        Ok(true)
     }
-}
-
-/// Names with commas between them; `any` is none at all.
-fn several<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str) -> Result<Vec<T>, String> {
-    let names = text.split(',').map(str::trim).filter(|name| !name.is_empty());
-    let named: Vec<&str> = names.collect();
-    match named[..] {
-        [] => Err("no name was given".into()),
-        ["any"] => Ok(Vec::new()),
-        _ => named
-            .iter()
-            .map(|n| n.parse::<T>().map_err(|e| format!("{e}, or any")))
-            .collect(),
-    }
-}
-
-/// Sounds with spaces or commas between them, `AA+R` for several that count as one.
-fn units(text: &str) -> Result<Vec<Unit>, String> {
-    let names = text
-        .split(|c: char| c.is_whitespace() || c == ',')
-        .filter(|n| !n.is_empty());
-    let units = names
-        .map(|n| n.parse::<Unit>().map_err(|e| e.to_string()))
-        .collect::<Result<Vec<_>, _>>()?;
-    if units.is_empty() {
-        Err("no sounds were given; write them in ARPAbet, such as \"P IH G\"".into())
-    } else {
-        Ok(units)
-    }
-}
-
-fn contrasts(text: &str) -> Result<Vec<(Unit, Unit)>, String> {
-    let pair = |part: &str| match units(part)?[..] {
-        [a, b] if a != b => Ok((a, b)),
-        _ => Err(format!(
-            "found `{}`, wanted two different sounds, such as \"EH IH\"",
-            part.trim()
-        )),
-    };
-    text.split(',').map(pair).collect()
-}
-
-fn spellings(text: &str) -> Result<Vec<String>, String> {
-    let parts = text
-        .split(|c: char| c.is_whitespace() || c == ',')
-        .filter(|p| !p.is_empty());
-    let parts: Vec<String> = parts.map(str::to_lowercase).collect();
-    let bad = parts
-        .iter()
-        .find(|p| !p.chars().all(|c| c.is_ascii_lowercase() || c == '_'));
-    match bad {
-        Some(bad) => Err(format!("found `{bad}`, wanted letters, such as ck or a_e")),
-        None if parts.is_empty() => Err("no letters were given; write such as \"p,i,g,ck,a_e\"".into()),
-        None => Ok(parts),
-    }
-}
-
-pub(super) fn span(text: &str) -> Result<RangeInclusive<usize>, String> {
-    let (low, high) = text.split_once('-').unwrap_or((text, text));
-    let number = |t: &str| t.trim().parse::<usize>().ok().filter(|n| (1..=20).contains(n));
-    let ends = number(low).zip(number(high)).filter(|(low, high)| low <= high);
-    let (low, high) =
-        ends.ok_or_else(|| format!("found `{}`, wanted a number such as 1, or two as 1-2", one_line(text)))?;
-    Ok(low..=high)
-}
-
-fn length(text: &str) -> Result<usize, Fault> {
-    let number = text.parse().ok().filter(|n| (2..=MOST).contains(n));
-    number.ok_or_else(|| {
-        Fault::input(format_args!(
-            "--length: found `{text}`, wanted a number of words from 2 to {MOST}"
-        ))
-    })
-}
-
-pub(super) fn seed(text: &str) -> Result<u64, Fault> {
-    let number = text.parse().ok();
-    number.ok_or_else(|| Fault::input(format_args!("--seed: found `{text}`, wanted a whole number from 0 up")))
 }
 
 /// The word list that `--words` names.
 pub(super) fn range(name: Option<&str>) -> Result<Range, Fault> {
-    match name {
+    match name.map(str::to_lowercase).as_deref() {
         None | Some("common") => Ok(Range::Common),
         Some("dictionary") => Ok(Range::Dictionary),
-        Some(path) => {
-            let text = fs::read_to_string(path).map_err(|e| {
-                Fault::input(format_args!(
-                    "--words {path}: {e}; wanted common, dictionary, or a file with a word on each line"
-                ))
-            })?;
-            Ok(Range::Given(
-                text.lines()
-                    .map(|l| l.trim().to_owned())
-                    .filter(|l| !l.is_empty())
-                    .collect(),
-            ))
+        Some(_) => {
+            let path = Path::new(name.unwrap_or_default());
+            Ok(Range::Given(list::texts(path, "one word")?))
         }
     }
 }
@@ -240,23 +195,18 @@ impl Asker {
     }
 
     fn pairs(&self, page: &mut Page, file: &Path) -> Result<(), Fault> {
-        let text = fs::read_to_string(file).map_err(|e| {
-            Fault::input(format_args!(
-                "{}: {e}; wanted a text file with `from<TAB>to` on each line",
-                file.display()
-            ))
-        })?;
-        for (number, line) in text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
-            let object = match line.split_once('\t') {
+        for Entry { line, text } in list::read(file, "`from<TAB>to`")? {
+            let object = match text.split_once('\t') {
                 Some((from, to)) => {
                     let (from, to) = (from.trim(), to.trim());
                     let seed = self.seed.unwrap_or(0);
                     self.object(Some(from), Some(to), seed, &self.answer(Some(from), Some(to), seed))
                 }
-                None => json!({
-                    "line": number + 1, "steps": null,
-                    "error": format!("line {}: found `{}`, wanted two words with a tab between them", number + 1, one_line(line)),
-                }),
+                None => {
+                    let text = one_line(&text);
+                    let error = format!("line {line}: found `{text}`, wanted two words with a tab between them");
+                    json!({ "id": text, "error": error })
+                }
             };
             page.json(&object)?;
         }
@@ -294,27 +244,5 @@ impl Asker {
             }
         }
         Ok(())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lists_are_read_and_refused_with_what_was_wanted() {
-        assert_eq!(
-            several::<Place>("initial, final").unwrap(),
-            [Place::Initial, Place::Final]
-        );
-        assert!(several::<Kind>("any").unwrap().is_empty());
-        assert!(several::<Kind>("swop").unwrap_err().contains("wanted swap"));
-        assert_eq!(units("AA+R,t").unwrap().len(), 2);
-        assert_eq!(contrasts("EH IH, s sh").unwrap().len(), 2);
-        assert!(contrasts("EH EH").is_err() && contrasts("EH").is_err() && units(" ").is_err());
-        assert_eq!(spellings("CK,a_e").unwrap(), ["ck", "a_e"]);
-        assert!(spellings("c4").is_err() && spellings(",").is_err());
-        assert_eq!(span("1-2").unwrap(), 1..=2);
-        assert!(span("0").is_err() && span("3-1").is_err() && span("x").is_err());
     }
 }

@@ -1,11 +1,13 @@
 //! `soundbead compare`: which of several words was said?
 
-use std::ffi::OsString;
+use std::path::PathBuf;
 
+use clap::Args;
 use serde_json::{Map, Value, json};
+use soundbead_data::Rules;
 use soundbead_dsp::judgement::Speaking;
 
-use super::args::{Common, Given, Next};
+use super::values;
 use crate::answer::Rounded;
 use crate::ask::{self, Setting};
 use crate::clips::Clips;
@@ -14,59 +16,55 @@ use crate::manifest::{Choices, Line, Question};
 use crate::page::{Page, Tone};
 use crate::{shown, store};
 
-/// Reads the options, asks the ear, shows the answer.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut common, mut audio, mut words) = (Common::default(), None::<OsString>, None);
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("words") => words = Some(given.text()?),
-            Next::Flag(flag) if common.take(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(path) if audio.is_none() => audio = Some(path),
-            Next::Value(more) => return Err(given.too_many(&more)),
-        }
-    }
-    let audio = audio.ok_or_else(|| given.missing("the recording"))?;
-    let words = words_of(&words.ok_or_else(|| given.missing("--words"))?)?;
-    let setting = Setting {
-        rules: common.rules()?,
-        speaking: Speaking::Whole,
-        overrides: store::overrides()?,
-        folder: Default::default(),
-        clips: Clips::default(),
-    };
-    let name = audio
-        .into_string()
-        .map_err(|a| super::args::not_text("the recording", &a))?;
-    let choices = Choices::Words(words.clone());
-    let line = Line::whole(name, Question::Choose(choices.clone()));
-    let asked = ask::choose(&mut ask::ear()?, &setting, &line, &choices);
-    let probabilities = asked.map_err(|wrong| match wrong.field {
-        "words" => Fault::input(format_args!("--words: {}", wrong.what)),
-        _ => Fault::input(wrong.what),
-    })?;
-    if common.json {
-        json_answer(page, &words, &probabilities)
-    } else {
-        table(page, &line.audio, &words, &probabilities)
-    }
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct CompareArgs {
+    /// The recording
+    audio: PathBuf,
+    /// Two or more words, with commas between them
+    #[arg(long, value_name = "A,B", value_parser = values::words)]
+    words: values::Words,
+    /// {"best": "pig", "probabilities": {"pig": 0.97, "peg": 0.03}}
+    #[arg(long)]
+    json: bool,
 }
 
-fn words_of(text: &str) -> Result<Vec<String>, Fault> {
-    let words: Vec<String> = text
-        .split(',')
-        .map(|w| w.trim().to_owned())
-        .filter(|w| !w.is_empty())
-        .collect();
-    if words.len() < 2 {
-        return Err(Fault::input(format_args!(
-            "--words: found `{text}`, wanted two or more words with commas between them, such as pig,peg"
-        )));
-    }
-    let twice = words.iter().enumerate().find(|(i, w)| words[..*i].contains(w));
-    match twice {
-        Some((_, word)) => Err(Fault::input(format_args!("--words: `{word}` stands there twice"))),
-        None => Ok(words),
+const MORE: &str = "\
+The probabilities hold if one of the words was said; no other is thought of.
+
+For example:
+  $ soundbead compare recordings-demo/23-ring.wav --words ring,wing
+  recordings-demo/23-ring.wav: which word?
+  ...";
+
+impl CompareArgs {
+    /// Asks the ear, shows the answer.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let setting = Setting {
+            rules: Rules::default(),
+            speaking: Speaking::Whole,
+            overrides: store::overrides()?,
+            folder: Default::default(),
+            clips: Clips::default(),
+        };
+        let name = self.audio.to_str().ok_or_else(|| {
+            Fault::input(format_args!(
+                "{}: the name is not UTF-8 text; give it another",
+                self.audio.display()
+            ))
+        })?;
+        let choices = Choices::Words(self.words.clone());
+        let line = Line::whole(name.to_owned(), Question::Choose(choices.clone()));
+        let asked = ask::choose(&mut ask::ear()?, &setting, &line, &choices);
+        let probabilities = asked.map_err(|wrong| match wrong.field {
+            "words" => Fault::input(format_args!("--words: {}", wrong.what)),
+            _ => Fault::input(wrong.what),
+        })?;
+        if self.json {
+            json_answer(page, &self.words, &probabilities)
+        } else {
+            table(page, &line.audio, &self.words, &probabilities)
+        }
     }
 }
 

@@ -4,44 +4,60 @@ use std::fs::File;
 use std::io::BufReader;
 use std::path::PathBuf;
 
+use clap::Args;
 use serde_json::Value;
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::Verdict;
 
-use super::args::{Common, Given, Next};
+use super::options;
 use crate::ask::{self, Setting};
 use crate::clips::Clips;
-use crate::fault::Fault;
+use crate::fault::{Fault, unusable};
 use crate::manifest::{Choices, Line, Lines, Question, Wanted};
 use crate::page::{Page, Tone};
 use crate::{answer, shown, store};
 
-/// Reads the options, finds the recordings, goes through them.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut common, mut folder) = (Common::default(), None);
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("folder") => folder = Some(given.path()?),
-            Next::Flag("json") => return Err(given.strange("json")),
-            Next::Flag(flag) if common.take_spoken(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(more) => return Err(given.too_many(&more)),
-        }
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct DemoArgs {
+    /// Where the recordings and their manifest.jsonl are, when they are not found beside the program or here
+    #[arg(long)]
+    folder: Option<PathBuf>,
+    #[command(flatten)]
+    spoken: options::Spoken,
+    #[command(flatten)]
+    counting: options::Counting,
+}
+
+const MORE: &str = "\
+The recordings are spoken by machine voices. For each it shows what was really
+made, what was expected and heard, where each sound lies, how sure the program
+is, and whether it is right.
+
+For example:
+  $ soundbead demo
+  ...
+    made       G OW T (...)
+  ...";
+
+impl DemoArgs {
+    /// Finds the recordings and goes through them.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let folder = match self.folder {
+            Some(folder) => folder,
+            None => find().ok_or_else(|| {
+                Fault::input("recordings-demo was not found beside the program or here; say where it is with --folder")
+            })?,
+        };
+        let setting = Setting {
+            rules: self.counting.rules()?,
+            speaking: self.spoken.speaking(),
+            overrides: store::overrides()?,
+            clips: Clips::default(),
+            folder,
+        };
+        go_through(&setting, page)
     }
-    let folder = match folder {
-        Some(folder) => folder,
-        None => find().ok_or_else(|| {
-            Fault::input("recordings-demo was not found beside the program or here; say where it is with --folder")
-        })?,
-    };
-    let setting = Setting {
-        rules: common.rules()?,
-        speaking: common.speaking()?,
-        overrides: store::overrides()?,
-        clips: Clips::default(),
-        folder,
-    };
-    go_through(&setting, page)
 }
 
 /// `recordings-demo` in the folder of the program or of this run, or in any folder above either.
@@ -55,8 +71,9 @@ fn find() -> Option<PathBuf> {
 
 fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
     let manifest = setting.folder.join("manifest.jsonl");
-    let fault = |e: &dyn std::fmt::Display| Fault::input(format_args!("{}: {e}", manifest.display()));
-    let file = File::open(&manifest).map_err(|e| fault(&format_args!("cannot be opened: {e}")))?;
+    let fault = |e: &str| Fault::input(format_args!("{}: {e}", manifest.display()));
+    let unread = |e| unusable(&manifest, "the list of recordings cannot be read", &e);
+    let file = File::open(&manifest).map_err(unread)?;
     page.paragraph(
         0,
         "Made recordings of an invented family's afternoon: machine voices, no person's. Under each word stand \
@@ -66,7 +83,7 @@ fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
     let (mut ear, mut tally) = (ask::ear()?, Tally::default());
     let mut lines = Lines::new(BufReader::new(file));
     let mut rules = None;
-    while let Some(line) = lines.next().map_err(|e| fault(&e))? {
+    while let Some(line) = lines.next().map_err(|why| fault(&why))? {
         let line = line.map_err(|bad| fault(&bad.error))?;
         let outcome = match &line.question {
             Question::Count(wanted) => show_count(&mut ear, setting, &line, wanted, page)?,

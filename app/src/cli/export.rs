@@ -2,40 +2,63 @@
 
 use std::path::PathBuf;
 
-use super::args::Given;
+use clap::Args;
+
 use super::handover::free;
-use super::who::Who;
+use super::{options, values};
 use crate::fault::Fault;
 use crate::notebook::{Notebook, export};
 use crate::page::Page;
 use crate::say::many;
 
-/// Reads the options and writes the file.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut who, mut out, mut replace) = (Who::default(), None::<PathBuf>, false);
-    while let Some(arg) = given.next()? {
-        match who.take(arg, 2, &mut given)? {
-            None => {}
-            Some("out") => out = Some(given.path()?),
-            Some("force") => replace = true,
-            Some(flag) => return Err(given.strange(flag)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct ExportArgs {
+    /// The form: csv, one attempt a line, or json, everything
+    #[arg(value_parser = values::form(), ignore_case = true)]
+    form: export::Form,
+    /// The learner's name
+    learner: String,
+    /// The file to write; - is standard output
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    #[command(flatten)]
+    days: options::Days,
+    /// Puts the new file in the place of one that is there
+    #[arg(long)]
+    force: bool,
+}
+
+const MORE: &str = "\
+csv is RFC 4180 in UTF-8, with the fields id, day, at (UTC), word, sounds,
+before, speaking, rules, model, expected, child, heard, verdict, sure, ruling,
+ruled_by, ruled_sounds, letters, pointed_right, and recording (the SHA-256 that
+names its file). Text that begins as a formula does gets an apostrophe before it.
+json is one object: learner, attempts, notes, vowels, with every field as
+app/src/notebook/FORMAT.md describes it.
+
+For example:
+  $ soundbead export csv Juno --out juno.csv
+  juno.csv: 3 attempts of Juno.";
+
+impl ExportArgs {
+    /// Writes the file.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let span = self.days.span()?;
+        let notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, &self.learner)?;
+        if self.out.as_os_str() == "-" {
+            let mut text = Vec::new();
+            export::write_to(&notebook, learner.id, span, self.form, &mut text)?;
+            return Ok(page.raw(&text)?);
         }
+        free(&self.out, self.force)?;
+        let count = export::write(&notebook, learner.id, span, self.form, &self.out)?;
+        Ok(page.line(&format!(
+            "{}: {} of {}.",
+            self.out.display(),
+            many(count, "attempt"),
+            learner.name
+        ))?)
     }
-    let form = who.words.first().map(String::as_str);
-    let form = match form {
-        Some("csv") => export::Form::Csv,
-        Some("json") => export::Form::Json,
-        _ => return Err(given.missing("csv or json")),
-    };
-    let notebook = Notebook::open()?;
-    let learner = who.learner(1, &notebook, &given)?;
-    let out = out.ok_or_else(|| given.missing("--out FILE"))?;
-    free(&out, replace)?;
-    let count = export::write(&notebook, learner.id, who.span()?, form, &out)?;
-    Ok(page.line(&format!(
-        "{}: {} of {}.",
-        out.display(),
-        many(count, "attempt"),
-        learner.name
-    ))?)
 }

@@ -2,94 +2,195 @@
 
 use std::path::{Path, PathBuf};
 
+use clap::{Args, Subcommand};
 use serde_json::json;
 
-use super::args::Given;
-use super::who::{self, Who};
-use crate::fault::Fault;
+use super::options;
+use crate::fault::{Fault, unusable};
 use crate::notebook::Notebook;
-use crate::notebook::handover::Handover;
+use crate::notebook::handover::{Handover, Merged, WrittenArchive};
 use crate::page::Page;
 use crate::say::many;
 
-/// Writes an archive, or takes one in.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut who, mut what, mut out, mut replace) = (Who::default(), Handover::default(), None::<PathBuf>, false);
-    while let Some(arg) = given.next()? {
-        match who.take(arg, 2, &mut given)? {
-            None => {}
-            Some("out") => out = Some(given.path()?),
-            Some("recordings") => what.recordings = true,
-            Some("passphrase") => what.passphrase = Some(who::passphrase(&given.path()?)?),
-            Some("force") => replace = true,
-            Some(flag) => return Err(given.strange(flag)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct HandoverArgs {
+    #[command(subcommand)]
+    way: Way,
+}
+
+#[derive(Subcommand)]
+enum Way {
+    /// Writes a learner into an archive for another notebook, such as the consultant's
+    Export(Export),
+    /// Takes an archive in
+    Import(Import),
+}
+
+#[derive(Args)]
+struct Export {
+    /// The learner's name
+    learner: String,
+    /// The archive to write
+    #[arg(long, value_name = "FILE.soundbead")]
+    out: PathBuf,
+    /// The recordings too
+    #[arg(long)]
+    recordings: bool,
+    #[command(flatten)]
+    days: options::Days,
+    /// Locks it by the passphrase in FILE, or on standard input where FILE is -
+    #[arg(long, value_name = "FILE")]
+    passphrase: Option<PathBuf>,
+    /// Puts the new file in the place of one that is there
+    #[arg(long)]
+    force: bool,
+    /// What was written, as one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Args)]
+struct Import {
+    /// The archive
+    archive: PathBuf,
+    /// Unlocks it by the passphrase in FILE, or on standard input where FILE is -
+    #[arg(long, value_name = "FILE")]
+    passphrase: Option<PathBuf>,
+    /// What came in, as one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+What comes in is merged: nothing is doubled, notes and rulings are added, of two
+changes to one thing the later stands and the other is kept. Both sides end
+equal. An archive that was changed, cut short, or is not this program's is
+refused whole. Its format is described in app/src/notebook/FORMAT.md. Ask your
+local rules on records of children before you send one.
+
+For example:
+  $ soundbead handover export Juno --recordings --out juno.soundbead
+  juno.soundbead: Juno with 3 attempts, 1 note, 3 recordings.
+  ...
+  $ soundbead handover import juno.soundbead
+  Juno: nothing new; the notebook had all of it already.";
+
+impl HandoverArgs {
+    /// Writes an archive, or takes one in.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        match self.way {
+            Way::Export(args) => args.run(page),
+            Way::Import(args) => args.run(page),
         }
     }
-    let mut notebook = Notebook::open()?;
-    match who.words.first().map(String::as_str) {
-        Some("export") => {
-            let learner = who.learner(1, &notebook, &given)?;
-            let out = out.ok_or_else(|| given.missing("--out FILE.soundbead"))?;
-            free(&out, replace)?;
-            let span = who.span()?;
-            (what.from, what.to) = (span.from, span.to);
-            let written = notebook.hand_over(learner.id, &what, &out, &|_| true)?;
-            if who.json {
-                return Ok(page.json(
-                    &json!({"file": out, "attempts": written.attempts, "notes": written.notes,
-                    "recordings": written.recordings, "missing": written.missing}),
-                )?);
-            }
+}
+
+impl Export {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let span = self.days.span()?;
+        let what = Handover {
+            recordings: self.recordings,
+            passphrase: self.passphrase.as_deref().map(passphrase).transpose()?,
+            from: span.from,
+            to: span.to,
+        };
+        let mut notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, &self.learner)?;
+        free(&self.out, self.force)?;
+        let written = notebook.hand_over(learner.id, &what, &self.out, &|_| true)?;
+        if self.json {
+            return Ok(page.json(
+                &json!({"file": self.out, "attempts": written.attempts, "notes": written.notes,
+                "recordings": written.recordings, "missing": written.missing}),
+            )?);
+        }
+        page.line(&said_of_export(&self.out, &learner.name, &written))?;
+        if written.missing > 0 {
+            let are = if written.missing == 1 { "is" } else { "are" };
             page.line(&format!(
-                "{}: {} with {}, {}, {}.",
-                out.display(),
-                learner.name,
-                many(written.attempts, "attempt"),
-                many(written.notes, "note"),
-                many(written.recordings, "recording")
+                "{} {are} missing or damaged here, and left out.",
+                many(written.missing, "recording")
             ))?;
-            if written.missing > 0 {
-                page.line(&format!(
-                    "{} recordings are missing or damaged here, and are left out.",
-                    written.missing
-                ))?;
-            }
-            let care = if what.passphrase.is_some() { LOCKED } else { OPEN };
-            Ok(page.paragraph(0, care)?)
         }
-        Some("import") => {
-            let file = who.words.get(1).ok_or_else(|| given.missing("the archive"))?;
-            let merged = notebook.take_in(Path::new(file), what.passphrase.as_deref(), &|_| true)?;
-            if who.json {
-                return Ok(
-                    page.json(&json!({"learner": merged.learner.name, "id": merged.learner.id,
-                    "new": merged.new, "added": merged.added, "changed": merged.changed, "removed": merged.removed,
-                    "recordings": merged.recordings}))?,
-                );
-            }
-            Ok(page.line(&said(&merged))?)
+        let care = if what.passphrase.is_some() { LOCKED } else { OPEN };
+        Ok(page.paragraph(0, care)?)
+    }
+}
+
+impl Import {
+    fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let passphrase = self.passphrase.as_deref().map(passphrase).transpose()?;
+        let merged = Notebook::open()?.take_in(&self.archive, passphrase.as_deref(), &|_| true)?;
+        if self.json {
+            return Ok(
+                page.json(&json!({"learner": merged.learner.name, "id": merged.learner.id,
+                "new": merged.new, "added": merged.added, "changed": merged.changed, "removed": merged.removed,
+                "recordings": merged.recordings}))?,
+            );
         }
-        _ => Err(given.missing("export or import")),
+        Ok(page.line(&said_of_import(&merged))?)
     }
 }
 
 const LOCKED: &str = "It opens with the passphrase alone; give that another way than the file.";
 const OPEN: &str = "It holds a child's records, and anyone who has the file can read it. --passphrase locks it.";
 
-fn said(merged: &crate::notebook::handover::Merged) -> String {
+fn said_of_export(out: &Path, name: &str, written: &WrittenArchive) -> String {
+    format!(
+        "{}: {name} with {}, {}, {}.",
+        out.display(),
+        many(written.attempts, "attempt"),
+        many(written.notes, "note"),
+        many(written.recordings, "recording")
+    )
+}
+
+fn said_of_import(merged: &Merged) -> String {
     let name = &merged.learner.name;
     if merged.nothing_new() {
         return format!("{name}: nothing new; the notebook had all of it already.");
     }
     let new = if merged.new { " is in the notebook now" } else { "" };
     format!(
-        "{name}{new}: {} rows came in, {} changed, {} taken out, {} recordings.",
-        merged.added, merged.changed, merged.removed, merged.recordings
+        "{name}{new}: {} came in, {} changed, {} taken out, {}.",
+        many(merged.added, "row"),
+        merged.changed,
+        merged.removed,
+        many(merged.recordings, "recording")
     )
+}
+
+/// A passphrase from a file, or from standard input when the file is `-`: never from the command line, which other
+/// programs can see. Its last line break is no part of it.
+fn passphrase(path: &Path) -> Result<String, Fault> {
+    use std::io::Read;
+    // A passphrase is a few words; what is longer is another file.
+    const MOST: u64 = 4_096;
+    let cannot = |e| unusable(path, "the passphrase cannot be read", &e);
+    let mut text = String::new();
+    if path.as_os_str() == "-" {
+        std::io::stdin().take(MOST).read_to_string(&mut text).map_err(cannot)?;
+    } else {
+        let file = std::fs::File::open(path).map_err(cannot)?;
+        file.take(MOST).read_to_string(&mut text).map_err(cannot)?;
+    }
+    let text = text.trim_end_matches(['\n', '\r']).to_owned();
+    if text.is_empty() {
+        return Err(Fault::input(
+            "--passphrase: it is empty; an empty passphrase locks nothing",
+        ));
+    }
+    Ok(text)
 }
 
 /// Refuses a file that is there, unless it may be replaced.
 pub fn free(path: &Path, replace: bool) -> Result<(), Fault> {
+    if path.as_os_str() == "-" {
+        return Err(Fault::input(
+            "--out: an archive cannot go to standard output; name a file",
+        ));
+    }
     if path.exists() && !replace {
         return Err(Fault::input(format_args!(
             "{}: there is such a file already; choose another name, or --force puts the new one in its place",

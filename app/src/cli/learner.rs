@@ -1,49 +1,88 @@
 //! `soundbead learner`: the children in the notebook.
 
+use clap::{Args, Subcommand};
 use serde_json::json;
 
-use super::args::{Common, Given};
-use super::who::{self, Who};
+use super::options;
 use crate::answer;
 use crate::fault::Fault;
 use crate::notebook::{Filter, Learner, Notebook};
 use crate::page::{Page, pad};
 use crate::say::many;
 
-/// Lists, adds, renames or erases.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut who, mut common, mut yes) = (Who::default(), Common::default(), None);
-    while let Some(arg) = given.next()? {
-        match who.take(arg, 3, &mut given)? {
-            None => {}
-            Some("yes") => yes = Some(given.text()?),
-            Some(flag) if common.take(flag, &mut given)? => {}
-            Some(flag) => return Err(given.strange(flag)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct LearnerArgs {
+    #[command(subcommand)]
+    deed: Option<Deed>,
+    /// One JSON object a line
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Subcommand)]
+enum Deed {
+    /// The learners and their attempts; so too when nothing is said
+    List,
+    /// Adds a learner, and the counting rules that the learner is taught
+    Add {
+        /// The learner's name, in quotes where it is several words
+        name: String,
+        #[command(flatten)]
+        counting: options::Counting,
+    },
+    /// Gives a learner another name
+    Rename {
+        /// The learner's name
+        learner: String,
+        /// The new name
+        new: String,
+    },
+    /// Erases a learner for good
+    Erase {
+        /// The learner's name
+        learner: String,
+        /// The name once more: without it nothing is erased
+        #[arg(long, value_name = "NAME")]
+        yes: Option<String>,
+    },
+}
+
+const MORE: &str = "\
+Erasing removes every attempt, note, draft and recording of the learner from
+this computer's notebook, and clears what the database would keep of them. It
+cannot be undone. Hand-overs and reports that you made elsewhere are not
+touched. Where two learners have one name, give the beginning of the id that the
+list shows. The notebook lies in SOUNDBEAD_HOME, or where your system keeps
+programs' data.
+
+For example:
+  $ soundbead learner add Mary
+  Mary is in the notebook now.
+  ...
+  $ soundbead learner
+  ...";
+
+impl LearnerArgs {
+    /// Lists, adds, renames or erases.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let mut notebook = Notebook::open()?;
+        match self.deed.unwrap_or(Deed::List) {
+            Deed::List => list(page, &notebook, self.json),
+            Deed::Add { name, counting } => {
+                let added = notebook.add_learner(&name, &counting.rules()?)?;
+                one(page, &added, "is in the notebook now", self.json)
+            }
+            Deed::Rename { learner, new } => {
+                let learner = options::learner(&notebook, &learner)?;
+                let changed = notebook.change_learner(learner.id, &new, &learner.rules)?;
+                one(page, &changed, &format!("was {}", learner.name), self.json)
+            }
+            Deed::Erase { learner, yes } => {
+                let learner = options::learner(&notebook, &learner)?;
+                erase(page, &mut notebook, &learner, yes.as_deref(), self.json)
+            }
         }
-    }
-    let mut notebook = Notebook::open()?;
-    let word = |at: usize| who.words.get(at).map(String::as_str);
-    match word(0).unwrap_or("list") {
-        "list" => list(page, &notebook, who.json),
-        "add" => {
-            let name = word(1).ok_or_else(|| given.missing("the learner's name"))?;
-            let added = notebook.add_learner(name, &common.rules()?)?;
-            one(page, &added, "is in the notebook now", who.json)
-        }
-        "rename" => {
-            let learner = who.learner(1, &notebook, &given)?;
-            let name = word(2).ok_or_else(|| given.missing("the new name"))?;
-            let changed = notebook.change_learner(learner.id, name, &learner.rules)?;
-            one(page, &changed, &format!("was {}", learner.name), who.json)
-        }
-        "erase" => {
-            let learner = who.learner(1, &notebook, &given)?;
-            erase(page, &mut notebook, &learner, yes.as_deref())
-        }
-        other => Err(Fault::input(format_args!(
-            "`{}` is nothing that can be done with a learner; there are list, add, rename and erase",
-            crate::fault::one_line(other)
-        ))),
     }
 }
 
@@ -74,14 +113,20 @@ fn list(page: &mut Page, notebook: &Notebook, as_lines: bool) -> Result<(), Faul
         } else {
             let name = pad(&learner.name, 24);
             let attempts = many(attempts, "attempt");
-            page.line(&format!("{name} {attempts:>16}   id {}", who::short(&learner)))?;
+            page.line(&format!("{name} {attempts:>16}   id {}", options::short(&learner)))?;
         }
     }
     Ok(())
 }
 
 /// Erases, once the name was typed again.
-fn erase(page: &mut Page, notebook: &mut Notebook, learner: &Learner, yes: Option<&str>) -> Result<(), Fault> {
+fn erase(
+    page: &mut Page,
+    notebook: &mut Notebook,
+    learner: &Learner,
+    yes: Option<&str>,
+    json: bool,
+) -> Result<(), Fault> {
     if yes != Some(learner.name.as_str()) {
         let attempts = many(notebook.count_attempts(learner.id, &Filter::default())?, "attempt");
         return Err(Fault::input(format_args!(
@@ -91,6 +136,12 @@ fn erase(page: &mut Page, notebook: &mut Notebook, learner: &Learner, yes: Optio
         )));
     }
     let erased = notebook.erase(learner.id)?;
+    if json {
+        return Ok(page.json(
+            &json!({"erased": learner.name, "attempts": erased.attempts, "notes": erased.notes,
+            "recordings": erased.recordings}),
+        )?);
+    }
     page.line(&format!(
         "{} is erased: {}, {}, {}.",
         learner.name,

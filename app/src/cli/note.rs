@@ -1,61 +1,111 @@
 //! `soundbead note`: articulation notes, read and written.
 
+use clap::Args;
 use serde_json::json;
+use soundbead_data::Sound;
 
-use super::args::Given;
-use super::who::Who;
-use crate::fault::Fault;
-use crate::notebook::{Author, Id, NewNote, Note, NoteBody, Notebook, On};
+use super::{options, values};
+use crate::fault::{Fault, one_line};
+use crate::notebook::{Attempt, Author, Filter, Learner, NewNote, Note, NoteBody, Notebook, On, Page as Stretch};
 use crate::page::Page;
 
-/// Lists the notes on a learner, or writes one.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut who, mut on, mut author) = (Who::default(), None, Author::Parent);
-    while let Some(arg) = given.next()? {
-        let wrong = |flag: &str, e: &dyn std::fmt::Display| Fault::input(format_args!("--{flag}: {e}"));
-        match who.take(arg, 2, &mut given)? {
-            None => {}
-            Some("word") => on = Some(On::Word(given.text()?.trim().to_lowercase())),
-            Some("sounds") => on = Some(On::Sound(given.text()?.parse().map_err(|e| wrong("sounds", &e))?)),
-            Some("attempt") => {
-                let id: Result<Id, String> = given.text()?.parse();
-                on = Some(On::Attempt(id.map_err(|e| wrong("attempt", &e))?));
-            }
-            Some("by") => {
-                let name = given.text()?;
-                let known = Author::ALL.iter().copied().find(|a| a.name() == name);
-                author =
-                    known.ok_or_else(|| wrong("by", &format_args!("`{name}` is neither parent nor consultant")))?;
-            }
-            Some(flag) => return Err(given.strange(flag)),
-        }
-    }
-    let mut notebook = Notebook::open()?;
-    let learner = who.learner(0, &notebook, &given)?;
-    let Some(text) = who.words.get(1) else {
-        let notes = match &on {
-            Some(on) => notebook.notes_on(learner.id, on)?,
-            None => notebook.notes(learner.id)?,
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct NoteArgs {
+    /// The learner's name
+    learner: String,
+    /// What to write down; without it the notes are shown
+    text: Option<String>,
+    /// On this word
+    #[arg(long, group = "on")]
+    word: Option<String>,
+    /// On this sound
+    #[arg(long = "sounds", value_name = "SOUND", value_parser = values::sound, group = "on")]
+    sound: Option<Sound>,
+    /// On one attempt: last, or the sign that `soundbead attempts` shows before it
+    #[arg(long, value_name = "WHICH", group = "on")]
+    attempt: Option<String>,
+    /// Who writes; the parent when not given
+    #[arg(long, value_name = "WHO", value_parser = values::author(), ignore_case = true, requires = "text")]
+    by: Option<Author>,
+    /// One JSON object a line
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+Write what you saw and heard; what it means is for those who are trained to say
+so. With none of --word, --sounds and --attempt a note is on the learner.
+
+For example:
+  $ soundbead note Juno \"Lips stay flat.\" --sounds SH
+  ...  parent, on the sound SH
+    Lips stay flat.
+  $ soundbead note Juno
+  ...";
+
+impl NoteArgs {
+    /// Lists the notes on a learner, or writes one.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let mut notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, &self.learner)?;
+        let on = self.on(&notebook, &learner)?;
+        let Some(text) = self.text else {
+            let notes = match &on {
+                Some(on) => notebook.notes_on(learner.id, on)?,
+                None => notebook.notes(learner.id)?,
+            };
+            return list(page, &notes, self.json);
         };
-        return list(page, &notes, who.json);
-    };
-    if let Some(On::Attempt(id)) = on
-        && notebook.attempt(id)?.is_none()
-    {
-        return Err(Fault::input(format_args!(
-            "--attempt: there is no attempt {id} in the notebook"
-        )));
+        let new = NewNote {
+            on: on.unwrap_or(On::Learner),
+            author: self.by.unwrap_or(Author::Parent),
+            body: NoteBody {
+                text,
+                ..NoteBody::default()
+            },
+        };
+        let note = notebook.add_note(learner.id, &new)?;
+        list(page, &[note], self.json)
     }
-    let new = NewNote {
-        on: on.unwrap_or(On::Learner),
-        author,
-        body: NoteBody {
-            text: text.clone(),
-            ..NoteBody::default()
-        },
-    };
-    let note = notebook.add_note(learner.id, &new)?;
-    list(page, &[note], who.json)
+
+    fn on(&self, notebook: &Notebook, learner: &Learner) -> Result<Option<On>, Fault> {
+        if let Some(word) = &self.word {
+            return Ok(Some(On::Word(word.trim().to_lowercase())));
+        }
+        if let Some(sound) = self.sound {
+            return Ok(Some(On::Sound(sound)));
+        }
+        let attempt = self.attempt.as_deref().map(|which| attempt(notebook, learner, which));
+        Ok(attempt.transpose()?.map(|a| On::Attempt(a.id)))
+    }
+}
+
+/// The attempt that is named by `last`, by its id, or by the beginning of it.
+fn attempt(notebook: &Notebook, learner: &Learner, which: &str) -> Result<Attempt, Fault> {
+    let named = which.trim().to_lowercase();
+    // Every attempt of a learner: some ten thousand after years of lessons, read in a fraction of a second.
+    let take = if named == "last" { 1 } else { u64::from(u32::MAX) };
+    let all = notebook.attempts(learner.id, &Filter::default(), Stretch { skip: 0, take })?;
+    let fits = |a: &Attempt| named == "last" || (!named.is_empty() && a.id.to_string().starts_with(&named));
+    let mut found = all.into_iter().filter(fits);
+    match (found.next(), found.next()) {
+        (Some(one), None) => Ok(one),
+        (None, _) => Err(Fault::input(format_args!(
+            "--attempt: there is no attempt {} of {} in the notebook; `soundbead attempts` shows the sign of each, and \
+             last is the latest",
+            one_line(&named),
+            learner.name
+        ))),
+        (Some(one), Some(other)) => Err(Fault::input(format_args!(
+            "--attempt: more than one attempt has the sign {}; write more of it: {} is of {}, {} of {}",
+            one_line(&named),
+            one.id,
+            one.word,
+            other.id,
+            other.word
+        ))),
+    }
 }
 
 fn list(page: &mut Page, notes: &[Note], as_lines: bool) -> Result<(), Fault> {

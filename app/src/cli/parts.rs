@@ -1,43 +1,61 @@
 //! `soundbead parts`: prefixes, bases and suffixes, and sums of them.
 
+use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::Sound;
 use soundbead_data::parts::{self, Part, Sum};
 
-use super::args::{self, Given, Next};
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, WIDTH, fold};
 
-/// Lists the parts, or shows those that are named with their sums.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut json, mut named) = (false, Vec::new());
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("json") => json = true,
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(text) => named.push(args::text_of("the part", text)?),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct PartsArgs {
+    /// Parts to show with their sums, such as un, ion or port; all are listed when none is given
+    #[arg(value_name = "PART")]
+    parts: Vec<String>,
+    /// One JSON object a line
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+Prefixes, bases and suffixes of Anglo-Saxon, Latin and Greek descent. A sum
+shows the word that comes out, what the spelling does where the parts meet, and
+which sounds of the base change, as the dictionary has them.
+
+The JSON answer: form, origin, meaning, sums (parts, word, joins, base_heard
+with changes and stress_moves; null where no part is a word by itself).
+
+For example:
+  $ soundbead parts port
+  port   ...
+  ...";
+
+impl PartsArgs {
+    /// Lists the parts, or shows those that are named with their sums.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let found = |name: &String| {
+            let part = parts::find(&name.to_lowercase());
+            part.ok_or_else(|| {
+                Fault::input(format_args!(
+                    "there is no part `{}`; `soundbead parts` lists them",
+                    one_line(name)
+                ))
+            })
+        };
+        let chosen = self.parts.iter().map(found).collect::<Result<Vec<_>, _>>()?;
+        let all = chosen.is_empty();
+        let chosen: Vec<&Part> = if all { parts::all().iter().collect() } else { chosen };
+        for part in chosen {
+            match (self.json, all) {
+                (true, _) => page.json(&object(part))?,
+                (false, true) => row(page, part)?,
+                (false, false) => in_full(page, part)?,
+            }
         }
+        Ok(())
     }
-    let found = |name: &String| {
-        let part = parts::find(name);
-        part.ok_or_else(|| {
-            Fault::input(format_args!(
-                "there is no part `{}`; `soundbead parts` lists them",
-                one_line(name)
-            ))
-        })
-    };
-    let chosen = named.iter().map(found).collect::<Result<Vec<_>, _>>()?;
-    let all = chosen.is_empty();
-    let chosen: Vec<&Part> = if all { parts::all().iter().collect() } else { chosen };
-    for part in chosen {
-        match (json, all) {
-            (true, _) => page.json(&object(part))?,
-            (false, true) => row(page, part)?,
-            (false, false) => in_full(page, part)?,
-        }
-    }
-    Ok(())
 }
 
 fn row(page: &mut Page, part: &Part) -> std::io::Result<()> {

@@ -2,51 +2,66 @@
 
 use std::path::PathBuf;
 
-use super::args::Given;
-use super::who::Who;
+use clap::Args;
+
+use super::{options, values};
 use crate::fault::Fault;
 use crate::notebook::Notebook;
 use crate::page::Page;
 use crate::report;
 use crate::sheet::Paper;
 
-/// Reads the options, collects, writes.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut who, mut out, mut paper, mut replace) = (Who::default(), None::<PathBuf>, Paper::default(), false);
-    while let Some(arg) = given.next()? {
-        match who.take(arg, 1, &mut given)? {
-            None => {}
-            Some("out") => out = Some(given.path()?),
-            Some("force") => replace = true,
-            Some("paper") => {
-                let size = given.text()?.parse();
-                paper = size.map_err(|e| Fault::input(format_args!("--paper: {e}")))?;
-            }
-            Some(flag) => return Err(given.strange(flag)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct ReportArgs {
+    /// The learner's name
+    learner: String,
+    /// The file to write: .pdf, or .html, one file that needs nothing else
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    #[command(flatten)]
+    days: options::Days,
+    /// The size of the paper; letter when nothing is given
+    #[arg(long, value_name = "SIZE", value_parser = values::paper(), ignore_case = true)]
+    paper: Option<Paper>,
+    /// Replaces a file that is there; without it none is touched
+    #[arg(long)]
+    force: bool,
+}
+
+const MORE: &str = "\
+A few pages for the parent, the consultant, and whoever they choose to show them
+to: what was said and counted, the patterns, what to practise next, counts over
+time, sounds heard against sounds expected, vowels where they were measured, the
+notes, the counting rules, and how far to trust it.
+
+The file is yours: erasing the learner from the notebook does not remove it. It
+is a record about a child; there may be rules on who may keep and see it.
+
+For example:
+  $ soundbead report Juno --out juno.pdf
+  juno.pdf: Juno, ...";
+
+impl ReportArgs {
+    /// Collects and writes.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        // A name that cannot be written to is said before the notebook is read.
+        report::format(&self.out).map_err(Fault::input)?;
+        let span = self.days.span()?;
+        let notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, &self.learner)?;
+        notebook.outside(&self.out)?;
+        let data = report::collect(&notebook, learner.id, span.from, span.to)?;
+        let paper = self.paper.unwrap_or_default();
+        for file in report::save(&data, &self.out, paper, self.force).map_err(Fault::input)? {
+            page.line(&format!(
+                "{}: {}, {} to {}",
+                file.display(),
+                data.learner,
+                data.from,
+                data.to
+            ))?;
         }
+        Ok(())
     }
-    if who.json {
-        return Err(given.strange("json"));
-    }
-    if who.words.is_empty() {
-        return Err(given.missing("the learner's name"));
-    }
-    let out = out.ok_or_else(|| given.missing("--out FILE.pdf or FILE.html"))?;
-    // A name that cannot be written to is said before the notebook is read.
-    report::format(&out).map_err(Fault::input)?;
-    let span = who.span()?;
-    let notebook = Notebook::open()?;
-    let learner = who.learner(0, &notebook, &given)?;
-    notebook.outside(&out)?;
-    let data = report::collect(&notebook, learner.id, span.from, span.to)?;
-    for file in report::save(&data, &out, paper, replace).map_err(Fault::input)? {
-        page.line(&format!(
-            "{}: {}, {} to {}",
-            file.display(),
-            data.learner,
-            data.from,
-            data.to
-        ))?;
-    }
-    Ok(())
 }

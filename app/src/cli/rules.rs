@@ -1,26 +1,44 @@
 //! `soundbead rules`: the rules by which sounds are counted.
 
+use clap::Args;
 use soundbead_data::Rules;
 
-use super::args::{Common, Given, Next};
+use super::options;
 use crate::answer;
 use crate::fault::Fault;
 use crate::page::{Page, Tone};
 
-/// Shows every rule: its values with the one in force marked, its reason and an example.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let mut common = Common::default();
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag(flag) if common.take(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(more) => return Err(given.too_many(&more)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct RulesArgs {
+    #[command(flatten)]
+    counting: options::Counting,
+    /// The rules in force, as one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+For example:
+  $ soundbead rules --rules phonics
+  Teachers count some sounds differently. ...
+  ...
+  r_vowels ...
+  ...";
+
+impl RulesArgs {
+    /// Shows every rule, those in force marked.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let rules = self.counting.rules()?;
+        if self.json {
+            return Ok(page.json(&answer::rules_map(&rules))?);
         }
+        show(page, &rules)
     }
-    let rules = common.rules()?;
-    if common.json {
-        return Ok(page.json(&answer::rules_map(&rules))?);
-    }
+}
+
+/// Every rule: its values with the one in force marked, its reason and an example; then the sets.
+fn show(page: &mut Page, rules: &Rules) -> Result<(), Fault> {
     page.paragraph(
         0,
         "Teachers count some sounds differently. Each habit is a rule; choose with --rule NAME=VALUE.",
@@ -36,7 +54,7 @@ pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
     page.line("")?;
     page.line("The value in [ ] is in force. Whole sets of rules, chosen with --rules SET:")?;
     for (name, what) in Rules::SETS {
-        let here = if Rules::named(name).as_ref() == Some(&rules) {
+        let here = if Rules::named(name).as_ref() == Some(rules) {
             "  [in force]"
         } else {
             ""

@@ -2,12 +2,14 @@
 
 mod make;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
+use clap::Args;
 use soundbead_dsp::formant::VoiceKind;
 
-use super::args::{self, Common, Given, Next};
+use super::{options, values};
 use crate::fault::{Fault, nearest, one_line};
+use crate::list;
 use crate::page::Page;
 use crate::say::many;
 use crate::sheet::{Paper, Sheet, save};
@@ -19,136 +21,140 @@ const KINDS: [&str; 7] = ["boxes", "chain", "sort", "dictation", "vowels", "cons
 /// Every kind that a plan holds.
 const WHOLE: &str = "plan";
 
-/// What was asked for, as it was written.
-#[derive(Default)]
-struct Asked {
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct SheetArgs {
+    /// The kind of sheet: boxes, chain, sort, dictation, vowels, consonants or card
+    #[arg(required_unless_present_any = ["plan", "chain"])]
     kind: Option<String>,
-    given: Vec<String>,
-    list: Option<PathBuf>,
-    plan: Option<PathBuf>,
-    ends: Option<(String, String)>,
-    out: Option<PathBuf>,
-    paper: Paper,
-    title: Option<String>,
+    /// Its words, columns or sounds
+    #[arg(value_name = "WORD")]
+    words: Vec<String>,
+    /// Where to write it: .pdf, or .svg with one file a page (sheet-1.svg, sheet-2.svg)
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// The answers too, on pages of their own at the end
+    #[arg(long)]
     key: bool,
-    replace: bool,
+    /// Words from a text file, one on each line; # begins a remark
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["plan", "chain"])]
+    list: Option<PathBuf>,
+    /// Everything in a lesson's plan, or its items of one KIND, by the plan's own counting rules
+    #[arg(long, value_name = "FILE", conflicts_with = "chain")]
+    plan: Option<PathBuf>,
+    /// The shortest chain from one word to another
+    #[arg(long, num_args = 2, value_names = ["FROM", "TO"])]
+    chain: Option<Vec<String>>,
+    /// The size of the paper; letter when nothing is given
+    #[arg(long, value_name = "SIZE", value_parser = values::paper(), ignore_case = true)]
+    paper: Option<Paper>,
+    /// A heading of your own
+    #[arg(long, value_name = "TEXT")]
+    title: Option<String>,
+    /// Words in each column of a sort that has a name; 6 when not given
+    #[arg(long, value_name = "N", value_parser = values::number("a number of words", 1..=100_000_usize))]
     most: Option<usize>,
-    sentences: usize,
-    seed: u64,
+    /// N sentences made of the dictation's words
+    #[arg(long, value_name = "N", value_parser = values::number("a number", 1..=soundbead_data::sentence::MOST))]
+    sentences: Option<usize>,
+    /// Other sentences for each N
+    #[arg(long, value_name = "N", requires = "sentences", allow_negative_numbers = true, value_parser = values::seed)]
+    seed: Option<u64>,
+    /// Whose vowels; child when not given
+    #[arg(long, value_name = "WHO", value_parser = values::voice(), ignore_case = true)]
     voice: Option<VoiceKind>,
-    common: Common,
+    /// Replaces a file that is there; without it none is touched
+    #[arg(long)]
+    force: bool,
+    #[command(flatten)]
+    counting: options::Counting,
 }
 
-/// Reads the options, makes the sheet, writes it.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let asked = read(&mut given)?;
-    let kind = kind(&asked, &given)?;
-    let out = asked
-        .out
-        .clone()
-        .ok_or_else(|| given.missing("--out FILE.pdf or FILE.svg"))?;
-    // A name that cannot be written to is said before the work is done.
-    save::format(&out).map_err(Fault::input)?;
-    let sheet = make::make(kind, &asked, texts(&asked)?)?;
-    let files = save::save(&sheet, &out, Access::Usual, asked.replace).map_err(Fault::input)?;
-    if let Some(note) = sheet.unprintable_note() {
-        eprintln!("soundbead: {}", one_line(&note));
+const MORE: &str = "\
+Makes a sheet to print, for the child to write on. The counting rules stand at
+the foot of every page.
+
+  boxes             one box a sound, for the letters, and a line for the word
+  chain             words one sound apart, in their order; the child writes them
+                    and what changed
+  sort              columns to sort words into: one name that `soundbead sort`
+                    lists, or columns of your own, each HEADING=word,word
+  dictation         numbered lines; what has a space in it is a sentence
+  vowels            all vowels, where talkers were measured to make them
+  consonants        all consonants, by where and how they are made
+  card              a page on each sound that is named (TH, /θ/ or th)
+
+For example:
+  $ soundbead sheet boxes thumb shell quilt --key --out boxes.pdf
+  boxes.pdf: 2 pages, US Letter";
+
+impl SheetArgs {
+    /// Makes the sheet and writes it.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let kind = self.kind()?;
+        self.nothing_idle(kind)?;
+        // A name that cannot be written to is said before the work is done.
+        save::format(&self.out).map_err(Fault::input)?;
+        let sheet = make::make(kind, &self, self.texts()?)?;
+        let files = save::save(&sheet, &self.out, Access::Usual, self.force).map_err(Fault::input)?;
+        if let Some(note) = sheet.unprintable_note() {
+            eprintln!("soundbead: {}", one_line(&note));
+        }
+        report(page, &sheet, &files)
     }
-    report(page, &sheet, &files)
-}
 
-fn read(given: &mut Given) -> Result<Asked, Fault> {
-    let mut asked = Asked::default();
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("out") => asked.out = Some(given.path()?),
-            Next::Flag("list") => asked.list = Some(given.path()?),
-            Next::Flag("plan") => asked.plan = Some(given.path()?),
-            Next::Flag("chain") => asked.ends = Some((given.text()?, given.text()?)),
-            Next::Flag("title") => asked.title = Some(one_line(&given.text()?)),
-            Next::Flag("key") => asked.key = true,
-            Next::Flag("force") => asked.replace = true,
-            Next::Flag("most") => asked.most = Some(super::sort::most(&given.text()?)?),
-            Next::Flag("sentences") => asked.sentences = sentences(&given.text()?)?,
-            Next::Flag("seed") => asked.seed = super::chain::seed(&given.text()?)?,
-            Next::Flag("voice") => {
-                let voice = given
-                    .text()?
-                    .parse()
-                    .map_err(|e| Fault::input(format_args!("--voice: {e}")))?;
-                asked.voice = Some(voice);
-            }
-            Next::Flag("paper") => {
-                asked.paper = given
-                    .text()?
-                    .parse()
-                    .map_err(|e| Fault::input(format_args!("--paper: {e}")))?;
-            }
-            Next::Flag(flag) if flag != "json" && asked.common.take(flag, given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(text) if asked.kind.is_none() => asked.kind = Some(args::text_of("the kind of sheet", text)?),
-            Next::Value(text) => asked.given.push(args::text_of("a word", text)?),
+    /// The kind that is named, or goes without saying: a plan has its own kinds, `--chain` makes a chain.
+    fn kind(&self) -> Result<&'static str, Fault> {
+        let Some(name) = &self.kind else {
+            return Ok(if self.plan.is_some() { WHOLE } else { "chain" });
+        };
+        let known = KINDS.iter().find(|k| k.eq_ignore_ascii_case(name)).copied();
+        known.ok_or_else(|| {
+            let hint = nearest(name, KINDS).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
+            Fault::input(format_args!(
+                "there is no sheet `{}`{hint}; there are: {}",
+                one_line(name),
+                KINDS.join(", ")
+            ))
+        })
+    }
+
+    /// Refuses options that this kind of sheet would pass over.
+    fn nothing_idle(&self, kind: &str) -> Result<(), Fault> {
+        let idle = [
+            ("--most", self.most.is_some() && kind != "sort", "is for a sort"),
+            ("--voice", self.voice.is_some() && kind != "vowels", "is for the vowels"),
+            (
+                "--sentences",
+                self.sentences.is_some() && (kind != "dictation" || self.plan.is_some()),
+                "makes sentences \
+                of the words that are given with a dictation",
+            ),
+        ];
+        match idle.iter().find(|(_, idle, _)| *idle) {
+            Some((flag, _, why)) => Err(Fault::input(format_args!("{flag} {why}; leave it out here"))),
+            None => Ok(()),
         }
     }
-    Ok(asked)
-}
 
-fn sentences(text: &str) -> Result<usize, Fault> {
-    let most = soundbead_data::sentence::MOST;
-    let count = text.parse().ok().filter(|n| (1..=most).contains(n));
-    count.ok_or_else(|| {
-        Fault::input(format_args!(
-            "--sentences: found `{}`; wanted a number from 1 to {most}",
-            one_line(text)
-        ))
-    })
-}
-
-/// The kind that is named, or goes without saying: a plan has its own kinds, `--chain` makes a chain.
-fn kind(asked: &Asked, given: &Given) -> Result<&'static str, Fault> {
-    let name = match (&asked.kind, &asked.plan, &asked.ends) {
-        (Some(name), ..) => name,
-        (None, Some(_), None) => return Ok(WHOLE),
-        (None, None, Some(_)) => return Ok("chain"),
-        _ => return Err(given.missing("the kind of sheet")),
-    };
-    KINDS.iter().find(|k| **k == name).copied().ok_or_else(|| {
-        let hint = nearest(name, KINDS).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
-        Fault::input(format_args!(
-            "there is no sheet `{}`{hint}; there are: {}",
-            one_line(name),
-            KINDS.join(", ")
-        ))
-    })
-}
-
-/// The words of the command line, then those of the list: one a line, empty lines and `#` lines passed over.
-fn texts(asked: &Asked) -> Result<Vec<String>, Fault> {
-    let mut all = asked.given.clone();
-    if let Some(path) = &asked.list {
-        all.extend(lines(path)?);
+    /// The words of the command line, then those of the list.
+    fn texts(&self) -> Result<Vec<String>, Fault> {
+        let mut all = self.words.clone();
+        if let Some(path) = &self.list {
+            all.extend(list::texts(path, "one word")?);
+        }
+        if all.len() > MOST {
+            return Err(Fault::input(format_args!(
+                "{} words are more than a sheet takes; at most {MOST} can be printed at a time",
+                all.len()
+            )));
+        }
+        Ok(all)
     }
-    if all.len() > MOST {
-        return Err(Fault::input(format_args!(
-            "{} words are more than a sheet takes; at most {MOST} can be printed at a time",
-            all.len()
-        )));
-    }
-    Ok(all)
 }
 
 /// Most words on one sheet: about fifty pages.
 const MOST: usize = 500;
-
-fn lines(path: &Path) -> Result<Vec<String>, Fault> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|e| Fault::input(format_args!("{}: the list cannot be read: {e}", path.display())))?;
-    let lines = text.trim_start_matches('\u{feff}').lines().map(str::trim);
-    Ok(lines
-        .filter(|line| !line.is_empty() && !line.starts_with('#'))
-        .map(str::to_owned)
-        .collect())
-}
 
 fn report(page: &mut Page, sheet: &Sheet, files: &[PathBuf]) -> Result<(), Fault> {
     let pages = sheet.pages.len();

@@ -1,15 +1,14 @@
 //! `soundbead sort`: words by what decides their spelling.
 
-use std::ops::RangeInclusive;
-
+use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::sort::{self, Column, Corpus, Held, Member, Sort, Sorted};
 
-use super::args::{self, Given, Next};
-use super::chain;
+use super::{chain, values};
 use crate::answer::names;
 use crate::fault::{Fault, nearest, one_line};
 use crate::page::{Page, Tone};
+use crate::say::many;
 use crate::store;
 
 /// Words shown in a column when nothing is said.
@@ -19,59 +18,65 @@ const FAMILIAR: f32 = 3.5;
 /// The list of vowel ladders stands among the sorts under this name.
 const LADDERS: &str = "ladders";
 
-/// What was asked for.
-struct Asked {
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct SortArgs {
+    /// The sort; all are listed when none is given
+    name: Option<String>,
+    /// Words shown in a column, and exceptions of a rule; 12 when not given, but all with --json
+    #[arg(long, value_name = "N", requires = "name", value_parser = values::number("a number of words", 1..=100_000_usize))]
     most: Option<usize>,
-    syllables: Option<RangeInclusive<usize>>,
+    /// Shows words of N syllables, or of N-M; rules are weighed on all
+    #[arg(long, value_name = "N", requires = "name", value_parser = values::syllables)]
+    syllables: Option<values::Syllables>,
+    /// The word list: common, dictionary, or a file of your own words (see `soundbead help chain`)
+    #[arg(long, value_name = "LIST", requires = "name")]
+    words: Option<String>,
+    /// One JSON object a line
+    #[arg(long)]
     json: bool,
 }
 
-/// Reads the options and shows the sorts, or one of them.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut name, mut range) = (None, None);
-    let mut asked = Asked {
-        most: None,
-        syllables: None,
-        json: false,
-    };
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("most") => asked.most = Some(most(&given.text()?)?),
-            Next::Flag("syllables") => {
-                let span = chain::span(&given.text()?);
-                asked.syllables = Some(span.map_err(|e| Fault::input(format_args!("--syllables: {e}")))?);
-            }
-            Next::Flag("words") => range = Some(given.text()?),
-            Next::Flag("json") => asked.json = true,
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(text) if name.is_none() => name = Some(args::text_of("the sort", text)?),
-            Next::Value(more) => return Err(given.too_many(&more)),
+const MORE: &str = "\
+Sorts the words of the list by what decides a spelling. Each rule says how often
+it holds among the words of the list, and its exceptions are shown; nothing is
+claimed that was not counted. The commonest words stand first. `ladders` are
+words of one syllable that differ in their vowel alone. `soundbead sheet sort`
+prints columns of your choice.
+
+The JSON answer: name, title, words (how many were looked at), columns (heading,
+count, words), others (what no column takes), rules (when, then, holds, of,
+exceptions). A word has word, letters and sounds.
+
+For example:
+  $ soundbead sort k --most 4
+  ...
+    ck ...
+  ...";
+
+impl SortArgs {
+    /// Shows the sorts, or one of them.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let Some(name) = &self.name else {
+            return list(page, self.json);
+        };
+        let name = name.trim().to_lowercase();
+        let sort = sort::find(&name);
+        if sort.is_none() && name != LADDERS {
+            return Err(unknown(&name));
+        }
+        if sort.is_none() && self.syllables.is_some() {
+            return Err(Fault::input(
+                "--syllables: the words of ladders have one syllable; leave it out",
+            ));
+        }
+        let corpus = Corpus::new(&store::word_list(chain::range(self.words.as_deref())?)?);
+        match sort {
+            None => ladders(page, &corpus, &self),
+            Some(sort) if self.json => Ok(page.json(&object(sort, &corpus, &self))?),
+            Some(sort) => show(page, sort, &corpus, &self),
         }
     }
-    let Some(name) = name else {
-        return list(page, asked.json);
-    };
-    let sort = sort::find(&name);
-    if sort.is_none() && name != LADDERS {
-        return Err(unknown(&name));
-    }
-    let corpus = Corpus::new(&store::word_list(chain::range(range.as_deref())?)?);
-    match sort {
-        None => ladders(page, &corpus, &asked),
-        Some(sort) if asked.json => Ok(page.json(&object(sort, &corpus, &asked))?),
-        Some(sort) => show(page, sort, &corpus, &asked),
-    }
-}
-
-/// A number of words.
-pub(super) fn most(text: &str) -> Result<usize, Fault> {
-    let number = text.parse().ok().filter(|n| (1..=100_000).contains(n));
-    number.ok_or_else(|| {
-        Fault::input(format_args!(
-            "--most: found `{}`, wanted a number from 1 to 100000",
-            one_line(text)
-        ))
-    })
 }
 
 /// The fault for a sort that there is not.
@@ -97,7 +102,7 @@ fn list(page: &mut Page, json: bool) -> Result<(), Fault> {
     Ok(())
 }
 
-impl Asked {
+impl SortArgs {
     /// The members to be shown, `usual` of them where nothing was said.
     fn shown<'m>(&self, members: &'m [Member], usual: usize) -> impl Iterator<Item = &'m Member> {
         let syllables = self.syllables.clone();
@@ -106,7 +111,7 @@ impl Asked {
     }
 }
 
-fn object(sort: &Sort, corpus: &Corpus, asked: &Asked) -> Value {
+fn object(sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Value {
     let Sorted { columns, others, rules } = corpus.sort(sort);
     let words = |members: &[Member]| {
         let one = |m: &Member| {
@@ -125,15 +130,15 @@ fn object(sort: &Sort, corpus: &Corpus, asked: &Asked) -> Value {
     })
 }
 
-fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &Asked) -> Result<(), Fault> {
+fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Result<(), Fault> {
     let sorted = corpus.sort(sort);
     page.line(&page.tone(Tone::Strong, sort.title))?;
     page.paragraph(
         0,
         &format!(
-            "{} places in {} words of the list.",
-            sorted.total(),
-            corpus.words().len()
+            "{} in {} of the list.",
+            many(sorted.total(), "place"),
+            many(corpus.words().len(), "word")
         ),
     )?;
     page.line("")?;
@@ -175,7 +180,7 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &Asked) -> Result<
     Ok(())
 }
 
-fn ladders(page: &mut Page, corpus: &Corpus, asked: &Asked) -> Result<(), Fault> {
+fn ladders(page: &mut Page, corpus: &Corpus, asked: &SortArgs) -> Result<(), Fault> {
     // Four rungs make a ladder.
     let found = corpus.ladders(4, FAMILIAR);
     for ladder in found.iter().take(asked.most.unwrap_or(USUAL)) {

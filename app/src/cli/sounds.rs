@@ -1,39 +1,50 @@
 //! `soundbead sounds`: the inventory as a table, or one sound in full.
 
+use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::inventory::{self, Entry, Features};
 
-use super::args::{self, Given, Next};
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, pad};
 use crate::say;
 
-/// Shows the table, or the sounds that are named.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut json, mut names) = (false, Vec::new());
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("json") => json = true,
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(name) => names.push(args::text_of("a sound", name)?),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct SoundsArgs {
+    /// Sounds to show in full, as TH, /θ/ or th; all are listed when none is given
+    #[arg(value_name = "SOUND")]
+    sounds: Vec<String>,
+    /// One JSON object a line
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+For example:
+  $ soundbead sounds TH
+  TH   /θ/   th   voiceless dental fricative
+  ...";
+
+impl SoundsArgs {
+    /// Shows the table, or the sounds that are named.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let named = self.sounds.iter().map(|n| find(n)).collect::<Result<Vec<_>, _>>()?;
+        let all = named.is_empty();
+        let entries: Vec<&Entry> = if all { inventory::all().iter().collect() } else { named };
+        if self.json {
+            return Ok(entries.iter().try_for_each(|e| page.json(&as_json(e)))?);
         }
+        if !all {
+            return entries.iter().try_for_each(|e| in_full(page, e));
+        }
+        page.paragraph(
+            0,
+            "The sounds of General American English. `soundbead sounds TH` tells how one is made.",
+        )?;
+        page.line("")?;
+        page.line(&page.tone(Tone::Quiet, "name   IPA   plain  as in            how it is made"))?;
+        entries.iter().try_for_each(|e| Ok(page.line(&row(page, e))?))
     }
-    let named = names.iter().map(|n| find(n)).collect::<Result<Vec<_>, _>>()?;
-    let all = named.is_empty();
-    let entries: Vec<&Entry> = if all { inventory::all().iter().collect() } else { named };
-    if json {
-        return Ok(entries.iter().try_for_each(|e| page.json(&as_json(e)))?);
-    }
-    if !all {
-        return entries.iter().try_for_each(|e| in_full(page, e));
-    }
-    page.paragraph(
-        0,
-        "The sounds of General American English. `soundbead sounds TH` tells how one is made.",
-    )?;
-    page.line("")?;
-    page.line(&page.tone(Tone::Quiet, "name   IPA   plain  as in            how it is made"))?;
-    entries.iter().try_for_each(|e| Ok(page.line(&row(page, e))?))
 }
 
 /// By ARPAbet, by IPA or by respelling.

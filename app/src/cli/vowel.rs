@@ -1,14 +1,14 @@
 //! `soundbead vowel`: pitch and formants of a held vowel.
 
-use std::ffi::OsString;
-use std::path::Path;
+use std::path::PathBuf;
 
+use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::inventory;
 use soundbead_dsp::formant::{self, VoiceKind, VowelReading};
 use soundbead_dsp::{audio, voice};
 
-use super::args::{Given, Next};
+use super::values;
 use crate::answer::Rounded;
 use crate::fault::Fault;
 use crate::page::{Page, Tone};
@@ -17,39 +17,53 @@ use crate::{say, shown};
 /// Vowels shown to people; the rest are of no use to them.
 const SHOWN: usize = 4;
 
-/// Reads the options, measures, shows.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut json, mut who, mut audio) = (false, VoiceKind::Child, None::<OsString>);
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("json") => json = true,
-            Next::Flag("voice") => {
-                who = given
-                    .text()?
-                    .parse()
-                    .map_err(|e| Fault::input(format_args!("--voice: {e}")))?;
-            }
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(path) if audio.is_none() => audio = Some(path),
-            Next::Value(more) => return Err(given.too_many(&more)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct VowelArgs {
+    /// The recording
+    audio: PathBuf,
+    /// Whose voice it is; child when not given
+    #[arg(long, value_name = "WHO", value_parser = values::voice(), ignore_case = true)]
+    voice: Option<VoiceKind>,
+    /// Medians, tracks and the nearest vowels, as one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+Measures a vowel that is held: pitch (F0) and the first three resonances of the
+mouth (formants F1 to F3), and which vowels of English they are nearest to.
+
+How near it is to each is the probability among twelve vowels as talkers of that
+group say them: Hillenbrand, Getty, Clark and Wheeler (1995), J. Acoust. Soc.
+Am. 97, 3099-3111.
+Formants of high voices are hard to measure: take them as a rough guide.
+
+For example:
+  $ soundbead vowel recordings-demo/10-lamb.wav --voice child
+  vowel, a child's voice: recordings-demo/10-lamb.wav
+  ...";
+
+impl VowelArgs {
+    /// Measures and shows.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let who = self.voice.unwrap_or(VoiceKind::Child);
+        let name = self.audio.to_string_lossy();
+        let recording = audio::decode(&self.audio).map_err(Fault::input)?;
+        let span = voice::find(&recording.clip)
+            .word
+            .ok_or_else(|| Fault::input(format_args!("{name}: {}", voice::Warning::NoSpeech)))?;
+        let reading = formant::vowel(&recording.clip, span, who);
+        let Some(steady) = reading.steady else {
+            return Err(Fault::input(format_args!(
+                "{name}: no steady voiced sound was found; hold the vowel for half a second, not whispered"
+            )));
+        };
+        if self.json {
+            return Ok(page.json(&as_json(who, &reading, steady))?);
         }
+        Ok(show(page, &name, who, &reading, steady)?)
     }
-    let audio = audio.ok_or_else(|| given.missing("the recording"))?;
-    let name = audio.to_string_lossy();
-    let recording = audio::decode(Path::new(&audio)).map_err(Fault::input)?;
-    let span = voice::find(&recording.clip)
-        .word
-        .ok_or_else(|| Fault::input(format_args!("{name}: {}", voice::Warning::NoSpeech)))?;
-    let reading = formant::vowel(&recording.clip, span, who);
-    let Some(steady) = reading.steady else {
-        return Err(Fault::input(format_args!(
-            "{name}: no steady voiced sound was found; hold the vowel for half a second, not whispered"
-        )));
-    };
-    if json {
-        return Ok(page.json(&as_json(who, &reading, steady))?);
-    }
-    Ok(show(page, &name, who, &reading, steady)?)
 }
 
 fn as_json(who: VoiceKind, reading: &VowelReading, steady: [f32; 3]) -> Value {

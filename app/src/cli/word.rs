@@ -1,5 +1,6 @@
 //! `soundbead word`: a word's sounds, letters and syllables; remembering a family's own pronunciation.
 
+use clap::Args;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use soundbead_data::lexicon::Pronunciation;
@@ -8,54 +9,78 @@ use soundbead_data::syllable::{self, Syllable};
 use soundbead_data::word::{self, Source, Word};
 use soundbead_data::{Rules, Sound};
 
-use super::args::{self, Common, Given, Next};
+use super::{options, values};
 use crate::answer::{names, rules_map};
 use crate::fault::Fault;
 use crate::page::{Page, Tone, WIDTH};
-use crate::{say, settings, shown, store, target};
+use crate::{say, shown, store, target};
 
-/// Reads the options; remembers or forgets when asked to; shows the word.
-pub fn run(mut given: Given, page: &mut Page) -> Result<(), Fault> {
-    let (mut common, mut word, mut set, mut unset) = (Common::default(), None, None, false);
-    let mut block = None;
-    while let Some(arg) = given.next()? {
-        match arg {
-            Next::Flag("set") => set = Some(given.text()?),
-            Next::Flag("unset") => unset = true,
-            Next::Flag("block") => block = Some(true),
-            Next::Flag("unblock") => block = Some(false),
-            Next::Flag(flag) if common.take(flag, &mut given)? => {}
-            Next::Flag(flag) => return Err(given.strange(flag)),
-            Next::Value(text) if word.is_none() => word = Some(args::text_of("the word", text)?),
-            Next::Value(more) => return Err(given.too_many(&more)),
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct WordArgs {
+    /// The word
+    word: String,
+    /// Remembers that your family says it so, such as "P IH G"; stress may be marked on the vowels, 1 main, 2 second,
+    /// 0 none: "P IH0 K AA1 N"
+    #[arg(long, value_name = "SOUNDS", group = "keep", value_parser = values::pronunciation)]
+    set: Option<Pronunciation>,
+    /// Forgets that again
+    #[arg(long, group = "keep")]
+    unset: bool,
+    /// Keeps this word out of chains and lists from now on; with a star at its end all words that begin so
+    #[arg(long, group = "keep", conflicts_with_all = ["changes", "rule_set", "json"])]
+    block: bool,
+    /// Undoes --block
+    #[arg(long, group = "keep", conflicts_with_all = ["changes", "rule_set", "json"])]
+    unblock: bool,
+    #[command(flatten)]
+    counting: options::Counting,
+    /// The answer as one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+Shows a word's sounds, its letters in sound boxes, its syllables, its count by
+the rules in force and by each other rule, and where its sounds come from: the
+dictionary, you, or a guess from its letters. A split vowel is written a_e; a
+letter over two sounds is one box with both.
+
+What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
+where your system keeps programs' data, what you block in blocked.txt there.
+
+For example:
+  $ soundbead word chess
+  chess, from the dictionary
+
+    count      3 sounds   CH EH S
+  ...";
+
+impl WordArgs {
+    /// Remembers or forgets when asked to; shows the word.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let (word, rules) = (&self.word, self.counting.rules()?);
+        if self.block || self.unblock {
+            store::block(word, self.block)?;
+            let what = match self.block {
+                true => "is kept out of chains and lists",
+                false => "may stand in chains and lists",
+            };
+            return Ok(page.line(&format!("`{}` {what} from now on.", word.trim()))?);
         }
-    }
-    let word = word.ok_or_else(|| given.missing("the word"))?;
-    let rules = common.rules()?;
-    if let Some(out) = block {
-        store::block(&word, out)?;
-        let what = if out {
-            "is kept out of chains and lists"
+        if let Some(said) = &self.set {
+            store::set(word, said)?;
+        }
+        if self.unset {
+            store::unset(word)?;
+        }
+        let found = word::find(word, &store::overrides()?).map_err(Fault::input)?;
+        let facts = Facts::of(&found);
+        if self.json {
+            Ok(page.json(&facts.answer(&found, &rules))?)
         } else {
-            "may stand in chains and lists"
-        };
-        return Ok(page.line(&format!("`{}` {what} from now on.", word.trim()))?);
-    }
-    match (set, unset) {
-        (Some(_), true) => return Err(Fault::input("--set and --unset cannot both be given")),
-        (Some(way), false) => {
-            let said = settings::pronunciation(&way).map_err(|e| Fault::input(format_args!("--set: {e}")))?;
-            store::set(&word, &said)?;
+            Ok(facts.show(page, &found, &rules)?)
         }
-        (None, true) => store::unset(&word)?,
-        (None, false) => {}
-    }
-    let found = word::find(&word, &store::overrides()?).map_err(Fault::input)?;
-    let facts = Facts::of(&found);
-    if common.json {
-        Ok(page.json(&facts.answer(&found, &rules))?)
-    } else {
-        Ok(facts.show(page, &found, &rules)?)
     }
 }
 

@@ -55,13 +55,21 @@ pub fn write(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &Path
     notebook.outside(to)?;
     let fault = fault(to);
     let mut file = BufWriter::new(NewFile::begin(to, Access::Private).map_err(&fault)?);
-    let count = match form {
-        Form::Csv => csv(notebook, learner, span, &mut file)?,
-        Form::Json => json(notebook, learner, span, &mut file)?,
-    };
+    let count = write_to(notebook, learner, span, form, &mut file)?;
     let placed = file.into_inner().map_err(io::Error::from).and_then(NewFile::put);
     placed.map_err(&fault)?;
     Ok(count)
+}
+
+/// As [`write`], to a stream.
+///
+/// # Errors
+/// When there is no such learner, or the stream takes no more.
+pub fn write_to(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &mut dyn Write) -> Result<u64> {
+    match form {
+        Form::Csv => csv(notebook, learner, span, to),
+        Form::Json => json(notebook, learner, span, to),
+    }
 }
 
 fn each(notebook: &Notebook, learner: Id, span: Span, mut take: impl FnMut(Attempt) -> Result<()>) -> Result<u64> {

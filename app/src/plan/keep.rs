@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use super::{Plan, PlanFault};
+use crate::list;
 use crate::storage::{self, Access};
 
 /// Longest file name made from a title, in letters.
@@ -18,11 +19,7 @@ impl Plan {
     /// When there is no such file, or it is no plan; the line says which file, where in it, and what was wanted.
     pub fn load(path: &Path) -> Result<Plan, PlanFault> {
         let fault = |what: &dyn std::fmt::Display| PlanFault(format!("{}: {what}", path.display()));
-        let text = fs::read_to_string(path).map_err(|e| match e.kind() {
-            ErrorKind::NotFound => fault(&"there is no such plan; check the name and the folder"),
-            ErrorKind::InvalidData => fault(&"this is not UTF-8 text, wanted a plan file"),
-            _ => fault(&format_args!("the plan cannot be read: {e}")),
-        })?;
+        let text = list::read_text(path).map_err(|why| fault(&format_args!("the plan cannot be read: {why}")))?;
         Plan::from_text(&text).map_err(|e| fault(&e))
     }
 
@@ -53,7 +50,13 @@ impl Plan {
     /// # Errors
     /// When it cannot be removed.
     pub fn remove(path: &Path) -> Result<(), PlanFault> {
-        fs::remove_file(path).map_err(|e| PlanFault(format!("{}: the plan cannot be removed: {e}", path.display())))
+        fs::remove_file(path).map_err(|e| {
+            PlanFault(format!(
+                "{}: the plan cannot be removed: {}",
+                path.display(),
+                storage::why(&e)
+            ))
+        })
     }
 }
 
@@ -87,8 +90,13 @@ impl Shelf {
     /// # Errors
     /// When the folder is there and cannot be read.
     pub fn list(&self) -> Result<Vec<Shelved>, PlanFault> {
-        let fault =
-            |e: std::io::Error| PlanFault(format!("{}: the plans cannot be listed: {e}", self.folder.display()));
+        let fault = |e: std::io::Error| {
+            PlanFault(format!(
+                "{}: the plans cannot be listed: {}",
+                self.folder.display(),
+                storage::why(&e)
+            ))
+        };
         let entries = match fs::read_dir(&self.folder) {
             Ok(entries) => entries,
             Err(e) if e.kind() == ErrorKind::NotFound => return Ok(Vec::new()),

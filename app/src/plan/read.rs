@@ -12,6 +12,7 @@ use toml::Spanned;
 use super::{Content, Group, Item, Plan, PlanWord, VERSION};
 use crate::fault::one_line;
 use crate::settings;
+use crate::typed;
 
 /// Largest file, items in a plan, words in an item.
 const MOST_BYTES: usize = 1 << 20;
@@ -225,7 +226,7 @@ impl Reader<'_> {
         };
         let fault = |what: &dyn fmt::Display| self.fault(raw.span(), "words", what);
         normal(spelling).map_err(|e| fault(&e))?;
-        let said = sounds.map(settings::pronunciation).transpose();
+        let said = sounds.map(typed::pronunciation).transpose();
         Ok(PlanWord {
             spelling: spelling.trim().to_owned(),
             said: said.map_err(|e| fault(&format_args!("`{}`: {e}", raw.get_ref())))?,

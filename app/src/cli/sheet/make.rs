@@ -8,7 +8,7 @@ use soundbead_data::sort::{self as weighed, Corpus};
 use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
-use super::{Asked, WHOLE};
+use super::{SheetArgs, WHOLE};
 use crate::cli::sounds;
 use crate::fault::{Fault, one_line};
 use crate::plan::{Content, Item, Plan, PlanWord};
@@ -22,23 +22,18 @@ use crate::store;
 const USUAL: usize = 6;
 
 /// Makes the sheet that was asked for of `texts`, its words.
-pub fn make(kind: &str, asked: &Asked, texts: Vec<String>) -> Result<Sheet, Fault> {
+pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, Fault> {
     let about = About {
-        paper: asked.paper,
+        paper: asked.paper.unwrap_or_default(),
         key: asked.key,
-        title: asked.title.clone(),
-        rules: asked.common.rules()?,
+        title: asked.title.as_deref().map(one_line),
+        rules: asked.counting.rules()?,
     };
-    if asked.sentences > 0 && (kind != "dictation" || asked.plan.is_some()) {
-        return Err(Fault::input(
-            "--sentences makes sentences for a dictation of the words that are given with it; leave it out here",
-        ));
-    }
     let own = store::overrides()?;
     if let Some(path) = &asked.plan {
         return make_plan(kind, path, asked, about, &own);
     }
-    if let Some((from, to)) = &asked.ends {
+    if let Some([from, to]) = asked.chain.as_deref() {
         return make_found_chain(kind, from, to, &texts, &about, &own);
     }
     match kind {
@@ -60,15 +55,15 @@ pub fn make(kind: &str, asked: &Asked, texts: Vec<String>) -> Result<Sheet, Faul
 }
 
 /// Words, the sentences among what was given, and those that are made of the words.
-fn make_dictation(texts: Vec<String>, asked: &Asked, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_dictation(texts: Vec<String>, asked: &SheetArgs, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
     let (mut all, singles): (Vec<String>, Vec<String>) = texts
         .into_iter()
         .partition(|text| text.trim().contains(char::is_whitespace));
     let words = spell_all(&singles, &about.rules, own)?;
-    if asked.sentences > 0 {
+    if let Some(count) = asked.sentences {
         let given: Vec<&str> = singles.iter().map(String::as_str).collect();
         let block = store::word_list(Range::Common)?.block;
-        let made = sentences::made(&given, asked.sentences, asked.seed, &block);
+        let made = sentences::made(&given, count, asked.seed.unwrap_or(0), &block);
         if let Some(line) = sentences::without(&made) {
             eprintln!("soundbead: sentences: {}", one_line(&line));
         }
@@ -96,7 +91,7 @@ fn no_words(kind: &str, texts: &[String]) -> Result<(), Fault> {
 }
 
 /// Columns as they are given, each `HEADING=word,word,...`; or one of the sorts of `soundbead sort`, by its name.
-fn make_sort(texts: &[String], asked: &Asked, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
     if let [name] = texts
         && !name.contains('=')
     {
@@ -129,7 +124,7 @@ fn make_sort(texts: &[String], asked: &Asked, about: &About, own: &Overrides) ->
 
 /// The commonest words of each column of a sort, and on the key how often its rules hold.
 fn make_weighed_sort(name: &str, most: usize, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
-    let wanted = weighed::find(name).ok_or_else(|| crate::cli::sort::unknown(name))?;
+    let wanted = weighed::find(&name.trim().to_lowercase()).ok_or_else(|| crate::cli::sort::unknown(name))?;
     let sorted = Corpus::new(&store::word_list(Range::Common)?).sort(wanted);
     let column = |column: &weighed::Column| -> Result<Column, Fault> {
         Ok(Column {
@@ -180,18 +175,18 @@ fn make_chain(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet,
 }
 
 /// The plan's items, all of them or those of one kind, by the plan's own rules unless others are asked for.
-fn make_plan(kind: &str, path: &Path, asked: &Asked, about: About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: About, own: &Overrides) -> Result<Sheet, Fault> {
     let plan = Plan::load(path).map_err(Fault::input)?;
     let wanted = |item: &Item| match kind {
         WHOLE => true,
         kind => kind_of(item) == kind,
     };
-    if !matches!(kind, WHOLE | "boxes" | "chain" | "sort" | "dictation") || !asked.given.is_empty() {
+    if !matches!(kind, WHOLE | "boxes" | "chain" | "sort" | "dictation") || !asked.words.is_empty() {
         return Err(Fault::input(
             "--plan takes its words from the plan: give no words, and none of the kinds but boxes, chain, sort, dictation",
         ));
     }
-    let rules = if asked.common.any_rules() {
+    let rules = if asked.counting.any() {
         about.rules.clone()
     } else {
         plan.rules.clone()

@@ -308,7 +308,7 @@ fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<Word>, String> {
 fn line(fault: Fault) -> String {
     match fault {
         Fault::Input(line) | Fault::Internal(line) => line,
-        Fault::Closed | Fault::Help(_) => String::new(),
+        Fault::Closed => String::new(),
     }
 }
 

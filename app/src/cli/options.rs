@@ -1,0 +1,120 @@
+//! What several commands take.
+
+use clap::Args;
+use jiff::civil::Date;
+use soundbead_data::Rules;
+use soundbead_dsp::judgement::Speaking;
+
+use super::values;
+use crate::fault::{Fault, nearest, one_line};
+use crate::notebook::progress::Span;
+use crate::notebook::{Id, Learner, Notebook};
+use crate::settings;
+
+#[derive(Args)]
+pub struct Counting {
+    /// A counting rule, such as r_vowels=one; may be given many times (`soundbead rules` lists them)
+    #[arg(long = "rule", value_name = "NAME=VALUE")]
+    changes: Vec<String>,
+    /// A set of rules: phoneme (when nothing is given) or phonics
+    #[arg(long = "rules", value_name = "SET")]
+    rule_set: Option<String>,
+}
+
+impl Counting {
+    /// Whether any rule was given.
+    pub fn any(&self) -> bool {
+        self.rule_set.is_some() || !self.changes.is_empty()
+    }
+
+    /// The rules that the options make.
+    pub fn rules(&self) -> Result<Rules, Fault> {
+        let set = settings::set(self.rule_set.as_deref()).map_err(|e| Fault::input(format_args!("--rules: {e}")))?;
+        settings::changed(set, &self.changes).map_err(|e| Fault::input(format_args!("--rule: {e}")))
+    }
+}
+
+#[derive(Args)]
+pub struct Spoken {
+    /// How the word was said: as usual (whole, when nothing is given), each sound held (stretched), or sound by sound
+    /// with gaps (separate)
+    #[arg(long, value_name = "HOW", value_parser = values::speaking(), ignore_case = true, hide_possible_values = true)]
+    speaking: Option<Speaking>,
+}
+
+impl Spoken {
+    /// The way of speaking; whole words when nothing is said.
+    pub fn speaking(&self) -> Speaking {
+        self.speaking.unwrap_or_default()
+    }
+}
+
+#[derive(Args)]
+pub struct Days {
+    /// From this day on: 2026-11-25
+    #[arg(long, value_name = "DAY", value_parser = values::day)]
+    from: Option<Date>,
+    /// Up to this day
+    #[arg(long, value_name = "DAY", value_parser = values::day)]
+    to: Option<Date>,
+}
+
+impl Days {
+    /// The days asked for.
+    pub fn span(&self) -> Result<Span, Fault> {
+        if self.from.zip(self.to).is_some_and(|(from, to)| from > to) {
+            return Err(Fault::input("--from is after --to; no day lies between"));
+        }
+        Ok(Span {
+            from: self.from,
+            to: self.to,
+        })
+    }
+}
+
+/// The learner of this name, in whatever letters; or of this id, or its beginning, where two have one name.
+pub fn learner(notebook: &Notebook, name: &str) -> Result<Learner, Fault> {
+    let all = notebook.learners()?;
+    let same = |l: &&Learner| l.name.to_lowercase() == name.trim().to_lowercase();
+    let by_name: Vec<&Learner> = all.iter().filter(same).collect();
+    match by_name[..] {
+        [one] => return Ok(one.clone()),
+        [first, second, ..] => {
+            return Err(Fault::input(format_args!(
+                "two learners are named {}; say which by the beginning of its id: {} or {}",
+                first.name,
+                short(first),
+                short(second)
+            )));
+        }
+        [] => {}
+    }
+    let by_id: Vec<&Learner> = all
+        .iter()
+        .filter(|l| name.len() >= 6 && l.id.to_string().starts_with(name))
+        .collect();
+    if let [one] = by_id[..] {
+        return Ok(one.clone());
+    }
+    let hint = nearest(name, all.iter().map(|l| l.name.as_str())).map(|m| format!(" (did you mean `{m}`?)"));
+    let none = if all.is_empty() {
+        "; `soundbead learner add NAME` adds one"
+    } else {
+        "; `soundbead learner` lists them"
+    };
+    Err(Fault::input(format_args!(
+        "there is no learner named `{}`{}{none}",
+        one_line(name),
+        hint.unwrap_or_default()
+    )))
+}
+
+/// The beginning of an id, enough to tell learners apart.
+pub fn short(learner: &Learner) -> String {
+    learner.id.to_string().chars().take(8).collect()
+}
+
+/// The beginning of an attempt's id: as a rule enough to tell one learner's attempts apart.
+pub fn sign(id: &Id) -> String {
+    id.to_string().chars().take(6).collect()
+}

@@ -1,0 +1,209 @@
+//! Values of options, from text. Each error says what was found and what was wanted; the option is named by `slip`.
+
+use std::fmt::Display;
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use jiff::civil::Date;
+use soundbead_data::chain::{Kind, Place, Unit};
+use soundbead_data::lexicon::Pronunciation;
+use soundbead_data::sound::Sound;
+use soundbead_dsp::formant::VoiceKind;
+use soundbead_dsp::judgement::{Speaking, Verdict};
+
+use crate::fault::one_line;
+use crate::notebook::{Author, export};
+use crate::sheet::Paper;
+use crate::typed;
+
+// Names of their own, for `Vec` in a command's arguments would mean an option that is given many times.
+pub type Sounds = Vec<Sound>;
+pub type Units = Vec<Unit>;
+pub type Places = Vec<Place>;
+pub type Kinds = Vec<Kind>;
+pub type Contrasts = Vec<(Unit, Unit)>;
+pub type Spellings = Vec<String>;
+pub type Words = Vec<String>;
+/// From the fewest syllables to the most.
+pub type Syllables = RangeInclusive<usize>;
+
+/// One of a few names, in small or capital letters.
+pub fn one_of<T>(names: &[&'static str]) -> impl TypedValueParser<Value = T> + use<T>
+where
+    T: FromStr<Err: Display> + Clone + Send + Sync + 'static,
+{
+    PossibleValuesParser::new(names.iter().copied())
+        .try_map(|name| name.to_lowercase().parse::<T>().map_err(|e| e.to_string()))
+}
+
+pub fn speaking() -> impl TypedValueParser<Value = Speaking> {
+    one_of(&Speaking::ALL.map(|(_, name)| name))
+}
+
+pub fn voice() -> impl TypedValueParser<Value = VoiceKind> {
+    one_of(&["child", "woman", "man"])
+}
+
+pub fn verdict() -> impl TypedValueParser<Value = Verdict> {
+    one_of(&["same", "fewer", "more", "changed", "unsure"])
+}
+
+pub fn author() -> impl TypedValueParser<Value = Author> {
+    PossibleValuesParser::new(Author::ALL.iter().map(|a| a.name())).try_map(|name| {
+        let known = Author::ALL.iter().copied().find(|a| a.name() == name.to_lowercase());
+        known.ok_or_else(|| format!("`{name}` is nobody who writes"))
+    })
+}
+
+pub fn form() -> impl TypedValueParser<Value = export::Form> {
+    PossibleValuesParser::new(["csv", "json"]).map(|name| match name.to_lowercase().as_str() {
+        "csv" => export::Form::Csv,
+        _ => export::Form::Json,
+    })
+}
+
+pub fn paper() -> impl TypedValueParser<Value = Paper> {
+    one_of(&["a4", "letter"])
+}
+
+/// A day such as 2026-11-25.
+pub fn day(text: &str) -> Result<Date, String> {
+    text.parse()
+        .map_err(|_| format!("`{text}` is not a day; write it as 2026-11-25"))
+}
+
+/// A whole number in `range`; `what` is what it counts.
+pub fn number<T>(what: &'static str, range: RangeInclusive<T>) -> impl Fn(&str) -> Result<T, String> + Clone
+where
+    T: FromStr + PartialOrd + Display + Clone,
+{
+    move |text| {
+        let number = text.trim().parse().ok().filter(|n| range.contains(n));
+        number.ok_or_else(|| {
+            format!(
+                "found `{text}`, wanted {what} from {} to {}",
+                range.start(),
+                range.end()
+            )
+        })
+    }
+}
+
+/// A seed: any whole number from 0 up.
+pub fn seed(text: &str) -> Result<u64, String> {
+    text.parse()
+        .map_err(|_| format!("found `{text}`, wanted a whole number from 0 up"))
+}
+
+/// Sounds, as `P IH G`, `p-ih-g` or `/pɪɡ/`.
+pub fn sounds(text: &str) -> Result<Sounds, String> {
+    typed::sounds(text)
+}
+
+/// One sound, likewise.
+pub fn sound(text: &str) -> Result<Sound, String> {
+    match typed::sounds(text)?[..] {
+        [one] => Ok(one),
+        _ => Err(format!("found `{text}`, wanted one sound such as SH")),
+    }
+}
+
+/// A way of saying a word; the vowels may carry stress digits.
+pub fn pronunciation(text: &str) -> Result<Pronunciation, String> {
+    typed::pronunciation(text)
+}
+
+pub fn places(text: &str) -> Result<Places, String> {
+    several(text)
+}
+
+pub fn kinds(text: &str) -> Result<Kinds, String> {
+    several(text)
+}
+
+/// Names with commas between them; `any` is none at all.
+fn several<T: FromStr<Err: Display>>(text: &str) -> Result<Vec<T>, String> {
+    let named = parts(text, |c| c == ',');
+    match named[..] {
+        [] => Err("no name was given".into()),
+        [any] if any.eq_ignore_ascii_case("any") => Ok(Vec::new()),
+        _ => named
+            .iter()
+            .map(|n| n.parse::<T>().map_err(|e| format!("{e}, or any")))
+            .collect(),
+    }
+}
+
+/// Counted sounds: as for [`sounds`], with `AA+R` for several that count as one.
+pub fn units(text: &str) -> Result<Units, String> {
+    typed::units(text)
+}
+
+/// Pairs of sounds with commas between the pairs.
+pub fn contrasts(text: &str) -> Result<Contrasts, String> {
+    let pair = |part: &str| match units(part)?[..] {
+        [a, b] if a != b => Ok((a, b)),
+        _ => Err(format!(
+            "found `{}`, wanted two different sounds, such as \"EH IH\"",
+            part.trim()
+        )),
+    };
+    text.split(',').map(pair).collect()
+}
+
+/// Letters that spell a sound, with commas or spaces between them.
+pub fn spellings(text: &str) -> Result<Spellings, String> {
+    typed::spellings(text)
+}
+
+/// Two or more different words with commas between them.
+pub fn words(text: &str) -> Result<Words, String> {
+    let words: Words = parts(text, |c| c == ',').iter().map(|w| (*w).to_owned()).collect();
+    if words.len() < 2 {
+        return Err(format!(
+            "found `{text}`, wanted two or more words with commas between them, such as pig,peg"
+        ));
+    }
+    let twice = words.iter().enumerate().find(|(i, w)| words[..*i].contains(w));
+    match twice {
+        Some((_, word)) => Err(format!("`{word}` stands there twice")),
+        None => Ok(words),
+    }
+}
+
+/// `2`, or `1-2`.
+pub fn syllables(text: &str) -> Result<Syllables, String> {
+    let (low, high) = text.split_once('-').unwrap_or((text, text));
+    // The dictionary's longest words have fewer than twenty.
+    let number = |t: &str| t.trim().parse::<usize>().ok().filter(|n| (1..=20).contains(n));
+    let ends = number(low).zip(number(high)).filter(|(low, high)| low <= high);
+    let (low, high) =
+        ends.ok_or_else(|| format!("found `{}`, wanted a number such as 1, or two as 1-2", one_line(text)))?;
+    Ok(low..=high)
+}
+
+fn parts(text: &str, between: impl Fn(char) -> bool) -> Vec<&str> {
+    let parts = text.split(between).map(str::trim);
+    parts.filter(|part| !part.is_empty()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_are_read_and_refused_with_what_was_wanted() {
+        assert_eq!(places("initial, Final").unwrap(), [Place::Initial, Place::Final]);
+        assert!(kinds("any").unwrap().is_empty());
+        assert!(kinds("swop").unwrap_err().contains("wanted swap"));
+        assert_eq!(units("AA+R,t").unwrap().len(), 2);
+        assert_eq!(contrasts("EH IH, s sh").unwrap().len(), 2);
+        assert!(contrasts("EH EH").is_err() && contrasts("EH").is_err() && units(" ").is_err());
+        assert_eq!(spellings("CK,a_e").unwrap(), ["ck", "a_e"]);
+        assert!(spellings("c4").is_err() && spellings(",").is_err());
+        assert_eq!(syllables("1-2").unwrap(), 1..=2);
+        assert!(syllables("0").is_err() && syllables("3-1").is_err() && syllables("x").is_err());
+        assert!(number("a number", 1..=3)("4").unwrap_err().contains("from 1 to 3"));
+    }
+}
