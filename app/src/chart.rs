@@ -234,6 +234,7 @@ mod tests {
             for (upper, lower) in [
                 ("IY", "IH"),
                 ("IH", "EH"),
+                ("EH", "AE"),
                 ("UW", "AO"),
                 ("UH", "AA"),
                 ("AH1", "AA"),

@@ -8,6 +8,7 @@
 //! assert!(ee.measured && ee.from_hz[0] < 500.0 && ee.from_hz[1] > 3_000.0);
 //! ```
 
+mod pooled;
 mod table;
 mod way;
 
@@ -15,7 +16,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::sound::Sound;
-pub use table::{GLIDES, NORMS};
+pub use pooled::{MEASURED_1952, NORMS, means_1952};
+pub use table::{GLIDES, MEASURED_1995};
 pub use way::{Way, way};
 
 /// Whose voice it is: this sets where resonances are looked for, and which norms they are held against.

@@ -57,6 +57,29 @@ pub struct Near {
     pub probability: f32,
 }
 
+/// What a vowel is called, as far as its formants tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum VowelName {
+    /// This one.
+    One(Sound),
+    /// One of these two, the likelier first: neighbors overlap, in one talker and between talkers.
+    Between(Sound, Sound),
+}
+
+/// From this probability on a vowel is called by one name. A wrong name given to a good vowel does harm, "between two" does
+/// not; at 0.75 a vowel is three times as likely as all others together.
+const SURE_OF_ONE: f32 = 0.75;
+
+/// What to call a vowel whose neighbors are `nearest` (likeliest first, as from [`nearest`]); `None` if there are none.
+pub fn named(nearest: &[Near]) -> Option<VowelName> {
+    match nearest {
+        [first, ..] if first.probability >= SURE_OF_ONE => Some(VowelName::One(first.vowel)),
+        [first, second, ..] => Some(VowelName::Between(first.vowel, second.vowel)),
+        [one] => Some(VowelName::One(one.vowel)),
+        [] => None,
+    }
+}
+
 /// What was read from a vowel.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VowelReading {

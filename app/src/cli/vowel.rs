@@ -127,7 +127,7 @@ fn show(page: &mut Page, name: &str, who: VoiceKind, reading: &VowelReading, ste
     page.paragraph(
         0,
         "Measured where the vowel is steadiest, and held against the vowels of American talkers of that group \
-         (Hillenbrand and others 1995). High voices are hard to measure: a rough guide.",
+         (Peterson and Barney 1952, Hillenbrand and others 1995, pooled). High voices are hard to measure: a rough guide.",
     )?;
     shown::caution(page)
 }

@@ -215,10 +215,10 @@ fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
         blocks,
         format!(
             "Left: the tongue is forward; top: the mouth is nearly shut. Each ring holds about two of three {} measured by \
-             Hillenbrand, Getty, Clark and Wheeler (1995). Other accents and smaller or larger heads have other places, and \
+             Peterson and Barney (1952) and by Hillenbrand and others (1995), pooled. Other accents and smaller or larger heads have other places, and \
              formants of high voices are hard to measure: a place outside its ring is no fault.",
             match data.voice {
-                soundbead_dsp::formant::VoiceKind::Child => "children of ten to twelve",
+                soundbead_dsp::formant::VoiceKind::Child => "children",
                 soundbead_dsp::formant::VoiceKind::Woman => "women",
                 soundbead_dsp::formant::VoiceKind::Man => "men",
             }

@@ -17,9 +17,9 @@ const LABEL: [f32; 2] = [40.0, 30.0];
 /// The page for this voice.
 pub fn sheet(voice: VoiceKind, about: &About) -> Sheet {
     let foot = [
-        "Places of the vowels: means of F1 and F2, on logarithmic scales, of the talkers measured by Hillenbrand, Getty, \
-         Clark and Wheeler (1995), J. Acoust. Soc. Am. 97, 3099-3111. Each ring holds about two of three of them. Vowels \
-         without a ring are put together from those."
+        "Places of the vowels: pooled means of F1 and F2, on logarithmic scales, of the talkers measured by Peterson and \
+         Barney (1952), J. Acoust. Soc. Am. 24, 175-184, and by Hillenbrand and others (1995), J. Acoust. Soc. Am. 97, \
+         3099-3111. Each ring holds about two of three of them. Vowels without a ring are put together from those."
             .to_owned(),
         "General American English. One person's vowels lie elsewhere and are none the worse for it.".to_owned(),
     ];
@@ -50,7 +50,7 @@ pub fn sheet(voice: VoiceKind, about: &About) -> Sheet {
 
 fn talkers(voice: VoiceKind) -> &'static str {
     match voice {
-        VoiceKind::Child => "children of ten to twelve",
+        VoiceKind::Child => "children",
         VoiceKind::Woman => "women",
         VoiceKind::Man => "men",
     }

@@ -27,8 +27,8 @@ const fn glide(voice: VoiceKind, vowel: Sound, from_hz: [f32; 3], to_hz: [f32; 3
     }
 }
 
-/// Twelve vowels for each of three groups of talkers.
-pub static NORMS: [Norm; 36] = [
+/// Twelve vowels for each of three groups of talkers, as measured in 1995. `pooled.rs` makes of them what the program uses.
+pub static MEASURED_1995: [Norm; 36] = [
     norm(
         VoiceKind::Man,
         Sound::IY,

@@ -17,12 +17,13 @@ enum HeldKind {
     Voiced([f32; 3]),
     /// A voice by the nose; the mouth, shut, takes away what is about this frequency.
     Nasal(f32),
-    /// A hiss: frequency and width of what it is loudest at (a man's), its level, whether the voice buzzes too.
+    /// A hiss: frequency and width of what it is loudest at (a man's), its level and, where the voice buzzes too, the three
+    /// resonances that the voice goes through (a man's).
     Hiss {
         hz: f32,
         width: f32,
         peak: f32,
-        voiced: bool,
+        voiced: Option<[f32; 3]>,
     },
     /// Breath through an open mouth.
     Breath,
@@ -43,14 +44,16 @@ fn kind(sound: Sound) -> Option<HeldKind> {
         Sound::M => HeldKind::Nasal(950.0),
         Sound::N => HeldKind::Nasal(1600.0),
         Sound::NG => HeldKind::Nasal(3000.0),
-        Sound::S => hiss(5600.0, 1500.0, 0.30, false),
-        Sound::Z => hiss(5600.0, 1500.0, 0.22, true),
-        Sound::SH => hiss(2900.0, 900.0, 0.34, false),
-        Sound::ZH => hiss(2900.0, 900.0, 0.24, true),
-        Sound::F => hiss(6200.0, 4500.0, 0.10, false),
-        Sound::V => hiss(6200.0, 4500.0, 0.07, true),
-        Sound::TH => hiss(6800.0, 3000.0, 0.09, false),
-        Sound::DH => hiss(6800.0, 3000.0, 0.06, true),
+        // f is a flat hiss from lip and teeth; th, from the tongue at the teeth, is higher. Voiced, each lets through the
+        // resonances of its own place (Klatt 1980, table II, from memory): that tells v from the voiced th.
+        Sound::S => hiss(5600.0, 1500.0, 0.30, None),
+        Sound::Z => hiss(5600.0, 1500.0, 0.22, Some([240.0, 1390.0, 2530.0])),
+        Sound::SH => hiss(2900.0, 900.0, 0.34, None),
+        Sound::ZH => hiss(2900.0, 900.0, 0.24, Some([300.0, 1840.0, 2750.0])),
+        Sound::F => hiss(4200.0, 6000.0, 0.08, None),
+        Sound::V => hiss(4200.0, 6000.0, 0.10, Some([220.0, 1100.0, 2080.0])),
+        Sound::TH => hiss(6800.0, 1700.0, 0.08, None),
+        Sound::DH => hiss(6800.0, 1700.0, 0.08, Some([270.0, 1290.0, 2540.0])),
         Sound::HH => HeldKind::Breath,
         Sound::W => HeldKind::Glide([290.0, 610.0, 2150.0]),
         Sound::Y => HeldKind::Glide([270.0, 2150.0, 3020.0]),
@@ -80,7 +83,10 @@ pub fn say(sound: Sound, voice: VoiceKind) -> Option<Vec<f32>> {
             width,
             peak,
             voiced,
-        } => hiss((hz * s).min(7000.0), width, peak, voiced.then_some((s, pitch))),
+        } => {
+            let buzz = voiced.map(|f| ([f[0] * s, f[1] * s, f[2] * s, middle[3]], pitch));
+            hiss((hz * s).min(7000.0), width, peak, buzz)
+        }
         HeldKind::Breath => {
             let mut cascade = Cascade::new(6);
             cascade.set(&upper(middle));
@@ -133,8 +139,15 @@ fn voiced(resonances: &[(f32, f32); 6], mut zero: Option<Resonator>, pitch: [f32
         .collect()
 }
 
-/// Noise about a frequency; with a voice, a low hum under it that also sets its rhythm.
-fn hiss(hz: f32, width: f32, peak: f32, voice: Option<(f32, [f32; 2])>) -> Vec<f32> {
+/// Loudest sample of the voice in a voiced hiss, against the hiss's own: about as loud, so that both are heard.
+const BUZZ: f32 = 0.85;
+
+/// Share of the voice's own slope (it falls by 12 dB an octave) that is taken back, so that its resonances above the hum
+/// are heard as in a real v: without it nearly all of the sound lies under 400 Hz.
+const LIFT: f32 = 0.92;
+
+/// Noise about a frequency; with a voice, its hum through the resonances given (Hz), which also sets the hiss's rhythm.
+fn hiss(hz: f32, width: f32, peak: f32, voice: Option<([f32; 4], [f32; 2])>) -> Vec<f32> {
     let mut noise = Noise::new(3);
     let mut shape = [Resonator::new(hz, width), Resonator::new(hz, width)];
     let mut low = Resonator::new(0.0, 900.0);
@@ -146,16 +159,25 @@ fn hiss(hz: f32, width: f32, peak: f32, voice: Option<(f32, [f32; 2])>) -> Vec<f
         })
         .collect();
     level(&mut out, peak);
-    if let Some((s, pitch)) = voice {
-        let closed = upper([240.0 * s, 1300.0 * s, 2500.0 * s, 3500.0 * s]);
-        let mut hum = voiced(&closed, None, pitch);
-        let mut dull = Resonator::new(0.0, 500.0);
-        hum.iter_mut().for_each(|x| *x = dull.next(*x));
-        level(&mut hum, 0.22);
+    if let Some((resonances, pitch)) = voice {
+        let hum = buzz(resonances, pitch, BUZZ * peak);
         for (x, h) in out.iter_mut().zip(hum) {
             *x = *x * (0.65 + 2.0 * h.max(-0.2)) + h;
         }
     }
     fade(&mut out, 0.06, 0.10);
     out
+}
+
+/// The voice of a voiced hiss, its loudest sample `peak`.
+fn buzz(resonances: [f32; 4], pitch: [f32; 2], peak: f32) -> Vec<f32> {
+    let mut hum = voiced(&upper(resonances), None, pitch);
+    let mut before = 0.0;
+    for x in &mut hum {
+        let lifted = *x - LIFT * before;
+        before = *x;
+        *x = lifted;
+    }
+    level(&mut hum, peak);
+    hum
 }

@@ -5,10 +5,11 @@
 //! pitch, formants drawn as real talkers spread (the covariance of the published table), pitch that falls, damping drawn,
 //! and room noise 30 dB under the vowel.
 
-use soundbead_data::norm::{NORMS, Norm, VoiceKind};
+use soundbead_data::norm::{MEASURED_1952, NORMS, Norm, VoiceKind, means_1952};
+use soundbead_data::sound::Sound;
 use soundbead_dsp::audio::{Clip, RATE};
-use soundbead_dsp::formant;
-use soundbead_dsp::synth::{VowelSound, vowel};
+use soundbead_dsp::formant::{self, VowelName};
+use soundbead_dsp::synth::{VowelSound, pitch_of, vowel};
 use soundbead_dsp::voice::Span;
 
 /// The seed of the printed figures; any other gives another fresh set.
@@ -56,6 +57,80 @@ pub fn measure(seed: u64, each: usize, pitch: [f32; 2]) -> Errors {
     }
     errors.sorted.iter_mut().for_each(|e| e.sort_by(f32::total_cmp));
     errors
+}
+
+/// A vowel made at the means of 1952, and what it was called.
+#[derive(Debug)]
+pub struct Named {
+    /// Whose means.
+    pub voice: VoiceKind,
+    /// The vowel that was made.
+    pub vowel: Sound,
+    /// What it was called; `None` where it was not read.
+    pub name: Option<VowelName>,
+}
+
+impl Named {
+    /// Called by its own name alone.
+    pub fn outright(&self) -> bool {
+        self.name == Some(VowelName::One(self.vowel))
+    }
+
+    /// Called by its own name, or said to lie between it and another.
+    pub fn right(&self) -> bool {
+        let one_of = |a: Sound, b: Sound| a == self.vowel || b == self.vowel;
+        self.outright() || matches!(self.name, Some(VowelName::Between(a, b)) if one_of(a, b))
+    }
+}
+
+/// Makes and names the ten vowels of 1952 in each of three voices.
+pub fn named_1952() -> Vec<Named> {
+    let voices = [VoiceKind::Man, VoiceKind::Woman, VoiceKind::Child];
+    let each = voices
+        .iter()
+        .flat_map(|&voice| MEASURED_1952.iter().map(move |(vowel, _)| (voice, *vowel)));
+    each.map(|(voice, vowel)| Named {
+        voice,
+        vowel,
+        name: name_of_made(voice, vowel),
+    })
+    .collect()
+}
+
+/// What the vowel made at its means of 1952 is called. F4 was not measured then; it is the pooled table's.
+fn name_of_made(voice: VoiceKind, sound: Sound) -> Option<VowelName> {
+    let norm = NORMS.iter().find(|n| n.voice == voice && n.vowel == sound)?;
+    let [f1, f2, f3] = means_1952(voice, sound)?;
+    let from_hz = [f1, f2, f3, norm.means_hz[3].max(1.1 * f3)];
+    let samples = vowel(&VowelSound {
+        from_hz,
+        to_hz: from_hz,
+        pitch_hz: pitch_of(voice),
+        seconds: 0.5,
+        damping: 1.0,
+    });
+    let span = Span {
+        start: 0,
+        end: samples.len(),
+    };
+    formant::named(&formant::vowel(&Clip { samples }, span, voice).nearest)
+}
+
+/// Prints what the vowels of 1952 were called.
+fn print_names() {
+    let names = named_1952();
+    let outright = names.iter().filter(|n| n.outright()).count();
+    let right = names.iter().filter(|n| n.right()).count();
+    println!();
+    println!("vowels made at the means of 1952, 10 for each of three voices, and named:");
+    println!(
+        "{outright} outright, {} between it and a neighbor, {} wrongly",
+        right - outright,
+        names.len() - right
+    );
+    for wrong in names.iter().filter(|n| !n.right()) {
+        println!("  {} {}: {:?}", wrong.voice, wrong.vowel.arpabet(), wrong.name);
+    }
 }
 
 /// A talker's vowel: ln F1 to ln F3 from the normal distribution of the table, F4 as the mean.
@@ -112,6 +187,7 @@ pub fn run(seed: u64) {
             figure(1, 0.95)
         );
     }
+    print_names();
 }
 
 /// A small fixed generator (xorshift64*).

@@ -1,7 +1,8 @@
 //! Say a vowel and see where it lands: three corners first, then any vowel.
 
 use egui::{RichText, Ui};
-use soundbead_dsp::formant::{self, VoiceKind};
+use soundbead_data::{Sound, inventory};
+use soundbead_dsp::formant::{self, VoiceKind, VowelName};
 
 use crate::live::{CORNERS, Fit, Hold, Live, Reading, hold};
 use crate::notebook::{Answer, VowelMeasure};
@@ -9,7 +10,6 @@ use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Tone};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
-use soundbead_data::inventory;
 
 /// A corner must be held this long, this steadily.
 const HOLD_S: f32 = 0.7;
@@ -207,23 +207,21 @@ fn corner_line(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
     }
 }
 
-/// The vowel of the chart that it comes nearest to, and how near.
+/// The vowel of the chart that it comes nearest to, or the two that it lies between.
 fn nearest(ui: &mut Ui, held: &Hold, fit: Fit, voice: VoiceKind) {
     let near = formant::nearest(fit.apply(held.hz), voice);
-    let Some(near) = near.first() else { return };
-    let entry = inventory::of(near.vowel);
-    let sure = if near.probability >= 0.8 {
-        "near"
-    } else {
-        "perhaps near"
+    let Some(name) = formant::named(&near) else { return };
+    let text = match name {
+        VowelName::One(vowel) => format!("near {}", spoken(vowel)),
+        VowelName::Between(one, other) => format!("between {} and {}", spoken(one), spoken(other)),
     };
-    let word = super::key_word(entry);
-    let text = format!(
-        "{sure} /{}/ {word} ({:.0} %)",
-        entry.ipa,
-        100.0 * near.probability.min(0.99)
-    );
     ui.label(RichText::new(text).font(theme::bold_font(17.0)));
+}
+
+/// A vowel as the line names it: its sign and its key word.
+fn spoken(vowel: Sound) -> String {
+    let entry = inventory::of(vowel);
+    format!("/{}/ {}", entry.ipa, super::key_word(entry))
 }
 
 /// What was measured, and how steadily it is held.
