@@ -44,7 +44,7 @@ fn window(folder: PathBuf) -> Harness<'static, App> {
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
     shared.mic = Box::new(mic);
-    shared.player = Box::new(Kept::default());
+    shared.playback = soundbead::playback::Playback::on(Box::new(Kept::default()));
     shared.go(Place::Drill);
     window.run_steps(3);
     window.get_by_label("Start this chain").click();

@@ -1,6 +1,6 @@
 //! The lesson: a chain of words, and for each the child's beads, the recording, what changed, and the letters.
 //!
-//! Nothing here knows a window, a clock or a disk. [`Lesson`] is the state machine; [`Word`] what is known of a word
+//! Nothing here knows a window, a clock or a disk. [`session::Session`] is the lesson with all that belongs to it, as a machine; [`Lesson`] its words and answers; [`Word`] what is known of a word
 //! before it is said; [`listen`] the ear on a thread of its own; [`words`] what is said to people.
 //!
 //! ```
@@ -16,11 +16,14 @@
 //! ```
 
 pub mod draft;
+mod keep;
 mod lesson;
 pub mod letters;
 pub mod listen;
 pub mod model;
 pub mod picture;
+mod saving;
+pub mod session;
 mod word;
 pub mod words;
 mod work;

@@ -52,7 +52,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
 pub use browse::{Filter, Page};
-pub use desk::{Answer, Desk};
+pub use desk::Desk;
 pub use erase::Erased;
 pub use error::NotebookError;
 pub use history::Earlier;

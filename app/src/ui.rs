@@ -1,7 +1,7 @@
 //! The window. One file a view, each a view over one [`Shared`] state.
 //!
 //! A view is a struct with `fn show(&mut self, ui: &mut egui::Ui, shared: &mut Shared)`. It opens no file and runs no
-//! transform: it shows what it knows and starts [`jobs::Job`]s for the rest. To add one: a file here, a field in
+//! transform: it shows what it knows and starts work elsewhere for the rest. To add one: a file here, a field in
 //! [`App`], and for one that the rail leads to, a [`Place`].
 
 mod drill;
@@ -13,21 +13,24 @@ pub mod parts;
 mod path;
 mod plan;
 mod prefs;
-pub mod preview;
+mod preview;
 pub mod settings;
 mod shared;
 mod shell;
 mod sounds;
 pub mod theme;
+pub mod to_print;
 
 use std::path::PathBuf;
 
 pub use prefs::{Look, Prefs};
-pub use shared::{Learner, Place, Shared, Undo};
+pub use shared::{Place, Shared, Undo};
+
+pub use crate::equipment::LearnerInHand;
 
 use crate::fault::Fault;
+use crate::later::{Ending, Later};
 use crate::store;
-use jobs::{Job, Outcome};
 
 /// The window's program: the shared state, the frame around the views, and the views.
 pub struct App {
@@ -39,15 +42,18 @@ pub struct App {
     drill: drill::DrillView,
     notebook: notebook::NotebookView,
     settings: settings::SettingsView,
+    /// The sheet that is looked at before it is printed, over the view.
+    preview: Option<preview::Preview>,
     /// The settings as they are kept, and the look of the window as it is.
     kept: Prefs,
     shown: Option<(Look, f32)>,
-    keeping: Option<Job<Result<(), String>>>,
+    keeping: Option<Later<Result<(), String>>>,
 }
 
 impl App {
     /// The program in `ctx`, with what is kept in `folder`. Settings that cannot be read are said, and plain ones used.
     pub fn new(ctx: &egui::Context, folder: PathBuf) -> App {
+        fonts::install(ctx);
         theme::install(ctx);
         // Text sizes are steps of our own, on the same keys.
         ctx.options_mut(|o| o.zoom_with_keyboard = false);
@@ -65,6 +71,7 @@ impl App {
             drill: drill::DrillView::default(),
             notebook: notebook::NotebookView::default(),
             settings: settings::SettingsView::default(),
+            preview: None,
             kept: prefs,
             shown: None,
             keeping: None,
@@ -95,7 +102,7 @@ impl App {
         if let Some(job) = &mut self.keeping {
             match job.take() {
                 None => return,
-                Some(Outcome::Done(Err(line))) => self.shared.say_failed(format!("The settings were not kept. {line}")),
+                Some(Ending::Done(Err(line))) => self.shared.say_failed(format!("The settings were not kept. {line}")),
                 Some(_) => {}
             }
             self.keeping = None;
@@ -103,7 +110,7 @@ impl App {
         if self.shared.prefs != self.kept {
             self.kept = self.shared.prefs.clone();
             let (prefs, folder) = (self.kept.clone(), self.shared.folder.clone());
-            self.keeping = Some(Job::start(ctx, "Keeping the settings", move |_| prefs.save(&folder)));
+            self.keeping = Some(Later::start(ctx, "Keeping the settings", move |_| prefs.save(&folder)));
         }
     }
 }
@@ -112,6 +119,8 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         self.apply(&ctx);
+        let at_drill = self.shared.place() == Place::Drill;
+        self.drill.poll(&mut self.shared, at_drill);
         self.shell.keys(ui, &mut self.shared);
         self.shell.rail(ui, &mut self.shared);
         let paper = egui::Frame::new()
@@ -119,10 +128,14 @@ impl eframe::App for App {
             .inner_margin(egui::Margin::symmetric(20, 14));
         egui::CentralPanel::default().frame(paper).show(ui, |ui| {
             let shared = &mut self.shared;
+            let place = shared.place();
+            if let Some(sheet) = shared.to_print.take() {
+                self.preview = Some(preview::Preview::of(sheet, place));
+            }
             // Going elsewhere closes it; it can be opened again as it was.
-            if let Some(mut preview) = shared.preview.take().filter(|p| p.place == Some(shared.place())) {
+            if let Some(mut preview) = self.preview.take().filter(|p| p.place == place) {
                 if !preview.show(ui, shared) {
-                    shared.preview = Some(preview);
+                    self.preview = Some(preview);
                 }
                 return;
             }

@@ -6,8 +6,8 @@ use std::time::Duration;
 use egui::vec2;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use soundbead::mic::MicFault;
 use soundbead::mic::spoken::{Kept, Pace, Spoken};
-use soundbead::mic::{MicFault, Player};
 use soundbead::ui::App;
 use soundbead_data::Sound;
 use soundbead_data::norm::{NORMS, VoiceKind};
@@ -143,7 +143,7 @@ fn a_vowel_is_heard_and_a_stop_says_why_it_is_not() {
     let folder = folder("hear");
     let mut window = window(&folder);
     let kept = Kept::default();
-    window.state_mut().shared.player = Box::new(kept.clone()) as Box<dyn Player>;
+    window.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(kept.clone()));
     window.get_by_label("Hear it").click();
     for _ in 0..500 {
         window.step();
@@ -168,7 +168,7 @@ fn a_parent_records_a_sound_and_hears_it_again() {
     let file = said(&folder, &[Sound::IY], 220.0);
     let mut window = window(&folder);
     let kept = Kept::default();
-    window.state_mut().shared.player = Box::new(kept.clone()) as Box<dyn Player>;
+    window.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(kept.clone()));
     let pace = Pace::EachRead(Duration::from_millis(20));
     window.state_mut().shared.mic = Box::new(Spoken::new(vec![file]).paced(pace));
     window.get_by_label("Hear your own recording").click();

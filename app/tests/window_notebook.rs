@@ -27,7 +27,7 @@ fn window(folder: PathBuf) -> Window {
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
-    shared.player = Box::new(Kept::default());
+    shared.playback = soundbead::playback::Playback::on(Box::new(Kept::default()));
     shared.go(Place::Notebook);
     window.run_steps(3);
     window
@@ -170,7 +170,7 @@ fn a_ruling_is_undone_and_taken_back() {
     key(&mut window, Key::Num4);
     assert_eq!(attempts(&window)[0].edits.rulings[0].verdict, Verdict::Changed);
     until(&mut window, "the ruling", |w| {
-        says(w, "The parent ruled: a sound changed")
+        says(w, "The parent ruled: as many sounds, but one is another")
     });
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run_steps(3);
@@ -221,6 +221,8 @@ fn one_word_in_september_and_in_november_side_by_side() {
 fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
     let mut window = junos("note");
     until(&mut window, "a picture", |w| in_hand(w).is_some());
+    let id = in_hand(&window).unwrap();
+    let own = format!("note {id}");
     key(&mut window, Key::N);
     window
         .get_by_role_and_label(Role::MultilineTextInput, "What you saw and heard")
@@ -228,18 +230,34 @@ fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
     window.run_steps(4);
     let shared = &window.state().shared;
     let learner = shared.learner.as_ref().unwrap().id;
+    let asked = own.clone();
     let draft = shared
         .notebook
-        .ask(move |n| n.draft(Some(learner), "note"))
+        .ask(move |n| n.draft(Some(learner), &asked))
         .wait()
         .unwrap();
     assert!(draft.unwrap().0.contains("Lips at rest."), "it is kept as it is typed");
+    // A half-written note belongs to its attempt: the next one has none, and this one has it again.
+    let written = |w: &Window| texts(w).iter().any(|t| t == "Lips at rest.");
+    key(&mut window, Key::Escape);
+    key(&mut window, Key::J);
+    until(&mut window, "the next attempt", |w| {
+        in_hand(w).is_some_and(|now| now != id)
+    });
+    key(&mut window, Key::N);
+    window.run_steps(10);
+    assert!(!written(&window), "{:?}", texts(&window));
+    key(&mut window, Key::Escape);
+    key(&mut window, Key::K);
+    until(&mut window, "the attempt again", |w| in_hand(w) == Some(id));
+    key(&mut window, Key::N);
+    until(&mut window, "the half-written note", written);
     press(&mut window, "Keep the note");
     until(&mut window, "the note", |w| says(w, "The note is kept."));
     let shared = &window.state().shared;
     let notes = shared
         .notebook
-        .ask(move |n| Ok((n.notes(learner)?, n.draft(Some(learner), "note")?)))
+        .ask(move |n| Ok((n.notes(learner)?, n.draft(Some(learner), &own)?)))
         .wait()
         .unwrap();
     assert!(notes.0.iter().any(|n| n.body.text == "Lips at rest.") && notes.0.len() == 4);

@@ -6,7 +6,7 @@ use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use soundbead::sheet::{About, boxes, words};
-use soundbead::ui::preview::Preview;
+use soundbead::ui::to_print::ToPrint;
 use soundbead::ui::{App, Place};
 use soundbead_data::Rules;
 use soundbead_data::word::Overrides;
@@ -25,7 +25,7 @@ fn window(folder: &Path) -> Harness<'static, App> {
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     harness.state_mut().shared.go(Place::Plan);
-    let preview = Preview::new("Boxes: day 1", true, |paper, key| {
+    let preview = ToPrint::new("Boxes: day 1", true, |paper, key| {
         let rules = Rules::default();
         let spelled = ["chess", "pig", "moth"].map(|w| words::spell(w, &rules, &Overrides::default()));
         let spelled: Result<Vec<_>, _> = spelled.into_iter().collect();

@@ -8,7 +8,7 @@ use soundbead_dsp::judgement::Speaking;
 use super::lesson::Lesson;
 use super::word::Word;
 use super::work::{Kept, Pointed, Step, Work};
-use crate::notebook::Id;
+use crate::notebook::{Author, Id};
 
 /// The key under which the notebook keeps it.
 pub const KEY: &str = "drill";
@@ -37,6 +37,12 @@ struct WordDraft {
     attempt: Option<Id>,
     #[serde(default)]
     ruling: Option<String>,
+    /// Whose ruling.
+    #[serde(default)]
+    by: Option<Author>,
+    /// The notebook's row of a word without a recording.
+    #[serde(default)]
+    bare: Option<Id>,
     /// The bead, and whether it was the one.
     #[serde(default)]
     pointed: Option<(usize, bool)>,
@@ -49,12 +55,12 @@ struct WordDraft {
 const STEPS: [Step; 4] = [Step::Beads, Step::Look, Step::Which, Step::Letters];
 
 impl Draft {
-    /// The lesson as it is.
-    pub fn of(lesson: &Lesson, session: Option<Id>) -> Draft {
-        let words = lesson.words().iter().zip(lesson.works());
+    /// The lesson as it is; `bare` gives the notebook's row of a word without a recording.
+    pub fn of(lesson: &Lesson, session: Option<Id>, bare: impl Fn(usize) -> Option<Id>) -> Draft {
+        let words = lesson.words().iter().zip(lesson.works()).enumerate();
         Draft {
             session,
-            words: words.map(|(word, work)| one(word, work)).collect(),
+            words: words.map(|(at, (word, work))| one(word, work, bare(at))).collect(),
             at: lesson.at(),
             speaking: lesson.speaking().name().to_owned(),
             rules: unlike_plain(lesson.rules()),
@@ -88,6 +94,12 @@ impl Draft {
     /// The attempt whose recording was being looked at, if one was.
     pub fn attempt(&self) -> Option<Id> {
         self.words[self.at.min(self.words.len() - 1)].attempt
+    }
+
+    /// The notebook's rows of words without a recording, with the words' numbers.
+    pub fn bare_rows(&self) -> Vec<(usize, Id)> {
+        let each = self.words.iter().enumerate();
+        each.filter_map(|(at, word)| Some((at, word.bare?))).collect()
     }
 
     /// The lesson again. Recordings are not in it: a word at which one was being looked at is at its beads again, until
@@ -133,7 +145,11 @@ impl WordDraft {
             step: if step == Step::Look { Step::Beads } else { step },
             beads: self.beads.min(super::MOST_BEADS),
             latest: None,
-            ruling: self.ruling.as_ref().and_then(|name| name.parse().ok()),
+            ruling: self
+                .ruling
+                .as_ref()
+                .and_then(|name| name.parse().ok())
+                .map(|verdict| (verdict, self.by.unwrap_or(Author::Parent))),
             pointed: self.pointed.map(|(at, right)| Pointed { at, right }),
             letters: self.letters.clone(),
             checked: self.checked,
@@ -141,7 +157,7 @@ impl WordDraft {
     }
 }
 
-fn one(word: &Word, work: &Work) -> WordDraft {
+fn one(word: &Word, work: &Work, bare: Option<Id>) -> WordDraft {
     let kept = work.latest.as_ref().and_then(|latest| match latest.kept {
         Kept::As(id) => Some(id),
         _ => None,
@@ -152,7 +168,9 @@ fn one(word: &Word, work: &Work) -> WordDraft {
         step: STEPS.iter().position(|s| *s == work.step).unwrap_or(0) as u8,
         beads: work.beads,
         attempt: kept,
-        ruling: work.ruling.map(|v| v.name().to_owned()),
+        ruling: work.ruling.map(|(verdict, _)| verdict.name().to_owned()),
+        by: work.ruling.map(|(_, by)| by),
+        bare,
         pointed: work.pointed.map(|p| (p.at, p.right)),
         letters: work.letters.clone(),
         checked: work.checked,
@@ -174,7 +192,7 @@ mod tests {
         lesson.write(1, "ar".into());
         lesson.go_on();
         lesson.set_beads(2);
-        let text = Draft::of(&lesson, None).text();
+        let text = Draft::of(&lesson, None, |_| None).text();
         let draft = Draft::read(&text).unwrap();
         assert_eq!(draft.place(), ("bark", 2, 3));
         let mut back = draft.lesson(&Overrides::default()).unwrap();
@@ -186,7 +204,7 @@ mod tests {
         assert_eq!(back.works()[0].letters, ["", "ar", "", ""]);
         assert_eq!(back.works()[0].step, Step::Letters);
         assert!(back.undo().is_none());
-        assert_eq!(Draft::of(&back, None).text(), text);
+        assert_eq!(Draft::of(&back, None, |_| None).text(), text);
     }
 
     #[test]

@@ -7,7 +7,8 @@ use soundbead_data::chain::{Change, Kind};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::work::{Pointed, Step, Try, Work};
-use super::{Word, letters};
+use super::{Kept, Word, letters};
+use crate::notebook::Author;
 
 /// Most beads that go on the string.
 pub const MOST_BEADS: usize = 12;
@@ -34,6 +35,8 @@ pub struct Lesson {
     /// The way of speaking that the next recording is asked for.
     speaking: Speaking,
     past: Vec<Past>,
+    /// Recordings so far; each has its number.
+    tries: u64,
 }
 
 /// A word's work as it was before something was done.
@@ -55,6 +58,7 @@ impl Lesson {
             at: 0,
             speaking: Speaking::Whole,
             past: Vec::new(),
+            tries: 0,
         }
     }
 
@@ -69,6 +73,7 @@ impl Lesson {
             at,
             speaking: Speaking::Whole,
             past: Vec::new(),
+            tries: 0,
         }
     }
 
@@ -144,6 +149,7 @@ impl Lesson {
     /// A recording came, was judged and is kept: look at it.
     pub fn heard(&mut self, heard: Try) {
         self.remember(false);
+        let heard = self.numbered(heard);
         let now = self.now();
         (now.ruling, now.step) = (None, Step::Look);
         now.latest = Some(Arc::new(heard));
@@ -151,8 +157,29 @@ impl Lesson {
 
     /// The recording that was being looked at when the lesson was broken off, brought back. Not a step of its own.
     pub fn bring_back(&mut self, heard: Try) {
+        let heard = self.numbered(heard);
         let now = self.now();
         (now.latest, now.step) = (Some(Arc::new(heard)), Step::Look);
+    }
+
+    fn numbered(&mut self, heard: Try) -> Try {
+        self.tries += 1;
+        Try {
+            number: self.tries,
+            ..heard
+        }
+    }
+
+    /// The latest recording of word `at` is kept here now, wherever the lesson remembers it.
+    pub fn set_kept(&mut self, at: usize, kept: Kept) {
+        let Some(number) = self.works.get(at).and_then(|w| Some(w.latest.as_ref()?.number)) else {
+            return;
+        };
+        let past = self.past.iter_mut().map(|past| &mut past.work);
+        let all = self.works.iter_mut().chain(past).filter_map(|w| w.latest.as_mut());
+        for latest in all.filter(|l| l.number == number) {
+            Arc::make_mut(latest).kept = kept.clone();
+        }
     }
 
     /// Back to the string, to say the word once more.
@@ -163,8 +190,8 @@ impl Lesson {
         }
     }
 
-    /// The parent's ruling on the latest recording; `None` takes it back.
-    pub fn rule(&mut self, ruling: Option<Verdict>) {
+    /// A person's ruling on the latest recording; `None` takes it back.
+    pub fn rule(&mut self, ruling: Option<(Verdict, Author)>) {
         if self.work().latest.is_some() && self.work().ruling != ruling {
             self.remember(false);
             self.now().ruling = ruling;
@@ -272,7 +299,7 @@ impl Lesson {
         let gone = std::mem::replace(&mut self.works[past.at], past.work).latest;
         let still = self.work().latest.clone();
         Some(match gone {
-            Some(gone) if still.is_none_or(|s| !Arc::ptr_eq(&s, &gone)) => Undone::Try(gone),
+            Some(gone) if still.is_none_or(|s| s.number != gone.number) => Undone::Try(gone),
             _ => Undone::Plain,
         })
     }

@@ -1,6 +1,6 @@
 //! The ear on a thread of its own, so that the window goes on while it listens.
 
-use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::mpsc::{self, Sender};
 use std::thread;
 
 use soundbead_data::Rules;
@@ -10,6 +10,7 @@ use soundbead_dsp::judgement::{Speaking, Target};
 
 use super::picture::Picture;
 use super::work::Heard;
+use crate::later::{Later, Promise, Wake};
 
 /// What is to be listened to.
 pub struct Question {
@@ -25,82 +26,55 @@ pub struct Question {
 
 /// What was heard.
 #[derive(Clone, Debug)]
-pub struct Answer {
+pub struct Listened {
     /// The judgement, or why there is none.
     pub heard: Heard,
     /// The recording drawn.
     pub picture: Picture,
 }
 
-type Sent = (u64, Question);
+type Sent = (Question, Promise<Listened>);
 
 /// The ear and its thread. The model is loaded with the first question and kept; the thread ends when this is dropped.
 pub struct Listener {
     questions: Sender<Sent>,
-    answers: Receiver<(u64, Answer)>,
-    /// Number of the question in hand; none when cancelled or answered.
-    waiting: Option<u64>,
-    asked: u64,
+    wake: Wake,
 }
 
 impl Listener {
     /// Starts the thread; `wake` is called from it after each answer.
-    pub fn new(wake: impl Fn() + Send + 'static) -> Listener {
+    pub fn new(wake: impl Into<Wake>) -> Listener {
         let (questions, todo) = mpsc::channel::<Sent>();
-        let (tell, answers) = mpsc::channel();
         thread::spawn(move || {
             let mut ear = None;
-            for (number, question) in todo {
-                if tell.send((number, answer(&mut ear, question))).is_err() {
-                    break;
+            for (question, promise) in todo {
+                // Whoever asked may have let it go meanwhile.
+                if promise.wanted() {
+                    promise.keep(listen(&mut ear, question));
                 }
-                wake();
             }
         });
         Listener {
             questions,
-            answers,
-            waiting: None,
-            asked: 0,
+            wake: wake.into(),
         }
     }
 
-    /// Asks. An earlier question that is not answered yet is dropped.
-    pub fn ask(&mut self, question: Question) {
-        self.asked += 1;
-        self.waiting = Some(self.asked);
+    /// Asks. Dropping what is given lets the question go.
+    pub fn ask(&self, question: Question) -> Later<Listened> {
+        let (promise, later) = Later::promised(self.wake.clone(), "Listening to the recording");
         // The thread lives as long as this.
-        let _ = self.questions.send((self.asked, question));
-    }
-
-    /// Whether an answer is waited for.
-    pub fn waiting(&self) -> bool {
-        self.waiting.is_some()
-    }
-
-    /// Lets the question go.
-    pub fn cancel(&mut self) {
-        self.waiting = None;
-    }
-
-    /// The answer to the last question, once.
-    pub fn take(&mut self) -> Option<Answer> {
-        while let Ok((number, answer)) = self.answers.try_recv() {
-            if self.waiting == Some(number) {
-                self.waiting = None;
-                return Some(answer);
-            }
-        }
-        None
+        let _ = self.questions.send((question, promise));
+        later
     }
 }
 
-fn answer(ear: &mut Option<Ear>, question: Question) -> Answer {
+fn listen(ear: &mut Option<Ear>, question: Question) -> Listened {
     let work = std::panic::AssertUnwindSafe(|| judge(ear, &question));
     // A fault of the program's own must not end the lesson; the ear is made anew for the next question.
     let caught = std::panic::catch_unwind(work);
     let heard = caught.unwrap_or_else(|_| Heard::Not("The program failed at this recording. Please report it.".into()));
-    Answer {
+    Listened {
         heard,
         picture: Picture::of(&question.recording.clip.samples),
     }
@@ -142,7 +116,6 @@ mod tests {
     use crate::drill::Word;
     use soundbead_data::word::Overrides;
     use soundbead_dsp::judgement::Verdict;
-    use std::time::Duration;
 
     fn question(file: &str, word: &str) -> Question {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -158,33 +131,25 @@ mod tests {
         }
     }
 
-    fn wait(listener: &mut Listener) -> Answer {
-        for _ in 0..3_000 {
-            if let Some(answer) = listener.take() {
-                return answer;
-            }
-            thread::sleep(Duration::from_millis(10));
+    fn wait(listener: &Listener, question: Question) -> Listened {
+        match listener.ask(question).ending() {
+            crate::later::Ending::Done(listened) => listened,
+            other => panic!("no answer: {other:?}"),
         }
-        panic!("no answer in thirty seconds");
     }
 
     /// What was made is in recordings-demo/README.md.
     #[test]
     fn answers_come_from_another_thread_and_a_dropped_question_is_not_answered() {
-        let mut listener = Listener::new(|| ());
-        listener.ask(question("04-splash.wav", "goat"));
-        listener.ask(question("01-goat.wav", "goat"));
-        let answer = wait(&mut listener);
-        let Heard::Judged(judgement) = answer.heard else {
-            panic!("not judged: {:?}", answer.heard)
+        let listener = Listener::new(Wake::nobody());
+        drop(listener.ask(question("04-splash.wav", "goat")));
+        let listened = wait(&listener, question("01-goat.wav", "goat"));
+        let Heard::Judged(judgement) = listened.heard else {
+            panic!("not judged: {:?}", listened.heard)
         };
         assert_eq!((judgement.verdict, judgement.heard), (Some(Verdict::Same), 3));
-        assert!(answer.picture.columns() > 100 && !listener.waiting());
-        listener.ask(question("34-nothing.wav", "goat"));
-        listener.cancel();
-        assert!(!listener.waiting());
-        listener.ask(question("34-nothing.wav", "goat"));
-        let Heard::Not(line) = wait(&mut listener).heard else {
+        assert!(listened.picture.columns() > 100);
+        let Heard::Not(line) = wait(&listener, question("34-nothing.wav", "goat")).heard else {
             panic!("silence was judged")
         };
         assert!(line.starts_with("No speech") && line.ends_with('.'), "{line}");

@@ -59,6 +59,7 @@ pub fn to_the_child(word: &Word, work: &Work) -> String {
     let (wanted, beads) = (word.count(), work.beads);
     let agrees = work
         .ruling
+        .map(|(verdict, _)| verdict)
         .or(work.latest.as_ref().and_then(|l| l.judgement()?.verdict))
         == Some(Verdict::Same);
     match (beads == wanted, agrees) {

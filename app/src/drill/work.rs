@@ -5,7 +5,7 @@ use std::sync::Arc;
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::picture::Picture;
-use crate::notebook::Id;
+use crate::notebook::{Author, Id};
 use crate::recorder::Take;
 
 /// Where the child is with a word.
@@ -45,6 +45,8 @@ pub enum Kept {
 /// One recording of a word and what was heard in it.
 #[derive(Clone, Debug)]
 pub struct Try {
+    /// Tells it from the lesson's other recordings; the lesson gives it.
+    pub number: u64,
     /// The recording.
     pub take: Take,
     /// How it was to be said.
@@ -85,8 +87,8 @@ pub struct Work {
     pub beads: usize,
     /// The latest recording.
     pub latest: Option<Arc<Try>>,
-    /// The parent's ruling on it.
-    pub ruling: Option<Verdict>,
+    /// A person's ruling on it, and whose it is.
+    pub ruling: Option<(Verdict, Author)>,
     /// What the child says changed.
     pub pointed: Option<Pointed>,
     /// The letters in each box; empty until something is typed.
@@ -96,6 +98,12 @@ pub struct Work {
 }
 
 impl Work {
+    /// Whether the child has answered anything that is to be kept, with or without a recording.
+    pub fn answered(&self) -> bool {
+        let counted = self.beads > 0 && self.step != Step::Beads;
+        counted || self.pointed.is_some() || self.letters.iter().any(|t| !t.is_empty())
+    }
+
     /// Whether anything has been done.
     pub(super) fn begun(&self) -> bool {
         self.beads > 0 || self.latest.is_some() || self.step != Step::Beads

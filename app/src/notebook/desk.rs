@@ -2,10 +2,11 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
-use std::sync::mpsc::{self, Receiver, Sender, TryRecvError};
+use std::sync::mpsc::{self, Sender};
 use std::thread::JoinHandle;
 
 use super::{Notebook, NotebookError, Result};
+use crate::later::{Ending, Later, Wake};
 
 type Errand = Box<dyn FnOnce(&mut Option<Notebook>) + Send>;
 
@@ -15,16 +16,13 @@ pub struct Desk {
     errands: Option<Sender<Errand>>,
     thread: Option<JoinHandle<()>>,
     folder: PathBuf,
-    wake: std::sync::Arc<dyn Fn() + Send + Sync>,
+    wake: Wake,
 }
-
-/// What will be answered.
-pub struct Answer<T>(Receiver<Result<T>>);
 
 impl Desk {
     /// A desk for the notebook in `folder`, which is opened (and made, if there is none) with the first errand. `wake` is
     /// called after each answer, from the desk's thread.
-    pub fn new(folder: PathBuf, wake: impl Fn() + Send + Sync + 'static) -> Desk {
+    pub fn new(folder: PathBuf, wake: impl Into<Wake>) -> Desk {
         let (errands, todo) = mpsc::channel::<Errand>();
         let thread = std::thread::spawn(move || {
             let mut notebook = None;
@@ -40,7 +38,7 @@ impl Desk {
             errands: Some(errands),
             thread: Some(thread),
             folder,
-            wake: std::sync::Arc::new(wake),
+            wake: wake.into(),
         }
     }
 
@@ -48,18 +46,13 @@ impl Desk {
     pub fn ask<T: Send + 'static>(
         &self,
         errand: impl FnOnce(&mut Notebook) -> Result<T> + Send + 'static,
-    ) -> Answer<T> {
-        let (tell, told) = mpsc::channel();
-        let (folder, wake) = (self.folder.clone(), self.wake.clone());
-        let errand = move |slot: &mut Option<Notebook>| {
-            let answer = opened(slot, &folder).and_then(errand);
-            // Nobody may be there to hear it any more.
-            let _ = tell.send(answer);
-            wake();
-        };
+    ) -> Later<Result<T>> {
+        let (promise, answer) = Later::promised(self.wake.clone(), "Asking the notebook");
+        let folder = self.folder.clone();
+        let errand = move |slot: &mut Option<Notebook>| promise.keep(opened(slot, &folder).and_then(errand));
         // The thread lives as long as the desk.
         let _ = self.errands.as_ref().map(|errands| errands.send(Box::new(errand)));
-        Answer(told)
+        answer
     }
 }
 
@@ -78,22 +71,25 @@ fn opened<'a>(slot: &'a mut Option<Notebook>, folder: &std::path::Path) -> Resul
     Ok(slot.as_mut().expect("it was opened just now"))
 }
 
-impl<T> Answer<T> {
+impl<T> Later<Result<T>> {
     /// The answer, once, when it is there.
-    pub fn take(&self) -> Option<Result<T>> {
-        match self.0.try_recv() {
-            Ok(answer) => Some(answer),
-            Err(TryRecvError::Empty) => None,
-            Err(TryRecvError::Disconnected) => Some(Err(broken())),
-        }
+    pub fn answer(&mut self) -> Option<Result<T>> {
+        self.take().map(answered)
     }
 
     /// The answer, waited for: for tests and programs without a window.
     ///
     /// # Errors
     /// The errand's own.
-    pub fn wait(&self) -> Result<T> {
-        self.0.recv().unwrap_or_else(|_| Err(broken()))
+    pub fn wait(self) -> Result<T> {
+        answered(self.ending())
+    }
+}
+
+fn answered<T>(ending: Ending<Result<T>>) -> Result<T> {
+    match ending {
+        Ending::Done(answer) => answer,
+        Ending::Cancelled | Ending::Failed => Err(broken()),
     }
 }
 
@@ -109,7 +105,7 @@ mod tests {
     #[test]
     fn errands_are_done_in_order_and_one_that_fails_ends_nothing() {
         let folder = std::env::temp_dir().join(format!("soundbead-desk-{}", std::process::id()));
-        let desk = Desk::new(folder.clone(), || ());
+        let desk = Desk::new(folder.clone(), Wake::nobody());
         let added = desk.ask(|n| n.add_learner("Juno", &Rules::default()));
         let broken = desk.ask(|_| -> Result<()> { panic!("a fault of the errand's own, for the test") });
         let names = desk.ask(|n| Ok(n.learners()?.into_iter().map(|l| l.name).collect::<Vec<_>>()));

@@ -20,6 +20,17 @@ impl Notebook {
         Ok(Some(last))
     }
 
+    /// Takes one attempt back, as [`Notebook::undo_last`] does the last.
+    ///
+    /// # Errors
+    /// When there is no such attempt (any more).
+    pub fn take_back(&mut self, id: Id) -> Result<()> {
+        match self.attempt(id)? {
+            Some(attempt) => self.mark(attempt.session, id, 1),
+            None => Err(super::NotebookError::refused("this attempt is gone for good")),
+        }
+    }
+
     /// Brings back an attempt that was taken back.
     ///
     /// # Errors

@@ -7,7 +7,6 @@ mod attempt;
 mod compare;
 mod hand;
 mod keys;
-mod load;
 mod note;
 mod notes;
 mod opened;

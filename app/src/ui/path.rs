@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use egui::{TextEdit, Ui, vec2};
 
+use crate::later::{Ending, Later};
 use crate::ui::icons::Icon;
-use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::Button;
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
@@ -16,7 +16,7 @@ pub struct PathField {
     /// The path as it is typed.
     pub path: String,
     picked: Option<PathBuf>,
-    picking: Option<Job<Option<PathBuf>>>,
+    picking: Option<Later<Option<PathBuf>>>,
 }
 
 /// Which kind of file is picked.
@@ -31,9 +31,9 @@ pub enum Kind {
 impl PathField {
     /// The field and its button.
     pub fn show(&mut self, ui: &mut Ui, shared: &Shared, name: &str, kind: Kind) {
-        if let Some(outcome) = self.picking.as_mut().and_then(Job::take) {
+        if let Some(outcome) = self.picking.as_mut().and_then(Later::take) {
             self.picking = None;
-            if let Outcome::Done(Some(path)) = outcome {
+            if let Ending::Done(Some(path)) = outcome {
                 self.path = path.to_string_lossy().into_owned();
                 self.picked = Some(path);
             }
@@ -61,7 +61,7 @@ impl PathField {
 
     fn pick(&mut self, shared: &Shared, kind: Kind) {
         let path = PathBuf::from(self.path.trim());
-        self.picking = Some(Job::start(&shared.ctx, "Browsing", move |_| {
+        self.picking = Some(Later::start(&shared.ctx, "Browsing", move |_| {
             let dialog = rfd::FileDialog::new();
             let folder = path.parent().filter(|f| f.is_dir());
             let dialog = folder.map_or(dialog.clone(), |f| dialog.set_directory(f));

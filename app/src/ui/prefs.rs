@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use soundbead_data::Rules;
 use soundbead_dsp::formant::VoiceKind;
 
+use crate::notebook::Author;
 use crate::sheet::Paper;
 use crate::storage::{self, Access};
 
@@ -24,6 +25,8 @@ pub struct Prefs {
     pub text: f32,
     /// The paper that is printed on.
     pub paper: Paper,
+    /// Who sits at the window: whose rulings and notes they are.
+    pub author: Author,
 }
 
 /// Light or dark.
@@ -50,6 +53,7 @@ impl Default for Prefs {
             look: Look::System,
             text: 1.0,
             paper: Paper::default(),
+            author: Author::Parent,
         }
     }
 }
@@ -62,6 +66,7 @@ struct Written {
     look: Look,
     text: Option<f32>,
     paper: Option<String>,
+    author: Option<Author>,
     rules: std::collections::BTreeMap<String, String>,
 }
 
@@ -94,6 +99,7 @@ impl Prefs {
         };
         prefs.text = written.text.and_then(nearest).unwrap_or(1.0);
         prefs.paper = written.paper.and_then(|p| p.parse().ok()).unwrap_or(prefs.paper);
+        prefs.author = written.author.unwrap_or(prefs.author);
         for (rule, value) in &written.rules {
             // A rule of another version: nothing to set here.
             let _ = prefs.rules.set(rule, value);
@@ -111,6 +117,7 @@ impl Prefs {
             look: self.look,
             text: Some(self.text),
             paper: Some(self.paper.to_string()),
+            author: Some(self.author),
             rules: self
                 .rules
                 .iter()

@@ -9,22 +9,15 @@ use std::sync::Arc;
 
 use egui::{Key, Modifiers, Panel, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 
-use soundbead_data::inventory::Entry;
-use soundbead_data::word::Overrides;
-use soundbead_dsp::formant::VoiceKind;
-
 use super::icons::Icon;
-use super::jobs::{Job, Outcome};
 use super::parts::{self, Button, Tone};
 use super::shared::{Place, Shared};
 use super::theme::palette;
-use crate::plan::Plan;
-use crate::report::{self, ReportData};
-use crate::sheet::{self, About, Paper, Sheet, card, consonants, paint, vowels};
+use super::to_print::{Make, ToPrint};
+use crate::later::{Ending, Later};
+use crate::sheet::{Paper, Sheet, paint};
+use crate::ui::jobs;
 use saving::Saving;
-
-/// Makes the sheet on this paper, with the key or without.
-type Make = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
 
 /// A sheet that is looked at before it is printed.
 pub struct Preview {
@@ -34,8 +27,8 @@ pub struct Preview {
     has_key: bool,
     key: bool,
     /// Where the window was when it was opened.
-    pub(super) place: Option<Place>,
-    making: Option<Job<Result<Sheet, String>>>,
+    pub(super) place: Place,
+    making: Option<Later<Result<Sheet, String>>>,
     /// What `sheet` was made for.
     made: Option<(Paper, bool)>,
     sheet: Option<Result<Arc<Sheet>, String>>,
@@ -51,21 +44,17 @@ pub struct Preview {
 const ZOOMS: [f32; 6] = [0.5, 0.75, 1.0, 1.35, 1.8, 2.5];
 
 impl Preview {
-    /// A preview called `name`, which is also the name of the file until it is changed. `make` may take its time: it runs
-    /// on a thread of its own, again for another paper, or for the key where `has_key` says that there is one.
-    pub fn new(
-        name: impl Into<String>,
-        has_key: bool,
-        make: impl Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync + 'static,
-    ) -> Preview {
-        let name = name.into();
+    /// A preview of this sheet, over the view of `place`.
+    pub fn of(sheet: ToPrint, place: Place) -> Preview {
+        let mut saving = Saving::new(&sheet.name);
+        saving.as_html = sheet.as_html;
         Preview {
-            saving: Saving::new(&name),
-            name,
-            make: Arc::new(make),
-            has_key,
-            key: has_key,
-            place: None,
+            saving,
+            name: sheet.name,
+            make: sheet.make,
+            has_key: sheet.has_key,
+            key: sheet.has_key,
+            place,
             making: None,
             made: None,
             sheet: None,
@@ -75,75 +64,6 @@ impl Preview {
         }
     }
 
-    /// The vowel chart of a voice.
-    pub fn vowels(voice: VoiceKind) -> Preview {
-        Preview::new("The vowels", false, move |paper, _| {
-            Ok(vowels::sheet(
-                voice,
-                &About {
-                    paper,
-                    ..About::default()
-                },
-            ))
-        })
-    }
-
-    /// The consonants by place and manner.
-    pub fn consonants() -> Preview {
-        Preview::new("The consonants", false, |paper, _| {
-            Ok(consonants::sheet(&About {
-                paper,
-                ..About::default()
-            }))
-        })
-    }
-
-    /// One sound's card.
-    pub fn card(entry: &'static Entry) -> Preview {
-        Preview::new(format!("The sound {}", entry.respelling), false, move |paper, _| {
-            Ok(card::sheet(
-                entry,
-                &About {
-                    paper,
-                    ..About::default()
-                },
-            ))
-        })
-    }
-
-    /// A plan's items, each as its own sheet, with the parent's page and the answers or without.
-    pub fn plan(plan: Plan, own: Overrides) -> Preview {
-        let name = if plan.title.is_empty() {
-            "Lesson plan".to_owned()
-        } else {
-            plan.title.clone()
-        };
-        Preview::new(name, true, move |paper, key| {
-            let about = About {
-                paper,
-                key,
-                ..About::new(plan.rules.clone())
-            };
-            sheet::plan::sheet(&plan, &about, &own, &|_| true)
-        })
-    }
-
-    /// The report on a learner; it can be saved as HTML too.
-    pub fn report(data: ReportData) -> Preview {
-        let data = Arc::new(data);
-        let pages = data.clone();
-        let make = move |paper, _| Ok(report::pages::sheet(&pages, paper));
-        let mut preview = Preview::new(format!("Report on {}", data.learner), false, make);
-        preview.saving.as_html = Some(Arc::new(move || report::html::page(&data)));
-        preview
-    }
-
-    /// The same, over the view of `place`.
-    pub(super) fn opened_from(mut self, place: Place) -> Preview {
-        self.place = Some(place);
-        self
-    }
-
     /// Shows it; whether it is to be closed.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) -> bool {
         self.made_ready(shared);
@@ -151,7 +71,7 @@ impl Preview {
         match &self.sheet {
             None => {
                 if let Some(job) = &self.making {
-                    job.show(ui);
+                    jobs::show(job, ui);
                 }
             }
             Some(Err(line)) => {
@@ -178,11 +98,11 @@ impl Preview {
         if let Some(job) = &mut self.making {
             match job.take() {
                 None => return,
-                Some(Outcome::Done(sheet)) => {
+                Some(Ending::Done(sheet)) => {
                     self.note = sheet.as_ref().ok().and_then(Sheet::unprintable_note);
                     self.sheet = Some(sheet.map(Arc::new));
                 }
-                Some(Outcome::Cancelled | Outcome::Failed) => {
+                Some(Ending::Cancelled | Ending::Failed) => {
                     self.sheet = Some(Err("The pages could not be made. Close this and try again.".into()));
                 }
             }
@@ -192,7 +112,7 @@ impl Preview {
             self.made = Some(wanted);
             let make = self.make.clone();
             let (paper, key) = wanted;
-            self.making = Some(Job::start(&shared.ctx, "Making the pages", move |_| make(paper, key)));
+            self.making = Some(Later::start(&shared.ctx, "Making the pages", move |_| make(paper, key)));
         }
         let pages = self.pages();
         self.page = self.page.min(pages.saturating_sub(1));

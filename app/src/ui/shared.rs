@@ -3,11 +3,14 @@
 use std::path::PathBuf;
 
 use super::prefs::Prefs;
-use super::preview::Preview;
+use super::to_print::ToPrint;
+use crate::equipment::LearnerInHand;
+use crate::later::{Hears, Wake};
+use crate::mic::Microphone;
 use crate::mic::device::Devices;
 use crate::mic::speaker::Speaker;
-use crate::mic::{Microphone, Player};
-use crate::notebook::{Desk, Id};
+use crate::notebook::Desk;
+use crate::playback::Playback;
 
 /// A view that the rail leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -46,15 +49,6 @@ impl Place {
     }
 }
 
-/// The learner in hand.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Learner {
-    /// The learner's name in the notebook.
-    pub id: Id,
-    /// The name that the family uses.
-    pub name: String,
-}
-
 /// A promise that what was just done can be undone for a while; see [`Shared::say_with_undo`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Undo(u64);
@@ -79,21 +73,23 @@ pub struct Shared {
     /// The folder in which everything is kept.
     pub folder: PathBuf,
     /// The learner in hand, if one was picked.
-    pub learner: Option<Learner>,
+    pub learner: Option<LearnerInHand>,
     /// The notebook, on a thread of its own; it is opened with the first errand.
     pub notebook: Desk,
     /// The plan that the drill starts from; the Plan view sets it.
     pub plan: Option<crate::plan::Plan>,
-    /// The sheet that is looked at before it is printed, over the view; see [`Shared::print`].
-    pub(super) preview: Option<Preview>,
+    /// The sheet that is to be looked at before it is printed, over the view; see [`Shared::print`].
+    pub(super) to_print: Option<ToPrint>,
     /// What is recorded from.
     pub mic: Box<dyn Microphone>,
     /// The device of it that was chosen; none for the system's choice.
     pub device: Option<String>,
     /// What sounds are played on.
-    pub player: Box<dyn Player>,
-    /// The window, for starting [`super::jobs::Job`]s.
+    pub playback: Playback,
+    /// The window.
     pub ctx: egui::Context,
+    /// Calls for its next frame, from any thread.
+    pub wake: Wake,
     place: Place,
     before: Vec<Place>,
     pub(super) toasts: Vec<Toast>,
@@ -106,18 +102,18 @@ pub struct Shared {
 impl Shared {
     /// The state of a fresh window.
     pub fn new(ctx: &egui::Context, folder: PathBuf, prefs: Prefs) -> Shared {
-        let wake = ctx.clone();
         Shared {
             prefs,
-            notebook: Desk::new(folder.clone(), move || wake.request_repaint()),
+            notebook: Desk::new(folder.clone(), Wake::from(ctx)),
             folder,
             learner: None,
             plan: None,
-            preview: None,
+            to_print: None,
             mic: Box::new(Devices),
             device: None,
-            player: Box::new(Speaker::default()),
+            playback: Playback::on(Box::new(Speaker::default())),
             ctx: ctx.clone(),
+            wake: ctx.into(),
             place: Place::Sounds,
             before: Vec::new(),
             toasts: Vec::new(),
@@ -153,8 +149,8 @@ impl Shared {
     }
 
     /// Shows a sheet as it will be printed, over the view, until it is closed.
-    pub fn print(&mut self, preview: Preview) {
-        self.preview = Some(preview.opened_from(self.place));
+    pub fn print(&mut self, sheet: ToPrint) {
+        self.to_print = Some(sheet);
     }
 
     /// Says a line at the foot of the window.
@@ -204,6 +200,12 @@ impl Shared {
             until: None,
         });
         self.ctx.request_repaint();
+    }
+}
+
+impl Hears for Shared {
+    fn failed(&mut self, line: String) {
+        self.say_failed(line);
     }
 }
 

@@ -12,8 +12,8 @@ use soundbead_data::inventory::{self, Entry};
 
 use super::icons::Icon;
 use super::parts;
-use super::preview::Preview;
 use super::shared::Shared;
+use super::to_print::ToPrint;
 
 /// The pages of the view.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -104,8 +104,8 @@ impl SoundsView {
             let print = parts::Button::icon(Icon::Print, "Print this chart");
             if print.show(ui).clicked() {
                 shared.print(match self.page {
-                    Page::Vowels => Preview::vowels(shared.prefs.voice),
-                    Page::Consonants => Preview::consonants(),
+                    Page::Vowels => ToPrint::vowels(shared.prefs.voice),
+                    Page::Consonants => ToPrint::consonants(),
                 });
             }
         });

@@ -168,9 +168,8 @@ pub fn font(size: f32) -> FontId {
     FontId::new(size, FontFamily::Proportional)
 }
 
-/// Puts fonts and both themes into the window.
+/// Puts both themes into the window.
 pub fn install(ctx: &egui::Context) {
-    super::fonts::install(ctx);
     ctx.set_visuals_of(Theme::Light, visuals(&LIGHT, false));
     ctx.set_visuals_of(Theme::Dark, visuals(&DARK, true));
     ctx.all_styles_mut(|style| {

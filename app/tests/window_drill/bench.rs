@@ -8,7 +8,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use soundbead::mic::spoken::{Kept, Pace, Spoken};
 use soundbead::notebook::Attempt;
-use soundbead::ui::{App, Learner, Place};
+use soundbead::ui::{App, LearnerInHand, Place};
 use soundbead_data::Rules;
 
 pub type Window = Harness<'static, App>;
@@ -42,7 +42,7 @@ pub fn window_over(folder: PathBuf, mic: Spoken) -> Window {
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
     shared.mic = Box::new(mic);
-    shared.player = Box::new(Kept::default());
+    shared.playback = soundbead::playback::Playback::on(Box::new(Kept::default()));
     shared.go(Place::Drill);
     window.run_steps(3);
     window
@@ -56,7 +56,7 @@ pub fn pick_juno(window: &mut Window) {
         None => n.add_learner("Juno", &Rules::default()),
     });
     let learner = learner.wait().unwrap();
-    shared.learner = Some(Learner {
+    shared.learner = Some(LearnerInHand {
         id: learner.id,
         name: learner.name,
     });

@@ -153,13 +153,20 @@ fn the_parents_ruling_stands_beside_the_programs() {
 fn a_sound_is_heard_by_itself_and_the_word_slowly_at_its_own_pitch() {
     let mut window = window("playing", spoken(&["01-goat.wav"]));
     let player = Kept::default();
-    window.state_mut().shared.player = Box::new(player.clone());
+    window.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(player.clone()));
     begin(&mut window, "goat");
     record(&mut window);
     press(&mut window, "Play");
     assert!(window.query_by_label("Stop").is_some());
+    // Slowing down is done elsewhere and begins when it is done.
+    let heard = |n: usize| {
+        let player = player.clone();
+        move |_: &crate::bench::Window| player.sounds().len() == n
+    };
     press(&mut window, "Play slower, at three quarters");
+    until(&mut window, "the slower sound", heard(2));
     press(&mut window, "Play slowest, at half");
+    until(&mut window, "the slowest sound", heard(3));
     window.get_by_label_contains("Hear sound 2").click();
     window.run_steps(3);
     key(&mut window, Key::Num1);
@@ -202,7 +209,7 @@ fn a_parents_model_is_recorded_heard_by_the_child_and_there_the_next_time() {
     drop(first);
     let mut again = window_over(folder, spoken(&["01-goat.wav"]));
     let player = Kept::default();
-    again.state_mut().shared.player = Box::new(player.clone());
+    again.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(player.clone()));
     begin(&mut again, "goat");
     key(&mut again, Key::V);
     press(&mut again, "Hear the word");

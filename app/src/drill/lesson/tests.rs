@@ -16,6 +16,7 @@ fn lesson(words: &str) -> Lesson {
 fn a_try() -> Try {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../recordings-demo/01-goat.wav");
     Try {
+        number: 0,
         take: Take::from_file(audio::decode(&path).unwrap()),
         speaking: Speaking::Whole,
         heard: Heard::Not("not asked".into()),
@@ -52,7 +53,7 @@ fn everything_can_be_undone_in_turn() {
     lesson.set_beads(2);
     lesson.set_beads(3);
     lesson.heard(a_try());
-    lesson.rule(Some(Verdict::Same));
+    lesson.rule(Some((Verdict::Same, Author::Parent)));
     lesson.go_on();
     lesson.write(0, "m".into());
     lesson.write(0, "mm".into());
@@ -66,7 +67,10 @@ fn everything_can_be_undone_in_turn() {
     lesson.undo();
     assert!(lesson.work().letters.is_empty(), "typing in a row is one step");
     lesson.undo();
-    assert_eq!((lesson.step(), lesson.work().ruling), (Step::Look, Some(Verdict::Same)));
+    assert_eq!(
+        (lesson.step(), lesson.work().ruling),
+        (Step::Look, Some((Verdict::Same, Author::Parent)))
+    );
     lesson.undo();
     assert_eq!(lesson.work().ruling, None);
     assert!(matches!(lesson.undo(), Some(Undone::Try(_))));
@@ -82,7 +86,7 @@ fn a_second_recording_takes_the_place_of_the_first_and_undo_brings_it_back() {
     let mut lesson = lesson("goat");
     lesson.heard(a_try());
     let first = lesson.work().latest.clone().unwrap();
-    lesson.rule(Some(Verdict::Fewer));
+    lesson.rule(Some((Verdict::Fewer, Author::Consultant)));
     lesson.again();
     lesson.heard(a_try());
     assert_eq!(lesson.work().ruling, None, "a ruling is on one recording");
@@ -92,7 +96,7 @@ fn a_second_recording_takes_the_place_of_the_first_and_undo_brings_it_back() {
     assert!(!Arc::ptr_eq(&gone, &first));
     assert!(matches!(lesson.undo(), Some(Undone::Plain)));
     assert!(Arc::ptr_eq(lesson.work().latest.as_ref().unwrap(), &first));
-    assert_eq!(lesson.work().ruling, Some(Verdict::Fewer));
+    assert_eq!(lesson.work().ruling, Some((Verdict::Fewer, Author::Consultant)));
 }
 
 #[test]

@@ -1,159 +1,90 @@
 //! Ways besides the microphone: a file brought in or dropped, a file played as if spoken, another device.
 
-use std::path::{Path, PathBuf};
-use std::sync::mpsc::Receiver;
+use std::path::PathBuf;
 
 use egui::{Id, Modal, TextEdit, Ui, vec2};
-use soundbead_dsp::audio::{self, Recording};
 
-use crate::mic::device::Devices;
-use crate::mic::spoken::Spoken;
-use crate::mic::{Device, MicFault};
-use crate::recorder::Recorder;
+use crate::drill::session::{Intent, Question, Session};
+use crate::later::{Ending, Later};
 use crate::ui::icons::Icon;
-use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
-/// What is open, and what is being read.
+/// What is typed, and the system's own file window while it is open.
 #[derive(Default)]
 pub struct Bring {
-    asking: Option<Asking>,
     path: String,
-    picking: Option<Job<Option<PathBuf>>>,
-    reading: Option<Job<Result<Recording, String>>>,
-    looking: Option<Receiver<Result<Vec<Device>, MicFault>>>,
-    devices: Option<Result<Vec<Device>, MicFault>>,
+    picking: Option<Later<Option<PathBuf>>>,
     fault: Option<String>,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Asking {
-    File,
-    Device,
+/// Takes in a file that was let go over the window, and says that it may be.
+pub fn dropped(ui: &Ui, lesson: bool, out: &mut Vec<Intent>) {
+    let path = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
+    out.extend(path.map(Intent::BringIn));
+    if lesson && ui.input(|i| !i.raw.hovered_files.is_empty()) {
+        let layer = egui::LayerId::new(egui::Order::Foreground, Id::unique("drop here"));
+        let (p, rect) = (palette(ui), ui.ctx().content_rect());
+        let painter = ui.ctx().layer_painter(layer);
+        painter.rect_filled(rect, 0.0, p.lead_wash.gamma_multiply(0.9));
+        let text = "Let go to bring the recording in";
+        let font = theme::bold_font(30.0);
+        painter.text(rect.center(), egui::Align2::CENTER_CENTER, text, font, p.ink);
+    }
 }
 
 impl Bring {
-    /// Whether a question is open.
-    pub fn open(&self) -> bool {
-        self.asking.is_some()
-    }
-
-    /// Whether a file is being read.
-    pub fn reading(&self) -> bool {
-        self.reading.is_some()
-    }
-
-    /// Asks which file.
-    pub fn ask_for_file(&mut self) {
-        (self.asking, self.fault) = (Some(Asking::File), None);
-    }
-
-    /// Asks which microphone.
-    pub fn ask_for_device(&mut self, shared: &Shared) {
-        (self.asking, self.fault, self.devices) = (Some(Asking::Device), None, None);
-        self.looking = Some(shared.mic.look());
-    }
-
-    /// Lets what is being read go.
-    pub fn cancel(&mut self) {
-        self.reading = None;
-    }
-
-    /// Takes in a file that was let go over the window, and says that it may be.
-    pub fn dropped(&mut self, ui: &Ui, shared: &mut Shared, lesson: bool) {
-        let path = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
-        match path {
-            Some(path) if lesson => self.read(ui.ctx(), path),
-            Some(_) => shared.say("Start a lesson first, then drop the recording of its word."),
-            None => {}
-        }
-        if lesson && ui.input(|i| !i.raw.hovered_files.is_empty()) {
-            let layer = egui::LayerId::new(egui::Order::Foreground, Id::unique("drop here"));
-            let (p, rect) = (palette(ui), ui.ctx().content_rect());
-            let painter = ui.ctx().layer_painter(layer);
-            painter.rect_filled(rect, 0.0, p.lead_wash.gamma_multiply(0.9));
-            let text = "Let go to bring the recording in";
-            painter.text(
-                rect.center(),
-                egui::Align2::CENTER_CENTER,
-                text,
-                theme::bold_font(30.0),
-                p.ink,
-            );
-        }
-    }
-
-    /// The recording that was brought in, once it is read.
-    pub fn take(&mut self) -> Option<Result<Recording, String>> {
-        let ended = self.reading.as_mut()?.take()?;
-        self.reading = None;
-        match ended {
-            Outcome::Done(read) => Some(read),
-            Outcome::Cancelled => None,
-            Outcome::Failed => Some(Err("The file could not be read. Please report it.".into())),
-        }
-    }
-
-    fn read(&mut self, ctx: &egui::Context, path: PathBuf) {
-        self.asking = None;
-        self.reading = Some(Job::start(ctx, "Reading the recording", move |_| {
-            audio::decode(&path).map_err(|e| e.to_string())
-        }));
-    }
-
-    /// Shows what is open, over the view.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, recorder: &mut Recorder) {
-        if let Some(picked) = self.picking.as_mut().and_then(|job| job.take()) {
+    /// Shows the question that is open, over the view.
+    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, session: &Session, out: &mut Vec<Intent>) {
+        if let Some(picked) = self.picking.as_mut().and_then(Later::take) {
             self.picking = None;
             match picked {
-                Outcome::Done(Some(path)) => self.path = path.display().to_string(),
-                Outcome::Failed => self.fault = Some("No file window could be opened. Write the path instead.".into()),
-                _ => {}
+                Ending::Done(Some(path)) => self.path = path.display().to_string(),
+                Ending::Failed => self.fault = Some("No file window could be opened. Write the path instead.".into()),
+                Ending::Done(None) | Ending::Cancelled => {}
             }
         }
-        if let Some(found) = self.looking.as_ref().and_then(|l| l.try_recv().ok()) {
-            (self.looking, self.devices) = (None, Some(found));
-        }
-        let Some(asking) = self.asking else { return };
+        let Some((question, fault)) = session.question() else {
+            self.fault = None;
+            return;
+        };
+        let fault = fault.map(str::to_owned).or_else(|| self.fault.clone());
         let modal = Modal::new(Id::unique("bring")).show(ui.ctx(), |ui| {
             ui.set_width(520.0);
             ui.spacing_mut().item_spacing.y = 10.0;
-            match asking {
-                Asking::File => self.file(ui),
-                Asking::Device => self.device(ui, shared, recorder),
+            match question {
+                Question::File => self.file(ui, fault.as_deref(), out),
+                Question::Device => {
+                    devices(ui, shared, session, out);
+                    self.spoken(ui, fault.as_deref(), out);
+                }
+                Question::Unkept => unkept(ui, session, out),
             }
         });
         if modal.should_close() {
-            self.asking = None;
+            out.push(Intent::Ask(None));
         }
     }
 
-    fn file(&mut self, ui: &mut Ui) {
+    fn file(&mut self, ui: &mut Ui, fault: Option<&str>, out: &mut Vec<Intent>) {
         parts::section(ui, "Bring in a recording");
         parts::note(
             ui,
             "WAV, FLAC, MP3, Ogg or M4A. You can also drop a file anywhere on the window.",
         );
-        self.path_field(ui);
+        self.path_field(ui, fault);
         ui.horizontal(|ui| {
             let named = !self.path.trim().is_empty();
-            if Button::both(Icon::Done, "Bring it in")
-                .lead()
-                .enabled(named)
-                .show(ui)
-                .clicked()
-            {
-                self.read(ui.ctx(), PathBuf::from(self.path.trim()));
+            let bring = Button::both(Icon::Done, "Bring it in").lead().enabled(named);
+            if bring.show(ui).clicked() {
+                out.push(Intent::BringIn(PathBuf::from(self.path.trim())));
             }
-            if Button::text("Close").key("Esc").show(ui).clicked() {
-                self.asking = None;
-            }
+            close(ui, out);
         });
     }
 
-    fn path_field(&mut self, ui: &mut Ui) {
+    fn path_field(&mut self, ui: &mut Ui, fault: Option<&str>) {
         ui.horizontal(|ui| {
             let edit = TextEdit::singleline(&mut self.path)
                 .hint_text("path of the file")
@@ -162,78 +93,79 @@ impl Bring {
             ui.ctx()
                 .accesskit_node_builder(response.id, |node| node.set_label("Path of the file"));
             if Button::both(Icon::Folder, "Look for it").show(ui).clicked() && self.picking.is_none() {
-                self.picking = Some(Job::start(ui.ctx(), "Choosing a file", |_| pick()));
+                self.picking = Some(Later::start(ui.ctx(), "Choosing a file", |_| pick()));
             }
         });
-        if let Some(fault) = &self.fault {
+        if let Some(fault) = fault {
             parts::banner(ui, Tone::Alarm, fault);
         }
     }
 
-    fn device(&mut self, ui: &mut Ui, shared: &mut Shared, recorder: &mut Recorder) {
-        parts::section(ui, "Microphone");
-        let mut chosen = None;
-        match &self.devices {
-            None => drop(ui.spinner()),
-            Some(Err(fault)) => drop(parts::banner(ui, Tone::Care, &fault.to_string())),
-            Some(Ok(devices)) => {
-                let now = shared.device.clone();
-                if Button::text("The system's choice")
-                    .selected(now.is_none())
-                    .show(ui)
-                    .clicked()
-                {
-                    chosen = Some(None);
-                }
-                egui::ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
-                    for device in devices {
-                        let selected = now.as_ref() == Some(&device.id);
-                        if Button::text(&device.name).selected(selected).show(ui).clicked() {
-                            chosen = Some(Some(device.id.clone()));
-                        }
-                    }
-                });
-            }
-        }
-        if let Some(device) = chosen {
-            shared.device = device;
-            recorder.forget_room();
-        }
+    fn spoken(&mut self, ui: &mut Ui, fault: Option<&str>, out: &mut Vec<Intent>) {
         ui.separator();
         parts::note(
             ui,
             "Or play a file, or all files of a folder, as if they were spoken into a microphone:",
         );
-        self.path_field(ui);
+        self.path_field(ui, fault);
         ui.horizontal(|ui| {
             let named = !self.path.trim().is_empty();
-            if Button::both(Icon::Play, "Speak from it")
-                .enabled(named)
-                .show(ui)
-                .clicked()
-            {
-                self.speak(shared, recorder);
+            let speak = Button::both(Icon::Play, "Speak from it").enabled(named);
+            if speak.show(ui).clicked() {
+                out.push(Intent::SpeakFrom(PathBuf::from(self.path.trim())));
             }
             if Button::text("Real microphones").quiet().show(ui).clicked() {
-                (shared.mic, shared.device) = (Box::new(Devices), None);
-                recorder.forget_room();
-                self.ask_for_device(shared);
+                out.push(Intent::RealMicrophones);
             }
-            if Button::text("Close").key("Esc").show(ui).clicked() {
-                self.asking = None;
-            }
+            close(ui, out);
         });
     }
+}
 
-    fn speak(&mut self, shared: &mut Shared, recorder: &mut Recorder) {
-        match Spoken::from_path(Path::new(self.path.trim())) {
-            Ok(spoken) => {
-                (shared.mic, shared.device) = (Box::new(spoken), None);
-                recorder.forget_room();
-                self.asking = None;
-                shared.say("The next recording is played from the file.");
+/// Whether the lesson is to end although something of it is not in the notebook.
+fn unkept(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+    parts::section(ui, "Not everything is in the notebook");
+    let line = match session.unkept() {
+        Some(why) => format!("It is tried again: {why}."),
+        None => "Now it is.".to_owned(),
+    };
+    ui.label(line);
+    ui.horizontal(|ui| {
+        if Button::text("Try again, then end").lead().show(ui).clicked() {
+            out.push(Intent::End);
+        }
+        if Button::text("End without it").show(ui).clicked() {
+            out.push(Intent::EndAnyway);
+        }
+        close(ui, out);
+    });
+}
+
+fn close(ui: &mut Ui, out: &mut Vec<Intent>) {
+    if Button::text("Close").key("Esc").show(ui).clicked() {
+        out.push(Intent::Ask(None));
+    }
+}
+
+fn devices(ui: &mut Ui, shared: &Shared, session: &Session, out: &mut Vec<Intent>) {
+    parts::section(ui, "Microphone");
+    match session.devices() {
+        None => drop(ui.spinner()),
+        Some(Err(fault)) => drop(parts::banner(ui, Tone::Care, &fault.to_string())),
+        Some(Ok(devices)) => {
+            let now = shared.device.as_ref();
+            let system = Button::text("The system's choice").selected(now.is_none());
+            if system.show(ui).clicked() {
+                out.push(Intent::Device(None));
             }
-            Err(fault) => self.fault = Some(fault.to_string()),
+            egui::ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
+                for device in devices {
+                    let button = Button::text(&device.name).selected(now == Some(&device.id));
+                    if button.show(ui).clicked() {
+                        out.push(Intent::Device(Some(device.id.clone())));
+                    }
+                }
+            });
         }
     }
 }

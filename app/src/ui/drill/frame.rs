@@ -4,7 +4,9 @@ use egui::{Align, Layout, Panel, Rect, RichText, Role, Sense, Ui, WidgetInfo, po
 use soundbead_data::chain::Kind;
 
 use super::beads::{self, Bead, Look, Strand, Touched};
-use super::{Busy, Intent, Scene, letters, look, picture, record, which};
+use super::room::{in_view, spelling, tall};
+use super::{Scene, letters, look, picture, record, which};
+use crate::drill::session::{Intent, Question};
 use crate::drill::{Lesson, MOST_BEADS, Step};
 use crate::recorder::Stage;
 use crate::say::many;
@@ -30,7 +32,7 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             }
             let view = Button::text("Child's view").selected(scene.child).key("V");
             if view.show(ui).clicked() {
-                out.push(Intent::ChildView);
+                out.push(Intent::GrownUp(scene.child));
             }
             let undo = Button::both(Icon::Undo, "Undo")
                 .quiet()
@@ -64,7 +66,8 @@ fn way(ui: &mut Ui, lesson: &Lesson) {
 }
 
 /// The one thing to do next, at the foot.
-pub fn foot(ui: &mut Ui, scene: &Scene, free: bool, out: &mut Vec<Intent>) {
+pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    let free = scene.session.free();
     let frame = egui::Frame::new().inner_margin(egui::Margin {
         top: 8,
         ..egui::Margin::ZERO
@@ -118,15 +121,15 @@ fn others(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     if scene.recorder.stage() != Stage::Idle {
         return;
     }
-    let model = if scene.model {
+    let model = if scene.session.has_model() {
         "Record the model anew"
     } else {
         "Record a model"
     };
     let each = [
-        (Icon::Folder, "Bring in a recording", Intent::Import),
+        (Icon::Folder, "Bring in a recording", Intent::Ask(Some(Question::File))),
         (Icon::Speaker, model, Intent::RecordModel),
-        (Icon::Microphone, "Microphone", Intent::Devices),
+        (Icon::Microphone, "Microphone", Intent::Ask(Some(Question::Device))),
     ];
     for (icon, text, intent) in each {
         if Button::both(icon, text).quiet().show(ui).clicked() {
@@ -197,11 +200,6 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
     }
 }
 
-/// How much height is left of what can be seen.
-pub fn in_view(ui: &Ui) -> f32 {
-    ui.clip_rect().bottom() - ui.cursor().top()
-}
-
 /// The word for the parent; the child hears it, and does not see its letters before writing them.
 fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     if scene.child {
@@ -218,7 +216,7 @@ fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
                     .size(16.0)
                     .color(soft),
             );
-            if scene.model {
+            if scene.session.has_model() {
                 model(ui, out);
             }
         });
@@ -232,24 +230,10 @@ fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
                 .size(24.0)
                 .color(soft),
         );
-        if scene.model {
+        if scene.session.has_model() {
             model(ui, out);
         }
     });
-}
-
-/// A word in large letters.
-pub fn spelling(ui: &mut Ui, word: &str, size: f32) {
-    let response = ui.label(RichText::new(word).font(theme::bold_font(size)));
-    ui.ctx().accesskit_node_builder(response.id, |node| {
-        node.set_role(Role::Heading);
-        node.set_label(format!("The word: {word}"));
-    });
-}
-
-/// Whether there is height for large type.
-fn tall(ui: &Ui) -> bool {
-    ui.clip_rect().height() > 560.0
 }
 
 /// What the child sees in place of the word.
@@ -257,7 +241,7 @@ fn heard_word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.vertical_centered(|ui| {
         ui.add_space(12.0);
         ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(theme::bold_font(26.0)));
-        if scene.model {
+        if scene.session.has_model() {
             model(ui, out);
         }
     });
@@ -327,20 +311,13 @@ fn name_string(ui: &mut Ui, rect: Rect, count: usize) {
 }
 
 /// While a recording is read, listened to or written.
-pub fn working(ui: &mut Ui, scene: &Scene, busy: &Busy, out: &mut Vec<Intent>) {
+pub fn working(ui: &mut Ui, scene: &Scene, (text, loose): (&str, bool), out: &mut Vec<Intent>) {
     word(ui, scene, out);
-    let text = match busy {
-        Busy::Listening { .. } => "Listening to the recording",
-        Busy::Writing(_) => "Writing it into the notebook",
-        Busy::Fetching(..) => "Fetching the recording",
-        Busy::Free => "Reading the recording",
-    };
     ui.add_space(40.0);
     ui.vertical_centered(|ui| {
         ui.add(egui::Spinner::new().size(44.0));
         ui.label(RichText::new(text).size(20.0));
-        // What is being written is written: only the listening can be let go.
-        if !matches!(busy, Busy::Writing(_)) && Button::text("Cancel").key("Esc").show(ui).clicked() {
+        if loose && Button::text("Cancel").key("Esc").show(ui).clicked() {
             out.push(Intent::Cancel);
         }
     });

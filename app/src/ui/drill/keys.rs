@@ -3,8 +3,9 @@
 use egui::{Key, Modifiers, Ui};
 use soundbead_data::chain::Kind;
 
-use super::{DrillView, Intent, Stage, Step};
-use crate::drill::Lesson;
+use crate::drill::session::{Intent, Session};
+use crate::drill::{Lesson, Step};
+use crate::recorder::Stage;
 use crate::ui::shared::Shared;
 
 const DIGITS: [Key; 10] = [
@@ -20,42 +21,39 @@ const DIGITS: [Key; 10] = [
     Key::Num9,
 ];
 
-impl DrillView {
-    /// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters.
-    pub(super) fn keys(&self, ui: &Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
-        let Some(lesson) = &self.lesson else { return };
-        if self.bring.open() {
-            return;
-        }
-        let typing = ui.ctx().text_edit_focused();
-        let focused = ui.ctx().memory(|m| m.focused().is_some());
-        let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-        let running = self.recorder.stage() != Stage::Idle;
-        name(lesson.step(), shared);
-        if (running || !self.busy.free()) && pressed(Key::Escape) {
-            out.push(Intent::Cancel);
-        }
-        if !typing && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
-            out.push(Intent::Undo);
-        }
-        if !self.busy.free() {
-            return;
-        }
-        if (!focused || (typing && lesson.step() == Step::Letters)) && !running && pressed(Key::Enter) {
-            out.push(enter(lesson));
-        }
-        if typing {
-            return;
-        }
-        if pressed(Key::V) {
-            out.push(Intent::ChildView);
-        }
-        match lesson.step() {
-            Step::Beads => beads(lesson, running, focused, &pressed, out),
-            Step::Look => look(self.playing.is_some(), focused, &pressed, out),
-            Step::Which => which(lesson, &pressed, out),
-            Step::Letters => {}
-        }
+/// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters.
+pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out: &mut Vec<Intent>) {
+    let Some(lesson) = session.lesson().filter(|_| session.question().is_none()) else {
+        return;
+    };
+    let typing = ui.ctx().text_edit_focused();
+    let focused = ui.ctx().memory(|m| m.focused().is_some());
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    let (running, free) = (session.recorder().stage() != Stage::Idle, session.free());
+    name(lesson.step(), shared);
+    if (running || !free) && pressed(Key::Escape) {
+        out.push(Intent::Cancel);
+    }
+    if !typing && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
+        out.push(Intent::Undo);
+    }
+    if !free {
+        return;
+    }
+    if (!focused || (typing && lesson.step() == Step::Letters)) && !running && pressed(Key::Enter) {
+        out.push(enter(lesson));
+    }
+    if typing {
+        return;
+    }
+    if pressed(Key::V) {
+        out.push(Intent::GrownUp(!session.grown_up()));
+    }
+    match lesson.step() {
+        Step::Beads => beads(lesson, running, focused, &pressed, out),
+        Step::Look => look(playing, focused, &pressed, out),
+        Step::Which => which(lesson, &pressed, out),
+        Step::Letters => {}
     }
 }
 

@@ -2,8 +2,9 @@
 
 use egui::{Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
-use super::{Intent, Scene, beads, frame};
+use super::{Scene, beads, room};
 use crate::drill::letters::{Look, line};
+use crate::drill::session::Intent;
 use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::theme::{self, palette};
@@ -44,7 +45,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
 
 /// The word, whole, once all its letters are there.
 fn spelt(ui: &mut Ui, word: &str) {
-    ui.vertical_centered(|ui| frame::spelling(ui, word, 58.0));
+    ui.vertical_centered(|ui| room::spelling(ui, word, 58.0));
 }
 
 fn split(scene: &Scene) -> bool {

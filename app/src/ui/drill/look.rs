@@ -5,7 +5,8 @@ use std::sync::Arc;
 use egui::{RichText, Ui, vec2};
 use soundbead_dsp::judgement::Judgement;
 
-use super::{Intent, Scene, beads, picture};
+use super::{Scene, beads, picture};
+use crate::drill::session::Intent;
 use crate::drill::{Heard, Kept, Try, words};
 use crate::say::many;
 use crate::ui::icons::Icon;
@@ -178,7 +179,7 @@ fn play(ui: &mut Ui, scene: &Scene, heard: &Try, out: &mut Vec<Intent>) {
         {
             out.push(Intent::Again);
         }
-        if let Some(line) = scene.no_sound {
+        if let Some(line) = scene.session.no_sound() {
             parts::note(ui, line);
         }
     });
@@ -186,7 +187,7 @@ fn play(ui: &mut Ui, scene: &Scene, heard: &Try, out: &mut Vec<Intent>) {
 
 /// The parent's ruling, kept beside the program's.
 fn ruling(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
-    let now = scene.lesson.work().ruling;
+    let now = scene.lesson.work().ruling.map(|(verdict, _)| verdict);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
         ui.label(RichText::new("You heard:").font(theme::bold_font(17.0)));

@@ -7,9 +7,10 @@ use egui::{WidgetInfo, pos2, vec2};
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::Placed;
 
-use super::{Intent, Scene, frame};
+use super::{Scene, room};
 use crate::drill::Try;
 use crate::drill::picture::{ROWS, TOP_HZ};
+use crate::drill::session::Intent;
 use crate::ui::parts;
 use crate::ui::theme::{self, Palette, palette};
 
@@ -51,7 +52,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut Cache, out
     let (from, to) = reach(placed, heard.picture.seconds);
     let p = palette(ui);
     let strip = if placed.is_empty() { 0.0 } else { STRIP };
-    let grain = (frame::in_view(ui) - strip - WAVE - BELOW).clamp(*GRAIN.start(), *GRAIN.end());
+    let grain = (room::in_view(ui) - strip - WAVE - BELOW).clamp(*GRAIN.start(), *GRAIN.end());
     let size = vec2(ui.available_width(), strip + WAVE + grain);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let view = View { from, to, rect };

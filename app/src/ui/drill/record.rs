@@ -3,7 +3,8 @@
 use egui::{Color32, Mesh, Rect, RichText, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 use soundbead_dsp::judgement::Speaking;
 
-use super::{Intent, Scene};
+use super::Scene;
+use crate::drill::session::Intent;
 use crate::recorder::{NOISY_ROOM_DBFS, Recorder, Stage};
 use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, Button, Tone};
@@ -43,10 +44,11 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
             }
         });
     }
-    if let Some((tone, line)) = scene.line {
-        parts::banner(ui, *tone, line);
+    if let Some(notice) = scene.session.notice() {
+        let tone = if notice.failed { Tone::Alarm } else { Tone::Care };
+        parts::banner(ui, tone, &notice.text);
     }
-    if let Some(line) = scene.no_sound {
+    if let Some(line) = scene.session.no_sound() {
         parts::banner(ui, Tone::Care, line);
     }
     if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) && !scene.child {
@@ -107,7 +109,7 @@ fn stop(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             out.push(Intent::Cancel);
         }
         meter(ui, scene.recorder);
-        let line = match (scene.recorder.stage(), scene.modelling) {
+        let line = match (scene.recorder.stage(), scene.session.modelling()) {
             (Stage::Waiting, true) => "Now say it for the child to hear.",
             _ => state(scene.recorder),
         };

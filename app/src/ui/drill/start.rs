@@ -2,37 +2,41 @@
 
 use egui::{RichText, TextEdit, Ui, vec2};
 
-use super::Intent;
 use crate::drill::STARTER;
-use crate::drill::draft::Draft;
-use crate::plan::{Item, Plan};
+use crate::drill::session::{Intent, Session};
+use crate::plan::Item;
 use crate::say;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::{Place, Shared};
 use crate::ui::theme::palette;
 
-/// What is known before a lesson.
+/// What is typed before a lesson.
 #[derive(Default)]
 pub struct Start {
     /// Words as they are typed.
-    pub typed: String,
-    /// What was wrong with them.
-    pub fault: Option<String>,
-    /// A lesson that was broken off.
-    pub draft: Option<Draft>,
+    typed: String,
 }
 
 impl Start {
     /// Shows it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, plan: Option<&Plan>, out: &mut Vec<Intent>) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, session: &Session, out: &mut Vec<Intent>) {
         parts::heading(ui, "Drill");
         whose(ui, shared);
         ui.add_space(6.0);
         egui::ScrollArea::vertical().show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 12.0;
-            self.resume(ui, out);
-            if let Some(plan) = plan {
+            if let Some(what) = session.coming() {
+                ui.horizontal(|ui| {
+                    ui.spinner();
+                    ui.label(what);
+                    if Button::text("Cancel").quiet().show(ui).clicked() {
+                        out.push(Intent::Cancel);
+                    }
+                });
+            }
+            resume(ui, session, out);
+            if let Some(plan) = session.plan() {
                 let count = plan.items.iter().flat_map(Item::words).count();
                 parts::card(ui, |ui| {
                     wide(ui, "The plan", &format!("{}: {}", plan.title, say::many(count, "word")));
@@ -41,40 +45,20 @@ impl Start {
                     }
                 });
             }
-            self.own(ui, out);
+            self.own(ui, session, out);
             parts::card(ui, |ui| {
                 wide(ui, "A chain to begin with", &STARTER.replace(' ', " → "));
                 if Button::both(Icon::Play, "Start this chain").show(ui).clicked() {
                     out.push(Intent::Start(STARTER.to_owned()));
                 }
             });
-            if plan.is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
+            if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
                 shared.go(Place::Plan);
             }
         });
     }
 
-    fn resume(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
-        let Some(draft) = &self.draft else { return };
-        let (word, at, of) = draft.place();
-        parts::card(ui, |ui| {
-            wide(
-                ui,
-                "A lesson was broken off",
-                &format!("At \"{word}\", word {at} of {of}."),
-            );
-            ui.horizontal(|ui| {
-                if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
-                    out.push(Intent::Resume);
-                }
-                if Button::text("Let it be").quiet().show(ui).clicked() {
-                    out.push(Intent::DropDraft);
-                }
-            });
-        });
-    }
-
-    fn own(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
+    fn own(&mut self, ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
         parts::card(ui, |ui| {
             wide(
                 ui,
@@ -95,11 +79,31 @@ impl Start {
                     out.push(Intent::Start(self.typed.clone()));
                 }
             });
-            if let Some(fault) = &self.fault {
+            if let Some(fault) = session.words_fault() {
                 parts::banner(ui, Tone::Alarm, fault);
             }
         });
     }
+}
+
+fn resume(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+    let Some(draft) = session.draft() else { return };
+    let (word, at, of) = draft.place();
+    parts::card(ui, |ui| {
+        wide(
+            ui,
+            "A lesson was broken off",
+            &format!("At \"{word}\", word {at} of {of}."),
+        );
+        ui.horizontal(|ui| {
+            if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
+                out.push(Intent::Resume);
+            }
+            if Button::text("Let it be").quiet().show(ui).clicked() {
+                out.push(Intent::DropDraft);
+            }
+        });
+    });
 }
 
 fn wide(ui: &mut Ui, title: &str, text: &str) {

@@ -3,8 +3,9 @@
 use egui::{RichText, Ui};
 use soundbead_data::chain::{Change, Kind};
 
+use super::Scene;
 use super::beads::{Bead, Look, Strand, Touched};
-use super::{Intent, Scene};
+use crate::drill::session::Intent;
 use crate::drill::{Word, words};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};

@@ -2,11 +2,12 @@
 
 use egui::{RichText, Ui, vec2};
 
-use super::load::Load;
 use super::opened::{self, Opened};
 use super::timeline::{self, called};
 use super::wave::{self, Heard};
-use crate::notebook::{Attempt, Filter, Id, Page};
+use crate::later::Latest;
+use crate::notebook::{Attempt, Filter, Id, NotebookError, Page};
+use crate::playback::Part;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
@@ -21,13 +22,13 @@ struct Side {
     /// Which of the word's attempts, the earliest first.
     at: usize,
     wanted: Option<Id>,
-    opened: Load<Opened>,
+    opened: Latest<Opened, NotebookError>,
 }
 
 /// Two attempts at one word.
 pub struct Compare {
     word: String,
-    all: Load<Vec<Attempt>>,
+    all: Latest<Vec<Attempt>, NotebookError>,
     sides: [Side; 2],
 }
 
@@ -36,7 +37,7 @@ impl Compare {
     pub fn new(word: &str) -> Compare {
         Compare {
             word: word.to_owned(),
-            all: Load::default(),
+            all: Latest::default(),
             sides: Default::default(),
         }
     }
@@ -151,6 +152,10 @@ impl Side {
 
 fn part(shared: &mut Shared, opened: &Opened, (from, to): (f32, f32)) {
     let Ok(sound) = &opened.sound else { return };
-    let at = |s: f32| ((s.max(0.0) * soundbead_dsp::audio::RATE as f32) as usize).min(sound.samples.len());
-    shared.player.play(&sound.samples[at(from)..at(to).max(at(from))]);
+    let part = Part {
+        from_s: from,
+        to_s: to,
+        speed: 1.0,
+    };
+    shared.playback.play(&sound.samples, part, &shared.wake);
 }

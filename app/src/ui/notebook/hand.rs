@@ -5,20 +5,22 @@ use std::path::PathBuf;
 use egui::{ScrollArea, TextEdit, Ui, vec2};
 use jiff::civil::Date;
 
-use super::load::Load;
 use super::people::{self, People};
+use crate::equipment::LearnerInHand;
+use crate::later::Latest;
+use crate::later::{Ending, Later};
 use crate::notebook::handover::{Handover, Merged};
 use crate::notebook::progress::Span;
-use crate::notebook::{Notebook, export};
+use crate::notebook::{Notebook, NotebookError, export};
 use crate::report::data::ReportData;
 use crate::say::many;
 use crate::ui::icons::Icon;
-use crate::ui::jobs::{Job, Outcome};
+use crate::ui::jobs;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::path::{Kind, PathField};
-use crate::ui::preview::Preview;
-use crate::ui::shared::{Learner, Shared};
+use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
+use crate::ui::to_print::ToPrint;
 
 /// What a job came to: a line to say, and what was taken in.
 type Done = Result<(String, Option<Merged>), String>;
@@ -35,31 +37,31 @@ pub struct Hand {
     table: PathField,
     incoming: PathField,
     key: String,
-    job: Option<Job<Done>>,
-    report: Load<Result<Box<ReportData>, String>>,
+    job: Option<Later<Done>>,
+    report: Latest<Result<Box<ReportData>, String>, NotebookError>,
 }
 
 impl Hand {
     /// Takes in what jobs have come to.
     pub fn work(&mut self, shared: &mut Shared, people: &mut People) {
-        if let Some(outcome) = self.job.as_mut().and_then(Job::take) {
+        if let Some(outcome) = self.job.as_mut().and_then(Later::take) {
             self.job = None;
             match outcome {
-                Outcome::Done(Ok((line, merged))) => {
+                Ending::Done(Ok((line, merged))) => {
                     shared.say(line);
                     if let Some(merged) = merged {
                         people::pick(shared, &merged.learner);
                         people.stale(shared);
                     }
                 }
-                Outcome::Done(Err(line)) => shared.say_failed(line),
-                Outcome::Cancelled => shared.say("Stopped. Nothing was changed."),
-                Outcome::Failed => shared.say_failed("The program itself failed in it; please report it."),
+                Ending::Done(Err(line)) => shared.say_failed(line),
+                Ending::Cancelled => shared.say("Stopped. Nothing was changed."),
+                Ending::Failed => shared.say_failed("The program itself failed in it; please report it."),
             }
         }
         if self.report.take(shared) {
             match self.report.value.take() {
-                Some(Ok(data)) => shared.print(Preview::report(*data)),
+                Some(Ok(data)) => shared.print(ToPrint::report(*data)),
                 Some(Err(line)) => shared.say_failed(line),
                 None => {}
             }
@@ -67,7 +69,7 @@ impl Hand {
     }
 
     /// The part of the view.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &LearnerInHand) {
         if self.whose != Some(learner.id) {
             let home = etcetera::home_dir().unwrap_or_default();
             let path = |ending: &str| {
@@ -80,7 +82,7 @@ impl Hand {
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             ui.set_max_width(860.0);
             if let Some(job) = &self.job {
-                job.show(ui);
+                jobs::show(job, ui);
             }
             self.days(ui);
             parts::card(ui, |ui| self.a_report(ui, shared, learner));
@@ -129,7 +131,7 @@ impl Hand {
         }
     }
 
-    fn a_report(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+    fn a_report(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &LearnerInHand) {
         ui.set_width(ui.available_width());
         parts::section(ui, "Report");
         parts::note(
@@ -153,7 +155,7 @@ impl Hand {
         }
     }
 
-    fn hand_over(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+    fn hand_over(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &LearnerInHand) {
         ui.set_width(ui.available_width());
         parts::section(ui, &format!("Hand {} over", learner.name));
         parts::note(
@@ -183,7 +185,7 @@ impl Hand {
         }
     }
 
-    fn start_out(&mut self, shared: &Shared, learner: &Learner, span: Span) {
+    fn start_out(&mut self, shared: &Shared, learner: &LearnerInHand, span: Span) {
         let what = Handover {
             from: span.from,
             to: span.to,
@@ -192,7 +194,7 @@ impl Hand {
         };
         let (folder, id, name) = (shared.folder.clone(), learner.id, learner.name.clone());
         let to = PathBuf::from(self.out.path.trim());
-        self.job = Some(Job::start(&shared.ctx, "Handing over", move |progress| {
+        self.job = Some(Later::start(&shared.ctx, "Handing over", move |progress| {
             let made = Notebook::open_in(&folder).and_then(|mut n| n.hand_over(id, &what, &to, &|s| progress.at(s)));
             let written = made.map_err(|e| e.to_string())?;
             let missing = match written.missing {
@@ -225,7 +227,7 @@ impl Hand {
             if Button::text("Take it in").enabled(ready).show(ui).clicked() {
                 let (folder, from) = (shared.folder.clone(), PathBuf::from(self.incoming.path.trim()));
                 let key = Some(self.key.clone()).filter(|k| !k.is_empty());
-                self.job = Some(Job::start(&shared.ctx, "Taking in", move |progress| {
+                self.job = Some(Later::start(&shared.ctx, "Taking in", move |progress| {
                     let done = Notebook::open_in(&folder)
                         .and_then(|mut n| n.take_in(&from, key.as_deref(), &|s| progress.at(s)));
                     done.map(|merged| (said(&merged), Some(merged)))
@@ -235,7 +237,7 @@ impl Hand {
         });
     }
 
-    fn tables(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
+    fn tables(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &LearnerInHand) {
         ui.set_width(ui.available_width());
         parts::section(ui, "For other programs");
         parts::note(ui, "A table of attempts as CSV, or everything written down as JSON.");
@@ -252,7 +254,7 @@ impl Hand {
                 {
                     let (folder, id) = (shared.folder.clone(), learner.id);
                     let to = PathBuf::from(self.table.path.trim());
-                    self.job = Some(Job::start(&shared.ctx, "Exporting", move |_| {
+                    self.job = Some(Later::start(&shared.ctx, "Exporting", move |_| {
                         let count = Notebook::open_in(&folder).and_then(|n| export::write(&n, id, span, form, &to));
                         let line = count.map(|n| (format!("{} in {}.", many(n, "attempt"), to.display()), None));
                         line.map_err(|e| e.to_string())

@@ -6,17 +6,17 @@ use egui::{ComboBox, TextEdit, Ui, vec2};
 use serde::{Deserialize, Serialize};
 use soundbead_data::{Sound, inventory};
 
-use super::load::Load;
+use crate::later::Latest;
 use crate::notebook::{
-    Attempt, Author, Cued, HowOften, Id, Lips, Manner, Moment, NewNote, NoteBody, On, PHRASES, Place, Voice,
-    WhereInWord,
+    Attempt, Author, Cued, HowOften, Id, Lips, Manner, Moment, NewNote, NoteBody, NotebookError, On, PHRASES, Place,
+    Voice, WhereInWord,
 };
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 
-/// Under which the draft is kept. Who keeps the note drops it in the same errand, so that one of the two is always there.
-pub const KEY: &str = "note";
+/// Under which a note that is on no attempt is kept while it is written.
+const KEY: &str = "note";
 
 /// What a note may be on.
 pub struct Target {
@@ -33,6 +33,11 @@ impl Target {
             word: attempt.word.clone(),
             sounds: attempt.sounds.clone(),
         }
+    }
+
+    /// Under which a half-written note on it is kept: each attempt has its own.
+    fn key(&self) -> String {
+        self.attempt.map_or(KEY.to_owned(), |id| format!("{KEY} {id}"))
     }
 
     /// Any word, any sound, or the learner.
@@ -54,10 +59,15 @@ enum Pick {
     Learner,
 }
 
-/// A draft as it is kept.
+/// A half-written note as it is kept.
 #[derive(Serialize, Deserialize)]
-struct Draft {
+struct NoteDraft {
     body: NoteBody,
+    /// What it is on, where there was a choice.
+    #[serde(default)]
+    pick: Option<Pick>,
+    #[serde(default)]
+    word: String,
 }
 
 /// A note that is being written.
@@ -66,11 +76,15 @@ pub struct Editor {
     pick: Pick,
     sound: Sound,
     body: NoteBody,
+    /// What it said at first.
+    given_body: NoteBody,
     learner: Id,
+    /// Under which it is kept while it is written.
+    key: String,
     /// The text under which the draft was last kept.
     kept: String,
-    draft: Load<Option<(String, Moment)>>,
-    keeping: Load<()>,
+    draft: Latest<Option<(String, Moment)>, NotebookError>,
+    keeping: Latest<(), NotebookError>,
     started: bool,
     /// Whether it is a new one: only then there is something to choose of what it is on.
     new: bool,
@@ -81,17 +95,52 @@ pub struct Editor {
 impl Editor {
     /// An empty note; what was typed before and not finished comes back.
     pub fn on(target: Target, shared: &Shared, learner: Id) -> Editor {
-        let mut editor = Editor::with(target, learner, NoteBody::default());
+        let key = target.key();
+        let mut editor = Editor::with(target, learner, NoteBody::default(), key);
         editor.new = true;
-        editor
-            .draft
-            .ask(shared.notebook.ask(move |n| n.draft(Some(learner), KEY)));
+        editor.fetch(shared);
         editor
     }
 
-    /// A note that is there already and says this; what it is on stays.
-    pub fn with(target: Target, learner: Id, body: NoteBody) -> Editor {
+    /// The note `id`, which is there already and says this; what it is on stays.
+    pub fn change(id: Id, shared: &Shared, learner: Id, body: NoteBody) -> Editor {
+        let mut editor = Editor::with(Target::any(), learner, body, format!("{KEY} changed {id}"));
+        editor.fetch(shared);
+        editor
+    }
+
+    /// Under which it is kept while it is written. Who keeps the note drops that in the same errand, so that one of the
+    /// two is always there.
+    pub fn key(&self) -> String {
+        self.key.clone()
+    }
+
+    /// Asks for what was typed before and not finished.
+    fn fetch(&mut self, shared: &Shared) {
+        let (learner, key) = (self.learner, self.key.clone());
+        self.draft
+            .ask(shared.notebook.ask(move |n| n.draft(Some(learner), &key)));
+    }
+
+    /// Takes in what was typed before, unless something was typed meanwhile.
+    fn take_draft(&mut self, text: String) {
+        let Ok(draft) = serde_json::from_str::<NoteDraft>(&text) else {
+            return;
+        };
+        if self.body == self.given_body {
+            self.body = draft.body;
+            self.pick = draft.pick.unwrap_or(self.pick);
+            if self.target.attempt.is_none() {
+                self.target.word = draft.word;
+            }
+            self.kept = text;
+        }
+    }
+
+    fn with(target: Target, learner: Id, body: NoteBody, key: String) -> Editor {
         Editor {
+            key,
+            given_body: body.clone(),
             pick: if target.attempt.is_some() {
                 Pick::Attempt
             } else {
@@ -102,8 +151,8 @@ impl Editor {
             body,
             learner,
             kept: String::new(),
-            draft: Load::default(),
-            keeping: Load::default(),
+            draft: Latest::default(),
+            keeping: Latest::default(),
             started: false,
             new: false,
             given: false,
@@ -111,14 +160,11 @@ impl Editor {
     }
 
     /// Shows it. `Some(Some(_))`: keep this note; `Some(None)`: the person stopped.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, author: Author, busy: bool) -> Option<Option<NewNote>> {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, busy: bool) -> Option<Option<NewNote>> {
         if self.draft.take(shared)
             && let Some(Some((text, _))) = self.draft.value.take()
-            && self.body.is_empty()
-            && let Ok(draft) = serde_json::from_str::<Draft>(&text)
         {
-            self.body = draft.body;
-            self.kept = text;
+            self.take_draft(text);
         }
         let done = parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
@@ -126,7 +172,7 @@ impl Editor {
                 self.subject(ui);
             }
             self.text(ui);
-            let done = self.buttons(ui, author, busy);
+            let done = self.buttons(ui, shared.prefs.author, busy);
             phrases(ui, &mut self.body);
             self.form(ui);
             done
@@ -227,18 +273,20 @@ impl Editor {
     /// Keeps what is typed, one keeping at a time; forgets it once the note is done with.
     fn keep(&mut self, shared: &mut Shared, done: bool) {
         self.keeping.take(shared);
-        let text = match done || self.body.is_empty() {
+        let text = match done || self.body == self.given_body {
             true => String::new(),
-            false => serde_json::to_string(&Draft {
+            false => serde_json::to_string(&NoteDraft {
                 body: self.body.clone(),
+                pick: Some(self.pick).filter(|_| self.new),
+                word: self.target.word.clone(),
             })
             .unwrap_or_default(),
         };
         if text != self.kept && (done || !self.keeping.busy()) {
-            let learner = self.learner;
+            let (learner, key) = (self.learner, self.key.clone());
             self.kept.clone_from(&text);
             self.keeping
-                .ask(shared.notebook.ask(move |n| n.keep_draft(Some(learner), KEY, &text)));
+                .ask(shared.notebook.ask(move |n| n.keep_draft(Some(learner), &key, &text)));
         }
     }
 }

@@ -3,43 +3,29 @@
 use egui::{ScrollArea, Ui};
 
 use super::attempt;
-use super::load::Load;
-use super::note::{self, Editor, Target};
-use crate::notebook::{Author, Id, Note, On};
+use super::note::{Editor, Target};
+use crate::later::Latest;
+use crate::notebook::{Author, Id, Note, NotebookError, On};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::{Shared, Undo};
 
 /// The notes.
+#[derive(Default)]
 pub struct NotesPart {
-    all: Load<Vec<Note>>,
-    author: Author,
+    all: Latest<Vec<Note>, NotebookError>,
     editor: Option<Editor>,
     /// The note that is being changed.
     changing: Option<Id>,
-    written: Load<()>,
-    removed: Load<Note>,
+    written: Latest<(), NotebookError>,
+    removed: Latest<Note, NotebookError>,
     offer: Option<(Undo, Note)>,
-}
-
-impl Default for NotesPart {
-    fn default() -> Self {
-        NotesPart {
-            all: Load::default(),
-            author: Author::Parent,
-            editor: None,
-            changing: None,
-            written: Load::default(),
-            removed: Load::default(),
-            offer: None,
-        }
-    }
 }
 
 impl NotesPart {
     /// Asks for the notes anew when they are next shown.
     pub fn stale(&mut self) {
-        self.all = Load::default();
+        self.all = Latest::default();
     }
 
     /// Shows them.
@@ -54,7 +40,7 @@ impl NotesPart {
             parts::choice(
                 ui,
                 "I am the",
-                &mut self.author,
+                &mut shared.prefs.author,
                 &[(Author::Parent, "parent"), (Author::Consultant, "consultant")],
             );
         });
@@ -111,15 +97,15 @@ impl NotesPart {
 
     fn writing(&mut self, ui: &mut Ui, shared: &mut Shared, learner: Id) {
         let Some(editor) = &mut self.editor else { return };
-        match editor.show(ui, shared, self.author, self.written.busy()) {
+        match editor.show(ui, shared, self.written.busy()) {
             Some(Some(new)) => {
-                let changing = self.changing;
-                self.written.ask(shared.notebook.ask(move |n| match changing {
-                    Some(id) => n.change_note(id, &new.body),
-                    None => {
-                        n.add_note(learner, &new)?;
-                        n.keep_draft(Some(learner), note::KEY, "")
+                let (changing, key) = (self.changing, editor.key());
+                self.written.ask(shared.notebook.ask(move |n| {
+                    match changing {
+                        Some(id) => n.change_note(id, &new.body),
+                        None => n.add_note(learner, &new).map(|_| ()),
                     }
+                    .and_then(|()| n.keep_draft(Some(learner), &key, ""))
                 }));
             }
             Some(None) => (self.editor, self.changing) = (None, None),
@@ -137,7 +123,7 @@ impl NotesPart {
                     format!("Take out the note of {}", note.day),
                 );
                 if Button::text("Change").name(&change).quiet().show(ui).clicked() {
-                    self.editor = Some(Editor::with(Target::any(), learner, note.body.clone()));
+                    self.editor = Some(Editor::change(note.id, shared, learner, note.body.clone()));
                     self.changing = Some(note.id);
                 }
                 if Button::text("Take out").name(&remove).quiet().show(ui).clicked() {

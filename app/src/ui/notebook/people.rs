@@ -2,12 +2,12 @@
 
 use egui::{Id as WidgetId, Modal, TextEdit, Ui, vec2};
 
-use super::load::Load;
-use crate::notebook::{Erased, Learner};
+use crate::later::Latest;
+use crate::notebook::{Erased, Learner, NotebookError};
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
-use crate::ui::shared::{self, Shared};
+use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 
 /// What is being asked of the person.
@@ -21,12 +21,12 @@ enum Asking {
 /// The learners as they are shown.
 #[derive(Default)]
 pub struct People {
-    all: Load<Vec<Learner>>,
+    all: Latest<Vec<Learner>, NotebookError>,
     asking: Option<Asking>,
     /// What was typed for it.
     typed: String,
-    changed: Load<Learner>,
-    erased: Load<Erased>,
+    changed: Latest<Learner, NotebookError>,
+    erased: Latest<Erased, NotebookError>,
 }
 
 impl People {
@@ -208,7 +208,7 @@ impl People {
 
 /// Takes a learner in hand.
 pub fn pick(shared: &mut Shared, learner: &Learner) {
-    shared.learner = Some(shared::Learner {
+    shared.learner = Some(crate::equipment::LearnerInHand {
         id: learner.id,
         name: learner.name.clone(),
     });

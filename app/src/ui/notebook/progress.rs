@@ -2,7 +2,7 @@
 
 use egui::{Color32, CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 
-use super::load::Load;
+use crate::later::Latest;
 use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
 use crate::report::data::{Habit, ReportData, ShownShare};
@@ -11,9 +11,9 @@ use crate::say::many;
 use crate::sheet::paint;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
-use crate::ui::preview::Preview;
 use crate::ui::settings;
 use crate::ui::shared::Shared;
+use crate::ui::to_print::ToPrint;
 
 /// How wide a plot is drawn, in its own points.
 const WIDE: f32 = 500.0;
@@ -21,7 +21,7 @@ const WIDE: f32 = 500.0;
 /// The figures, once they are there; or why there are none.
 #[derive(Default)]
 pub struct ProgressPart {
-    data: Load<Result<Box<ReportData>, String>>,
+    data: Latest<Result<Box<ReportData>, String>, NotebookError>,
 }
 
 /// Adds up on the notebook's thread. That nothing was said yet is no failure.
@@ -76,7 +76,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             many(data.sessions, "lesson")
         ));
         if Button::both(Icon::Print, "Report").show(ui).clicked() {
-            shared.print(Preview::report(data.clone()));
+            shared.print(ToPrint::report(data.clone()));
         }
     });
     if data.counted.of == 0 {

@@ -7,14 +7,14 @@ use soundbead_dsp::judgement::Verdict;
 use super::attempt;
 use super::compare::Compare;
 use super::keys;
-use super::load::Load;
-use super::note::{self, Editor, Target};
+use super::note::{Editor, Target};
 use super::opened::{self, Opened};
 use super::timeline::Timeline;
 use super::told::Told;
 use super::wave::{self, Heard};
-use crate::mic::Playing;
-use crate::notebook::{Attempt, Author, Id, Note, On, Ruling};
+use crate::later::Latest;
+use crate::notebook::{Attempt, Author, Id, Note, NotebookError, On, Ruling};
+use crate::playback::{Part, Sounding};
 use crate::ui::icons::Icon;
 use crate::ui::parts::Button;
 use crate::ui::settings;
@@ -42,30 +42,22 @@ pub enum Intent {
     Compare,
 }
 
-/// What is being played: from where, how fast.
-struct Sounding {
-    from_s: f32,
-    speed: f32,
-}
-
 /// The review.
 pub struct Review {
     timeline: Timeline,
-    opened: Load<Opened>,
+    opened: Latest<Opened, NotebookError>,
     /// Which attempt was asked for.
     wanted: Option<Id>,
-    /// Who reviews.
-    author: Author,
     /// Whether an attempt is played as soon as it is reached by a key.
     play_at_once: bool,
     play_next: bool,
     sounding: Option<Sounding>,
-    ruled: Load<Attempt>,
+    ruled: Latest<Attempt, NotebookError>,
     /// Rulings that can be undone, and what was there before.
     before: Vec<(Id, Author, Option<Ruling>)>,
     offer: Option<Undo>,
     note: Option<Editor>,
-    written: Load<Note>,
+    written: Latest<Note, NotebookError>,
     told: Told,
     compare: Option<Compare>,
 }
@@ -74,17 +66,16 @@ impl Default for Review {
     fn default() -> Self {
         Review {
             timeline: Timeline::default(),
-            opened: Load::default(),
+            opened: Latest::default(),
             wanted: None,
-            author: Author::Parent,
             play_at_once: true,
             play_next: false,
             sounding: None,
-            ruled: Load::default(),
+            ruled: Latest::default(),
             before: Vec::new(),
             offer: None,
             note: None,
-            written: Load::default(),
+            written: Latest::default(),
             told: Told::default(),
             compare: None,
         }
@@ -169,9 +160,11 @@ impl Review {
             self.offer = None;
             self.act(shared, learner, Intent::Undo);
         }
-        if !matches!(shared.player.playing(), Playing::At(_)) {
-            self.sounding = None;
+        shared.playback.poll();
+        if let Some(fault) = self.sounding.and_then(|s| shared.playback.take_fault(s)) {
+            shared.say_failed(fault.to_string());
         }
+        self.sounding = self.sounding.filter(|s| shared.playback.plays(*s));
         if let Some(compare) = &mut self.compare {
             compare.poll(shared, learner);
         }
@@ -190,12 +183,12 @@ impl Review {
         match intent {
             Intent::Step(by) => {
                 if self.timeline.step(by) {
-                    shared.player.stop();
+                    shared.playback.stop();
                     self.play_next = self.play_at_once;
                 }
             }
             Intent::Play(speed) => match self.sounding {
-                Some(_) => shared.player.stop(),
+                Some(_) => shared.playback.stop(),
                 None => self.play(shared, speed),
             },
             Intent::PlayPart(from, to) => self.play_part(shared, from, to, 1.0),
@@ -215,7 +208,7 @@ impl Review {
                 };
             }
             Intent::Compare => {
-                shared.player.stop();
+                shared.playback.stop();
                 self.compare = match (&self.compare, &self.opened.value) {
                     (None, Some(opened)) => Some(Compare::new(&opened.attempt.word)),
                     _ => None,
@@ -229,7 +222,7 @@ impl Review {
         let Some(opened) = self.opened.value.as_ref().filter(|o| Some(o.attempt.id) == self.wanted) else {
             return;
         };
-        let (id, by) = (opened.attempt.id, self.author);
+        let (id, by) = (opened.attempt.id, shared.prefs.author);
         self.before.push((id, by, opened.attempt.edits.ruling_by(by).cloned()));
         self.ruled.ask(shared.notebook.ask(move |n| match verdict {
             Some(verdict) => n.rule(id, Ruling::new(verdict, by).telling(sounds)),
@@ -253,15 +246,12 @@ impl Review {
         let Some(Ok(sound)) = self.opened.value.as_ref().map(|o| &o.sound) else {
             return;
         };
-        let rate = soundbead_dsp::audio::RATE as f32;
-        let at = |s: f32| ((s.max(0.0) * rate) as usize).min(sound.samples.len());
-        let part = &sound.samples[at(from)..at(to).max(at(from))];
-        if speed < 1.0 {
-            shared.player.play(&soundbead_dsp::slow::stretch(part, speed));
-        } else {
-            shared.player.play(part);
-        }
-        self.sounding = Some(Sounding { from_s: from, speed });
+        let part = Part {
+            from_s: from,
+            to_s: to,
+            speed,
+        };
+        self.sounding = Some(shared.playback.play(&sound.samples, part, &shared.wake));
     }
 
     /// The attempt in hand.
@@ -272,10 +262,7 @@ impl Review {
             }
             return;
         }
-        let playing = match (&self.sounding, shared.player.playing()) {
-            (Some(s), Playing::At(at)) => Some(s.from_s + at * s.speed),
-            _ => None,
-        };
+        let playing = self.sounding.and_then(|s| shared.playback.position_s(s));
         let Some(opened) = &self.opened.value else {
             ui.spinner();
             return;
@@ -287,18 +274,21 @@ impl Review {
         self.tools(ui, opened, out);
         if let Some(editor) = &mut self.note {
             // In the place of the rulings, so that all of it is in sight.
-            match editor.show(ui, shared, self.author, self.written.busy()) {
-                Some(Some(new)) => self.written.ask(shared.notebook.ask(move |n| {
-                    let note = n.add_note(learner, &new)?;
-                    n.keep_draft(Some(learner), note::KEY, "")?;
-                    Ok(note)
-                })),
+            match editor.show(ui, shared, self.written.busy()) {
+                Some(Some(new)) => {
+                    let key = editor.key();
+                    self.written.ask(shared.notebook.ask(move |n| {
+                        let note = n.add_note(learner, &new)?;
+                        n.keep_draft(Some(learner), &key, "")?;
+                        Ok(note)
+                    }));
+                }
                 Some(None) => self.note = None,
                 None => {}
             }
         } else {
             attempt::verdict(ui, opened);
-            attempt::ruling(ui, opened, &mut self.author, out);
+            attempt::ruling(ui, opened, &mut shared.prefs.author, out);
             if let Some((verdict, sounds)) = self.told.show(ui, opened) {
                 out.push(Intent::Rule(Some(verdict), sounds));
             }

@@ -5,8 +5,8 @@ use egui::{WidgetInfo, pos2, vec2};
 use soundbead_data::{Sound, inventory};
 use soundbead_dsp::judgement::Verdict;
 
-use super::load::Load;
-use crate::notebook::{Attempt, Filter, Id, Page};
+use crate::later::Latest;
+use crate::notebook::{Attempt, Filter, Id, NotebookError, Page};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
@@ -29,8 +29,8 @@ pub struct Timeline {
     /// What is looked for.
     pub filter: Filter,
     asked: Option<Filter>,
-    count: Load<u64>,
-    rows: Load<(u64, Vec<Attempt>)>,
+    count: Latest<u64, NotebookError>,
+    rows: Latest<(u64, Vec<Attempt>), NotebookError>,
     /// Which row is in hand.
     pub at: u64,
     /// Whether that row is to be brought into sight.

@@ -8,12 +8,12 @@ use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::word::find;
 
 use super::super::icons::Icon;
-use super::super::jobs::{Job, Outcome};
 use super::super::parts::{self, Button, Tone};
 use super::super::settings;
 use super::super::shared::Shared;
 use super::words::{Known, Made};
 use super::{Found, chain, rows};
+use crate::later::{Ending, Later};
 use crate::plan::{Content, Item, PlanWord};
 use crate::say::many;
 
@@ -37,7 +37,7 @@ pub struct WordFinder {
     typed: String,
     wanted: Wanted,
     searched: Option<Wanted>,
-    searching: Option<Job<Result<Vec<Row>, String>>>,
+    searching: Option<Later<Result<Vec<Row>, String>>>,
     rows: Option<Result<Vec<Row>, String>>,
     picked: Vec<PlanWord>,
 }
@@ -121,13 +121,13 @@ impl WordFinder {
         if self.searched.as_ref() != Some(&self.wanted) {
             self.searched = Some(self.wanted.clone());
             let wanted = self.wanted.clone();
-            self.searching = Some(Job::start(&shared.ctx, "Looking for words", move |_| {
+            self.searching = Some(Later::start(&shared.ctx, "Looking for words", move |_| {
                 search(&made, &wanted)
             }));
         }
-        if let Some(outcome) = self.searching.as_mut().and_then(Job::take) {
+        if let Some(outcome) = self.searching.as_mut().and_then(Later::take) {
             self.searching = None;
-            if let Outcome::Done(rows) = outcome {
+            if let Ending::Done(rows) = outcome {
                 self.rows = Some(rows);
             }
         }

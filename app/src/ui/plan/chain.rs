@@ -7,15 +7,16 @@ use soundbead_data::Rules;
 use soundbead_data::chain::{Chain, Kind, Limits, NoChain, Place, Unit};
 use soundbead_data::word::Source;
 
-use super::super::jobs::{Job, Outcome};
 use super::super::parts::{self, Button, Tone};
 use super::super::shared::Shared;
 use super::super::{icons::Icon, settings};
 use super::words::{Known, Made};
 use super::{Found, rows};
+use crate::later::{Ending, Later};
 use crate::links;
 use crate::page::Page;
 use crate::plan::{Content, Item, PlanWord};
+use crate::ui::jobs;
 
 /// Fewest and most words that the buttons go to.
 const WORDS: std::ops::RangeInclusive<usize> = 2..=30;
@@ -61,7 +62,7 @@ pub struct ChainFinder {
     spellings: String,
     more: bool,
     seed: u64,
-    asking: Option<Job<(Answer, Rules)>>,
+    asking: Option<Later<(Answer, Rules)>>,
     answer: Option<(Answer, Rules)>,
     wrong: Option<String>,
 }
@@ -101,7 +102,7 @@ impl ChainFinder {
             parts::banner(ui, Tone::Alarm, line);
         }
         if let Some(job) = &self.asking {
-            job.show(ui);
+            jobs::show(job, ui);
         }
         match &self.answer {
             None => {
@@ -258,7 +259,7 @@ impl ChainFinder {
             ends => ends,
         };
         let (words, exactly, seed) = (self.words, self.exactly, self.seed);
-        self.asking = Some(Job::start(&shared.ctx, "Looking for a chain", move |_| {
+        self.asking = Some(Later::start(&shared.ctx, "Looking for a chain", move |_| {
             let answer = match (from.as_deref(), to.as_deref()) {
                 (Some(from), Some(to)) if exactly => made.graph.exact(from, to, words, &limits, seed),
                 // The first answer takes the commonest words, each further one draws.
@@ -270,14 +271,14 @@ impl ChainFinder {
     }
 
     fn take(&mut self) {
-        let Some(outcome) = self.asking.as_mut().and_then(Job::take) else {
+        let Some(outcome) = self.asking.as_mut().and_then(Later::take) else {
             return;
         };
         self.asking = None;
         match outcome {
-            Outcome::Done((answer, rules)) => self.answer = Some((answer, rules)),
-            Outcome::Cancelled => {}
-            Outcome::Failed => self.wrong = Some("The program itself failed at this; please report it.".into()),
+            Ending::Done((answer, rules)) => self.answer = Some((answer, rules)),
+            Ending::Cancelled => {}
+            Ending::Failed => self.wrong = Some("The program itself failed at this; please report it.".into()),
         }
     }
 }

@@ -4,11 +4,11 @@ use std::path::{Path, PathBuf};
 
 use egui::Ui;
 
-use super::super::jobs::{Job, Outcome};
 use super::super::parts::{self, Button};
 use super::super::path::{Kind, PathField};
 use super::super::shared::{Shared, Undo};
 use super::today::Today;
+use crate::later::{Ending, Later};
 use crate::plan::{Plan, PlanFault, Shelf, Shelved};
 
 /// What a worker was sent for, done.
@@ -32,20 +32,20 @@ pub struct ShelfView {
     path: Option<PathBuf>,
     /// A file elsewhere, to be opened or written.
     file: PathField,
-    errand: Option<Job<Done>>,
+    errand: Option<Later<Done>>,
     removed: Option<(Undo, PathBuf, Plan)>,
 }
 
 impl ShelfView {
     /// Takes what workers have done, and keeps the plan when that was asked for.
     pub fn keep_up(&mut self, shared: &mut Shared, today: &mut Today) {
-        if let Some(outcome) = self.errand.as_mut().and_then(Job::take) {
+        if let Some(outcome) = self.errand.as_mut().and_then(Later::take) {
             self.errand = None;
             match outcome {
-                Outcome::Done(Ok(errand)) => self.done(errand, shared, today),
-                Outcome::Done(Err(fault)) => shared.say_failed(fault.to_string()),
-                Outcome::Cancelled => {}
-                Outcome::Failed => shared.say_failed("The program itself failed at the plans; please report it."),
+                Ending::Done(Ok(errand)) => self.done(errand, shared, today),
+                Ending::Done(Err(fault)) => shared.say_failed(fault.to_string()),
+                Ending::Cancelled => {}
+                Ending::Failed => shared.say_failed("The program itself failed at the plans; please report it."),
             }
         }
         if self.removed.as_ref().is_some_and(|(undo, ..)| shared.take_undo(*undo))
@@ -76,9 +76,9 @@ impl ShelfView {
         });
     }
 
-    fn send(&mut self, shared: &Shared, name: &str, work: impl FnOnce(&Shelf) -> Done + Send + 'static) {
+    fn send(&mut self, shared: &Shared, name: &'static str, work: impl FnOnce(&Shelf) -> Done + Send + 'static) {
         let shelf = Shelf::new(&shared.folder);
-        self.errand = Some(Job::start(&shared.ctx, name, move |_| work(&shelf)));
+        self.errand = Some(Later::start(&shared.ctx, name, move |_| work(&shelf)));
     }
 
     fn done(&mut self, errand: Errand, shared: &mut Shared, today: &mut Today) {

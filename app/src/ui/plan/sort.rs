@@ -4,13 +4,14 @@ use egui::{RichText, Ui};
 use soundbead_data::sort::{self, Column, Held, Member, Sorted};
 
 use super::super::icons::Icon;
-use super::super::jobs::{Job, Outcome};
 use super::super::parts::{self, Button, Tone};
 use super::super::shared::Shared;
 use super::super::theme::palette;
 use super::words::{Known, Made};
 use super::{Found, chain};
+use crate::later::{Ending, Later};
 use crate::plan::{Content, Group, Item, PlanWord};
+use crate::ui::jobs;
 
 /// Fewest and most words in a column.
 const EACH: std::ops::RangeInclusive<usize> = 2..=20;
@@ -25,7 +26,7 @@ pub struct SortFinder {
     /// How many rows of words the columns have been moved on by, for other words.
     turn: usize,
     left_out: Vec<String>,
-    sorting: Option<Job<Sorted>>,
+    sorting: Option<Later<Sorted>>,
     sorted: Option<Sorted>,
 }
 
@@ -48,16 +49,16 @@ impl SortFinder {
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
         let made = known.made()?;
         self.choose(ui, shared, made.clone());
-        if let Some(outcome) = self.sorting.as_mut().and_then(Job::take) {
+        if let Some(outcome) = self.sorting.as_mut().and_then(Later::take) {
             self.sorting = None;
             match outcome {
-                Outcome::Done(sorted) => self.sorted = Some(sorted),
-                Outcome::Cancelled => {}
-                Outcome::Failed => shared.say_failed("The program itself failed at sorting; please report it."),
+                Ending::Done(sorted) => self.sorted = Some(sorted),
+                Ending::Cancelled => {}
+                Ending::Failed => shared.say_failed("The program itself failed at sorting; please report it."),
             }
         }
         if let Some(job) = &self.sorting {
-            job.show(ui);
+            jobs::show(job, ui);
         }
         let Some(sorted) = self.sorted.take() else {
             parts::note(
@@ -89,7 +90,7 @@ impl SortFinder {
                         self.turn = 0;
                         self.left_out.clear();
                         let made = made.clone();
-                        self.sorting = Some(Job::start(&shared.ctx, "Sorting", move |_| made.corpus.sort(sort)));
+                        self.sorting = Some(Later::start(&shared.ctx, "Sorting", move |_| made.corpus.sort(sort)));
                     }
                 }
             });

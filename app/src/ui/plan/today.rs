@@ -5,9 +5,9 @@ use soundbead_data::word::Overrides;
 
 use super::super::icons::Icon;
 use super::super::parts::{self, Button, Tone};
-use super::super::preview::Preview;
 use super::super::settings;
 use super::super::shared::{Shared, Undo};
+use super::super::to_print::ToPrint;
 use super::words::Known;
 use super::{Found, rows};
 use crate::plan::{Content, Item, Plan};
@@ -188,7 +188,7 @@ impl Today {
                 .show(ui)
                 .clicked()
             {
-                shared.print(Preview::plan(self.plan.clone(), overrides.clone()));
+                shared.print(ToPrint::plan(self.plan.clone(), overrides.clone()));
             }
             if Button::icon(Icon::Undo, "Take back")
                 .enabled(!self.back.is_empty())

@@ -8,9 +8,9 @@ use soundbead_data::chain::{BlockList, Graph, Range};
 use soundbead_data::sort::Corpus;
 use soundbead_data::word::Overrides;
 
-use super::super::jobs::{Job, Outcome};
 use super::super::parts::{self, Tone};
 use super::super::shared::Shared;
+use crate::later::{Ending, Later};
 use crate::store;
 
 /// What is known under one set of rules.
@@ -25,7 +25,7 @@ pub struct Made {
 #[derive(Default)]
 pub struct Known {
     made: Option<Arc<Made>>,
-    making: Option<(Rules, Job<Result<Made, String>>)>,
+    making: Option<(Rules, Later<Result<Made, String>>)>,
     failed: Option<String>,
     none: Overrides,
 }
@@ -39,7 +39,7 @@ impl Known {
         if !has && !coming && self.failed.is_none() {
             let (rules, folder) = (rules.clone(), shared.folder.clone());
             let wanted = rules.clone();
-            let job = Job::start(&shared.ctx, "Laying out the words", move |_| {
+            let job = Later::start(&shared.ctx, "Laying out the words", move |_| {
                 let list = store::word_list_in(&folder, Range::Common)
                     .map_err(|e| e.into_line("the word list cannot be made"))?;
                 let (graph, corpus) = (Graph::new(&list, &rules), Corpus::new(&list));
@@ -50,10 +50,10 @@ impl Known {
         let Some((_, job)) = &mut self.making else { return };
         match job.take() {
             None => return,
-            Some(Outcome::Done(Ok(made))) => self.made = Some(Arc::new(made)),
-            Some(Outcome::Done(Err(line))) => self.failed = Some(line),
-            Some(Outcome::Cancelled) => self.failed = Some("Laying out the words was cancelled.".into()),
-            Some(Outcome::Failed) => self.failed = Some("The program itself failed at laying out the words.".into()),
+            Some(Ending::Done(Ok(made))) => self.made = Some(Arc::new(made)),
+            Some(Ending::Done(Err(line))) => self.failed = Some(line),
+            Some(Ending::Cancelled) => self.failed = Some("Laying out the words was cancelled.".into()),
+            Some(Ending::Failed) => self.failed = Some("The program itself failed at laying out the words.".into()),
         }
         self.making = None;
     }

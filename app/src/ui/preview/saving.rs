@@ -5,18 +5,17 @@ use std::sync::Arc;
 
 use egui::{TextEdit, Ui, vec2};
 
+use crate::later::{Ending, Later};
 use crate::notebook::handover;
 use crate::report;
 use crate::sheet::{Sheet, save};
 use crate::storage::Access;
 use crate::ui::icons::Icon;
-use crate::ui::jobs::{Job, Outcome};
+use crate::ui::jobs;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
-
-/// What is written where the file's name asks for HTML.
-type Html = Arc<dyn Fn() -> String + Send + Sync>;
+use crate::ui::to_print::Html;
 
 /// Where to save, and how far that is.
 pub struct Saving {
@@ -25,8 +24,8 @@ pub struct Saving {
     path: String,
     /// The file that the platform's dialog gave: it has asked about replacing already.
     picked: Option<PathBuf>,
-    picking: Option<Job<Option<PathBuf>>>,
-    writing: Option<Job<Result<Vec<PathBuf>, String>>>,
+    picking: Option<Later<Option<PathBuf>>>,
+    writing: Option<Later<Result<Vec<PathBuf>, String>>>,
     /// The file that is there already, until the person says what to do.
     there: Option<PathBuf>,
 }
@@ -79,7 +78,7 @@ impl Saving {
             }
         });
         if let Some(job) = &self.writing {
-            job.show(ui);
+            jobs::show(job, ui);
         }
     }
 
@@ -101,7 +100,7 @@ impl Saving {
     fn pick(&mut self, shared: &Shared) {
         let path = PathBuf::from(&self.path);
         let has_html = self.as_html.is_some();
-        self.picking = Some(Job::start(&shared.ctx, "Browsing", move |_| {
+        self.picking = Some(Later::start(&shared.ctx, "Browsing", move |_| {
             let mut dialog = rfd::FileDialog::new().add_filter("PDF", &["pdf"]);
             if has_html {
                 dialog = dialog.add_filter("HTML", &["html"]);
@@ -134,28 +133,28 @@ impl Saving {
                 None => save::save(&sheet, &path, access, replace),
             }
         };
-        self.writing = Some(Job::start(&shared.ctx, "Saving", work));
+        self.writing = Some(Later::start(&shared.ctx, "Saving", work));
     }
 
     /// What the dialog and the writing have come to.
     fn take(&mut self, shared: &mut Shared) {
-        if let Some(outcome) = self.picking.as_mut().and_then(Job::take) {
+        if let Some(outcome) = self.picking.as_mut().and_then(Later::take) {
             self.picking = None;
-            if let Outcome::Done(Some(path)) = outcome {
+            if let Ending::Done(Some(path)) = outcome {
                 self.path = path.to_string_lossy().into_owned();
                 self.picked = Some(path);
             }
         }
-        let Some(outcome) = self.writing.as_mut().and_then(Job::take) else {
+        let Some(outcome) = self.writing.as_mut().and_then(Later::take) else {
             return;
         };
         self.writing = None;
         match outcome {
-            Outcome::Done(Ok(files)) => shared.say(said(&files)),
+            Ending::Done(Ok(files)) => shared.say(said(&files)),
             // A page's own file of several; the name in the field is not there.
-            Outcome::Done(Err(line)) => shared.say_failed(line),
-            Outcome::Cancelled => {}
-            Outcome::Failed => shared.say_failed("The file could not be made."),
+            Ending::Done(Err(line)) => shared.say_failed(line),
+            Ending::Cancelled => {}
+            Ending::Failed => shared.say_failed("The file could not be made."),
         }
     }
 }

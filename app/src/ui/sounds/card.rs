@@ -11,9 +11,9 @@ use soundbead_data::inventory::{self, Entry, Features};
 
 use crate::ui::icons::Icon;
 use crate::ui::parts;
-use crate::ui::preview::Preview;
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
+use crate::ui::to_print::ToPrint;
 
 /// From this width on the card has two columns.
 const WIDE: f32 = 620.0;
@@ -144,7 +144,7 @@ impl Card {
             });
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
                 if parts::Button::icon(Icon::Print, "Print this card").show(ui).clicked() {
-                    shared.print(Preview::card(entry));
+                    shared.print(ToPrint::card(entry));
                 }
             });
         });

@@ -4,8 +4,9 @@ use egui::{RichText, Ui};
 use soundbead_data::{Sound, inventory};
 use soundbead_dsp::formant::{self, VoiceKind, VowelName};
 
+use crate::later::Later;
 use crate::live::{CORNERS, Fit, Hold, Live, Reading, hold};
-use crate::notebook::{Answer, VowelMeasure};
+use crate::notebook::VowelMeasure;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Tone};
 use crate::ui::shared::Shared;
@@ -36,7 +37,7 @@ pub struct Listening {
     fit: Option<Fit>,
     trouble: Option<String>,
     /// The learner whose earlier corners were asked for, and the answer when it comes.
-    earlier: Option<Answer<Vec<VowelMeasure>>>,
+    earlier: Option<Later<crate::notebook::Result<Vec<VowelMeasure>>>>,
 }
 
 impl Listening {
@@ -108,7 +109,7 @@ impl Listening {
 
     /// Corners that the learner said before: no need to say them again.
     fn take_earlier(&mut self, voice: VoiceKind) {
-        let Some(answer) = self.earlier.as_ref().and_then(Answer::take) else {
+        let Some(answer) = self.earlier.as_mut().and_then(Later::answer) else {
             return;
         };
         self.earlier = None;

@@ -10,11 +10,11 @@ use soundbead_dsp::formant::VoiceKind;
 use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::synth;
 
-use crate::mic::Playing;
+use crate::later::{Ending, Later};
+use crate::playback::{Part, Sounding};
 use crate::recorder::{Outcome as Recorded, Recorder, Stage};
 use crate::storage::{self, Access};
 use crate::ui::icons::Icon;
-use crate::ui::jobs::{Job, Outcome};
 use crate::ui::parts::{self, Tone};
 use crate::ui::shared::Shared;
 
@@ -23,9 +23,10 @@ type Samples = Result<Option<Vec<f32>>, String>;
 /// What is being heard or recorded.
 #[derive(Default)]
 pub struct Hear {
-    fetching: Option<Job<Samples>>,
-    keeping: Option<Job<Result<(), String>>>,
+    fetching: Option<Later<Samples>>,
+    keeping: Option<Later<Result<(), String>>>,
     recorder: Recorder,
+    sounding: Option<Sounding>,
     /// The sound that is being recorded.
     recording: Option<&'static Entry>,
 }
@@ -84,22 +85,24 @@ impl Hear {
     }
 
     fn poll(&mut self, ui: &Ui, shared: &mut Shared, entry: &'static Entry) {
-        match self.fetching.as_mut().and_then(Job::take) {
+        match self.fetching.as_mut().and_then(Later::take) {
             None => {}
-            Some(Outcome::Done(Ok(Some(samples)))) => shared.player.play(&samples),
-            Some(Outcome::Done(Ok(None))) => {
+            Some(Ending::Done(Ok(Some(samples)))) => {
+                self.sounding = Some(shared.playback.play(&samples, Part::WHOLE, &shared.wake));
+            }
+            Some(Ending::Done(Ok(None))) => {
                 shared.say("There is no recording of your own for this sound yet. The microphone makes one.");
             }
-            Some(Outcome::Done(Err(line))) => shared.say_failed(line),
-            Some(Outcome::Cancelled | Outcome::Failed) => shared.say_failed("The sound could not be made."),
+            Some(Ending::Done(Err(line))) => shared.say_failed(line),
+            Some(Ending::Cancelled | Ending::Failed) => shared.say_failed("The sound could not be made."),
         }
-        if let Playing::Failed(fault) = shared.player.playing() {
-            shared.player.stop();
+        shared.playback.poll();
+        if let Some(fault) = self.sounding.and_then(|s| shared.playback.take_fault(s)) {
             shared.say_failed(fault.to_string());
         }
-        match self.keeping.as_mut().and_then(Job::take) {
-            Some(Outcome::Done(Ok(()))) => shared.say("Kept. Your own recording can be heard beside the made one."),
-            Some(Outcome::Done(Err(line))) => shared.say_failed(line),
+        match self.keeping.as_mut().and_then(Later::take) {
+            Some(Ending::Done(Ok(()))) => shared.say("Kept. Your own recording can be heard beside the made one."),
+            Some(Ending::Done(Err(line))) => shared.say_failed(line),
             _ => {}
         }
         if self.recording.is_some_and(|of| !std::ptr::eq(of, entry)) {
@@ -116,7 +119,7 @@ impl Hear {
     }
 
     fn fetch(&mut self, ui: &Ui, get: impl FnOnce() -> Samples + Send + 'static) {
-        self.fetching = Some(Job::start(ui.ctx(), "Making the sound", move |_| get()));
+        self.fetching = Some(Later::start(ui.ctx(), "Making the sound", move |_| get()));
     }
 
     fn record(&mut self, shared: &mut Shared, entry: &'static Entry) {
@@ -142,7 +145,7 @@ impl Hear {
             Recorded::Take(take) => {
                 let path = own_file(&shared.folder, entry);
                 let samples = take.recording.clip.samples;
-                self.keeping = Some(Job::start(ctx, "Keeping your recording", move |_| {
+                self.keeping = Some(Later::start(ctx, "Keeping your recording", move |_| {
                     keep(&path, &samples)
                 }));
             }

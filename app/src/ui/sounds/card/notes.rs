@@ -3,7 +3,8 @@
 use egui::{RichText, Ui};
 use soundbead_data::inventory::Entry;
 
-use crate::notebook::{Answer, Author, Id, Note, On};
+use crate::later::Later;
+use crate::notebook::{Author, Id, Note, On};
 use crate::ui::parts;
 use crate::ui::shared::Shared;
 use crate::ui::theme::palette;
@@ -12,7 +13,7 @@ use crate::ui::theme::palette;
 #[derive(Default)]
 pub struct Notes {
     of: Option<(Id, String)>,
-    answer: Option<Answer<Vec<Note>>>,
+    answer: Option<Later<crate::notebook::Result<Vec<Note>>>>,
     notes: Vec<Note>,
     failed: Option<String>,
 }
@@ -29,7 +30,7 @@ impl Notes {
             self.answer = Some(shared.notebook.ask(move |n| n.notes_on(id, &On::Sound(sound))));
             self.of = Some(wanted);
         }
-        if let Some(answer) = self.answer.as_ref().and_then(Answer::take) {
+        if let Some(answer) = self.answer.as_mut().and_then(Later::answer) {
             self.answer = None;
             match answer {
                 Ok(notes) => self.notes = notes,

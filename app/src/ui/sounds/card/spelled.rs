@@ -3,8 +3,9 @@
 use egui::{RichText, Sense, Ui, vec2};
 use soundbead_data::inventory::Entry;
 
+use crate::later::{Ending, Later};
 use crate::spellings::{Spellings, Way};
-use crate::ui::jobs::{Job, Outcome};
+use crate::ui::jobs;
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
 
@@ -12,7 +13,7 @@ use crate::ui::theme::{self, palette};
 #[derive(Default)]
 pub struct Spelled {
     counted: Option<Spellings>,
-    counting: Option<Job<Option<Spellings>>>,
+    counting: Option<Later<Option<Spellings>>>,
     failed: bool,
 }
 
@@ -34,7 +35,7 @@ impl Spelled {
                     &format!("Share of the sound's places in the {words} commonest words of the dictionary."),
                 );
             }
-            (None, Some(job)) => job.show(ui),
+            (None, Some(job)) => jobs::show(job, ui),
             (None, None) => {
                 parts::note(ui, "Not counted.");
                 if parts::Button::text("Count them").show(ui).clicked() {
@@ -50,13 +51,13 @@ impl Spelled {
         {
             self.counting = None;
             match outcome {
-                Outcome::Done(Some(counted)) => self.counted = Some(counted),
+                Ending::Done(Some(counted)) => self.counted = Some(counted),
                 _ => self.failed = true,
             }
         }
         if self.counted.is_none() && self.counting.is_none() && !self.failed {
-            let count = |progress: &crate::ui::jobs::Progress| Spellings::count(|share| progress.at(share));
-            self.counting = Some(Job::start(ui.ctx(), "Counting spellings", count));
+            let count = |progress: &crate::later::Progress| Spellings::count(|share| progress.at(share));
+            self.counting = Some(Later::start(ui.ctx(), "Counting spellings", count));
         }
     }
 }

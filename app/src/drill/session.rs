@@ -1,0 +1,375 @@
+//! The lesson as a machine: what people want goes in by [`Session::apply`], what devices, files, the ear and the notebook
+//! have to say by [`Session::poll`]. It knows no window; whoever draws it reads its state.
+//!
+//! ```
+//! use soundbead::drill::session::{Bench, Intent};
+//! use soundbead::mic::spoken::Spoken;
+//!
+//! let folder = std::env::temp_dir().join(format!("soundbead-session-{}", std::process::id()));
+//! let mut bench = Bench::over(&folder, Spoken::new(Vec::new()));
+//! bench.apply(Intent::Start("goat coat".into()));
+//! bench.until(|session| session.lesson().is_some());
+//! bench.apply(Intent::Beads(3));
+//! assert_eq!(bench.session.lesson().unwrap().work().beads, 3);
+//! # drop(bench);
+//! # std::fs::remove_dir_all(&folder).unwrap();
+//! ```
+
+mod bench;
+mod files;
+mod hear;
+mod people;
+mod poll;
+mod take;
+
+use std::path::PathBuf;
+use std::sync::mpsc::Receiver;
+
+use soundbead_dsp::audio::Recording;
+use soundbead_dsp::judgement::{Speaking, Verdict};
+
+pub use bench::Bench;
+
+use super::draft::Draft;
+use super::keep::{Keeper, Writing};
+use super::listen::{Listened, Listener};
+use super::model::Models;
+use super::{Kept, Lesson};
+use crate::equipment::{Equipment, News};
+use crate::later::Later;
+use crate::mic::{Device, MicFault};
+use crate::notebook::{Id, Result};
+use crate::plan::Plan;
+use crate::playback::Sounding;
+use crate::recorder::{Recorder, Take};
+
+/// What a person wants.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Intent {
+    /// Start a lesson of these words.
+    Start(String),
+    /// A plan was sent: start it, unless a lesson is under way.
+    Plan(Box<Plan>),
+    /// Start the plan in hand.
+    StartPlan,
+    /// Go on with the lesson that was broken off.
+    Resume,
+    /// Let that lesson be.
+    DropDraft,
+    /// So many beads.
+    Beads(usize),
+    /// How the word is to be said.
+    Say(Speaking),
+    /// Record the word.
+    Record,
+    /// Record the parent's own voice as the model of the word.
+    RecordModel,
+    /// Play that model.
+    HearModel,
+    /// End the recording that is under way.
+    Stop,
+    /// Let go what is being recorded, read or listened to.
+    Cancel,
+    /// Say the word once more.
+    Again,
+    /// Play the recording at a share of its speed.
+    Play(f32),
+    /// Play one of its sounds, the first being 0.
+    Hear(usize),
+    /// Stop playing.
+    Silence,
+    /// Rule on what was said; `None` takes the ruling back.
+    Rule(Option<Verdict>),
+    /// This bead changed; whether it is on the earlier word's string.
+    Point(usize, bool),
+    /// The letters of a box.
+    Write(usize, String),
+    /// Look at the letters.
+    Check,
+    /// Show the word's letters.
+    ShowLetters,
+    /// Go on to what comes next.
+    GoOn,
+    /// Take back what was done last.
+    Undo,
+    /// Show or hide what is for the grown-up.
+    GrownUp(bool),
+    /// Ask a question over the lesson, or close it.
+    Ask(Option<Question>),
+    /// Bring in a recording from this file.
+    BringIn(PathBuf),
+    /// Record from this device; `None` for the system's choice.
+    Device(Option<String>),
+    /// Play this file, or all files of this folder, as if they were spoken into a microphone.
+    SpeakFrom(PathBuf),
+    /// Record from the machine's own microphones again.
+    RealMicrophones,
+    /// Try again what could not be written into the notebook.
+    SaveAgain,
+    /// The view is left: a recording that is under way ends, and what was said is kept.
+    Away,
+    /// End the lesson; while something of it is not in the notebook, ask first.
+    End,
+    /// End it all the same.
+    EndAnyway,
+}
+
+/// A question that is open over the lesson.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Question {
+    /// Which file is to be brought in.
+    File,
+    /// Which microphone.
+    Device,
+    /// Whether the lesson is to end although something of it is not in the notebook.
+    Unkept,
+}
+
+/// A line under the record button.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    /// What there is to say.
+    pub text: String,
+    /// Whether something failed, rather than wants care.
+    pub failed: bool,
+}
+
+/// What is being done with a recording.
+#[derive(Default)]
+enum Busy {
+    #[default]
+    Free,
+    /// The ear listens to it. `kept` is where it is kept already, if it comes from the notebook.
+    Listening {
+        take: Box<Take>,
+        speaking: Speaking,
+        kept: Option<Kept>,
+        answer: Later<Listened>,
+    },
+    /// It is being written to the notebook.
+    Writing(Writing),
+    /// It is being fetched from there.
+    Fetching(Id, Later<Result<Option<Recording>>>),
+}
+
+/// A lesson that can begin.
+struct Ready {
+    lesson: Lesson,
+    models: Models,
+    /// The draft that it goes on from.
+    draft: Option<Draft>,
+}
+
+/// The lesson, and what is before and around it.
+#[derive(Default)]
+pub struct Session {
+    lesson: Option<Lesson>,
+    plan: Option<Plan>,
+    /// Words or a plan on their way to become a lesson, and what was wrong with the last.
+    words: Option<Later<std::result::Result<Ready, String>>>,
+    words_fault: Option<String>,
+    /// The learner whose broken-off lesson was asked for, the answer on its way, and what it was.
+    drafts_of: Option<Id>,
+    asked_draft: Option<Later<Result<Option<Draft>>>>,
+    draft: Option<Draft>,
+    /// Whether what is for the grown-up is hidden.
+    child: bool,
+    recorder: Recorder,
+    /// The parent's recordings of the words, and whether one is being made.
+    models: Models,
+    modelling: bool,
+    keeping_model: Option<Later<std::result::Result<(), String>>>,
+    listener: Option<Listener>,
+    busy: Busy,
+    keeper: Keeper,
+    /// Lessons that are over, until the notebook has all of them.
+    finishing: Vec<Keeper>,
+    question: Option<Question>,
+    question_fault: Option<String>,
+    reading: Option<Later<std::result::Result<Recording, String>>>,
+    looking: Option<Receiver<std::result::Result<Vec<Device>, MicFault>>>,
+    devices: Option<std::result::Result<Vec<Device>, MicFault>>,
+    sounding: Option<Sounding>,
+    no_sound: Option<String>,
+    notice: Option<Notice>,
+    news: Vec<News>,
+}
+
+impl Session {
+    /// Does what a person wants. What takes long goes on elsewhere; [`Session::poll`] takes it in.
+    pub fn apply(&mut self, at: &mut Equipment, intent: Intent) {
+        match intent {
+            Intent::Start(text) => self.read_words(at, text),
+            Intent::Plan(plan) => self.planned(at, *plan),
+            Intent::StartPlan => self.read_plan(at),
+            Intent::Resume => self.resume(at),
+            Intent::DropDraft => self.drop_draft(at),
+            Intent::Beads(count) => self.with(|lesson| lesson.set_beads(count)),
+            Intent::Say(way) => self.with(|lesson| lesson.ask_for(way)),
+            Intent::Record => self.record(at, false),
+            Intent::RecordModel => self.record(at, true),
+            Intent::HearModel => self.hear_model(at),
+            Intent::Stop | Intent::Away => self.stop(at),
+            Intent::Cancel => self.cancel(),
+            Intent::Again => self.again(at),
+            Intent::Play(speed) => self.play(at, None, speed),
+            Intent::Hear(sound) => self.play(at, Some(sound), 1.0),
+            Intent::Silence => self.silence(at),
+            Intent::Rule(verdict) => {
+                let by = *at.author;
+                self.with(|lesson| lesson.rule(verdict.map(|verdict| (verdict, by))));
+            }
+            Intent::Point(bead, earlier) => self.with(|lesson| lesson.point(bead, earlier)),
+            Intent::Write(letter_box, text) => self.with(|lesson| lesson.write(letter_box, text)),
+            Intent::Check => self.with(Lesson::check),
+            Intent::ShowLetters => self.with(Lesson::show_letters),
+            Intent::GoOn => self.go_on(at),
+            Intent::Undo => self.undo(at),
+            Intent::GrownUp(shown) => self.child = !shown,
+            Intent::Ask(question) => self.ask(at, question),
+            Intent::BringIn(path) => self.bring_in(at, path),
+            Intent::Device(device) => self.use_device(at, device),
+            Intent::SpeakFrom(path) => self.speak_from(at, path),
+            Intent::RealMicrophones => self.real_microphones(at),
+            Intent::SaveAgain => self.save_again(at),
+            Intent::End => self.end(at, false),
+            Intent::EndAnyway => self.end(at, true),
+        }
+        self.keeper.poll(at.notebook, self.lesson.as_ref());
+    }
+
+    fn with(&mut self, act: impl FnOnce(&mut Lesson)) {
+        if self.free()
+            && let Some(lesson) = &mut self.lesson
+        {
+            act(lesson);
+        }
+    }
+
+    fn go_on(&mut self, at: &mut Equipment) {
+        self.silence(at);
+        self.with(|lesson| {
+            lesson.go_on();
+        });
+    }
+
+    fn undo(&mut self, at: &mut Equipment) {
+        self.silence(at);
+        if !self.free() {
+            return;
+        }
+        if let Some(undone) = self.lesson.as_mut().and_then(Lesson::undo) {
+            self.keeper.undone(at.notebook, &undone);
+        }
+    }
+
+    /// The lesson, while there is one.
+    pub fn lesson(&self) -> Option<&Lesson> {
+        self.lesson.as_ref()
+    }
+
+    /// The plan that was sent last.
+    pub fn plan(&self) -> Option<&Plan> {
+        self.plan.as_ref()
+    }
+
+    /// A lesson that was broken off.
+    pub fn draft(&self) -> Option<&Draft> {
+        self.draft.as_ref().filter(|_| self.lesson.is_none())
+    }
+
+    /// What is being made into a lesson, as people read it.
+    pub fn coming(&self) -> Option<&'static str> {
+        self.words.as_ref().map(Later::name)
+    }
+
+    /// What was wrong with the words that were to become a lesson.
+    pub fn words_fault(&self) -> Option<&str> {
+        self.words_fault.as_deref()
+    }
+
+    /// Whether what is for the grown-up is shown.
+    pub fn grown_up(&self) -> bool {
+        !self.child
+    }
+
+    /// The recorder: its stage, its level.
+    pub fn recorder(&self) -> &Recorder {
+        &self.recorder
+    }
+
+    /// Whether there is a model of the word in hand.
+    pub fn has_model(&self) -> bool {
+        let word = self.lesson.as_ref().map(|l| &l.word().spelling);
+        word.is_some_and(|word| self.models.contains_key(word))
+    }
+
+    /// Whether the model is what is being recorded.
+    pub fn modelling(&self) -> bool {
+        self.modelling
+    }
+
+    /// Whether nothing is being done with a recording, so that the lesson can go on.
+    pub fn free(&self) -> bool {
+        matches!(self.busy, Busy::Free) && self.reading.is_none()
+    }
+
+    /// What is being done with a recording, and whether it can be let go.
+    pub fn work(&self) -> Option<(&'static str, bool)> {
+        match &self.busy {
+            Busy::Listening { .. } => Some(("Listening to the recording", true)),
+            // What is being written is written.
+            Busy::Writing(_) => Some(("Writing it into the notebook", false)),
+            Busy::Fetching(..) => Some(("Fetching the recording", true)),
+            Busy::Free => self.reading.as_ref().map(|reading| (reading.name(), true)),
+        }
+    }
+
+    /// The question that is open, and what was wrong with the last answer to it.
+    pub fn question(&self) -> Option<(Question, Option<&str>)> {
+        self.question.map(|question| (question, self.question_fault.as_deref()))
+    }
+
+    /// The microphones that there are, once they are known.
+    pub fn devices(&self) -> Option<&std::result::Result<Vec<Device>, MicFault>> {
+        self.devices.as_ref()
+    }
+
+    /// Whether the recording or the model is being played.
+    pub fn plays(&self, at: &Equipment) -> bool {
+        self.sounding.is_some_and(|s| at.playback.plays(s))
+    }
+
+    /// Where in the recording it is playing, in seconds.
+    pub fn playing_s(&self, at: &Equipment) -> Option<f32> {
+        self.sounding.and_then(|s| at.playback.position_s(s))
+    }
+
+    /// Why nothing can be played.
+    pub fn no_sound(&self) -> Option<&str> {
+        self.no_sound.as_deref()
+    }
+
+    /// What there is to say under the record button.
+    pub fn notice(&self) -> Option<&Notice> {
+        self.notice.as_ref()
+    }
+
+    /// Why something of this lesson is not in the notebook, while that is so.
+    pub fn unkept(&self) -> Option<&str> {
+        let failed = |lesson: &Lesson| {
+            let mut latest = lesson.works().iter().filter_map(|w| w.latest.as_ref());
+            latest.any(|l| matches!(l.kept, Kept::Failed(_)))
+        };
+        let keepers = std::iter::once(&self.keeper).chain(&self.finishing);
+        match keepers.into_iter().find_map(Keeper::fault) {
+            None if self.lesson.as_ref().is_some_and(failed) => Some("a recording could not be written"),
+            fault => fault,
+        }
+    }
+
+    /// The lines that came up since this was asked last.
+    pub fn news(&mut self) -> Vec<News> {
+        std::mem::take(&mut self.news)
+    }
+}

@@ -1,0 +1,104 @@
+//! A session with its equipment and no window: for tests, and for programs that lead a lesson.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use soundbead_data::Rules;
+
+use super::{Intent, Session};
+use crate::equipment::{Equipment, LearnerInHand};
+use crate::later::Wake;
+use crate::mic::Microphone;
+use crate::mic::spoken::Kept;
+use crate::notebook::{Author, Desk};
+use crate::playback::Playback;
+
+/// How long [`Bench::until`] waits before it gives up.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// A session, a microphone, a player that keeps what it is given, and a notebook in a folder.
+pub struct Bench {
+    /// The session.
+    pub session: Session,
+    /// The notebook's folder.
+    pub folder: PathBuf,
+    /// The notebook.
+    pub notebook: Desk,
+    /// What is recorded from.
+    pub mic: Box<dyn Microphone>,
+    /// The chosen device.
+    pub device: Option<String>,
+    /// What sounds are played on.
+    pub playback: Playback,
+    /// What was played.
+    pub played: Kept,
+    /// Who learns.
+    pub learner: Option<LearnerInHand>,
+    /// Who sits there.
+    pub author: Author,
+    /// The counting rules.
+    pub rules: Rules,
+    wake: Wake,
+}
+
+impl Bench {
+    /// A bench over the notebook in `folder`, which is made when it is needed.
+    pub fn over(folder: &Path, mic: impl Microphone + 'static) -> Bench {
+        let played = Kept::default();
+        Bench {
+            session: Session::default(),
+            folder: folder.to_owned(),
+            notebook: Desk::new(folder.to_owned(), Wake::nobody()),
+            mic: Box::new(mic),
+            device: None,
+            playback: Playback::on(Box::new(played.clone())),
+            played,
+            learner: None,
+            author: Author::Parent,
+            rules: Rules::default(),
+            wake: Wake::nobody(),
+        }
+    }
+
+    /// Lends the equipment to the session.
+    fn lend<R>(&mut self, act: impl FnOnce(&mut Session, &mut Equipment) -> R) -> R {
+        let mut equipment = Equipment {
+            folder: &self.folder,
+            notebook: &self.notebook,
+            mic: &mut self.mic,
+            device: &mut self.device,
+            playback: &mut self.playback,
+            learner: &mut self.learner,
+            author: &mut self.author,
+            rules: &self.rules,
+            wake: &self.wake,
+        };
+        act(&mut self.session, &mut equipment)
+    }
+
+    /// Does what a person wants.
+    pub fn apply(&mut self, intent: Intent) {
+        self.lend(|session, at| session.apply(at, intent));
+    }
+
+    /// Takes in what came.
+    pub fn poll(&mut self) {
+        self.lend(Session::poll);
+    }
+
+    /// Polls until `done`.
+    ///
+    /// # Panics
+    /// When that takes longer than a minute.
+    pub fn until(&mut self, done: impl Fn(&Session) -> bool) {
+        let end = Instant::now() + PATIENCE;
+        loop {
+            self.poll();
+            if done(&self.session) {
+                return;
+            }
+            assert!(Instant::now() < end, "waited in vain");
+            std::thread::sleep(Duration::from_millis(1));
+        }
+    }
+}

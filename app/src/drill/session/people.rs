@@ -1,0 +1,160 @@
+//! How a lesson begins, goes on another day, and ends.
+
+use soundbead_data::word::Overrides;
+
+use super::{Busy, Question, Ready, Session};
+use crate::drill::draft::Draft;
+use crate::drill::{Lesson, Step, Word, keep, model, read};
+use crate::equipment::{Equipment, News};
+use crate::fault::Fault;
+use crate::later::Later;
+use crate::plan::{Item, Plan, PlanWord};
+use crate::say::many;
+use crate::store;
+
+impl Session {
+    pub(super) fn read_words(&mut self, at: &Equipment, text: String) {
+        let rules = at.rules.clone();
+        self.prepare(at, "Reading the words", move |overrides| {
+            let words = read(&text, overrides, &rules)?;
+            Ok((Lesson::new(words, rules), None))
+        });
+    }
+
+    /// A plan that was sent begins at once, unless a lesson is under way.
+    pub(super) fn planned(&mut self, at: &Equipment, plan: Plan) {
+        self.plan = Some(plan);
+        match &self.lesson {
+            None => self.read_plan(at),
+            Some(_) => self
+                .news
+                .push(News::Said("A lesson is under way. End it to start the plan.".into())),
+        }
+    }
+
+    /// Reads the words of the plan in hand, under the plan's own rules.
+    pub(super) fn read_plan(&mut self, at: &Equipment) {
+        let Some(plan) = self.plan.clone() else { return };
+        self.prepare(at, "Reading the plan", move |overrides| {
+            let words = planned(&plan, overrides)?;
+            Ok((Lesson::new(words, plan.rules), None))
+        });
+    }
+
+    pub(super) fn resume(&mut self, at: &Equipment) {
+        let Some(draft) = self.draft.clone() else { return };
+        self.prepare(at, "Reading the words", move |overrides| {
+            Ok((draft.lesson(overrides)?, Some(draft)))
+        });
+    }
+
+    /// Makes a lesson on a thread of its own. While one is under way there is nothing to begin.
+    fn prepare(
+        &mut self,
+        at: &Equipment,
+        name: &'static str,
+        make: impl FnOnce(&Overrides) -> Result<(Lesson, Option<Draft>), String> + Send + 'static,
+    ) {
+        if self.lesson.is_some() {
+            return;
+        }
+        self.words_fault = None;
+        let folder = at.folder.to_owned();
+        self.words = Some(Later::start(at.wake.clone(), name, move |_| {
+            let overrides = store::overrides_in(&folder).map_err(line)?;
+            let (lesson, draft) = make(&overrides)?;
+            let models = model::load(&folder, lesson.words());
+            Ok(Ready { lesson, models, draft })
+        }));
+    }
+
+    /// Begins a lesson that is ready.
+    pub(super) fn begin(&mut self, at: &Equipment, ready: Ready) {
+        let learner = at.learner.as_ref().map(|l| l.id);
+        self.keeper.begin(learner, ready.draft.as_ref().and_then(|d| d.session));
+        if let Some(draft) = &ready.draft {
+            self.keeper.found(draft.bare_rows());
+            if let Some(id) = draft.attempt().filter(|_| ready.lesson.step() == Step::Beads) {
+                self.busy = Busy::Fetching(id, keep::recording(at, id));
+            }
+        }
+        (self.lesson, self.models) = (Some(ready.lesson), ready.models);
+        (self.draft, self.notice, self.no_sound) = (None, None, None);
+    }
+
+    pub(super) fn drop_draft(&mut self, at: &Equipment) {
+        if self.lesson.is_none()
+            && let Some(draft) = self.draft.take()
+        {
+            self.keeper.begin(at.learner.as_ref().map(|l| l.id), draft.session);
+            self.finish();
+        }
+    }
+
+    pub(super) fn save_again(&mut self, at: &Equipment) {
+        self.keeper.again();
+        if let Some(lesson) = &self.lesson {
+            self.keeper.write_again(at.notebook, lesson);
+        }
+    }
+
+    /// Ends the lesson. While something of it is not in the notebook, what stands in the way is said first.
+    pub(super) fn end(&mut self, at: &mut Equipment, anyway: bool) {
+        let Some(lesson) = &self.lesson else { return };
+        self.keeper.poll(at.notebook, Some(lesson));
+        if !anyway && self.unkept().is_some() {
+            self.save_again(at);
+            self.question = Some(Question::Unkept);
+            return;
+        }
+        self.cancel();
+        self.silence(at);
+        self.question = None;
+        let Some(lesson) = self.lesson.take() else { return };
+        let said = lesson.works().iter().filter(|w| w.latest.is_some()).count();
+        let kept = self.keeper.learner().is_some() && !anyway;
+        self.finish();
+        self.news.push(News::Said(over(said, kept)));
+    }
+}
+
+impl Session {
+    /// The lesson is over; its keeper goes on until the notebook has everything.
+    fn finish(&mut self) {
+        let learner = self.keeper.learner();
+        let mut keeper = std::mem::take(&mut self.keeper);
+        self.keeper.begin(learner, None);
+        keeper.end();
+        self.finishing.push(keeper);
+    }
+}
+
+/// What is said when a lesson is over.
+fn over(said: usize, kept: bool) -> String {
+    let kept = if kept { " They are in the notebook." } else { "" };
+    match said {
+        0 => "The lesson is over.".into(),
+        1 => format!("The lesson is over: 1 word was recorded.{kept}"),
+        n => format!("The lesson is over: {} were recorded.{kept}", many(n, "word")),
+    }
+}
+
+/// Every word of a plan, in order.
+fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<Word>, String> {
+    let each = plan.items.iter().flat_map(Item::words);
+    let one = |word: &PlanWord| {
+        let said = word.pronunciation(overrides);
+        Word::said_as(&word.spelling, said.sounds(), overrides, &plan.rules)
+    };
+    let words = each.map(one).collect::<Result<Vec<_>, _>>()?;
+    if words.is_empty() {
+        Err("The plan has no words yet.".into())
+    } else {
+        Ok(words)
+    }
+}
+
+/// A fault of reading as a line.
+fn line(fault: Fault) -> String {
+    fault.into_line("")
+}

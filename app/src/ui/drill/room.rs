@@ -1,0 +1,24 @@
+//! How much room there is, and the word in large letters: what every step of the lesson shares.
+
+use egui::{RichText, Role, Ui};
+
+use crate::ui::theme;
+
+/// How much height is left of what can be seen.
+pub fn in_view(ui: &Ui) -> f32 {
+    ui.clip_rect().bottom() - ui.cursor().top()
+}
+
+/// Whether there is height for large type.
+pub fn tall(ui: &Ui) -> bool {
+    ui.clip_rect().height() > 560.0
+}
+
+/// A word in large letters.
+pub fn spelling(ui: &mut Ui, word: &str, size: f32) {
+    let response = ui.label(RichText::new(word).font(theme::bold_font(size)));
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(format!("The word: {word}"));
+    });
+}

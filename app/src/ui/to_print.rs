@@ -1,0 +1,106 @@
+//! What a view asks to be printed: its name, and how its pages are made. The window shows it as a preview.
+
+use std::sync::Arc;
+
+use soundbead_data::inventory::Entry;
+use soundbead_data::word::Overrides;
+use soundbead_dsp::formant::VoiceKind;
+
+use crate::plan::Plan;
+use crate::report::{self, ReportData};
+use crate::sheet::{self, About, Paper, Sheet, card, consonants, vowels};
+
+/// Makes the sheet on this paper, with the key or without.
+pub(super) type Make = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
+/// Makes the same as HTML.
+pub(super) type Html = Arc<dyn Fn() -> String + Send + Sync>;
+
+/// A sheet that is to be looked at before it is printed.
+pub struct ToPrint {
+    pub(super) name: String,
+    pub(super) make: Make,
+    /// Whether there are answers that can be left out.
+    pub(super) has_key: bool,
+    /// The same as HTML, for what has such a form.
+    pub(super) as_html: Option<Html>,
+}
+
+impl ToPrint {
+    /// A sheet called `name`, which is also the name of the file until it is changed. `make` may take its time: it runs
+    /// on a thread of its own, again for another paper, or for the key where `has_key` says that there is one.
+    pub fn new(
+        name: impl Into<String>,
+        has_key: bool,
+        make: impl Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync + 'static,
+    ) -> ToPrint {
+        ToPrint {
+            name: name.into(),
+            make: Arc::new(make),
+            has_key,
+            as_html: None,
+        }
+    }
+
+    /// The vowel chart of a voice.
+    pub fn vowels(voice: VoiceKind) -> ToPrint {
+        ToPrint::new("The vowels", false, move |paper, _| {
+            Ok(vowels::sheet(
+                voice,
+                &About {
+                    paper,
+                    ..About::default()
+                },
+            ))
+        })
+    }
+
+    /// The consonants by place and manner.
+    pub fn consonants() -> ToPrint {
+        ToPrint::new("The consonants", false, |paper, _| {
+            Ok(consonants::sheet(&About {
+                paper,
+                ..About::default()
+            }))
+        })
+    }
+
+    /// One sound's card.
+    pub fn card(entry: &'static Entry) -> ToPrint {
+        ToPrint::new(format!("The sound {}", entry.respelling), false, move |paper, _| {
+            Ok(card::sheet(
+                entry,
+                &About {
+                    paper,
+                    ..About::default()
+                },
+            ))
+        })
+    }
+
+    /// A plan's items, each as its own sheet, with the parent's page and the answers or without.
+    pub fn plan(plan: Plan, own: Overrides) -> ToPrint {
+        let name = if plan.title.is_empty() {
+            "Lesson plan".to_owned()
+        } else {
+            plan.title.clone()
+        };
+        ToPrint::new(name, true, move |paper, key| {
+            let about = About {
+                paper,
+                key,
+                ..About::new(plan.rules.clone())
+            };
+            sheet::plan::sheet(&plan, &about, &own, &|_| true)
+        })
+    }
+
+    /// The report on a learner; it can be saved as HTML too.
+    pub fn report(data: ReportData) -> ToPrint {
+        let data = Arc::new(data);
+        let pages = data.clone();
+        let make = move |paper, _| Ok(report::pages::sheet(&pages, paper));
+        let mut sheet = ToPrint::new(format!("Report on {}", data.learner), false, make);
+        sheet.as_html = Some(Arc::new(move || report::html::page(&data)));
+        sheet
+    }
+}
