@@ -68,6 +68,49 @@ fn a_learner_is_added_listed_and_renamed() {
 }
 
 #[test]
+fn a_learners_own_rules_count_and_can_be_changed() {
+    let home = scratch("own-rules").join("home");
+    run_in(&home, &["learner", "add", "Juno", "--rules", "phonics"]).well();
+    let barn = demo("25-barn.wav");
+    let count = ["count", text(&barn), "--word", "barn", "--learner", "Juno"];
+    let told = run_in(&home, &[&count[..], &["--counted", "3", "--json"]].concat())
+        .well()
+        .json();
+    assert_eq!(
+        (&told[0]["expected"], &told[0]["rules"]["r_vowels"]),
+        (&3.into(), &"one".into())
+    );
+    let attempt = || run_in(&home, &["attempts", "Juno", "--json"]).well().json().remove(0);
+    assert_eq!(
+        (&attempt()["expected"], &attempt()["expected_now"]),
+        (&3.into(), &3.into())
+    );
+    let other = [&count[..], &["--rule", "r_vowels=two"]].concat();
+    run_in(&home, &other).refused("other rules than the learner's");
+    let changed = run_in(&home, &["learner", "rules", "Juno", "--rule", "r_vowels=two"])
+        .well()
+        .out;
+    assert!(
+        changed.contains("r_vowels=two") && changed.contains("yu=one") && changed.contains("anew"),
+        "{changed}"
+    );
+    assert_eq!(
+        (&attempt()["expected"], &attempt()["expected_now"]),
+        (&3.into(), &4.into())
+    );
+    let progress = run_in(&home, &["progress", "Juno"]).well().out;
+    assert!(
+        progress.contains("1 word was counted by other rules at the time"),
+        "{progress}"
+    );
+    let as_before = run_in(&home, &["learner", "rules", "Juno"]).well().out;
+    assert!(
+        as_before.contains("counts as before") && as_before.contains("r_vowels=two"),
+        "{as_before}"
+    );
+}
+
+#[test]
 fn what_was_said_is_kept_shown_and_summed() {
     let home = filled("said");
     let all = run_in(&home, &["attempts", "Juno", "--json"]).well().json();

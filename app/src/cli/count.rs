@@ -8,7 +8,7 @@ use soundbead_data::word::Source;
 use super::{options, values};
 use crate::clips::Clips;
 use crate::fault::Fault;
-use crate::notebook::{MODEL, NewAttempt, NewSession, Notebook};
+use crate::notebook::{Learner, MODEL, NewAttempt, NewSession, Notebook};
 use crate::page::Page;
 use crate::{answer, ask, shown, store, target, typed};
 
@@ -27,8 +27,8 @@ pub struct CountArgs {
     spoken: options::Spoken,
     #[command(flatten)]
     counting: options::Counting,
-    /// Keeps the attempt and its recording in the notebook, with this learner
-    #[arg(long, value_name = "NAME", requires = "word")]
+    /// Keeps the attempt and its recording in the notebook, with this learner, and counts by the learner's own rules
+    #[arg(long, value_name = "NAME", requires = "word", conflicts_with_all = ["changes", "rule_set"])]
     learner: Option<String>,
     /// The child's own count, to be kept with it
     #[arg(long, value_name = "N", requires = "learner", value_parser = values::number("a count of sounds", 0..=typed::LONGEST as u16))]
@@ -66,7 +66,12 @@ For example:
 impl CountArgs {
     /// Asks the ear, shows the answer.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
-        let (rules, speaking) = (self.counting.rules()?, self.spoken.speaking());
+        let mut kept = self.learner.as_deref().map(Keeping::with).transpose()?;
+        let rules = match &kept {
+            Some(kept) => kept.learner.rules.clone(),
+            None => self.counting.rules()?,
+        };
+        let speaking = self.spoken.speaking();
         let word = self.word.as_deref();
         let asked = target::resolve(word, self.sounds.as_deref(), &store::overrides()?);
         let asked = asked.map_err(|e| Fault::input(format_args!("--word: {e}")))?;
@@ -75,7 +80,7 @@ impl CountArgs {
         let name = self.audio.to_string_lossy();
         let judgement = judged.map_err(|e| Fault::input(format_args!("{name}: {e}")))?;
         let source = asked.as_ref().and_then(|a| a.source);
-        if let (Some(learner), Some(asked), Some(word)) = (&self.learner, asked, word) {
+        if let (Some(kept), Some(asked), Some(word)) = (&mut kept, asked, word) {
             let attempt = NewAttempt {
                 word,
                 sounds: &asked.target.variants[0],
@@ -87,7 +92,7 @@ impl CountArgs {
                 clip: Some(&cut.recording.clip),
                 ..NewAttempt::default()
             };
-            keep(learner, &attempt)?;
+            kept.keep(&attempt)?;
         }
         if self.json {
             if source == Some(Source::Guess) {
@@ -106,11 +111,23 @@ impl CountArgs {
     }
 }
 
-/// Writes the attempt into the notebook, in a session of its own.
-fn keep(learner: &str, attempt: &NewAttempt) -> Result<(), Fault> {
-    let mut notebook = Notebook::open()?;
-    let learner = options::learner(&notebook, learner)?;
-    let session = notebook.begin_session(learner.id, &NewSession::default())?.id;
-    notebook.record(session, attempt)?;
-    Ok(notebook.end_session(session)?)
+/// The notebook, and the learner with whom the attempt is kept.
+struct Keeping {
+    notebook: Notebook,
+    learner: Learner,
+}
+
+impl Keeping {
+    fn with(learner: &str) -> Result<Keeping, Fault> {
+        let notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, learner)?;
+        Ok(Keeping { notebook, learner })
+    }
+
+    /// Writes the attempt into the notebook, in a session of its own.
+    fn keep(&mut self, attempt: &NewAttempt) -> Result<(), Fault> {
+        let session = self.notebook.begin_session(self.learner.id, &NewSession::default())?.id;
+        self.notebook.record(session, attempt)?;
+        Ok(self.notebook.end_session(session)?)
+    }
 }

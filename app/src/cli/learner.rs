@@ -31,6 +31,13 @@ enum Deed {
         #[command(flatten)]
         counting: options::Counting,
     },
+    /// Shows the counting rules that a learner is taught, or changes them
+    Rules {
+        /// The learner's name
+        learner: String,
+        #[command(flatten)]
+        counting: options::Counting,
+    },
     /// Gives a learner another name
     Rename {
         /// The learner's name
@@ -52,9 +59,10 @@ const MORE: &str = "\
 Erasing removes every attempt, note, draft and recording of the learner from
 this computer's notebook, and clears what the database would keep of them. It
 cannot be undone. Hand-overs and reports that you made elsewhere are not
-touched. Where two learners have one name, give the beginning of the id that the
-list shows. The notebook lies in SOUNDBEAD_HOME, or where your system keeps
-programs' data.
+touched. A learner's own counting rules hold in `soundbead count --learner`, and
+when they change, what is shown of earlier lessons is counted anew. Where two
+learners have one name, give the beginning of the id that the list shows. The
+notebook lies in SOUNDBEAD_HOME, or where your system keeps programs' data.
 
 For example:
   $ soundbead learner add Mary
@@ -72,6 +80,16 @@ impl LearnerArgs {
             Deed::Add { name, counting } => {
                 let added = notebook.add_learner(&name, &counting.rules()?)?;
                 one(page, &added, "is in the notebook now", self.json)
+            }
+            Deed::Rules { learner, counting } => {
+                let learner = options::learner(&notebook, &learner)?;
+                let rules = counting.over(&learner.rules)?;
+                let changed = notebook.change_learner(learner.id, &learner.name, &rules)?;
+                let what = match changed.rules == learner.rules {
+                    true => "counts as before",
+                    false => "counts otherwise now; what is shown of earlier lessons is counted anew",
+                };
+                one(page, &changed, what, self.json)
             }
             Deed::Rename { learner, new } => {
                 let learner = options::learner(&notebook, &learner)?;

@@ -27,6 +27,17 @@ impl Counting {
         self.rule_set.is_some() || !self.changes.is_empty()
     }
 
+    /// These rules with what the options change in them; a set takes the place of all.
+    pub fn over(&self, rules: &Rules) -> Result<Rules, Fault> {
+        let start = match &self.rule_set {
+            Some(_) => {
+                settings::set(self.rule_set.as_deref()).map_err(|e| Fault::input(format_args!("--rules: {e}")))?
+            }
+            None => rules.clone(),
+        };
+        settings::changed(start, &self.changes).map_err(|e| Fault::input(format_args!("--rule: {e}")))
+    }
+
     /// The rules that the options make.
     pub fn rules(&self) -> Result<Rules, Fault> {
         let set = settings::set(self.rule_set.as_deref()).map_err(|e| Fault::input(format_args!("--rules: {e}")))?;
