@@ -24,10 +24,12 @@ pub mod model;
 pub mod picture;
 mod saving;
 pub mod session;
+mod task;
 mod word;
 pub mod words;
 mod work;
 
-pub use lesson::{Coming, Lesson, MOST_BEADS, Undone};
+pub use lesson::{Lesson, MOST_BEADS, Next, Undone};
+pub use task::{Standing, Task};
 pub use word::{STARTER, Word, read};
 pub use work::{Heard, Kept, Pointed, Step, Try, Work};

@@ -50,7 +50,7 @@ use std::time::Duration;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
-pub use attempt::{Attempt, Edits, NewAttempt, Pointed};
+pub use attempt::{AfterFirst, Attempt, Edits, NewAttempt, Pointed, ShownAnswer};
 pub use browse::{Filter, Page};
 pub use desk::Desk;
 pub use erase::Erased;

@@ -48,6 +48,8 @@ pub struct App {
     kept: Prefs,
     shown: Option<(Look, f32)>,
     keeping: Option<Later<Result<(), String>>>,
+    /// Where the window was when it was shown last.
+    was: Option<Place>,
 }
 
 impl App {
@@ -75,6 +77,7 @@ impl App {
             kept: prefs,
             shown: None,
             keeping: None,
+            was: None,
         }
     }
 
@@ -119,7 +122,11 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         self.apply(&ctx);
-        let at_drill = self.shared.place() == Place::Drill;
+        let place = self.shared.place();
+        if self.was.replace(place) != Some(place) && place == Place::Notebook {
+            self.notebook.renew();
+        }
+        let at_drill = place == Place::Drill;
         self.drill.poll(&mut self.shared, at_drill);
         self.shell.keys(ui, &mut self.shared);
         self.shell.rail(ui, &mut self.shared);

@@ -1,15 +1,17 @@
 //! The lesson without a window: what is kept, what is said when it could not be, and a monkey at the keys.
 
+use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::Connection;
+use soundbead::drill::Kept;
 use soundbead::drill::session::{Bench, Intent, Question};
 use soundbead::equipment::LearnerInHand;
 use soundbead::mic::spoken::{Pace, Spoken};
-use soundbead::notebook::{Attempt, Author, DATABASE, Page};
+use soundbead::notebook::{Attempt, Author, DATABASE, Id, Page, ShownAnswer};
 use soundbead_data::Rules;
-use soundbead_dsp::judgement::Verdict;
+use soundbead_dsp::judgement::{Speaking, Verdict};
 
 fn folder(name: &str) -> PathBuf {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("session-{}-{name}", std::process::id()));
@@ -114,4 +116,136 @@ fn work_without_a_recording_is_in_the_notebook_and_leaves_it_when_it_is_undone()
     bench.apply(Intent::Undo);
     bench.poll();
     assert!(attempts(&bench).is_empty());
+}
+
+#[test]
+fn first_tries_and_last_are_both_in_the_notebook_and_what_was_shown_is_not_the_childs() {
+    let mut bench = juno("tries");
+    begin(&mut bench, "goat");
+    bench.apply(Intent::Beads(2));
+    record(&mut bench);
+    bench.apply(Intent::GoOn);
+    bench.apply(Intent::Beads(3));
+    bench.apply(Intent::GoOn);
+    bench.apply(Intent::GoOn);
+    for (at, text) in ["g", "o", "t"].into_iter().enumerate() {
+        bench.apply(Intent::Write(at, text.into()));
+    }
+    bench.apply(Intent::GoOn);
+    bench.apply(Intent::Write(1, "oe".into()));
+    bench.apply(Intent::GoOn);
+    for _ in 0..5 {
+        bench.until(|_| true);
+        attempts(&bench);
+    }
+    let edits = &attempts(&bench)[0].edits;
+    assert_eq!((edits.child, edits.after.child), (Some(2), Some(3)));
+    assert_eq!(edits.letters, ["g", "o", "t"]);
+    assert_eq!(edits.after.letters, ["g", "oe", "t"]);
+    assert_eq!(edits.after.shown, [ShownAnswer::Letters]);
+}
+
+/// Numbers that look drawn by chance, the same at each run (xorshift with the shifts 13, 7, 17: Marsaglia 2003).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, n: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 % n as u64) as usize
+    }
+}
+
+/// Any intent but that for the machine's own microphones, which would end the recordings.
+fn any(dice: &mut Dice) -> Intent {
+    let small = dice.below(14);
+    match dice.below(64) {
+        0 => Intent::Start(["goat coat", "mud mug rug rag", "stop", "7", ""][small % 5].into()),
+        1 => Intent::StartPlan,
+        2 => Intent::Resume,
+        3 if small == 0 => Intent::DropDraft,
+        4..=13 => Intent::Beads(small),
+        14 => Intent::Say([Speaking::Whole, Speaking::Stretched][small % 2]),
+        15..=18 => Intent::Record,
+        19 if small < 3 => Intent::RecordModel,
+        20 => Intent::HearModel,
+        21 => Intent::Stop,
+        22 if small < 5 => Intent::Cancel,
+        23 => Intent::Again,
+        24 => Intent::Play([1.0, 0.75, 0.5][small % 3]),
+        25 => Intent::Hear(small, small + small % 2),
+        26 => Intent::Silence,
+        27 => Intent::Rule(Some(Verdict::ALL[small % 5])),
+        28 => Intent::Rule(None),
+        29..=32 => Intent::Point(small % 5, small.is_multiple_of(2)),
+        33..=40 => Intent::Write(small % 6, ["g", "oa", "t", "c", "m", ""][small % 6].into()),
+        41 => Intent::Show,
+        42..=50 => Intent::GoOn,
+        51 => Intent::Skip,
+        52..=54 => Intent::Undo,
+        55 => Intent::GrownUp(small.is_multiple_of(2)),
+        56 => Intent::Ask(
+            [
+                None,
+                Some(Question::File),
+                Some(Question::Device),
+                Some(Question::Leave),
+            ][small % 4],
+        ),
+        57 => Intent::BringIn("no such file".into()),
+        58 => Intent::SpeakFrom("no such file".into()),
+        59 => Intent::Device(None),
+        60 => Intent::SaveAgain,
+        61 if small < 2 => Intent::Away,
+        62 if small < 2 => Intent::End,
+        63 if small < 2 => [Intent::Pause, Intent::EndAnyway][small].clone(),
+        _ => Intent::GoOn,
+    }
+}
+
+/// The recordings that the lesson shows as kept.
+fn shown(bench: &Bench) -> HashSet<Id> {
+    let works = bench.session.lesson().map_or(&[][..], |l| l.works());
+    let latest = works.iter().filter_map(|w| w.latest.as_ref());
+    latest
+        .filter_map(|l| match l.kept {
+            Kept::As(id) => Some(id),
+            Kept::Nowhere | Kept::Failed(_) => None,
+        })
+        .collect()
+}
+
+/// Nothing panics, every recording that was shown and not undone is in the notebook, and none that was undone.
+#[test]
+fn a_monkey_of_20_000_intents_loses_no_recording() {
+    let mut bench = juno("monkey");
+    let mut dice = Dice(0x5eed_b3ad);
+    let (mut kept, mut undone) = (HashSet::new(), HashSet::new());
+    for _ in 0..20_000 {
+        let intent = any(&mut dice);
+        let before = shown(&bench);
+        let undoes = intent == Intent::Undo;
+        bench.apply(intent);
+        if undoes {
+            undone.extend(before.difference(&shown(&bench)).copied());
+        }
+        bench.poll();
+        if !bench.session.free() && dice.below(8) == 0 {
+            bench.until(|session| session.free());
+        }
+        kept.extend(shown(&bench));
+    }
+    bench.apply(Intent::EndAnyway);
+    bench.until(|session| session.lesson().is_none() && session.unkept().is_none());
+    let there: HashSet<Id> = attempts(&bench).iter().map(|a| a.id).collect();
+    let still: HashSet<Id> = kept.difference(&undone).copied().collect();
+    assert!(
+        still.is_subset(&there),
+        "{} of {} are lost",
+        still.difference(&there).count(),
+        still.len()
+    );
+    assert!(undone.is_disjoint(&there), "what was undone is there");
+    assert!(still.len() > 10, "{} recordings say little", still.len());
 }

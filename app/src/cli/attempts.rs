@@ -112,6 +112,7 @@ fn as_json(notebook: &Notebook, a: &Attempt) -> Result<Value, Fault> {
         "sounds": answer::names(&a.sounds), "before": a.before, "speaking": a.speaking.name(),
         "expected": a.expected, "expected_now": a.expected_now, "said": a.said(), "child": a.edits.child, "heard": a.heard, "verdict": a.verdict.map(|v| v.name()),
         "sure": a.sure, "rulings": a.edits.rulings, "pointed": a.edits.pointed, "letters": a.edits.letters,
+        "after": a.edits.after,
         "model": a.model, "rules": answer::rules_map(&a.rules), "recording": path,
     }))
 }

@@ -6,6 +6,7 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::Speaking;
 
 use super::lesson::Lesson;
+use super::task::Task;
 use super::word::Word;
 use super::work::{Kept, Pointed, Step, Work};
 use crate::notebook::{Author, Id};
@@ -43,13 +44,15 @@ struct WordDraft {
     /// The notebook's row of a word without a recording.
     #[serde(default)]
     bare: Option<Id>,
-    /// The bead, and whether it was the one.
     #[serde(default)]
-    pointed: Option<(usize, bool)>,
+    count: Task<usize>,
+    #[serde(default)]
+    which: Task<Pointed>,
+    /// As they are typed.
     #[serde(default)]
     letters: Vec<String>,
     #[serde(default)]
-    checked: bool,
+    spelled: Task<Vec<String>>,
 }
 
 const STEPS: [Step; 4] = [Step::Beads, Step::Look, Step::Which, Step::Letters];
@@ -96,10 +99,11 @@ impl Draft {
         self.words[self.at.min(self.words.len() - 1)].attempt
     }
 
-    /// The notebook's rows of words without a recording, with the words' numbers.
-    pub fn bare_rows(&self) -> Vec<(usize, Id)> {
+    /// The notebook's rows of words, with the words' numbers.
+    pub fn rows(&self) -> Vec<(usize, Id)> {
         let each = self.words.iter().enumerate();
-        each.filter_map(|(at, word)| Some((at, word.bare?))).collect()
+        each.filter_map(|(at, word)| Some((at, word.attempt.or(word.bare)?)))
+            .collect()
     }
 
     /// The lesson again. Recordings are not in it: a word at which one was being looked at is at its beads again, until
@@ -142,7 +146,10 @@ impl WordDraft {
     fn work(&self) -> Work {
         let step = STEPS.get(usize::from(self.step)).copied().unwrap_or_default();
         Work {
-            step: if step == Step::Look { Step::Beads } else { step },
+            step: match step {
+                Step::Look if self.attempt.is_some() => Step::Beads,
+                other => other,
+            },
             beads: self.beads.min(super::MOST_BEADS),
             latest: None,
             ruling: self
@@ -150,9 +157,10 @@ impl WordDraft {
                 .as_ref()
                 .and_then(|name| name.parse().ok())
                 .map(|verdict| (verdict, self.by.unwrap_or(Author::Parent))),
-            pointed: self.pointed.map(|(at, right)| Pointed { at, right }),
+            count: self.count.clone(),
+            which: self.which.clone(),
             letters: self.letters.clone(),
-            checked: self.checked,
+            spelled: self.spelled.clone(),
         }
     }
 }
@@ -171,9 +179,10 @@ fn one(word: &Word, work: &Work, bare: Option<Id>) -> WordDraft {
         ruling: work.ruling.map(|(verdict, _)| verdict.name().to_owned()),
         by: work.ruling.map(|(_, by)| by),
         bare,
-        pointed: work.pointed.map(|p| (p.at, p.right)),
+        count: work.count.clone(),
+        which: work.which.clone(),
         letters: work.letters.clone(),
-        checked: work.checked,
+        spelled: work.spelled.clone(),
     }
 }
 
@@ -189,8 +198,9 @@ mod tests {
         lesson.ask_for(Speaking::Stretched);
         lesson.set_beads(3);
         lesson.go_on();
-        lesson.write(1, "ar".into());
         lesson.go_on();
+        lesson.write(1, "ar".into());
+        lesson.skip();
         lesson.set_beads(2);
         let text = Draft::of(&lesson, None, |_| None).text();
         let draft = Draft::read(&text).unwrap();
@@ -201,7 +211,8 @@ mod tests {
             (back.at(), back.work().beads, back.speaking()),
             (1, 2, Speaking::Stretched)
         );
-        assert_eq!(back.works()[0].letters, ["", "ar", "", ""]);
+        assert_eq!(back.works()[0].letters, ["", "ar", ""]);
+        assert_eq!(back.works()[0].count.first(), Some(&3));
         assert_eq!(back.works()[0].step, Step::Letters);
         assert!(back.undo().is_none());
         assert_eq!(Draft::of(&back, None, |_| None).text(), text);

@@ -11,11 +11,12 @@ use soundbead_dsp::judgement::Verdict;
 
 use super::draft::{Draft, KEY};
 use super::saving::Saving;
-use super::{Kept, Lesson, Try, Undone, Work};
+use super::{Kept, Lesson, Standing, Try, Undone, Work};
 use crate::equipment::Equipment;
 use crate::later::Later;
 use crate::notebook::{
-    Author, Desk, Edits, Id, MODEL, NewAttempt, NewSession, Notebook, NotebookError, Pointed, Result, Ruling,
+    AfterFirst, Author, Desk, Edits, Id, MODEL, NewAttempt, NewSession, Notebook, NotebookError, Pointed, Result,
+    Ruling, ShownAnswer,
 };
 
 /// The notebook's session, which the first row begins. Shared with the notebook's thread, where rows are made one after
@@ -26,6 +27,8 @@ type SessionSlot = Arc<Mutex<Option<Id>>>;
 enum Bare {
     OnItsWay(Later<Result<Id>>),
     There(Id),
+    /// It was there when the lesson went on.
+    Found(Id),
     /// It could not be made; why.
     Failed(String),
 }
@@ -44,6 +47,8 @@ pub struct Keeper {
     second: Option<(usize, Later<Result<Id>>)>,
     /// The end of the lesson, once it is over.
     ending: Option<Saving<()>>,
+    /// Whether it was left to go on another day.
+    paused: bool,
 }
 
 /// A recording on its way to the notebook.
@@ -72,9 +77,9 @@ impl Keeper {
         *self.session.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Rows without a recording that are there already, by the word's number: a lesson that goes on.
+    /// Rows that are there already, by the word's number: a lesson that goes on.
     pub fn found(&mut self, rows: impl IntoIterator<Item = (usize, Id)>) {
-        self.bare.extend(rows.into_iter().map(|(at, id)| (at, Bare::There(id))));
+        self.bare.extend(rows.into_iter().map(|(at, id)| (at, Bare::Found(id))));
     }
 
     /// Gives a recording of word `at` to the notebook. Without a learner there is nowhere to keep it, and it comes
@@ -173,7 +178,7 @@ impl Keeper {
 
     fn bare_id(&self, at: usize) -> Option<Id> {
         match self.bare.get(&at) {
-            Some(Bare::There(id)) => Some(*id),
+            Some(Bare::There(id) | Bare::Found(id)) => Some(*id),
             _ => None,
         }
     }
@@ -186,14 +191,15 @@ impl Keeper {
             Bare::OnItsWay(notebook.ask(move |notebook| row.make(notebook, learner, &session)))
         });
         match bare {
-            Bare::There(id) => Some(*id),
+            Bare::There(id) | Bare::Found(id) => Some(*id),
             Bare::OnItsWay(_) | Bare::Failed(_) => None,
         }
     }
 
     /// Takes the row of a word without a recording back when all its answers were undone.
     fn take_back_bare(&mut self, notebook: &Desk, at: usize) -> Option<Id> {
-        if let Some(id) = self.bare_id(at) {
+        if let Some(Bare::There(id)) = self.bare.get(&at) {
+            let id = *id;
             self.bare.remove(&at);
             self.rows.remove(&id);
             let _ = notebook.ask(move |notebook| notebook.take_back(id));
@@ -228,7 +234,9 @@ impl Keeper {
 
     /// Whether everything is known to be kept.
     fn settled(&self) -> bool {
-        self.bare.values().all(|bare| matches!(bare, Bare::There(_)))
+        self.bare
+            .values()
+            .all(|bare| matches!(bare, Bare::There(_) | Bare::Found(_)))
             && self.rows.values().all(Saving::settled)
             && self.draft.settled()
     }
@@ -258,9 +266,16 @@ impl Keeper {
         self.ending = Some(Saving::default());
     }
 
-    /// Whether a lesson that was ended is in the notebook, all of it.
+    /// The lesson goes on another day: it stays open in the notebook.
+    pub fn pause(&mut self) {
+        self.paused = true;
+    }
+
+    /// Whether a lesson that was ended or left is in the notebook, all of it.
     pub fn over(&self) -> bool {
-        self.learner.is_none() || self.ending.as_ref().is_some_and(|ending| ending.kept_once())
+        self.learner.is_none()
+            || (self.paused && self.settled())
+            || self.ending.as_ref().is_some_and(|ending| ending.kept_once())
     }
 
     fn poll_end(&mut self, notebook: &Desk, learner: Id) {
@@ -367,8 +382,45 @@ fn attempt(kept: &Kept) -> Option<Id> {
     }
 }
 
+/// The first count, as it was given; the beads on the string while none was.
 fn count(work: &Work) -> Option<u16> {
-    u16::try_from(work.beads).ok().filter(|n| *n > 0)
+    let beads = *work.count.first().unwrap_or(&work.beads);
+    u16::try_from(beads).ok().filter(|n| *n > 0)
+}
+
+fn pointed(pointed: &super::Pointed) -> Pointed {
+    Pointed {
+        at: pointed.at as u16,
+        right: pointed.right,
+    }
+}
+
+/// Letters that were typed and not yet given for an answer.
+fn typed(work: &Work) -> Vec<String> {
+    if work.letters.iter().all(String::is_empty) {
+        Vec::new()
+    } else {
+        work.letters.clone()
+    }
+}
+
+/// What came after the first answers, where it differs from them.
+fn after(work: &Work) -> AfterFirst {
+    let changed = work.count.last().filter(|last| work.count.first() != Some(last));
+    let spelled = work.spelled.last().filter(|last| work.spelled.first() != Some(last));
+    let which = work.which.last().filter(|last| work.which.first() != Some(last));
+    let shown = [
+        (work.count.standing(), ShownAnswer::Count),
+        (work.which.standing(), ShownAnswer::Which),
+        (work.spelled.standing(), ShownAnswer::Letters),
+    ];
+    let shown = shown.into_iter().filter(|(standing, _)| *standing == Standing::Shown);
+    AfterFirst {
+        child: changed.and_then(|n| u16::try_from(*n).ok()),
+        pointed: which.map(pointed),
+        letters: spelled.cloned().unwrap_or_default(),
+        shown: shown.map(|(_, answer)| answer).collect(),
+    }
 }
 
 /// What a lesson has to say of an attempt.
@@ -377,6 +429,7 @@ struct Told {
     child: Option<u16>,
     pointed: Option<Pointed>,
     letters: Vec<String>,
+    after: AfterFirst,
     ruling: Option<(Verdict, Author)>,
     /// Whose ruling of this lesson was taken back.
     takes_back: Option<Author>,
@@ -389,15 +442,9 @@ impl Told {
         let by = work.ruling.map(|(_, by)| by);
         Told {
             child: count(work),
-            pointed: work.pointed.map(|p| Pointed {
-                at: p.at as u16,
-                right: p.right,
-            }),
-            letters: if work.letters.iter().all(String::is_empty) {
-                Vec::new()
-            } else {
-                work.letters.clone()
-            },
+            pointed: work.which.first().map(pointed),
+            letters: work.spelled.first().cloned().unwrap_or_else(|| typed(work)),
+            after: after(work),
             ruling: work.ruling,
             takes_back: ruled.filter(|ruled| Some(*ruled) != by),
         }
@@ -408,6 +455,7 @@ impl Told {
         now.child = self.child;
         now.pointed = self.pointed;
         now.letters = self.letters;
+        now.after = self.after;
         if let Some(by) = self.takes_back {
             now.take_back_ruling(by);
         }

@@ -6,6 +6,7 @@ use soundbead_data::Rules;
 use soundbead_data::chain::{Change, Kind};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
+use super::task::Standing;
 use super::work::{Pointed, Step, Try, Work};
 use super::{Kept, Word, letters};
 use crate::notebook::Author;
@@ -137,12 +138,30 @@ impl Lesson {
         self.speaking = speaking;
     }
 
-    /// Puts so many beads on the string; more than [`MOST_BEADS`] do not fit.
+    /// Puts so many beads on the string; more than [`MOST_BEADS`] do not fit. They can be put right beside the recording
+    /// as well, until the count is settled.
     pub fn set_beads(&mut self, beads: usize) {
         let beads = beads.min(MOST_BEADS);
-        if beads != self.work().beads && self.step() == Step::Beads {
+        let open = matches!(self.step(), Step::Beads | Step::Look) && !self.work().count.settled();
+        if open && beads != self.work().beads {
             self.remember(false);
             self.now().beads = beads;
+        }
+    }
+
+    /// Whether so many beads are as many as the word has sounds: in any pronunciation of it, or in the one that was
+    /// heard.
+    fn counts_right(&self, beads: usize) -> bool {
+        let heard = self.work().latest.as_ref().and_then(|l| l.judgement()?.expected);
+        heard == Some(beads) || self.word().counts.contains(&beads)
+    }
+
+    /// Takes the beads on the string for the child's answer.
+    fn take_count(&mut self) {
+        let beads = self.work().beads;
+        if beads > 0 {
+            let right = self.counts_right(beads);
+            self.now().count.answer(beads, right);
         }
     }
 
@@ -153,6 +172,7 @@ impl Lesson {
         let now = self.now();
         (now.ruling, now.step) = (None, Step::Look);
         now.latest = Some(Arc::new(heard));
+        self.take_count();
     }
 
     /// The recording that was being looked at when the lesson was broken off, brought back. Not a step of its own.
@@ -200,83 +220,129 @@ impl Lesson {
 
     /// The child says that bead `at` changed. The row is the earlier word's where a sound went, this word's otherwise.
     pub fn point(&mut self, at: usize, earlier: bool) {
-        let Some(change) = self.change() else { return };
+        let Some(change) = self.change().filter(|_| self.step() == Step::Which) else {
+            return;
+        };
         let right = at == change.at && (change.kind == Kind::Swap || (change.kind == Kind::Drop) == earlier);
+        let pointed = Pointed { at, earlier, right };
+        self.try_task(|work| work.which.answer(pointed, right));
+    }
+
+    /// Does something that may change nothing; only what changed something can be undone.
+    fn try_task(&mut self, act: impl FnOnce(&mut Work) -> bool) {
         self.remember(false);
-        self.now().pointed = Some(Pointed { at, right });
+        if !act(self.now()) {
+            self.past.pop();
+        }
     }
 
     /// The letters of box `at`.
     pub fn write(&mut self, at: usize, text: String) {
         let boxes = self.boxes();
-        if at >= boxes || self.work().letters.get(at) == Some(&text) {
+        let open = self.step() == Step::Letters && !self.work().spelled.settled();
+        if !open || at >= boxes || self.work().letters.get(at).map_or("", String::as_str) == text {
             return;
         }
         self.remember(true);
         let now = self.now();
         now.letters.resize(boxes, String::new());
         now.letters[at] = text;
-        now.checked = false;
     }
 
-    /// Looks at the letters.
-    pub fn check(&mut self) {
-        if !self.work().checked {
-            self.remember(false);
-            self.now().checked = true;
-        }
-    }
-
-    /// Fills the boxes with the word's own letters.
-    pub fn show_letters(&mut self) {
-        self.remember(false);
-        let letters = match self.word().boxes.as_slice() {
-            [] => vec![self.word().spelling.clone()],
-            boxes => boxes.iter().map(|b| b.letters.clone()).collect(),
-        };
-        let now = self.now();
-        (now.letters, now.checked) = (letters, true);
-    }
-
-    /// How many boxes there are to write in: one where the word's letters cannot be divided.
-    pub fn boxes(&self) -> usize {
-        self.word().boxes.len().max(1)
-    }
-
-    /// What is to be said of each box.
-    pub fn looks(&self) -> Vec<letters::Look> {
-        let (word, work) = (self.word(), self.work());
-        if !word.boxes.is_empty() {
-            return letters::look(&word.boxes, &work.letters);
-        }
-        let whole = soundbead_data::spelling::LetterBox {
-            letters: word.spelling.clone(),
-            sounds: 0..word.sounds.len(),
-        };
-        letters::look(&[whole], &work.letters)
-    }
-
-    /// What comes after this step: which sound changed (from the second word on, where one did), the letters, the next
-    /// word. `None` at the end of the last word.
-    pub fn coming(&self) -> Option<Coming> {
-        let last = self.at + 1 == self.words.len();
+    /// Shows the answer of the step in hand, after a first try at it.
+    pub fn show(&mut self) {
         match self.step() {
-            Step::Beads | Step::Look if self.change().is_some() => Some(Coming::Step(Step::Which)),
-            Step::Beads | Step::Look | Step::Which => Some(Coming::Step(Step::Letters)),
-            Step::Letters if last => None,
-            Step::Letters => Some(Coming::Word),
+            Step::Beads => {}
+            Step::Look => self.try_task(|work| work.count.show()),
+            Step::Which => self.try_task(|work| work.which.show()),
+            Step::Letters => self.try_task(|work| work.spelled.show()),
         }
     }
 
-    /// Goes on to what comes; whether there was anything.
+    /// How many boxes there are to write in: as many as the child counted sounds, or was shown. One for the whole word
+    /// where nothing was counted.
+    pub fn boxes(&self) -> usize {
+        let count = &self.work().count;
+        match count.standing() {
+            Standing::Shown => self.word().count(),
+            Standing::Open | Standing::Hint | Standing::Right => count.last().copied().unwrap_or(1),
+        }
+    }
+
+    /// What is to be said of the letters in each box.
+    pub fn looks(&self) -> Vec<letters::Look> {
+        letters::look(self.word(), &self.work().letters, self.boxes())
+    }
+
+    /// What the lead button, or Enter, does now.
+    pub fn next(&self) -> Next {
+        let work = self.work();
+        let last = self.at + 1 == self.words.len();
+        match work.step {
+            Step::Look if work.count.settled() => Next::Step(self.after_count()),
+            Step::Beads | Step::Look if work.beads == 0 => Next::Wait,
+            Step::Look if work.count.last() == Some(&work.beads) => Next::Wait,
+            Step::Beads | Step::Look => Next::CheckBeads,
+            Step::Which if work.which.settled() => Next::Step(Step::Letters),
+            Step::Which => Next::Wait,
+            Step::Letters if work.spelled.settled() && last => Next::End,
+            Step::Letters if work.spelled.settled() => Next::Word,
+            Step::Letters if work.checked() || work.letters.iter().all(|t| t.trim().is_empty()) => Next::Wait,
+            Step::Letters => Next::CheckLetters,
+        }
+    }
+
+    /// Which sound changed, where one did; else the letters.
+    fn after_count(&self) -> Step {
+        if self.change().is_some() {
+            Step::Which
+        } else {
+            Step::Letters
+        }
+    }
+
+    /// Does what comes next: looks at an answer, or goes on from one that is settled. An answer that was looked at and
+    /// is not settled waits for another. Whether anything was done.
     pub fn go_on(&mut self) -> bool {
-        let Some(coming) = self.coming() else { return false };
-        self.remember(false);
-        match coming {
-            Coming::Step(step) => self.now().step = step,
-            Coming::Word => self.at += 1,
+        let next = self.next();
+        match next {
+            Next::Wait | Next::End => return false,
+            Next::CheckBeads => {
+                self.remember(false);
+                self.now().step = Step::Look;
+                self.take_count();
+            }
+            Next::CheckLetters => {
+                let letters = self.work().letters.clone();
+                let right = letters::right(self.word(), &letters);
+                self.try_task(|work| work.spelled.answer(letters, right));
+            }
+            Next::Step(step) => {
+                self.remember(false);
+                self.now().step = step;
+            }
+            Next::Word => {
+                self.remember(false);
+                self.at += 1;
+            }
         }
         true
+    }
+
+    /// Leaves the step in hand as it is, without an answer.
+    pub fn skip(&mut self) {
+        let last = self.at + 1 == self.words.len();
+        let step = match self.step() {
+            Step::Beads | Step::Look => self.after_count(),
+            Step::Which => Step::Letters,
+            Step::Letters if last => return,
+            Step::Letters => {
+                self.go_to(self.at + 1);
+                return;
+            }
+        };
+        self.remember(false);
+        self.now().step = step;
     }
 
     /// Goes to a word.
@@ -324,13 +390,21 @@ impl Lesson {
     }
 }
 
-/// What comes after a step.
+/// What comes next in a lesson.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Coming {
+pub enum Next {
+    /// Nothing yet: the child's turn.
+    Wait,
+    /// Look at the beads.
+    CheckBeads,
+    /// Look at the letters.
+    CheckLetters,
     /// Another step with the same word.
     Step(Step),
     /// The next word.
     Word,
+    /// The last word is done.
+    End,
 }
 
 #[cfg(test)]

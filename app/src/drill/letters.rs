@@ -2,6 +2,8 @@
 
 use soundbead_data::spelling::LetterBox;
 
+use super::Word;
+
 /// What is said of one box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Look {
@@ -13,15 +15,76 @@ pub enum Look {
     Again,
 }
 
-/// Looks at the letters in each box. Capitals count as small letters, and a split vowel may be written `a_e`, `a-e`,
-/// `a e` or `ae`.
-pub fn look(boxes: &[LetterBox], typed: &[String]) -> Vec<Look> {
+/// Whether the letters in the boxes are the word, however they are divided. Capitals count as small letters, and a split
+/// vowel may be written `a_e`, `a-e`, `a e` or `ae` in one box.
+pub fn right(word: &Word, typed: &[String]) -> bool {
+    let beyond = typed.iter().skip(word.boxes.len()).any(|text| !plain(text).is_empty());
+    let each = || by_box(&word.boxes, typed).iter().all(|look| *look == Look::Right);
+    plain(&joined(typed)) == plain(&word.spelling) || (!beyond && each())
+}
+
+/// What is to be said of each of `count` boxes.
+pub fn look(word: &Word, typed: &[String], count: usize) -> Vec<Look> {
+    let mut typed = typed.to_vec();
+    typed.resize(count, String::new());
+    let all_right = right(word, &typed);
+    let looks = if word.boxes.len() == count {
+        by_box(&word.boxes, &typed)
+    } else {
+        by_ends(&plain(&word.spelling), &typed)
+    };
+    let gently = |(look, text): (Look, &String)| match (plain(text).is_empty(), all_right) {
+        (true, _) => Look::Empty,
+        (false, true) => Look::Right,
+        (false, false) => look,
+    };
+    looks.into_iter().zip(&typed).map(gently).collect()
+}
+
+/// Each box against the word's own.
+fn by_box(boxes: &[LetterBox], typed: &[String]) -> Vec<Look> {
     let one = |(i, wanted): (usize, &LetterBox)| match typed.get(i).map(|t| plain(t)).filter(|t| !t.is_empty()) {
         None => Look::Empty,
         Some(found) if found == plain(&wanted.letters) => Look::Right,
         Some(_) => Look::Again,
     };
-    boxes.iter().enumerate().map(one).collect()
+    let looks: Vec<Look> = boxes.iter().enumerate().map(one).collect();
+    // No boxes say nothing of the letters.
+    if looks.is_empty() { vec![Look::Again] } else { looks }
+}
+
+/// Boxes that do not stand for the word's own: those whose letters agree with the word from its beginning, or from its
+/// end, are right. Where all of them do and a letter is still missing between two, the one before the gap is marked.
+fn by_ends(spelling: &str, typed: &[String]) -> Vec<Look> {
+    let texts: Vec<String> = typed.iter().map(|t| plain(t)).collect();
+    let from_start = |i: usize| spelling.starts_with(&texts[..=i].concat());
+    let from_end = |i: usize| spelling.ends_with(&texts[i..].concat());
+    let each = |i: usize| {
+        if from_start(i) || from_end(i) {
+            Look::Right
+        } else {
+            Look::Again
+        }
+    };
+    let mut looks: Vec<Look> = (0..texts.len()).map(each).collect();
+    if looks.iter().all(|look| *look == Look::Right) {
+        let gap = (0..texts.len()).rev().find(|i| from_start(*i)).unwrap_or(0);
+        looks[gap] = Look::Again;
+    }
+    looks
+}
+
+/// All boxes as one word. The second part of a split vowel goes after the box that follows it.
+fn joined(typed: &[String]) -> String {
+    let mut word = String::new();
+    let mut late = String::new();
+    for text in typed.iter().map(|t| t.trim()).filter(|t| !t.is_empty()) {
+        let (first, second) = text.split_once(['_', '-', ' ', '\u{2026}']).unwrap_or((text, ""));
+        word.push_str(first);
+        word.push_str(&late);
+        late = second.to_owned();
+    }
+    word + &late
 }
 
 fn plain(text: &str) -> String {
@@ -47,12 +110,58 @@ pub fn line(looks: &[Look]) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use soundbead_data::{lexicon, spelling};
+    use soundbead_data::{Rules, word::Overrides};
 
-    fn looked(word: &str, typed: &[&str]) -> Vec<Look> {
-        let said = lexicon::look_up(word).unwrap().variants().next().unwrap();
-        let boxes = spelling::boxes(word, said.sounds()).unwrap();
-        look(&boxes, &typed.iter().map(|t| (*t).to_owned()).collect::<Vec<_>>())
+    fn typed(texts: &[&str]) -> Vec<String> {
+        texts.iter().map(|t| (*t).to_owned()).collect()
+    }
+
+    fn word(text: &str) -> Word {
+        Word::find(text, &Overrides::default(), &Rules::default()).unwrap()
+    }
+
+    fn looked(text: &str, texts: &[&str]) -> Vec<Look> {
+        let word = word(text);
+        look(&word, &typed(texts), word.boxes.len())
+    }
+
+    #[test]
+    fn letters_are_right_however_they_are_divided() {
+        for (text, texts) in [
+            ("cake", &["c", "a", "ke"][..]),
+            ("cake", &["c", "a_e", "k"]),
+            ("cake", &["cake"]),
+            ("box", &["b", "o", "x", ""]),
+            ("box", &["b", "o", "x"]),
+            ("don't", &["d", "o", "n", "'t"]),
+            ("Chess", &["CH", "e", "ss"]),
+        ] {
+            assert!(right(&word(text), &typed(texts)), "{text} {texts:?}");
+        }
+        assert!(!right(&word("cake"), &typed(&["c", "a", "k"])));
+        assert!(!right(&word("cake"), &[]));
+        assert!(!right(&word("box"), &typed(&["b", "o", "x", "s"])));
+    }
+
+    #[test]
+    fn in_boxes_of_the_childs_own_count_the_ends_that_agree_are_right() {
+        use Look::{Again, Empty, Right};
+        // Two boxes for stop: st, op.
+        assert_eq!(look(&word("stop"), &typed(&["st", "op"]), 2), [Right, Right]);
+        assert_eq!(
+            look(&word("stop"), &typed(&["s", "op"]), 2),
+            [Again, Right],
+            "the t is missing"
+        );
+        assert_eq!(look(&word("stop"), &typed(&["st", "ap"]), 2), [Right, Again]);
+        assert_eq!(
+            look(&word("box"), &typed(&["b", "o", "k", "s"]), 4),
+            [Right, Right, Again, Again]
+        );
+        assert_eq!(
+            look(&word("box"), &typed(&["b", "o", "x"]), 4),
+            [Right, Right, Right, Empty]
+        );
     }
 
     #[test]

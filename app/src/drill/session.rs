@@ -34,11 +34,11 @@ use super::draft::Draft;
 use super::keep::{Keeper, Writing};
 use super::listen::{Listened, Listener};
 use super::model::Models;
-use super::{Kept, Lesson};
+use super::{Kept, Lesson, Next};
 use crate::equipment::{Equipment, News};
 use crate::later::Later;
 use crate::mic::{Device, MicFault};
-use crate::notebook::{Id, Result};
+use crate::notebook::{Id, Learner, Result};
 use crate::plan::Plan;
 use crate::playback::Sounding;
 use crate::recorder::{Recorder, Take};
@@ -74,8 +74,8 @@ pub enum Intent {
     Again,
     /// Play the recording at a share of its speed.
     Play(f32),
-    /// Play one of its sounds, the first being 0.
-    Hear(usize),
+    /// Play some of its sounds, from this one to that, the first being 0.
+    Hear(usize, usize),
     /// Stop playing.
     Silence,
     /// Rule on what was said; `None` takes the ruling back.
@@ -84,12 +84,12 @@ pub enum Intent {
     Point(usize, bool),
     /// The letters of a box.
     Write(usize, String),
-    /// Look at the letters.
-    Check,
-    /// Show the word's letters.
-    ShowLetters,
-    /// Go on to what comes next.
+    /// Show the answer of the step in hand, after a first try.
+    Show,
+    /// Look at the answer in hand, or go on from one that is settled.
     GoOn,
+    /// Leave the step in hand as it is.
+    Skip,
     /// Take back what was done last.
     Undo,
     /// Show or hide what is for the grown-up.
@@ -112,6 +112,8 @@ pub enum Intent {
     End,
     /// End it all the same.
     EndAnyway,
+    /// Leave the lesson as it is; it can go on another day.
+    Pause,
 }
 
 /// A question that is open over the lesson.
@@ -121,6 +123,8 @@ pub enum Question {
     File,
     /// Which microphone.
     Device,
+    /// Whether the lesson is to be left, and how.
+    Leave,
     /// Whether the lesson is to end although something of it is not in the notebook.
     Unkept,
 }
@@ -163,6 +167,10 @@ struct Ready {
 /// The lesson, and what is before and around it.
 #[derive(Default)]
 pub struct Session {
+    /// Who was in hand last, asked once; and who the notebook knows to be in hand.
+    last_in_hand: Option<Later<Result<Option<Learner>>>>,
+    asked_in_hand: bool,
+    in_hand: Option<Id>,
     lesson: Option<Lesson>,
     plan: Option<Plan>,
     /// Words or a plan on their way to become a lesson, and what was wrong with the last.
@@ -172,8 +180,8 @@ pub struct Session {
     drafts_of: Option<Id>,
     asked_draft: Option<Later<Result<Option<Draft>>>>,
     draft: Option<Draft>,
-    /// Whether what is for the grown-up is hidden.
-    child: bool,
+    /// Whether what is for the grown-up is shown.
+    grown_up: bool,
     recorder: Recorder,
     /// The parent's recordings of the words, and whether one is being made.
     models: Models,
@@ -213,7 +221,7 @@ impl Session {
             Intent::Cancel => self.cancel(),
             Intent::Again => self.again(at),
             Intent::Play(speed) => self.play(at, None, speed),
-            Intent::Hear(sound) => self.play(at, Some(sound), 1.0),
+            Intent::Hear(first, last) => self.play(at, Some((first, last)), 1.0),
             Intent::Silence => self.silence(at),
             Intent::Rule(verdict) => {
                 let by = *at.author;
@@ -221,11 +229,11 @@ impl Session {
             }
             Intent::Point(bead, earlier) => self.with(|lesson| lesson.point(bead, earlier)),
             Intent::Write(letter_box, text) => self.with(|lesson| lesson.write(letter_box, text)),
-            Intent::Check => self.with(Lesson::check),
-            Intent::ShowLetters => self.with(Lesson::show_letters),
+            Intent::Show => self.with(Lesson::show),
             Intent::GoOn => self.go_on(at),
+            Intent::Skip => self.skip(at),
             Intent::Undo => self.undo(at),
-            Intent::GrownUp(shown) => self.child = !shown,
+            Intent::GrownUp(shown) => self.grown_up = shown,
             Intent::Ask(question) => self.ask(at, question),
             Intent::BringIn(path) => self.bring_in(at, path),
             Intent::Device(device) => self.use_device(at, device),
@@ -234,6 +242,7 @@ impl Session {
             Intent::SaveAgain => self.save_again(at),
             Intent::End => self.end(at, false),
             Intent::EndAnyway => self.end(at, true),
+            Intent::Pause => self.pause(at),
         }
         self.keeper.poll(at.notebook, self.lesson.as_ref());
     }
@@ -247,10 +256,21 @@ impl Session {
     }
 
     fn go_on(&mut self, at: &mut Equipment) {
+        if self.lesson.as_ref().is_some_and(|l| l.next() == Next::End) {
+            self.end(at, false);
+            return;
+        }
         self.silence(at);
-        self.with(|lesson| {
-            lesson.go_on();
-        });
+        let mut went = false;
+        self.with(|lesson| went = lesson.go_on());
+        // What is for the grown-up goes with the step that it was asked for at.
+        self.grown_up &= !went;
+    }
+
+    fn skip(&mut self, at: &mut Equipment) {
+        self.silence(at);
+        self.with(Lesson::skip);
+        self.grown_up = false;
     }
 
     fn undo(&mut self, at: &mut Equipment) {
@@ -290,7 +310,7 @@ impl Session {
 
     /// Whether what is for the grown-up is shown.
     pub fn grown_up(&self) -> bool {
-        !self.child
+        self.grown_up
     }
 
     /// The recorder: its stage, its level.

@@ -22,6 +22,8 @@ pub struct Word {
     pub sounds: Vec<Sound>,
     /// Its sounds as they are counted.
     pub units: Vec<Unit>,
+    /// How many sounds each of its pronunciations has, as they are counted.
+    pub counts: Vec<usize>,
     /// Each counted sound in IPA and in plain letters.
     pub written: Vec<(String, String)>,
     /// Its letters, a box a sound; empty where they cannot be divided.
@@ -70,7 +72,9 @@ impl Word {
 
     fn new(spelling: String, sounds: Vec<Sound>, target: Target, guess: bool, rules: &Rules) -> Word {
         let said = say::with_stress(Some(&spelling), &sounds);
+        let of = |said: &Vec<Sound>| chain::units(&spelling, said, rules).len();
         Word {
+            counts: target.variants.iter().chain([&sounds]).map(of).collect(),
             units: chain::units(&spelling, &sounds, rules),
             written: say::Written::new(&spelling, said, rules).each(),
             boxes: spelling::boxes(&spelling, &sounds).unwrap_or_default(),

@@ -5,24 +5,24 @@ use soundbead_data::inventory;
 use soundbead_dsp::judgement::{Judgement, Verdict};
 
 use super::Word;
+use super::task::Standing;
 use super::work::Work;
-use crate::wording;
+use crate::{say, wording};
 
 /// How sure the recording's count is, in words.
-pub fn sure(judgement: &Judgement) -> String {
+pub fn sure(judgement: &Judgement) -> &'static str {
     let share = judgement
         .count_probabilities
         .iter()
         .find(|(n, _)| *n == judgement.heard)
         .map_or(0.0, |(_, p)| *p);
-    let word = match share {
+    match share {
         // A count alone may be surer than what it means: then the verdict's doubt is the recording's.
         _ if judgement.verdict == Some(Verdict::Unsure) => "not settled",
         p if p >= 0.95 => "sure",
         p if p >= 0.8 => "fairly sure",
         _ => "not sure",
-    };
-    format!("{word}, {}", wording::per_cent(share))
+    }
 }
 
 /// The next likeliest counts, where any is worth telling.
@@ -33,12 +33,8 @@ pub fn others(judgement: &Judgement) -> Option<String> {
         .filter(|(n, p)| *n != judgement.heard && *p >= 0.05)
         .collect();
     rest.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let each: Vec<String> = rest
-        .iter()
-        .take(2)
-        .map(|(n, p)| format!("{n}: {}", wording::per_cent(*p)))
-        .collect();
-    (!each.is_empty()).then(|| format!("or {}", each.join(", ")))
+    let each: Vec<String> = rest.iter().take(2).map(|(n, _)| n.to_string()).collect();
+    (!each.is_empty()).then(|| format!("perhaps {}", each.join(" or ")))
 }
 
 /// What the recording seems to be, as a line to the parent.
@@ -54,19 +50,38 @@ pub fn listen_for(judgement: &Judgement) -> Option<&str> {
         .filter(|_| judgement.verdict != Some(Verdict::Same))
 }
 
-/// What the three counts have to say to each other, to the child. Nothing is said of it before the recording.
+/// What is said to the child beside the recording: a hint before the count is settled, praise for what was done after.
+/// Nothing tells how many sounds the word has before it was shown.
 pub fn to_the_child(word: &Word, work: &Work) -> String {
-    let (wanted, beads) = (word.count(), work.beads);
-    let agrees = work
+    let said_it = work
         .ruling
         .map(|(verdict, _)| verdict)
         .or(work.latest.as_ref().and_then(|l| l.judgement()?.verdict))
         == Some(Verdict::Same);
-    match (beads == wanted, agrees) {
-        (true, true) => "Your beads and your voice agree.".into(),
-        (true, false) => "Your beads fit the word. Now listen to yourself once more.".into(),
-        (false, true) => "You said it. Say it slowly, and touch one bead for each sound.".into(),
-        (false, false) => "Listen together: touch one bead for each sound you hear.".into(),
+    match (work.count.standing(), work.count.right_at_once(), said_it) {
+        (Standing::Open, ..) => "Put on a bead for each sound you hear.".into(),
+        (Standing::Hint, ..) => hint(word, work.beads).into(),
+        (Standing::Right, true, true) => "Your beads and your voice agree.".into(),
+        (Standing::Right, true, false) => "Your beads fit the word. Now listen to yourself once more.".into(),
+        (Standing::Right, false, _) => "You listened again, and found it.".into(),
+        (Standing::Shown, ..) => {
+            let many = say::many(word.count(), "sound");
+            format!("This word has {many}. Say it slowly, and touch one bead for each.")
+        }
+    }
+}
+
+/// Where to listen once more, without saying how many sounds there are.
+fn hint(word: &Word, beads: usize) -> &'static str {
+    let consonant = |unit: Option<&Unit>| unit.is_some_and(|u| u.sounds().all(|s| !s.is_vowel()));
+    let units = &word.units;
+    let at_start = consonant(units.first()) && consonant(units.get(1));
+    let at_end = consonant(units.last()) && consonant(units.len().checked_sub(2).and_then(|i| units.get(i)));
+    match (beads < word.count(), at_start, at_end) {
+        (true, true, _) => "Say it slowly once more. Is a sound hiding near the start?",
+        (true, _, true) => "Say it slowly once more. Is a sound hiding near the end?",
+        (true, false, false) => "Say it slowly once more. Is a sound hiding?",
+        (false, ..) => "Say it slowly once more. Count what you hear, not the letters.",
     }
 }
 
@@ -121,6 +136,9 @@ pub fn which(change: &Change) -> &'static str {
         Kind::Drop => "A sound is gone. Touch its bead on the upper string.",
     }
 }
+
+/// What is said after a first try at it.
+pub const WHICH_HINT: &str = "Say both words once more, slowly. Listen to the beginning, the middle and the end.";
 
 #[cfg(test)]
 mod tests {

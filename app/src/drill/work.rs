@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
+use serde::{Deserialize, Serialize};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::picture::Picture;
+use super::task::Task;
 use crate::notebook::{Author, Id};
 use crate::recorder::Take;
 
@@ -14,7 +16,7 @@ pub enum Step {
     /// Hears it and puts down a bead for each sound, then says it back.
     #[default]
     Beads,
-    /// Looks at the three counts and listens again.
+    /// Looks at the beads beside the recording, listens again, and may put the beads right.
     Look,
     /// Shows which sound changed since the word before.
     Which,
@@ -70,10 +72,12 @@ impl Try {
 }
 
 /// Which bead the child says changed, and whether it is the one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Pointed {
     /// The bead, from 0: on the earlier word's string for a sound that went, on this word's for any other.
     pub at: usize,
+    /// Whether that string is the earlier word's.
+    pub earlier: bool,
     /// Whether it is the one that changed.
     pub right: bool,
 }
@@ -85,23 +89,29 @@ pub struct Work {
     pub step: Step,
     /// Beads on the string.
     pub beads: usize,
+    /// How many sounds the word has.
+    pub count: Task<usize>,
     /// The latest recording.
     pub latest: Option<Arc<Try>>,
     /// A person's ruling on it, and whose it is.
     pub ruling: Option<(Verdict, Author)>,
-    /// What the child says changed.
-    pub pointed: Option<Pointed>,
-    /// The letters in each box; empty until something is typed.
+    /// Which sound changed.
+    pub which: Task<Pointed>,
+    /// The letters in each box, as they are typed.
     pub letters: Vec<String>,
-    /// Whether the letters were looked at since they changed.
-    pub checked: bool,
+    /// The letters as they were given for an answer.
+    pub spelled: Task<Vec<String>>,
 }
 
 impl Work {
     /// Whether the child has answered anything that is to be kept, with or without a recording.
     pub fn answered(&self) -> bool {
-        let counted = self.beads > 0 && self.step != Step::Beads;
-        counted || self.pointed.is_some() || self.letters.iter().any(|t| !t.is_empty())
+        self.count.first().is_some() || self.which.first().is_some() || self.letters.iter().any(|t| !t.is_empty())
+    }
+
+    /// Whether the letters in the boxes are those that were looked at last.
+    pub fn checked(&self) -> bool {
+        self.spelled.last() == Some(&self.letters)
     }
 
     /// Whether anything has been done.

@@ -68,21 +68,61 @@ pub struct Attempt {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Edits {
-    /// How many counters the child pushed.
+    /// How many counters the child pushed, at the first try.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub child: Option<u16>,
-    /// The child's answer to "which sound changed?".
+    /// The child's first answer to "which sound changed?".
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pointed: Option<Pointed>,
-    /// The letters the child wrote, sound by sound.
+    /// The letters the child wrote at the first try, box by box, as they were written.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub letters: Vec<String>,
+    /// What came after the first answers.
+    #[serde(skip_serializing_if = "AfterFirst::is_empty")]
+    pub after: AfterFirst,
     /// What people who listened say, at most one ruling each, in the order of [`super::Author::ALL`].
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rulings: Vec<Ruling>,
     /// Rulings that were taken back, so that a hand-over does not bring them again.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub taken_back: Vec<TakenBack>,
+}
+
+/// What came after the child's first answers, after a hint: only what differs from them.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct AfterFirst {
+    /// The last count.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub child: Option<u16>,
+    /// The last answer to "which sound changed?".
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pointed: Option<Pointed>,
+    /// The letters as they were written last, box by box.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub letters: Vec<String>,
+    /// The answers that the program showed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub shown: Vec<ShownAnswer>,
+}
+
+/// An answer that the program showed to the child.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ShownAnswer {
+    /// How many sounds the word has.
+    Count,
+    /// Which sound changed.
+    Which,
+    /// The letters.
+    Letters,
+}
+
+impl AfterFirst {
+    /// Whether nothing came after the first answers.
+    pub fn is_empty(&self) -> bool {
+        *self == AfterFirst::default()
+    }
 }
 
 /// An answer to "which sound changed?".
@@ -105,6 +145,7 @@ impl Edits {
             || lost(&self.pointed, &newer.pointed)
             || self.rulings.iter().any(|r| newer.ruling_by(r.by) != Some(r))
             || (!self.letters.is_empty() && self.letters != newer.letters)
+            || (!self.after.is_empty() && self.after != newer.after)
     }
 }
 

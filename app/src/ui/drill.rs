@@ -12,6 +12,7 @@ mod picture;
 mod record;
 mod room;
 mod start;
+mod string;
 mod which;
 
 use egui::Ui;
@@ -110,7 +111,7 @@ impl DrillView {
             .auto_shrink([false, false])
             .show(ui, |ui| match self.session.work() {
                 None => frame::step(ui, &scene, cache, fresh, out),
-                Some(work) => frame::working(ui, &scene, work, out),
+                Some(work) => frame::working(ui, work, out),
             });
     }
 }

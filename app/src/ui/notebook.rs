@@ -64,6 +64,13 @@ impl NotebookView {
         self.review.shown()
     }
 
+    /// Asks for everything anew when it is next shown: a lesson may have added to it.
+    pub fn renew(&mut self) {
+        self.progress = progress::ProgressPart::default();
+        self.notes.stale();
+        self.review.stale();
+    }
+
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         self.people.show(ui, shared);
@@ -83,9 +90,7 @@ impl NotebookView {
         ui.add_space(4.0);
         if parts::choice(ui, "Part", &mut self.tab, &TABS) {
             // What was changed in another part is asked for anew.
-            self.progress = progress::ProgressPart::default();
-            self.notes.stale();
-            self.review.stale();
+            self.renew();
         }
         ui.add_space(6.0);
         match self.tab {

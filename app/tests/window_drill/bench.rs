@@ -141,6 +141,26 @@ pub fn begin(window: &mut Window, words: &str) {
     until(window, "the lesson", |w| says(w, "Add a bead"));
 }
 
+/// Shows what is for the grown-up beside the recording.
+pub fn for_the_grown_up(window: &mut Window) {
+    key(window, Key::V);
+}
+
+/// Leaves the step in hand without an answer.
+pub fn skip(window: &mut Window) {
+    press(window, "Skip this step");
+}
+
+/// Types into a box of letters.
+pub fn write(window: &mut Window, at: usize, of: usize, text: &str) {
+    let label = format!("Letters of box {at} of {of}");
+    window.get_by_label_contains(&label).focus();
+    window.run_steps(2);
+    window.get_by_label_contains(&label).focus();
+    window.event(egui::Event::Text(text.into()));
+    window.run_steps(3);
+}
+
 /// Records the word in hand by the space bar and waits for the counts.
 pub fn record(window: &mut Window) {
     key(window, Key::Space);

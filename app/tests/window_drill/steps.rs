@@ -3,16 +3,17 @@
 use egui::{Key, Modifiers, Role};
 use egui_kittest::kittest::{NodeT, Queryable};
 
-use crate::bench::{Window, begin, key, press, record, says, shown, spoken, texts, until, window};
+use crate::bench::{
+    Window, begin, for_the_grown_up, key, press, record, says, shown, skip, spoken, texts, until, window, write,
+};
 
 /// To the question about the second word, without recordings.
 fn to_which(name: &str, words: &str) -> Window {
     let mut window = window(name, spoken(&["01-goat.wav"]));
     begin(&mut window, words);
-    press(&mut window, "Without a recording: now the letters");
-    press(&mut window, "Next word");
-    window.get_by_label_contains("Without a recording: which sound").click();
-    window.run_steps(3);
+    for _ in 0..3 {
+        skip(&mut window);
+    }
     window
 }
 
@@ -29,14 +30,22 @@ fn the_bead_that_changed_is_touched_and_the_place_is_told() {
 }
 
 #[test]
-fn another_bead_is_answered_gently() {
+fn another_bead_gets_a_hint_and_a_second_try_before_anything_is_shown() {
     let mut window = to_which("gentle", "pig peg");
     press(&mut window, "Sound 1 of 3 of this word");
-    assert!(says(
-        &window,
-        "Say both words again, slowly. The middle sound changed: ih became eh."
-    ));
+    assert!(says(&window, "Say both words once more, slowly."));
+    assert!(
+        says(&window, "Sound 1 of 3 of this word, touched"),
+        "{:?}",
+        texts(&window)
+    );
+    assert!(!says(&window, "The middle sound changed"));
     assert!(!texts(&window).iter().any(|t| t.to_lowercase().contains("wrong")));
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Which sound changed?"), "Enter skips no mistake");
+    press(&mut window, "Sound 3 of 3 of this word");
+    assert!(says(&window, "The middle sound changed: ih became eh."));
+    assert!(!texts(&window).iter().any(|t| t.contains("peg") || t.contains("p-eh-g")));
     press(&mut window, "Undo");
     press(&mut window, "Sound 2 of 3 of the word before");
     assert!(says(&window, "Yes. The middle sound changed"));
@@ -58,47 +67,98 @@ fn added_and_dropped_sounds_are_asked_for_on_their_own_string() {
     key(&mut dropped, Key::Num1);
     assert!(says(&dropped, "Yes. The first sound was dropped: b is gone."));
     let mut shown = to_which("shown", "back black");
-    press(&mut shown, "Show me");
+    assert!(shown.query_by_label("Show us").is_none(), "a first try comes first");
+    press(&mut shown, "Sound 1 of 4 of this word");
+    press(&mut shown, "Show us");
     assert!(says(&shown, "A sound was added"));
 }
 
-fn write(window: &mut Window, at: usize, of: usize, text: &str) {
-    let label = format!("Letters of box {at} of {of}");
-    let field = window.get_by_label_contains(&label);
-    field.focus();
-    window.run_steps(2);
-    window.get_by_label_contains(&label).focus();
-    window.event(egui::Event::Text(text.into()));
-    window.run_steps(3);
+/// To the letters of a word that was counted right, without a recording.
+fn to_letters(name: &str, word: &str, count: Key) -> Window {
+    let mut window = window(name, spoken(&["01-goat.wav"]));
+    begin(&mut window, word);
+    key(&mut window, count);
+    press(&mut window, "Check the beads without a recording");
+    press(&mut window, "Now the letters");
+    window
 }
 
 #[test]
 fn letters_are_written_in_boxes_and_looked_at_gently() {
-    let mut window = window("letters", spoken(&["01-goat.wav"]));
-    begin(&mut window, "chess");
-    press(&mut window, "Without a recording: now the letters");
+    let mut window = to_letters("letters", "chess", Key::Num3);
     write(&mut window, 1, 3, "ch");
     write(&mut window, 2, 3, "e");
     write(&mut window, 3, 3, "s");
-    press(&mut window, "Check");
+    assert!(window.query_by_label("Show us").is_none(), "a first try comes first");
+    press(&mut window, "Check the letters");
     assert!(says(&window, "Letters of box 1 of 3, right"), "{:?}", texts(&window));
     assert!(says(&window, "Letters of box 3 of 3, look again"));
     assert!(says(&window, "Look again at one box"));
+    assert!(!says(&window, "chess"));
     write(&mut window, 3, 3, "s");
-    press(&mut window, "Check");
+    press(&mut window, "Check the letters");
     assert!(says(&window, "The word: chess"), "{:?}", texts(&window));
     press(&mut window, "End the lesson");
     assert!(says(&window, "The lesson is over."));
 }
 
 #[test]
-fn the_letters_can_be_shown() {
-    let mut window = window("show", spoken(&["01-goat.wav"]));
-    begin(&mut window, "cake");
-    press(&mut window, "Without a recording: now the letters");
+fn the_letters_can_be_shown_after_a_try() {
+    let mut window = to_letters("show", "cake", Key::Num3);
+    assert!(!says(&window, "on both sides of another"), "that would tell");
+    for (at, text) in [(1, "c"), (2, "a"), (3, "k")] {
+        write(&mut window, at, 3, text);
+    }
+    press(&mut window, "Check the letters");
     assert!(says(&window, "on both sides of another"));
-    press(&mut window, "Show the letters");
-    assert!(says(&window, "a_e") && says(&window, "Every box has its letters."));
+    press(&mut window, "Show us");
+    assert!(says(&window, "a_e") && says(&window, "This is how it is written."));
+}
+
+/// What would tell the child: the word, its respelling, its signs, a bead for each of its sounds.
+fn tells(window: &Window) -> Vec<String> {
+    let all = texts(window).into_iter();
+    all.filter(|t| {
+        ["leaf", "l-ee-f", "/lif/", "Hear sound", "3"]
+            .iter()
+            .any(|w| t.contains(w))
+    })
+    .filter(|t| !t.starts_with("Ctrl"))
+    .collect()
+}
+
+#[test]
+fn nothing_gives_the_answer_away_and_the_parent_peeks_by_holding_a_key() {
+    let mut window = window("hidden", spoken(&["14-leaf.wav"]));
+    begin(&mut window, "leaf");
+    assert!(tells(&window).is_empty(), "{:?}", tells(&window));
+    window.key_down(Key::W);
+    window.run_steps(3);
+    assert!(says(&window, "The word: leaf"));
+    window.key_up(Key::W);
+    window.run_steps(3);
+    assert!(tells(&window).is_empty(), "{:?}", tells(&window));
+    key(&mut window, Key::Num2);
+    record(&mut window);
+    assert!(tells(&window).is_empty(), "{:?}", tells(&window));
+    assert!(says(&window, "Say it slowly once more."));
+    key(&mut window, Key::Enter);
+    key(&mut window, Key::Enter);
+    assert!(
+        says(&window, "Say it slowly once more."),
+        "Enter twice skips no mistake"
+    );
+    assert!(tells(&window).is_empty(), "{:?}", tells(&window));
+    press(&mut window, "Add a bead");
+    key(&mut window, Key::Enter);
+    assert!(
+        says(&window, "You listened again, and found it."),
+        "{:?}",
+        texts(&window)
+    );
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Write the letters of each sound."));
+    assert!(!says(&window, "leaf"));
 }
 
 #[test]
@@ -112,6 +172,7 @@ fn everything_is_undone_in_turn() {
     // The letters' first box has the focus, so this is the field's own; the button always undoes the lesson.
     window.run_steps(2);
     press(&mut window, "Undo");
+    for_the_grown_up(&mut window);
     assert!(says(&window, "The recording: 3 sounds"));
     press(&mut window, "Undo");
     assert!(says(&window, "Beads on the string: 3"));
@@ -124,7 +185,6 @@ fn everything_is_undone_in_turn() {
 fn the_childs_view_has_no_numbers_and_no_notes_and_does_not_show_the_word() {
     let mut window = window("child", spoken(&["14-leaf.wav"]));
     begin(&mut window, "leaf");
-    key(&mut window, Key::V);
     key(&mut window, Key::Num3);
     let check = |window: &Window, when: &str| {
         for text in shown(window).iter().filter(|t| !t.starts_with("Ctrl")) {
@@ -165,7 +225,7 @@ fn a_whole_lesson_by_the_keyboard_alone() {
     window.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
     window.run_steps(2);
     key(&mut window, Key::Enter);
-    assert!(says(&window, "Every box has its letters."), "{:?}", texts(&window));
+    assert!(says(&window, "Every sound has its letters."), "{:?}", texts(&window));
     key(&mut window, Key::Enter);
     assert!(says(&window, "Word 2 of 2"), "{:?}", texts(&window));
     for _ in 0..3 {
@@ -193,8 +253,13 @@ fn a_plan_begins_with_its_words_under_its_own_rules() {
     };
     let mut window = window("plan", spoken(&["25-barn.wav"]));
     window.state_mut().shared.plan = Some(plan.clone());
-    until(&mut window, "the lesson", |w| says(w, "The word: barn"));
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+    window.key_down(Key::W);
+    window.run_steps(3);
+    assert!(says(&window, "The word: barn"));
+    window.key_up(Key::W);
     record(&mut window);
+    for_the_grown_up(&mut window);
     assert!(
         says(&window, "Counted by the phonics rules.") && says(&window, "The word: 3 sounds"),
         "{:?}",
@@ -202,7 +267,7 @@ fn a_plan_begins_with_its_words_under_its_own_rules() {
     );
     window.state_mut().shared.plan = Some(plan);
     window.run_steps(3);
-    assert!(says(&window, "A lesson is under way.") && says(&window, "The word: barn"));
+    assert!(says(&window, "A lesson is under way.") && says(&window, "Word 1 of 2"));
     press(&mut window, "Leave the lesson");
     assert!(says(&window, "Damson Row: 2 words"), "{:?}", texts(&window));
     press(&mut window, "Start the plan");
@@ -231,8 +296,7 @@ fn what_is_touched_is_large_enough_at_every_step() {
     check(&window, "counts");
     press(&mut window, "Now the letters");
     check(&window, "letters");
-    press(&mut window, "Next word");
-    window.get_by_label_contains("Without a recording: which sound").click();
-    window.run_steps(3);
+    skip(&mut window);
+    skip(&mut window);
     check(&window, "which");
 }

@@ -5,7 +5,7 @@ use soundbead_dsp::audio;
 
 use super::*;
 use crate::drill::picture::Picture;
-use crate::drill::{Heard, Kept, read};
+use crate::drill::{Heard, Kept, Standing, read};
 use crate::recorder::Take;
 
 fn lesson(words: &str) -> Lesson {
@@ -29,22 +29,79 @@ fn a_try() -> Try {
 fn the_first_word_has_no_change_and_the_second_has() {
     let mut lesson = lesson("mud mug");
     let mut steps = vec![(lesson.at(), lesson.step())];
-    while lesson.go_on() {
+    for _ in 0..6 {
+        lesson.skip();
         steps.push((lesson.at(), lesson.step()));
     }
     use Step::{Beads, Letters, Which};
-    assert_eq!(steps, [(0, Beads), (0, Letters), (1, Beads), (1, Which), (1, Letters)]);
+    let all = [(0, Beads), (0, Letters), (1, Beads), (1, Which), (1, Letters)];
+    assert_eq!(steps[..5], all);
+    assert!(steps[5..].iter().all(|s| *s == (1, Letters)), "the last step stays");
 }
 
 #[test]
 fn words_that_are_not_a_chain_go_without_the_question() {
     let mut lesson = lesson("mud splash");
     assert!(lesson.change().is_none());
+    lesson.go_to(1);
+    lesson.set_beads(5);
     lesson.go_on();
-    lesson.go_on();
-    assert_eq!((lesson.at(), lesson.coming()), (1, Some(Coming::Step(Step::Letters))));
+    assert_eq!(lesson.next(), Next::Step(Step::Letters));
     lesson.point(0, false);
-    assert_eq!(lesson.work().pointed, None);
+    assert_eq!(lesson.work().which.first(), None);
+}
+
+#[test]
+fn a_mistake_is_never_skipped_by_enter_and_the_first_try_stays() {
+    let mut lesson = lesson("mud mug");
+    assert!(!lesson.go_on(), "no beads yet");
+    lesson.set_beads(2);
+    for _ in 0..3 {
+        lesson.go_on();
+        assert_eq!((lesson.at(), lesson.step()), (0, Step::Look));
+    }
+    assert_eq!(lesson.work().count.standing(), Standing::Hint);
+    assert_eq!(lesson.boxes(), 2, "boxes come from the child's own count");
+    lesson.set_beads(3);
+    assert!(lesson.go_on() && lesson.work().count.settled());
+    assert_eq!(
+        (lesson.work().count.first(), lesson.work().count.last()),
+        (Some(&2), Some(&3))
+    );
+    lesson.set_beads(5);
+    assert_eq!(lesson.work().beads, 3, "what is settled stays");
+    lesson.go_on();
+    assert_eq!((lesson.step(), lesson.boxes()), (Step::Letters, 3));
+    for (at, text) in ["m", "o", "d"].into_iter().enumerate() {
+        lesson.write(at, text.into());
+    }
+    for _ in 0..3 {
+        lesson.go_on();
+        assert_eq!((lesson.at(), lesson.step()), (0, Step::Letters));
+    }
+    use letters::Look::{Again, Right};
+    assert_eq!(lesson.looks(), [Right, Again, Right]);
+    lesson.show();
+    assert_eq!(
+        lesson.work().letters,
+        ["m", "o", "d"],
+        "what was shown is not the child's"
+    );
+    assert_eq!(lesson.work().spelled.standing(), Standing::Shown);
+    lesson.go_on();
+    assert_eq!(lesson.at(), 1);
+}
+
+#[test]
+fn a_second_try_that_is_not_it_is_shown_and_both_are_kept() {
+    let mut lesson = lesson("stop");
+    lesson.set_beads(3);
+    lesson.go_on();
+    lesson.set_beads(5);
+    lesson.go_on();
+    assert_eq!(lesson.work().count.standing(), Standing::Shown);
+    assert_eq!(lesson.boxes(), 4, "as many as were shown");
+    assert_eq!(lesson.work().count.first(), Some(&3));
 }
 
 #[test]
@@ -56,25 +113,25 @@ fn everything_can_be_undone_in_turn() {
     lesson.rule(Some((Verdict::Same, Author::Parent)));
     lesson.go_on();
     lesson.write(0, "m".into());
-    lesson.write(0, "mm".into());
-    lesson.check();
+    lesson.write(0, "mud".into());
+    lesson.go_on();
+    assert_eq!(lesson.work().spelled.standing(), Standing::Right);
     lesson.go_on();
     assert_eq!(lesson.at(), 1);
     lesson.undo();
-    assert_eq!((lesson.at(), lesson.work().checked), (0, true));
+    assert_eq!((lesson.at(), lesson.work().checked()), (0, true));
     lesson.undo();
-    assert!(!lesson.work().checked);
+    assert!(!lesson.work().checked());
     lesson.undo();
     assert!(lesson.work().letters.is_empty(), "typing in a row is one step");
     lesson.undo();
-    assert_eq!(
-        (lesson.step(), lesson.work().ruling),
-        (Step::Look, Some((Verdict::Same, Author::Parent)))
-    );
+    let ruling = Some((Verdict::Same, Author::Parent));
+    assert_eq!((lesson.step(), lesson.work().ruling), (Step::Look, ruling));
     lesson.undo();
     assert_eq!(lesson.work().ruling, None);
     assert!(matches!(lesson.undo(), Some(Undone::Try(_))));
     assert_eq!((lesson.step(), lesson.work().beads), (Step::Beads, 3));
+    assert_eq!(lesson.work().count.first(), None);
     lesson.undo();
     lesson.undo();
     assert_eq!(lesson.work().beads, 0);
@@ -108,43 +165,41 @@ fn the_bead_that_changed_is_the_one_and_no_other() {
         ("black", "lack", vec![(0, true)]),
     ];
     for (from, to, right) in steps {
-        let mut lesson = lesson(&format!("{from} {to}"));
-        lesson.go_to(1);
         for earlier in [false, true] {
             for at in 0..4 {
+                let mut lesson = lesson(&format!("{from} {to}"));
+                lesson.go_to(1);
+                lesson.skip();
                 lesson.point(at, earlier);
-                let pointed = lesson.work().pointed.unwrap();
-                assert_eq!(
-                    pointed,
-                    Pointed {
-                        at,
-                        right: right.contains(&(at, earlier))
-                    },
-                    "{from} {to} {earlier}"
-                );
+                let expected = right.contains(&(at, earlier));
+                let pointed = lesson.work().which.last().unwrap();
+                assert_eq!((pointed.at, pointed.right), (at, expected), "{from} {to} {earlier}");
             }
         }
     }
 }
 
 #[test]
-fn no_more_beads_than_fit_and_none_after_the_recording() {
+fn no_more_beads_than_fit_and_they_can_be_put_right_beside_the_recording() {
     let mut lesson = lesson("goat");
     lesson.set_beads(40);
     assert_eq!(lesson.work().beads, MOST_BEADS);
     lesson.heard(a_try());
-    lesson.set_beads(1);
-    assert_eq!(lesson.work().beads, MOST_BEADS);
+    assert_eq!(lesson.work().count.standing(), Standing::Hint);
+    lesson.set_beads(3);
+    lesson.go_on();
+    assert_eq!(lesson.work().count.standing(), Standing::Right);
 }
 
 #[test]
-fn a_word_that_cannot_be_divided_has_one_box() {
+fn without_a_count_the_word_is_written_in_one_box() {
     let mut lesson = lesson("colonel");
-    assert_eq!((lesson.word().boxes.len(), lesson.boxes()), (0, 1));
+    lesson.skip();
+    assert_eq!(lesson.boxes(), 1);
     lesson.write(0, "Colonel".into());
     assert_eq!(lesson.looks(), [letters::Look::Right]);
     lesson.write(1, "x".into());
     assert_eq!(lesson.work().letters.len(), 1);
-    lesson.show_letters();
-    assert!(lesson.work().checked);
+    lesson.go_on();
+    assert_eq!(lesson.next(), Next::End);
 }

@@ -18,16 +18,16 @@ impl Session {
         }
     }
 
-    /// Plays the recording in hand, or one sound of it, at a speed.
-    pub(super) fn play(&mut self, at: &mut Equipment, sound: Option<usize>, speed: f32) {
+    /// Plays the recording in hand, or some sounds of it, at a speed.
+    pub(super) fn play(&mut self, at: &mut Equipment, sounds: Option<(usize, usize)>, speed: f32) {
         let Some(latest) = self.lesson.as_ref().and_then(|l| l.work().latest.as_ref()) else {
             return;
         };
         let placed = latest.judgement().map_or(&[][..], |j| &j.sounds);
-        let (from_s, to_s) = match sound {
-            Some(i) => match placed.get(i) {
-                Some(p) => (p.start_s - AROUND_SOUND_S, p.end_s + AROUND_SOUND_S),
-                None => return,
+        let (from_s, to_s) = match sounds {
+            Some((first, last)) => match (placed.get(first), placed.get(last)) {
+                (Some(a), Some(b)) => (a.start_s - AROUND_SOUND_S, b.end_s + AROUND_SOUND_S),
+                _ => return,
             },
             None => match (placed.first(), placed.last()) {
                 (Some(a), Some(b)) => (a.start_s - AROUND_WORD_S, b.end_s + AROUND_WORD_S),

@@ -73,7 +73,7 @@ impl Session {
         let learner = at.learner.as_ref().map(|l| l.id);
         self.keeper.begin(learner, ready.draft.as_ref().and_then(|d| d.session));
         if let Some(draft) = &ready.draft {
-            self.keeper.found(draft.bare_rows());
+            self.keeper.found(draft.rows());
             if let Some(id) = draft.attempt().filter(|_| ready.lesson.step() == Step::Beads) {
                 self.busy = Busy::Fetching(id, keep::recording(at, id));
             }
@@ -89,6 +89,25 @@ impl Session {
             self.keeper.begin(at.learner.as_ref().map(|l| l.id), draft.session);
             self.finish();
         }
+    }
+
+    /// Leaves the lesson as it is. Without a learner there is nowhere to keep it, so it ends.
+    pub(super) fn pause(&mut self, at: &mut Equipment) {
+        let ready = self.unkept().is_none() && self.keeper.learner().is_some();
+        if !ready || self.lesson.is_none() {
+            self.end(at, false);
+            return;
+        }
+        self.cancel();
+        self.silence(at);
+        self.keeper.poll(at.notebook, self.lesson.as_ref());
+        (self.lesson, self.question, self.drafts_of) = (None, None, None);
+        let mut keeper = std::mem::take(&mut self.keeper);
+        keeper.pause();
+        self.finishing.push(keeper);
+        self.news.push(News::Said(
+            "The lesson is kept as it is. It can go on another day.".into(),
+        ));
     }
 
     pub(super) fn save_again(&mut self, at: &Equipment) {

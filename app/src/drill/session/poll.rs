@@ -2,7 +2,7 @@
 
 use super::{Busy, Notice, Session};
 use crate::drill::{Kept, Try, keep};
-use crate::equipment::{Equipment, News};
+use crate::equipment::{Equipment, LearnerInHand, News};
 use crate::later::{Ending, Later};
 use crate::recorder::{Stage, Take};
 
@@ -12,6 +12,7 @@ impl Session {
         let recording = self.poll_recorder(at);
         let playing = self.poll_playback(at);
         self.poll_models();
+        self.poll_learner(at);
         self.poll_words(at);
         self.poll_draft(at);
         self.poll_files(at);
@@ -76,6 +77,32 @@ impl Session {
             Ending::Cancelled => {}
             Ending::Failed => self.words_fault = Some("The words could not be read. Please report it.".into()),
         }
+    }
+
+    /// Takes in hand who was in hand when the program was left, and remembers who is now.
+    fn poll_learner(&mut self, at: &mut Equipment) {
+        if !std::mem::replace(&mut self.asked_in_hand, true) {
+            self.last_in_hand = Some(at.notebook.ask(|n| n.last_in_hand()));
+        }
+        if let Some(answer) = self.last_in_hand.as_mut().and_then(Later::answer) {
+            self.last_in_hand = None;
+            match answer {
+                Ok(Some(last)) if at.learner.is_none() => {
+                    *at.learner = Some(LearnerInHand {
+                        id: last.id,
+                        name: last.name,
+                    });
+                }
+                Ok(_) => {}
+                Err(e) => self.news.push(News::Failed(keep::fault(&e))),
+            }
+        }
+        let now = at.learner.as_ref().map(|l| l.id);
+        if let Some(id) = now.filter(|_| now != self.in_hand) {
+            // What is only a convenience is not said when it fails.
+            let _ = at.notebook.ask(move |n| n.take_in_hand(id));
+        }
+        self.in_hand = now;
     }
 
     /// Asks once a learner whether a lesson was broken off.

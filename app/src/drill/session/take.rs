@@ -26,6 +26,7 @@ impl Session {
         if self.lesson.as_ref().is_some_and(|l| l.step() == Step::Look) {
             self.silence(at);
             self.with(Lesson::again);
+            self.grown_up = false;
             self.record(at, false);
         }
     }

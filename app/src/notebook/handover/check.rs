@@ -177,6 +177,10 @@ fn added(edits: &Edits) -> Check {
     few("counters", edits.child.unwrap_or(0).into())?;
     few("letters", edits.letters.len())?;
     edits.letters.iter().try_for_each(|l| short("letters", l))?;
+    few("counters", edits.after.child.unwrap_or(0).into())?;
+    few("letters", edits.after.letters.len())?;
+    edits.after.letters.iter().try_for_each(|l| short("letters", l))?;
+    few("answers that were shown", edits.after.shown.len())?;
     few("rulings", edits.rulings.len())?;
     let told = edits.rulings.iter().map(|r| r.sounds.len());
     few("sounds of the ruling", told.max().unwrap_or(0))

@@ -13,6 +13,8 @@ pub enum Look {
     Plain,
     /// Pointed at; a ring and a mark above say it as well as the colour.
     Pointed,
+    /// Touched for an answer: a ring says it.
+    Touched,
     /// A place that nothing hangs at.
     Empty,
 }
@@ -187,7 +189,7 @@ pub fn paint(painter: &Painter, look: Look, at: Pos2, radius: f32, p: &Palette) 
             painter.circle(at, radius, p.card, Stroke::new(1.5, p.edge));
             return;
         }
-        Look::Plain => p.lead,
+        Look::Plain | Look::Touched => p.lead,
         Look::Pointed => p.warm,
     };
     painter.circle_filled(at + vec2(0.0, radius * 0.08), radius, fill.gamma_multiply(0.35));
@@ -202,6 +204,9 @@ pub fn paint(painter: &Painter, look: Look, at: Pos2, radius: f32, p: &Palette) 
     for side in [-1.0, 1.0] {
         let rim = Rect::from_center_size(at + vec2(side * radius * 0.95, 0.0), vec2(radius * 0.16, radius * 0.5));
         painter.rect_filled(rim, radius, p.edge);
+    }
+    if look == Look::Touched {
+        painter.circle_stroke(at, radius + 6.0, Stroke::new(4.0, p.edge));
     }
     if look == Look::Pointed {
         painter.circle_stroke(at, radius + 5.0, Stroke::new(3.0, p.warm));

@@ -59,6 +59,7 @@ impl Bring {
                     devices(ui, shared, session, out);
                     self.spoken(ui, fault.as_deref(), out);
                 }
+                Question::Leave => leave(ui, out),
                 Question::Unkept => unkept(ui, session, out),
             }
         });
@@ -120,6 +121,26 @@ impl Bring {
             close(ui, out);
         });
     }
+}
+
+/// Whether the lesson is to be left.
+fn leave(ui: &mut Ui, out: &mut Vec<Intent>) {
+    parts::section(ui, "Leave the lesson?");
+    ui.horizontal_wrapped(|ui| {
+        if Button::text("Stay").lead().key("Esc").show(ui).clicked() {
+            out.push(Intent::Ask(None));
+        }
+        if Button::text("Go on another day").show(ui).clicked() {
+            out.push(Intent::Pause);
+        }
+        if Button::text("End the lesson")
+            .name("End the lesson now")
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::End);
+        }
+    });
 }
 
 /// Whether the lesson is to end although something of it is not in the notebook.

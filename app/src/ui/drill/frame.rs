@@ -1,15 +1,14 @@
 //! What stands around each step: the way so far, the word, the beads, and what comes next.
 
-use egui::{Align, Layout, Panel, Rect, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 use soundbead_data::chain::Kind;
 
-use super::beads::{self, Bead, Look, Strand, Touched};
+use super::beads::{self, Look};
 use super::room::{in_view, spelling, tall};
-use super::{Scene, letters, look, picture, record, which};
+use super::{Scene, letters, look, picture, record, string, which};
 use crate::drill::session::{Intent, Question};
-use crate::drill::{Lesson, MOST_BEADS, Step};
+use crate::drill::{Lesson, Next, Step};
 use crate::recorder::Stage;
-use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, palette};
@@ -30,10 +29,13 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             {
                 out.push(Intent::End);
             }
-            let view = Button::text("Child's view").selected(scene.child).key("V");
-            if view.show(ui).clicked() {
-                out.push(Intent::GrownUp(scene.child));
+            if scene.lesson.step() == Step::Look {
+                let view = Button::text("For the grown-up").selected(!scene.child).key("V");
+                if view.show(ui).clicked() {
+                    out.push(Intent::GrownUp(scene.child));
+                }
             }
+            peek(ui, scene);
             let undo = Button::both(Icon::Undo, "Undo")
                 .quiet()
                 .key("Ctrl Z")
@@ -67,7 +69,7 @@ fn way(ui: &mut Ui, lesson: &Lesson) {
 
 /// The one thing to do next, at the foot.
 pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
-    let free = scene.session.free();
+    let free = scene.session.free() && scene.recorder.stage() == Stage::Idle;
     let frame = egui::Frame::new().inner_margin(egui::Margin {
         top: 8,
         ..egui::Margin::ZERO
@@ -81,17 +83,23 @@ pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         .frame(frame);
     panel.show_separator_line(false).show(ui, |ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let (text, lead) = next(scene);
-            let mut button = Button::text(&text).enabled(free && scene.recorder.stage() == Stage::Idle);
-            if lead {
-                button = button.lead().key("Enter");
+            let (text, ready) = next(scene);
+            let mut button = Button::text(text).enabled(free && ready).key("Enter");
+            if scene.lesson.step() != Step::Beads {
+                button = button.lead();
             }
             if button.show(ui).clicked() {
-                out.push(if scene.lesson.coming().is_none() {
-                    Intent::End
-                } else {
-                    Intent::GoOn
-                });
+                out.push(Intent::GoOn);
+            }
+            if matches!(scene.lesson.next(), Next::Wait | Next::CheckBeads | Next::CheckLetters)
+                && Button::text("Skip")
+                    .name("Skip this step")
+                    .quiet()
+                    .enabled(free)
+                    .show(ui)
+                    .clicked()
+            {
+                out.push(Intent::Skip);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 left(ui, scene, whole, free, out);
@@ -104,8 +112,7 @@ pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 /// records.
 fn left(ui: &mut Ui, scene: &Scene, whole: f32, free: bool, out: &mut Vec<Intent>) {
     match scene.lesson.step() {
-        _ if scene.child => {}
-        Step::Look => {
+        Step::Look if !scene.child => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
             ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
                 parts::note(ui, crate::wording::CAUTION_BESIDE_EAR)
@@ -138,33 +145,26 @@ fn others(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     }
 }
 
-/// What the button at the foot says, and whether it is the thing to do.
-fn next(scene: &Scene) -> (String, bool) {
-    use crate::drill::Coming;
+/// What the button at the foot says, and whether it can be pressed.
+fn next(scene: &Scene) -> (&'static str, bool) {
     let lesson = scene.lesson;
-    let text = match lesson.coming() {
-        None => "End the lesson",
-        Some(Coming::Word) => "Next word",
-        Some(Coming::Step(Step::Which)) => match lesson.change().map(|c| c.kind) {
-            Some(Kind::Swap) | None => "Which sound changed?",
-            Some(Kind::Add) => "Which sound is new?",
-            Some(Kind::Drop) => "Which sound is gone?",
+    match (lesson.next(), lesson.step()) {
+        (Next::End, _) => ("End the lesson", true),
+        (Next::Word, _) => ("Next word", true),
+        (Next::Step(Step::Which), _) => match lesson.change().map(|c| c.kind) {
+            Some(Kind::Swap) | None => ("Which sound changed?", true),
+            Some(Kind::Add) => ("Which sound is new?", true),
+            Some(Kind::Drop) => ("Which sound is gone?", true),
         },
-        Some(Coming::Step(_)) => "Now the letters",
-    };
-    match lesson.step() {
-        Step::Beads => (format!("Without a recording: {}", lower(text)), false),
-        Step::Look | Step::Letters => (text.to_owned(), true),
-        Step::Which => (text.to_owned(), lesson.work().pointed.is_some()),
+        (Next::Step(_), _) => ("Now the letters", true),
+        (Next::CheckLetters, _) => ("Check the letters", true),
+        (Next::CheckBeads, Step::Beads) => ("Check the beads without a recording", true),
+        (Next::CheckBeads, _) => ("Check the beads", true),
+        (Next::Wait, Step::Beads) => ("Check the beads without a recording", false),
+        (Next::Wait, Step::Look) => ("Check the beads", false),
+        (Next::Wait, Step::Which) => ("Now the letters", false),
+        (Next::Wait, Step::Letters) => ("Check the letters", false),
     }
-}
-
-fn lower(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map(|c| c.to_lowercase().collect::<String>() + letters.as_str())
-        .unwrap_or_default()
 }
 
 /// The step in hand.
@@ -172,21 +172,20 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
     ui.spacing_mut().item_spacing.y = 8.0;
     match scene.lesson.step() {
         Step::Beads => {
-            word(ui, scene, out);
-            if scene.child {
-                heard_word(ui, scene, out);
-            }
+            heard_word(ui, scene, out);
             let room = ((in_view(ui) - 410.0) / 3.0).clamp(0.0, 70.0);
             ui.add_space(room);
-            string(ui, scene, out);
+            string::show(ui, scene, if tall(ui) { 108.0 } else { 80.0 }, out);
             ui.add_space(room);
             record::show(ui, scene, tall(ui), out);
-            if !scene.child && ui.available_width() < NARROW {
+            if ui.available_width() < NARROW {
                 ui.horizontal_wrapped(|ui| others(ui, scene, out));
             }
         }
         Step::Look => {
-            word(ui, scene, out);
+            if !scene.child {
+                word(ui, scene, out);
+            }
             look::show(ui, scene, cache, out);
         }
         Step::Which => {
@@ -200,40 +199,44 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
     }
 }
 
-/// The word for the parent; the child hears it, and does not see its letters before writing them.
+/// The word for the grown-up, beside the recording.
 fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
-    if scene.child {
-        return;
-    }
     let word = scene.lesson.word();
     let soft = palette(ui).soft;
-    if scene.lesson.step() == Step::Look || !tall(ui) {
-        ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = 18.0;
-            spelling(ui, &word.spelling, 30.0);
-            ui.label(
-                RichText::new(format!("{}    {}", word.ipa(), word.plain()))
-                    .size(16.0)
-                    .color(soft),
-            );
-            if scene.session.has_model() {
-                model(ui, out);
-            }
-        });
-        return;
-    }
-    ui.vertical_centered(|ui| {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        spelling(ui, &word.spelling, 76.0);
-        ui.label(
-            RichText::new(format!("{}    {}", word.ipa(), word.plain()))
-                .size(24.0)
-                .color(soft),
-        );
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 18.0;
+        spelling(ui, &word.spelling, 30.0);
+        let sounds = format!("{}    {}", word.ipa(), word.plain());
+        ui.label(RichText::new(sounds).size(16.0).color(soft));
         if scene.session.has_model() {
             model(ui, out);
         }
     });
+}
+
+/// The word for whoever leads the lesson, as long as the button or its key is held: the child does not see it otherwise.
+fn peek(ui: &mut Ui, scene: &Scene) {
+    let button = Button::text("Hold: the word")
+        .name("Hold to see the word")
+        .quiet()
+        .key("W")
+        .show(ui);
+    let key = !ui.ctx().text_edit_focused() && ui.input(|i| i.key_down(egui::Key::W));
+    if !(button.is_pointer_button_down_on() || key) {
+        return;
+    }
+    let word = scene.lesson.word();
+    let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
+    egui::Area::new(egui::Id::unique("peek"))
+        .order(egui::Order::Foreground)
+        .pivot(egui::Align2::RIGHT_TOP)
+        .fixed_pos(button.rect.right_bottom() + vec2(0.0, 6.0))
+        .show(ui.ctx(), |ui| {
+            frame.show(ui, |ui| {
+                spelling(ui, &word.spelling, 30.0);
+                ui.label(RichText::new(word.plain()).size(18.0));
+            });
+        });
 }
 
 /// What the child sees in place of the word.
@@ -254,65 +257,8 @@ fn model(ui: &mut Ui, out: &mut Vec<Intent>) {
     }
 }
 
-/// The child's string and the pile.
-fn string(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
-    let count = scene.lesson.work().beads;
-    let each = |i: usize| Bead {
-        label: String::new(),
-        look: Look::Plain,
-        name: format!("Bead {} of {count}; touch to take it off", i + 1),
-    };
-    let row: Vec<Bead> = (0..count).map(each).collect();
-    let strand = Strand {
-        id: "string",
-        beads: &row,
-        size: if tall(ui) { 108.0 } else { 80.0 },
-        touch: true,
-        loose: true,
-    };
-    let (rect, touched) = strand.show(ui);
-    name_string(ui, rect, count);
-    if touched.is_some_and(|t| matches!(t, Touched::Bead(_) | Touched::Off(_))) {
-        out.push(Intent::Beads(count.saturating_sub(1)));
-    }
-    let row = vec2(ui.available_width(), 78.0);
-    ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Center), |ui| {
-        ui.add_space(((ui.available_width() - 132.0) / 2.0 - 64.0).max(0.0));
-        if Button::both(Icon::Less, "")
-            .name("Take a bead off")
-            .key("-")
-            .enabled(count > 0)
-            .show(ui)
-            .clicked()
-        {
-            out.push(Intent::Beads(count.saturating_sub(1)));
-        }
-        if beads::pile(ui, rect, count < MOST_BEADS) {
-            out.push(Intent::Beads(count + 1));
-        }
-        let hint = match (count, scene.child) {
-            (0, _) => "one bead for each sound".to_owned(),
-            (_, true) => String::new(),
-            (n, false) => many(n, "bead"),
-        };
-        ui.label(RichText::new(hint).size(20.0).color(palette(ui).soft));
-    });
-}
-
-/// The count for screen readers, as a thing of its own.
-fn name_string(ui: &mut Ui, rect: Rect, count: usize) {
-    let response = ui.interact(
-        rect.shrink2(vec2(0.0, rect.height() / 2.0 - 1.0)),
-        ui.scope_id().with("count"),
-        Sense::hover(),
-    );
-    let name = format!("Beads on the string: {count}");
-    response.widget_info(|| WidgetInfo::labeled(Role::Status, true, &name));
-}
-
 /// While a recording is read, listened to or written.
-pub fn working(ui: &mut Ui, scene: &Scene, (text, loose): (&str, bool), out: &mut Vec<Intent>) {
-    word(ui, scene, out);
+pub fn working(ui: &mut Ui, (text, loose): (&str, bool), out: &mut Vec<Intent>) {
     ui.add_space(40.0);
     ui.vertical_centered(|ui| {
         ui.add(egui::Spinner::new().size(44.0));

@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers, Ui};
 use soundbead_data::chain::Kind;
 
-use crate::drill::session::{Intent, Session};
+use crate::drill::session::{Intent, Question, Session};
 use crate::drill::{Lesson, Step};
 use crate::recorder::Stage;
 use crate::ui::shared::Shared;
@@ -28,11 +28,15 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out:
     };
     let typing = ui.ctx().text_edit_focused();
     let focused = ui.ctx().memory(|m| m.focused().is_some());
+    // The help page, which has its own use for Esc.
+    let over = ui.memory(|m| m.top_modal_layer().is_some());
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     let (running, free) = (session.recorder().stage() != Stage::Idle, session.free());
     name(lesson.step(), shared);
     if (running || !free) && pressed(Key::Escape) {
         out.push(Intent::Cancel);
+    } else if !focused && !over && pressed(Key::Escape) {
+        out.push(Intent::Ask(Some(Question::Leave)));
     }
     if !typing && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
         out.push(Intent::Undo);
@@ -41,7 +45,7 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out:
         return;
     }
     if (!focused || (typing && lesson.step() == Step::Letters)) && !running && pressed(Key::Enter) {
-        out.push(enter(lesson));
+        out.push(Intent::GoOn);
     }
     if typing {
         return;
@@ -51,7 +55,8 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out:
     }
     match lesson.step() {
         Step::Beads => beads(lesson, running, focused, &pressed, out),
-        Step::Look => look(playing, focused, &pressed, out),
+        Step::Look if session.grown_up() || lesson.work().count.settled() => look(playing, focused, &pressed, out),
+        Step::Look => recount(lesson, focused, &pressed, out),
         Step::Which => which(lesson, &pressed, out),
         Step::Letters => {}
     }
@@ -76,6 +81,17 @@ fn beads(lesson: &Lesson, running: bool, focused: bool, pressed: &impl Fn(Key) -
     }
 }
 
+/// The beads beside the recording, as on the string.
+fn recount(lesson: &Lesson, focused: bool, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>) {
+    if !focused && pressed(Key::Space) {
+        out.push(Intent::Again);
+    }
+    if pressed(Key::P) {
+        out.push(Intent::Play(1.0));
+    }
+    beads(lesson, false, focused, pressed, out);
+}
+
 fn look(playing: bool, focused: bool, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>) {
     if !focused && pressed(Key::Space) {
         out.push(Intent::Again);
@@ -90,12 +106,12 @@ fn look(playing: bool, focused: bool, pressed: &impl Fn(Key) -> bool, out: &mut 
         }
     }
     if let Some(digit) = DIGITS.iter().skip(1).position(|key| pressed(*key)) {
-        out.push(Intent::Hear(digit));
+        out.push(Intent::Hear(digit, digit));
     }
 }
 
 fn which(lesson: &Lesson, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>) {
-    let (Some(change), None) = (lesson.change(), lesson.work().pointed) else {
+    let (Some(change), false) = (lesson.change(), lesson.work().which.settled()) else {
         return;
     };
     let earlier = change.kind == Kind::Drop;
@@ -106,19 +122,6 @@ fn which(lesson: &Lesson, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>)
     };
     if let Some(digit) = DIGITS.iter().skip(1).take(beads).position(|key| pressed(*key)) {
         out.push(Intent::Point(digit, earlier));
-    }
-}
-
-/// What Enter does: the lead button's work.
-fn enter(lesson: &Lesson) -> Intent {
-    let letters = lesson.step() == Step::Letters;
-    let written = lesson.work().letters.iter().any(|t| !t.is_empty());
-    if letters && written && !lesson.work().checked {
-        Intent::Check
-    } else if lesson.coming().is_none() {
-        Intent::End
-    } else {
-        Intent::GoOn
     }
 }
 
@@ -140,6 +143,7 @@ fn name(step: Step, shared: &mut Shared) {
         Step::Letters => shared.key("Tab", "the next box"),
     }
     shared.key("Enter", "go on");
-    shared.key("V", "the child's view");
+    shared.key("W", "hold to see the word");
+    shared.key("V", "what is for the grown-up, beside the recording");
     shared.key("Ctrl Z", "undo");
 }

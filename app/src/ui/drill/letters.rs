@@ -3,6 +3,7 @@
 use egui::{Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
 use super::{Scene, beads, room};
+use crate::drill::Standing;
 use crate::drill::letters::{Look, line};
 use crate::drill::session::Intent;
 use crate::ui::icons::{self, Icon};
@@ -11,41 +12,59 @@ use crate::ui::theme::{self, palette};
 
 /// Shows it.
 pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
-    let lesson = scene.lesson;
-    let done = scene.lesson.work().checked && lesson.looks().iter().all(|l| *l == Look::Right);
+    let work = scene.lesson.work();
     ui.vertical_centered(|ui| {
-        ui.label(RichText::new("Write the letters of each sound.").font(theme::bold_font(26.0)));
-        if split(scene) {
-            parts::note(
-                ui,
-                "One sound here has its letters on both sides of another. Write both in its box, as in a_e.",
-            );
-        }
+        let asked = if scene.lesson.boxes() == 1 {
+            "Write the word."
+        } else {
+            "Write the letters of each sound."
+        };
+        ui.label(RichText::new(asked).font(theme::bold_font(26.0)));
     });
     ui.add_space(10.0);
     boxes(ui, scene, focus, out);
     ui.add_space(8.0);
-    if lesson.work().checked {
-        let tone = if done { Tone::Good } else { Tone::Plain };
-        parts::banner(ui, tone, line(&lesson.looks()));
-    }
-    if done {
-        spelt(ui, &lesson.word().spelling);
-    }
-    ui.horizontal(|ui| {
-        ui.add_space((ui.available_width() - 310.0).max(0.0) / 2.0);
-        if !done && Button::both(Icon::Done, "Check").key("Enter").show(ui).clicked() {
-            out.push(Intent::Check);
+    match work.spelled.standing() {
+        Standing::Open => {}
+        Standing::Hint => {
+            if work.checked() {
+                parts::banner(ui, Tone::Plain, line(&scene.lesson.looks()));
+            }
+            if split(scene) {
+                parts::note(
+                    ui,
+                    "One sound has its letters on both sides of another. Both can go into its box, with a gap between.",
+                );
+            }
+            ui.vertical_centered(|ui| {
+                if Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
+                    out.push(Intent::Show);
+                }
+            });
         }
-        if !done && Button::both(Icon::Help, "Show the letters").quiet().show(ui).clicked() {
-            out.push(Intent::ShowLetters);
+        Standing::Right => {
+            parts::banner(ui, Tone::Good, "Every sound has its letters.");
+            spelt(ui, scene);
         }
-    });
+        Standing::Shown => {
+            parts::banner(
+                ui,
+                Tone::Plain,
+                "This is how it is written. Say each sound and look at its letters.",
+            );
+            spelt(ui, scene);
+        }
+    }
 }
 
-/// The word, whole, once all its letters are there.
-fn spelt(ui: &mut Ui, word: &str) {
-    ui.vertical_centered(|ui| room::spelling(ui, word, 58.0));
+/// The word, whole, and its letters sound by sound: only now that the child has written it.
+fn spelt(ui: &mut Ui, scene: &Scene) {
+    let word = scene.lesson.word();
+    ui.vertical_centered(|ui| {
+        room::spelling(ui, &word.spelling, 58.0);
+        let letters: Vec<&str> = word.boxes.iter().map(|b| b.letters.as_str()).collect();
+        ui.label(RichText::new(letters.join("  ·  ")).size(22.0));
+    });
 }
 
 fn split(scene: &Scene) -> bool {
@@ -55,7 +74,7 @@ fn split(scene: &Scene) -> bool {
 fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let lesson = scene.lesson;
     let count = lesson.boxes();
-    let whole = lesson.word().boxes.is_empty();
+    let whole = count == 1;
     let width = if whole {
         360.0
     } else {
@@ -67,10 +86,9 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let looks = lesson.looks();
     for (i, look) in looks.into_iter().enumerate().take(count) {
         let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, 212.0));
-        let sounds = lesson.word().boxes.get(i).map_or(1, |b| b.sounds.len());
-        bead_over(ui, place, if whole { lesson.word().count() } else { sounds });
+        bead_over(ui, place);
         let field = Rect::from_min_max(place.min + vec2(0.0, 72.0), place.max - vec2(0.0, 40.0));
-        let look = lesson.work().checked.then_some(look);
+        let look = lesson.work().checked().then_some(look);
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();
         one(
             ui,
@@ -87,26 +105,16 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     }
 }
 
-/// The beads that hang over a box.
-fn bead_over(ui: &Ui, place: Rect, sounds: usize) {
+/// The bead that hangs over a box.
+fn bead_over(ui: &Ui, place: Rect) {
     let p = palette(ui);
-    let step = (place.width() / sounds as f32).min(54.0);
-    let radius = (step * 0.44).min(24.0);
     let thread = [
         pos2(place.left() - 6.0, place.top() + 30.0),
         pos2(place.right() + 6.0, place.top() + 30.0),
     ];
     ui.painter().line_segment(thread, Stroke::new(2.5, p.edge));
-    for k in 0..sounds {
-        let x = place.center().x + step * (k as f32 - (sounds as f32 - 1.0) / 2.0);
-        beads::paint(
-            ui.painter(),
-            beads::Look::Plain,
-            pos2(x, place.top() + 30.0),
-            radius,
-            &p,
-        );
-    }
+    let at = pos2(place.center().x, place.top() + 30.0);
+    beads::paint(ui.painter(), beads::Look::Plain, at, 24.0, &p);
 }
 
 /// A box to write in.

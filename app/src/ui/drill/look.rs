@@ -5,9 +5,9 @@ use std::sync::Arc;
 use egui::{RichText, Ui, vec2};
 use soundbead_dsp::judgement::Judgement;
 
-use super::{Scene, beads, picture};
+use super::{Scene, beads, picture, string};
 use crate::drill::session::Intent;
-use crate::drill::{Heard, Kept, Try, words};
+use crate::drill::{Heard, Kept, Standing, Try, words};
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
@@ -17,35 +17,57 @@ use crate::wording;
 
 /// Shows it.
 pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Vec<Intent>) {
-    let Some(heard) = &scene.lesson.work().latest else {
-        return;
-    };
+    let latest = scene.lesson.work().latest.as_ref();
     if scene.child {
-        together(ui, scene);
-    } else {
+        together(ui, scene, out);
+    } else if let Some(heard) = latest {
         counts(ui, scene, heard);
-    }
-    if !scene.child {
         said(ui, scene, heard);
     }
+    let Some(heard) = latest else { return };
     ui.add_space(2.0);
     picture::show(ui, scene, heard, cache, out);
     play(ui, scene, heard, out);
-    if !scene.child {
+    if scene.child {
+        if let Heard::Not(line) = &heard.heard {
+            parts::banner(ui, Tone::Care, line);
+        }
+        for note in heard.take.notes() {
+            parts::banner(ui, Tone::Care, &note);
+        }
+    } else {
         ruling(ui, scene, out);
     }
 }
 
-/// The child's side: beads and one line, without a number.
-fn together(ui: &mut Ui, scene: &Scene) {
-    ui.add_space(16.0);
+/// The child's side: beads, which can be put right until the count is settled, and one line without a number.
+fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let work = scene.lesson.work();
+    ui.add_space(8.0);
+    ui.vertical_centered(|ui| {
+        let line = words::to_the_child(scene.lesson.word(), work);
+        ui.label(RichText::new(line).font(theme::bold_font(26.0)));
+    });
+    if !work.count.settled() {
+        string::show(ui, scene, 72.0, out);
+        ui.vertical_centered(|ui| {
+            let asks = work.count.standing() == Standing::Hint;
+            if asks && Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
+                out.push(Intent::Show);
+            }
+        });
+        return;
+    }
+    let count = match work.count.standing() {
+        Standing::Shown => scene.lesson.word().count(),
+        _ => work.beads,
+    };
     let each = |i: usize| beads::Bead {
         label: String::new(),
         look: beads::Look::Plain,
         name: format!("Bead {}", i + 1),
     };
-    let row: Vec<beads::Bead> = (0..work.beads).map(each).collect();
+    let row: Vec<beads::Bead> = (0..count).map(each).collect();
     let strand = beads::Strand {
         id: "mine",
         beads: &row,
@@ -54,11 +76,14 @@ fn together(ui: &mut Ui, scene: &Scene) {
         loose: false,
     };
     strand.show(ui);
-    ui.vertical_centered(|ui| {
-        let line = words::to_the_child(scene.lesson.word(), work);
-        ui.label(RichText::new(line).font(theme::bold_font(28.0)));
-        parts::note(ui, "Touch a block to hear one sound. The ears in the room know best.");
-    });
+    if work.latest.is_some() {
+        ui.vertical_centered(|ui| {
+            parts::note(
+                ui,
+                "Touch a bead over the wave to hear it. The ears in the room know best.",
+            );
+        });
+    }
 }
 
 fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
@@ -74,7 +99,7 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         let count = heard.judgement().map(|j| j.heard);
         one(&mut columns[2], "The recording", count, |ui| match heard.judgement() {
             Some(judgement) => {
-                let others = words::others(judgement).map_or_else(String::new, |o| format!("; {o}"));
+                let others = words::others(judgement).map_or_else(String::new, |o| format!(", {o}"));
                 ui.label(RichText::new(format!("{}{others}", words::sure(judgement))).size(17.0));
             }
             None => drop(ui.label("not counted")),

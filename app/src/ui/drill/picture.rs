@@ -7,7 +7,7 @@ use egui::{WidgetInfo, pos2, vec2};
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::Placed;
 
-use super::{Scene, room};
+use super::{Scene, beads, room};
 use crate::drill::Try;
 use crate::drill::picture::{ROWS, TOP_HZ};
 use crate::drill::session::Intent;
@@ -52,7 +52,9 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut Cache, out
     let (from, to) = reach(placed, heard.picture.seconds);
     let p = palette(ui);
     let strip = if placed.is_empty() { 0.0 } else { STRIP };
-    let grain = (room::in_view(ui) - strip - WAVE - BELOW).clamp(*GRAIN.start(), *GRAIN.end());
+    let high = (room::in_view(ui) - strip - WAVE - BELOW).clamp(*GRAIN.start(), *GRAIN.end());
+    // The child sees the wave alone.
+    let grain = if scene.child { 0.0 } else { high };
     let size = vec2(ui.available_width(), strip + WAVE + grain);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let view = View { from, to, rect };
@@ -60,10 +62,19 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut Cache, out
     let grain = Rect::from_min_max(wave.left_bottom(), rect.max);
     ui.painter().rect_filled(wave.union(grain), 10.0, p.well);
     cache.renew(ui, heard);
-    cache.grain(ui, heard, &view, grain);
+    if !scene.child {
+        cache.grain(ui, heard, &view, grain);
+    }
     cache.wave(ui, heard, &view, wave, p.lead);
-    for (i, sound) in placed.iter().enumerate() {
-        block(ui, scene, &view, i, sound, out);
+    if scene.child {
+        // As many beads as the word has sounds: not before the count is settled.
+        if scene.lesson.work().count.settled() {
+            beads_over(ui, scene, &view, placed, out);
+        }
+    } else {
+        for (i, sound) in placed.iter().enumerate() {
+            block(ui, &view, i, sound, out);
+        }
     }
     if let Some(at) = scene.playing_s {
         let x = view.x(at).clamp(rect.left(), rect.right());
@@ -87,7 +98,7 @@ fn reach(placed: &[Placed], seconds: f32) -> (f32, f32) {
 }
 
 /// One sound of the strip; touching it plays just it.
-fn block(ui: &mut Ui, scene: &Scene, view: &View, i: usize, placed: &Placed, out: &mut Vec<Intent>) {
+fn block(ui: &mut Ui, view: &View, i: usize, placed: &Placed, out: &mut Vec<Intent>) {
     let p = palette(ui);
     let (a, b) = (view.x(placed.start_s), view.x(placed.end_s));
     let rect = Rect::from_min_max(
@@ -112,7 +123,7 @@ fn block(ui: &mut Ui, scene: &Scene, view: &View, i: usize, placed: &Placed, out
     if doubt {
         dashes(ui, rect, p.warm);
     }
-    let text = if scene.child { "" } else { entry.respelling.as_str() };
+    let text = entry.respelling.as_str();
     if rect.width() > 16.0 {
         let font = theme::bold_font(if rect.width() > 30.0 { 19.0 } else { 14.0 });
         ui.painter()
@@ -125,7 +136,7 @@ fn block(ui: &mut Ui, scene: &Scene, view: &View, i: usize, placed: &Placed, out
     );
     parts::ring(ui, &response, rect, 8);
     if response.clicked() {
-        out.push(Intent::Hear(i));
+        out.push(Intent::Hear(i, i));
     }
     response.on_hover_ui(|ui| {
         let share = crate::wording::per_cent(placed.evidence);
@@ -134,6 +145,33 @@ fn block(ui: &mut Ui, scene: &Scene, view: &View, i: usize, placed: &Placed, out
             entry.ipa, placed.start_s, placed.end_s
         ));
     });
+}
+
+/// A bead for each counted sound at its place over the wave; touching it plays the child's own sound. Where the sounds
+/// that were placed are not those that are counted, there are none.
+fn beads_over(ui: &mut Ui, scene: &Scene, view: &View, placed: &[Placed], out: &mut Vec<Intent>) {
+    let p = palette(ui);
+    let lengths: Vec<usize> = scene.lesson.word().units.iter().map(|u| u.sounds().count()).collect();
+    if lengths.iter().sum::<usize>() != placed.len() {
+        return;
+    }
+    let mut first = 0;
+    for (i, length) in lengths.into_iter().enumerate() {
+        let last = first + length - 1;
+        let x = view.x((placed[first].start_s + placed[last].end_s) / 2.0);
+        let at = pos2(x, view.rect.top() + STRIP / 2.0);
+        let place = Rect::from_center_size(at, vec2(theme::TOUCH, theme::TOUCH));
+        let response = ui.interact(place, ui.scope_id().with(("bead over", i)), Sense::click());
+        let name = format!("Hear sound {}", i + 1);
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+        let radius = if response.hovered() { 21.0 } else { 19.0 };
+        beads::paint(ui.painter(), beads::Look::Plain, at, radius, &p);
+        parts::ring(ui, &response, place, 22);
+        if response.clicked() {
+            out.push(Intent::Hear(first, last));
+        }
+        first = last + 1;
+    }
 }
 
 /// A dotted foot under a sound that is in doubt: said by shape as well as by colour.

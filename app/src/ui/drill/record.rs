@@ -51,7 +51,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
     if let Some(line) = scene.session.no_sound() {
         parts::banner(ui, Tone::Care, line);
     }
-    if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) && !scene.child {
+    if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) {
         parts::banner(
             ui,
             Tone::Care,

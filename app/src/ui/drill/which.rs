@@ -6,7 +6,7 @@ use soundbead_data::chain::{Change, Kind};
 use super::Scene;
 use super::beads::{Bead, Look, Strand, Touched};
 use crate::drill::session::Intent;
-use crate::drill::{Word, words};
+use crate::drill::{Standing, Word, words};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::theme;
@@ -22,48 +22,50 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     });
     string(ui, scene, before, &change, true, out);
     string(ui, scene, lesson.word(), &change, false, out);
-    match lesson.work().pointed {
-        None => {
+    match lesson.work().which.standing() {
+        Standing::Open => {}
+        Standing::Hint => {
+            parts::banner(ui, Tone::Plain, words::WHICH_HINT);
             ui.vertical_centered(|ui| {
-                if Button::both(Icon::Help, "Show me").quiet().show(ui).clicked() {
-                    out.push(Intent::Point(change.at, change.kind == Kind::Drop));
+                if Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
+                    out.push(Intent::Show);
                 }
             });
         }
-        Some(pointed) if pointed.right => {
-            parts::banner(ui, Tone::Good, &format!("Yes. {}", words::changed(&change)));
-        }
-        Some(_) => {
-            let line = format!("Say both words again, slowly. {}", words::changed(&change));
-            parts::banner(ui, Tone::Plain, &line);
-        }
+        Standing::Right => drop(parts::banner(
+            ui,
+            Tone::Good,
+            &format!("Yes. {}", words::changed(&change)),
+        )),
+        Standing::Shown => drop(parts::banner(ui, Tone::Plain, &words::changed(&change))),
     }
 }
 
 fn string(ui: &mut Ui, scene: &Scene, word: &Word, change: &Change, earlier: bool, out: &mut Vec<Intent>) {
-    let told = scene.lesson.work().pointed.is_some();
+    let which = &scene.lesson.work().which;
+    let told = which.settled();
     // Where a sound changed, the answer is marked on both strings; where one came or went, on its own.
     let here = match change.kind {
         Kind::Swap => true,
         Kind::Add => !earlier,
         Kind::Drop => earlier,
     };
-    let each = |(i, (_, plain)): (usize, &(String, String))| Bead {
-        label: if told { plain.clone() } else { String::new() },
-        look: if told && here && i == change.at {
-            Look::Pointed
-        } else {
-            Look::Plain
-        },
-        name: name(earlier, i, word.count(), told.then_some(plain)),
+    let touched = |i: usize| which.last().is_some_and(|p| p.at == i && p.earlier == earlier);
+    // Only the sound that changed is named: the others would spell the word.
+    let each = |(i, (_, plain)): (usize, &(String, String))| {
+        let answer = told && here && i == change.at;
+        Bead {
+            label: if answer { plain.clone() } else { String::new() },
+            look: match (answer, touched(i)) {
+                (true, _) => Look::Pointed,
+                (false, true) => Look::Touched,
+                (false, false) => Look::Plain,
+            },
+            name: name(earlier, i, word.count(), answer.then_some(plain), touched(i)),
+        }
     };
     let beads: Vec<Bead> = word.written.iter().enumerate().map(each).collect();
-    let title = match (earlier, scene.child && !told) {
-        (true, true) => "The word before".to_owned(),
-        (false, true) => "This word".to_owned(),
-        (true, false) => format!("The word before: {}", word.spelling),
-        (false, false) => format!("This word: {}", word.spelling),
-    };
+    let title = if earlier { "The word before" } else { "This word" };
     ui.label(RichText::new(title).size(20.0).color(theme::palette(ui).soft));
     let strand = Strand {
         id: if earlier { "before" } else { "now" },
@@ -77,8 +79,9 @@ fn string(ui: &mut Ui, scene: &Scene, word: &Word, change: &Change, earlier: boo
     }
 }
 
-fn name(earlier: bool, at: usize, of: usize, told: Option<&String>) -> String {
+fn name(earlier: bool, at: usize, of: usize, told: Option<&String>, touched: bool) -> String {
     let whose = if earlier { "the word before" } else { "this word" };
     let sound = told.map_or_else(String::new, |s| format!(": {s}"));
-    format!("Sound {} of {of} of {whose}{sound}", at + 1)
+    let touched = if touched { ", touched" } else { "" };
+    format!("Sound {} of {of} of {whose}{sound}{touched}", at + 1)
 }

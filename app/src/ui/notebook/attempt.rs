@@ -5,7 +5,7 @@ use egui::{RichText, Ui, vec2};
 use super::opened::Opened;
 use super::review::Intent;
 use super::timeline::called;
-use crate::notebook::{Author, Note, NoteBody};
+use crate::notebook::{Author, Note, NoteBody, ShownAnswer};
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, palette};
 use crate::wording;
@@ -84,8 +84,18 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
         );
         parts::note(ui, &then);
     }
+    let after = &a.edits.after;
+    if let Some(last) = after.child {
+        parts::note(ui, &format!("The child's count after a hint: {last}"));
+    }
     if !a.edits.letters.is_empty() {
-        parts::note(ui, &format!("Letters written: {}", a.edits.letters.join(" · ")));
+        parts::note(ui, &format!("Letters written first: {}", a.edits.letters.join(" · ")));
+    }
+    if !after.letters.is_empty() {
+        parts::note(ui, &format!("Then, after a hint: {}", after.letters.join(" · ")));
+    }
+    for shown in &after.shown {
+        parts::note(ui, shown_line(*shown));
     }
     if let Some(pointed) = &a.edits.pointed {
         let right = if pointed.right {
@@ -94,6 +104,15 @@ pub fn head(ui: &mut Ui, opened: &Opened) {
             "not the one that changed"
         };
         parts::note(ui, &format!("Pointed at sound {}: {right}", pointed.at + 1));
+    }
+}
+
+/// What the program showed the child.
+fn shown_line(shown: ShownAnswer) -> &'static str {
+    match shown {
+        ShownAnswer::Count => "The count was shown in the end.",
+        ShownAnswer::Which => "Which sound changed was shown in the end.",
+        ShownAnswer::Letters => "The letters were shown in the end.",
     }
 }
 
