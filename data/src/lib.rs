@@ -19,6 +19,7 @@
 #![warn(missing_docs)]
 
 pub mod chain;
+pub mod course;
 pub mod guess;
 pub mod inventory;
 pub mod lexicon;

@@ -31,16 +31,21 @@ use crate::lexicon::Pronunciation;
 use crate::word::{self, Word, WordError};
 
 pub mod figures;
+mod meant;
 mod near;
 mod own;
 mod part;
+mod passage;
 pub mod place;
 mod reader;
 pub mod slip;
 mod tie;
 
+pub use meant::meant;
 pub use near::near;
 pub use part::Part;
+pub(crate) use part::shape;
+pub use passage::{Pair, passage};
 
 use own::{Own, OwnBox};
 use tie::{Found, Step, Tie, Writing};
@@ -137,6 +142,12 @@ impl Reading {
     /// How many sounds the word has.
     pub fn of(&self) -> usize {
         self.sounds.len()
+    }
+
+    /// Whether every sound of `range` has the word's own letters, with nothing added among them.
+    pub fn kept_at(&self, range: std::ops::Range<usize>) -> bool {
+        let among = |a: &Added| a.after > range.start && a.after <= range.end && !range.is_empty();
+        self.sounds[range.clone()].iter().all(|w| w.finding == Finding::Kept) && !self.added.iter().any(among)
     }
 
     /// Whether every sound has the word's own letters and nothing was added.

@@ -8,7 +8,7 @@ use super::{Finding, Reading, Written};
 use crate::lexicon;
 use crate::parts::Join;
 
-mod shape;
+pub(crate) mod shape;
 
 use shape::Shape;
 

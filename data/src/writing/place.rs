@@ -81,7 +81,7 @@ impl Place {
 
 /// Whether the vowel at `at` is loud. A word's only vowel is, though the dictionary has weak forms of *was* and *does*: a child
 /// who writes a word hears it by itself.
-pub(super) fn is_loud(said: &Pronunciation, at: usize) -> bool {
+pub fn is_loud(said: &Pronunciation, at: usize) -> bool {
     said.stress()[at] > 0 || said.sounds().iter().filter(|s| s.is_vowel()).count() == 1
 }
 

@@ -24,7 +24,7 @@ const ALIKE: [&str; 29] = [
 
 /// How a word is made.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Shape {
+pub(crate) struct Shape {
     pub prefix: Option<&'static str>,
     /// First sound of the base, and the sound after its last.
     pub base: (usize, usize),

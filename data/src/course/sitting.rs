@@ -1,0 +1,108 @@
+//! The words to write so that it is seen where a child stands, and in which order they are asked.
+
+use std::collections::HashSet;
+
+use super::words::{Entry, Words};
+use super::{Choice, Standing, Try, standing};
+
+/// In how many different words each choice is met.
+const MEETINGS: usize = 3;
+/// Fewest and most words of a set.
+const SIZE: (usize, usize) = (25, 40);
+
+/// Set `number` (0, 1, ... are parallel: none shares a word with another) of words that meet each choice three times at least.
+///
+/// Chosen step by step: always the word that meets the most choices still wanted, the commoner of two. It holds 25 to 40 words, the
+/// easiest first.
+pub fn set(words: &Words, number: usize) -> Vec<&Entry> {
+    let mut used: HashSet<&str> = HashSet::new();
+    let mut chosen = Vec::new();
+    for _ in 0..=number {
+        chosen = cover(words, &used);
+        used.extend(chosen.iter().map(|e| e.word.as_str()));
+    }
+    chosen.sort_by_key(|e| hardest(e));
+    chosen
+}
+
+/// One set from the words that are not `used`.
+fn cover<'w>(words: &'w Words, used: &HashSet<&str>) -> Vec<&'w Entry> {
+    let mut wanted = vec![MEETINGS; Choice::ALL.len()];
+    let mut chosen: Vec<&Entry> = Vec::new();
+    while chosen.len() < SIZE.1 {
+        let free = |e: &&Entry| !used.contains(e.word.as_str()) && chosen.iter().all(|c| c.word != e.word);
+        let gain = |e: &Entry| -> usize { e.met.iter().filter(|(choice, _)| wanted[choice.index()] > 0).count() };
+        // Words come commonest first, so the first of the best is the commonest.
+        let free = words.all().iter().filter(free).map(|e| (gain(e), e));
+        let best = free.reduce(|best, next| if next.0 > best.0 { next } else { best });
+        let Some((_, entry)) = best.filter(|(gained, _)| *gained > 0 || chosen.len() < SIZE.0) else {
+            break;
+        };
+        for (choice, _) in &entry.met {
+            wanted[choice.index()] = wanted[choice.index()].saturating_sub(1);
+        }
+        chosen.push(entry);
+    }
+    chosen
+}
+
+/// The latest choice of a word, then how many it meets: what makes it hard.
+fn hardest(entry: &Entry) -> (usize, usize) {
+    let latest = entry.met.iter().map(|(choice, _)| choice.index()).max();
+    (latest.unwrap_or(0), entry.met.len())
+}
+
+/// A set being asked, word by word.
+#[derive(Clone, Debug)]
+pub struct Sitting<'w> {
+    left: Vec<&'w Entry>,
+    tries: Vec<Try>,
+}
+
+impl<'w> Sitting<'w> {
+    /// Begins with the words of a set.
+    pub fn new(set: Vec<&'w Entry>) -> Sitting<'w> {
+        Sitting {
+            left: set,
+            tries: Vec::new(),
+        }
+    }
+
+    /// The next word to ask: the easiest that still tells something. `None` when all is settled.
+    ///
+    /// A choice is settled when it was met in three words, or when what comes before it failed in every word of three: a child who
+    /// keeps no short vowel is not asked for -tion.
+    pub fn next_word(&self) -> Option<&'w Entry> {
+        let standing = standing(&self.tries);
+        let far = out_of_reach(&standing);
+        let settled = |choice: Choice| standing[choice.index()].met >= MEETINGS;
+        let tells = |e: &&&Entry| e.met.iter().any(|(choice, _)| !settled(*choice));
+        let within = |e: &&&Entry| e.met.iter().all(|(choice, _)| !far[choice.index()]);
+        self.left.iter().filter(within).find(tells).copied()
+    }
+
+    /// Takes what was written for a word.
+    pub fn take(&mut self, tried: Try) {
+        self.left.retain(|e| e.word != tried.word);
+        self.tries.push(tried);
+    }
+
+    /// What was written so far.
+    pub fn tries(&self) -> &[Try] {
+        &self.tries
+    }
+}
+
+/// For each choice, whether something that comes before it was met in three words and kept in none.
+fn out_of_reach(standing: &[Standing]) -> Vec<bool> {
+    let mut far = vec![false; Choice::ALL.len()];
+    // Each choice stands behind those it builds on, so one pass is enough.
+    for choice in Choice::ALL {
+        let failed = |before: &Choice| {
+            let at = standing[before.index()];
+            far[before.index()] || (at.met >= MEETINGS && at.kept == 0)
+        };
+        far[choice.index()] = choice.before().iter().any(failed);
+    }
+    far
+}

@@ -1,0 +1,229 @@
+//! The common words and the choices that each meets.
+
+use std::collections::HashMap;
+use std::ops::Range;
+use std::sync::LazyLock;
+
+use super::Choice;
+use crate::Sound;
+use crate::chain::{Listed, WordList};
+use crate::lexicon::Pronunciation;
+use crate::parts::Join;
+use crate::spelling::{self, LetterBox};
+use crate::writing::figures::Figures;
+use crate::writing::place::{Place, is_loud};
+use crate::writing::shape::Shape;
+
+/// How common a word is at least: about ten times in a million words.
+const LEAST_ZIPF: f32 = 4.0;
+/// Letters of a word, fewest and most, that children of 8 to 12 are asked to write.
+const LETTERS: std::ops::RangeInclusive<usize> = 3..=10;
+/// Letters with a smaller share of the sound's spellings have to be known by heart.
+const RARE: f32 = 0.012;
+
+/// A word of the course.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// In small letters.
+    pub word: String,
+    /// How it is said.
+    pub said: Pronunciation,
+    /// How common, on the Zipf scale.
+    pub zipf: f32,
+    /// Each choice that it meets, in the order of [`Choice::ALL`], with one run of sounds where it does.
+    pub met: Vec<(Choice, Range<usize>)>,
+}
+
+impl Entry {
+    /// Whether it meets `choice`.
+    pub fn meets(&self, choice: Choice) -> bool {
+        self.met.iter().any(|(met, _)| *met == choice)
+    }
+}
+
+/// The words of the course, the commonest first.
+#[derive(Clone, Debug, Default)]
+pub struct Words {
+    all: Vec<Entry>,
+    by_word: HashMap<String, usize>,
+}
+
+impl Words {
+    /// The common words that are said in one way, weak vowels aside, and whose letters can be tied to their sounds. Made on first use.
+    pub fn builtin() -> &'static Words {
+        static WORDS: LazyLock<Words> = LazyLock::new(|| {
+            let listed = WordList::default().words().into_iter();
+            let plain =
+                |w: &Listed| w.zipf >= LEAST_ZIPF && LETTERS.contains(&w.spelling.len()) && said_alike(&w.variants);
+            let common = listed.filter(plain);
+            Words::of(common.filter_map(|w| entry(&w.spelling, w.variants[0].clone(), w.zipf)))
+        });
+        &WORDS
+    }
+
+    /// These words, sorted.
+    pub fn of(entries: impl IntoIterator<Item = Entry>) -> Words {
+        let mut all: Vec<Entry> = entries.into_iter().collect();
+        all.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then(a.word.cmp(&b.word)));
+        let by_word = all.iter().enumerate().map(|(at, e)| (e.word.clone(), at)).collect();
+        Words { all, by_word }
+    }
+
+    /// All, the commonest first.
+    pub fn all(&self) -> &[Entry] {
+        &self.all
+    }
+
+    /// The word of this spelling.
+    pub fn get(&self, word: &str) -> Option<&Entry> {
+        self.by_word.get(word).map(|&at| &self.all[at])
+    }
+}
+
+/// Whether the ways of saying a word differ in weak vowels at most, AH for IH (*boxes*).
+fn said_alike(variants: &[Pronunciation]) -> bool {
+    let weak = |sound: Sound| matches!(sound, Sound::AH | Sound::IH);
+    let alike = |a: Sound, b: Sound| a == b || (weak(a) && weak(b));
+    let first = variants[0].sounds();
+    variants.iter().all(|said| {
+        let sounds = said.sounds();
+        sounds.len() == first.len() && sounds.iter().zip(first).all(|(a, b)| alike(*a, *b))
+    })
+}
+
+/// The entry of a word; `None` where its letters cannot be tied, or it meets no choice.
+fn entry(word: &str, said: Pronunciation, zipf: f32) -> Option<Entry> {
+    let boxes = spelling::boxes(word, said.sounds())?;
+    let met = met(word, &said, &boxes);
+    (!met.is_empty()).then_some(Entry {
+        word: word.to_owned(),
+        said,
+        zipf,
+        met,
+    })
+}
+
+/// The choices that a word meets.
+fn met(word: &str, said: &Pronunciation, boxes: &[LetterBox]) -> Vec<(Choice, Range<usize>)> {
+    let shape = Shape::of(word, said);
+    let end = shape.as_ref().map_or(said.sounds().len(), |s| s.base.1);
+    let mut met: Vec<(Choice, Range<usize>)> = Vec::new();
+    for held in boxes {
+        // An ending has choices of its own.
+        let ending = held.sounds.start >= end;
+        met.extend(
+            of_box(said, held, end)
+                .filter(|_| !ending)
+                .map(|choice| (choice, held.sounds.clone())),
+        );
+    }
+    met.extend(clusters(said.sounds(), end));
+    met.extend(shape.iter().flat_map(|shape| of_shape(shape, said.sounds().len())));
+    met.sort_by_key(|(choice, range)| (*choice, range.start));
+    met.dedup_by_key(|(choice, _)| *choice);
+    met
+}
+
+/// The choice at one box.
+fn of_box(said: &Pronunciation, held: &LetterBox, end: usize) -> impl Iterator<Item = Choice> + use<> {
+    let sound = said.sounds()[held.sounds.start];
+    let last = held.sounds.end == end;
+    let found = match sound.is_vowel() {
+        true => of_vowel(said, held),
+        false => of_consonant(said, held, last),
+    };
+    found
+        .or_else(|| rare(said, held).then_some(Choice::Irregular))
+        .into_iter()
+}
+
+fn of_vowel(said: &Pronunciation, held: &LetterBox) -> Option<Choice> {
+    let at = held.sounds.start;
+    let (sounds, letters) = (said.sounds(), held.letters.as_str());
+    let sound = sounds[at];
+    if !is_loud(said, at) && matches!(sound, Sound::AH | Sound::IH) {
+        return Some(Choice::Schwa);
+    }
+    if sound == Sound::ER || sounds.get(at + 1) == Some(&Sound::R) {
+        return Some(Choice::RVowel);
+    }
+    if rare(said, held) {
+        return Some(Choice::Irregular);
+    }
+    let short = matches!(
+        (sound, letters),
+        (Sound::AE, "a") | (Sound::EH, "e") | (Sound::IH, "i") | (Sound::AA | Sound::AO, "o") | (Sound::AH, "u")
+    );
+    let long = matches!(sound, Sound::EY | Sound::IY | Sound::AY | Sound::OW | Sound::UW);
+    match () {
+        () if short => Some(Choice::ShortVowel),
+        () if letters.contains('_') => Some(Choice::SilentE),
+        () if long && letters.len() > 1 && letters != "oo" && letters != "ou" => Some(Choice::VowelTeam),
+        () if letters.len() > 1 => Some(Choice::OtherVowel),
+        () => None,
+    }
+}
+
+fn of_consonant(said: &Pronunciation, held: &LetterBox, last: bool) -> Option<Choice> {
+    let letters = held.letters.as_str();
+    let sound = said.sounds()[held.sounds.start];
+    let doubled = letters.len() == 2 && letters.as_bytes()[0] == letters.as_bytes()[1];
+    match (sound, letters) {
+        (Sound::SH | Sound::ZH, "ti" | "si" | "ssi" | "ci") => Some(Choice::Tion),
+        (Sound::CH, "t" | "ti") => Some(Choice::Tion),
+        (Sound::CH, "ch" | "tch") if last => Some(Choice::ChSpelling),
+        (Sound::JH, _) => Some(Choice::JSpelling),
+        (Sound::K, "c" | "k" | "ck") => Some(Choice::KSpelling),
+        (_, "sh" | "ch" | "th" | "wh" | "ng" | "ph") => Some(Choice::Digraph),
+        (_, "kn" | "wr" | "mb" | "gn" | "mn" | "gh" | "gu" | "sc" | "st") => Some(Choice::SilentLetter),
+        _ if doubled && last => Some(Choice::DoubledEnd),
+        _ if doubled => Some(Choice::InnerDouble),
+        _ => None,
+    }
+}
+
+/// Whether few words spell these sounds so.
+fn rare(said: &Pronunciation, held: &LetterBox) -> bool {
+    let sounds = &said.sounds()[held.sounds.clone()];
+    let place = Place::of(said, held.sounds.start, held.sounds.end, None);
+    let letters = held.letters.replace(['\'', '-'], "");
+    Figures::builtin().share_of(letters.as_bytes(), sounds, place) < RARE
+}
+
+/// Consonants that stand together at the start, and at the end of the base.
+fn clusters(sounds: &[Sound], end: usize) -> Vec<(Choice, Range<usize>)> {
+    let base = &sounds[..end];
+    let start = base.iter().take_while(|s| !s.is_vowel()).count();
+    let tail = end - base.iter().rev().take_while(|s| !s.is_vowel()).count();
+    let mut found = Vec::new();
+    if start > 1 {
+        found.push((Choice::StartCluster, 0..start));
+    }
+    // r after a vowel belongs to the vowel.
+    let first = tail + usize::from(base.get(tail) == Some(&Sound::R));
+    if end > first + 1 && tail > 0 {
+        let nasal = matches!(base[first], Sound::M | Sound::N | Sound::NG);
+        let choice = if nasal { Choice::LostNasal } else { Choice::EndCluster };
+        found.push((choice, first..end));
+    }
+    found
+}
+
+/// The choices of prefix, join and ending.
+fn of_shape(shape: &Shape, sounds: usize) -> Vec<(Choice, Range<usize>)> {
+    let (first, end) = shape.base;
+    let ending = match shape.ending {
+        Some("-s" | "-es") => Some(Choice::SEnding),
+        Some("-ed") => Some(Choice::EdEnding),
+        _ => None,
+    };
+    let join = match shape.join {
+        Join::Doubles => Some((Choice::Doubling, end - 1..end)),
+        Join::DropsE => Some((Choice::DropsE, end.saturating_sub(2)..end)),
+        Join::YToI => Some((Choice::YToI, end - 1..end)),
+        _ => None,
+    };
+    let prefix = shape.prefix.map(|_| (Choice::Prefix, 0..first));
+    let ending = ending.map(|choice| (choice, end..sounds));
+    [prefix, join, ending].into_iter().flatten().collect()
+}
