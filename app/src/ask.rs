@@ -1,5 +1,8 @@
 //! One question about one recording, from a manifest line to its reply.
 
+pub mod course;
+pub mod wrote;
+
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;

@@ -9,6 +9,7 @@ mod boxes;
 mod chain;
 mod compare;
 mod count;
+mod course;
 mod demo;
 mod export;
 mod files;
@@ -28,6 +29,7 @@ mod sounds;
 mod values;
 mod vowel;
 mod word;
+mod wrote;
 
 use std::ffi::OsString;
 
@@ -77,6 +79,10 @@ enum Lesson {
     Count(count::CountArgs),
     /// A word's sounds, letters and syllables; remembers your own way
     Word(word::WordArgs),
+    /// What a misspelling shows, sound by sound
+    Wrote(wrote::WroteArgs),
+    /// Words to dictate, where a writer stands, what to teach next
+    Course(course::CourseArgs),
     /// Words, each one sound from the one before
     Chain(chain::ChainArgs),
     /// Word sorts by what decides a spelling, weighed on the dictionary
@@ -175,6 +181,8 @@ impl Lesson {
         match self {
             Lesson::Count(args) => args.run(page),
             Lesson::Word(args) => args.run(page),
+            Lesson::Wrote(args) => args.run(page),
+            Lesson::Course(args) => args.run(page),
             Lesson::Chain(args) => args.run(page),
             Lesson::Sort(args) => args.run(page),
             Lesson::Parts(args) => args.run(page),

@@ -1,0 +1,168 @@
+//! `soundbead wrote`: what a misspelling shows.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde_json::{Value, json};
+use soundbead_data::word::Overrides;
+
+use crate::ask::wrote::{Answer, Question, SoundAnswer};
+use crate::fault::{Fault, one_line};
+use crate::list::{self, Entry};
+use crate::page::{Page, Tone, pad};
+use crate::store;
+
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct WroteArgs {
+    /// The word that was meant
+    #[arg(required_unless_present = "pairs")]
+    word: Option<String>,
+    /// What was written for it
+    #[arg(requires = "word", required_unless_present = "pairs")]
+    written: Option<String>,
+    /// Reads many: a file with a word, a tab and what was written on each line
+    #[arg(long, value_name = "FILE", conflicts_with = "word")]
+    pairs: Option<PathBuf>,
+    /// The answer as one JSON object, or one on each line
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+Ties what was written to the sounds of the word and says for each sound: kept
+(the word's own letters), omitted (nothing was written for it),
+spelled_otherwise (letters that spell this sound in other words; fits_here says
+whether also in such a place), near_sound (letters of a sound often taken for
+it), other_sound, or swapped (the right letters in another order); and which
+letters were added. All ways of saying the word are tried. It shows how a word
+was spelled, nothing about how a child speaks or hears.
+
+The JSON answer: word, wrote, sounds (sound, letters, wrote, finding,
+fits_here), added (wrote, after), represented, of, readable, parts; and source
+where the sounds are not the dictionary's, meant where WORD looks misspelled. A
+line of --pairs that cannot be used is answered with id and error.
+
+For example:
+  $ soundbead wrote bridge brige
+  bridge, written brige: 4 of 4 sounds there, and a reader would say the word
+  ...";
+
+impl WroteArgs {
+    /// Reads one pair, or a file of them.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let overrides = store::overrides()?;
+        match (self.pairs, self.word, self.written) {
+            (Some(file), ..) => pairs(page, &file, &overrides, self.json),
+            (None, Some(word), Some(wrote)) => {
+                let answer = Question { word, wrote }.answer(&overrides).map_err(Fault::input)?;
+                show(page, &answer, self.json)
+            }
+            _ => Err(Fault::input("missing: WORD and WRITTEN; see `soundbead help wrote`")),
+        }
+    }
+}
+
+/// Each line answered in order; one that cannot be used does not stop the rest.
+fn pairs(page: &mut Page, file: &Path, overrides: &Overrides, json: bool) -> Result<(), Fault> {
+    for entry in list::read(file, "`word<TAB>written`")? {
+        match question(&entry).and_then(|question| question.answer(overrides)) {
+            Ok(answer) => show(page, &answer, json)?,
+            Err(why) => unusable(page, &entry, &why, json)?,
+        }
+    }
+    Ok(())
+}
+
+/// The pair on a line; further fields are passed over.
+fn question(entry: &Entry) -> Result<Question, String> {
+    let mut fields = entry.text.split('\t').map(str::trim);
+    match (fields.next(), fields.next()) {
+        (Some(word), Some(wrote)) => Ok(Question {
+            word: word.to_owned(),
+            wrote: wrote.to_owned(),
+        }),
+        _ => Err("wanted a word, a tab and what was written".to_owned()),
+    }
+}
+
+fn unusable(page: &mut Page, entry: &Entry, why: &str, json: bool) -> Result<(), Fault> {
+    let shown: String = one_line(&entry.text).chars().take(SHOWN).collect();
+    let error = format!("line {}: found `{shown}`: {why}", entry.line);
+    if json {
+        return Ok(page.json(&json!({ "id": one_line(&entry.text), "error": one_line(&error) }))?);
+    }
+    Ok(page.line(&one_line(&error))?)
+}
+
+/// Signs of an unusable line that are shown.
+const SHOWN: usize = 40;
+
+fn show(page: &mut Page, answer: &Answer, json: bool) -> Result<(), Fault> {
+    if json {
+        let object: Value = serde_json::to_value(answer).map_err(Fault::internal)?;
+        return Ok(page.json(&object)?);
+    }
+    let reads = match answer.readable {
+        true => "a reader would say the word",
+        false => "a reader would not say the word from it",
+    };
+    page.line(&format!(
+        "{}, written {}: {} of {} sounds there, and {reads}",
+        answer.word, answer.wrote, answer.represented, answer.of
+    ))?;
+    page.line("")?;
+    for (at, sound) in answer.sounds.iter().enumerate() {
+        added(page, answer, at)?;
+        page.line(&row(sound))?;
+    }
+    added(page, answer, answer.of)?;
+    if !answer.parts.is_empty() {
+        page.line("")?;
+        page.paragraph(2, &format!("what broke: {}", answer.parts.join(", ")))?;
+    }
+    notes(page, answer)
+}
+
+/// Letters added before the sound at `at`.
+fn added(page: &mut Page, answer: &Answer, at: usize) -> Result<(), Fault> {
+    let here = answer.added.iter().filter(|a| a.after == at);
+    for letters in here {
+        page.line(&format!("  {}  {} added", pad("", 12), letters.wrote))?;
+    }
+    Ok(())
+}
+
+fn row(sound: &SoundAnswer) -> String {
+    let letters = pad(&format!("{}  {}", pad(sound.sound, 3), sound.letters), 12);
+    let said = match (sound.finding, sound.fits_here) {
+        ("kept", _) => "kept".to_owned(),
+        ("omitted", _) => "nothing written".to_owned(),
+        ("spelled_otherwise", Some(true)) => {
+            format!("{}: spells it so in other words, in such a place too", sound.wrote)
+        }
+        ("spelled_otherwise", _) => format!("{}: spells it so in other words, but not in such a place", sound.wrote),
+        ("near_sound", _) => format!("{}: a sound often taken for it", sound.wrote),
+        ("swapped", _) => format!("{}: the right letters in another order", sound.wrote),
+        _ => format!("{}: another sound", sound.wrote),
+    };
+    format!("  {letters}  {said}")
+}
+
+/// What is not certain: sounds that were guessed, a word that looks misspelled.
+fn notes(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
+    if answer.source == Some("guess") {
+        page.paragraph(
+            2,
+            &format!(
+                "{} is not in the dictionary; its sounds are a guess from its letters.",
+                answer.word
+            ),
+        )?;
+    }
+    if let Some(meant) = &answer.meant {
+        let note = format!("Did you mean {meant}?");
+        page.line(&page.tone(Tone::Quiet, &format!("  {note}")))?;
+    }
+    Ok(())
+}
