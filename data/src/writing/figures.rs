@@ -18,8 +18,8 @@ const KNOWN_WORDS: u32 = 2;
 const NEAR_SHARE: f32 = 0.03;
 /// A vowel's spelling with this share is one of its chief ones (the a of *baby*, the o of *dog*) and is so in every place.
 const CHIEF_SHARE: f32 = 0.25;
-/// Words that must spell the sound so in the place before it is said to fit there.
-const FITS_WORDS: u32 = 2;
+/// Common words that must spell the sound so in the place before it is said to fit there: one or two are strays (*allege*).
+const FITS_WORDS: u32 = 3;
 
 /// One way in which the dictionary reads some letters.
 #[derive(Clone, Debug, PartialEq)]
