@@ -9,7 +9,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use soundbead_data::spelling::lattice::{Edge, Inventory, Only, Unit};
+use soundbead_data::spelling::lattice::{Edge, Inventory, Letters, Only, Unit};
 use soundbead_data::{Sound, lexicon};
 
 const ROUNDS: usize = 10;
@@ -67,10 +67,18 @@ fn count(inventory: &Inventory, letters: &[u8], sounds: &[Sound], weight: f64, c
         for j in 0..sounds.len() {
             let from = i * width + j;
             if forward[from] > 0.0 {
-                inventory.edges(letters, sounds, (i, j), |edge| {
-                    forward[edge.to.0 * width + edge.to.1] += forward[from] * f64::from(edge.log).exp();
-                    edges.push((from, edge));
-                });
+                inventory.edges(
+                    Letters {
+                        text: letters,
+                        seams: &[],
+                    },
+                    sounds,
+                    (i, j),
+                    |edge| {
+                        forward[edge.to.0 * width + edge.to.1] += forward[from] * f64::from(edge.log).exp();
+                        edges.push((from, edge));
+                    },
+                );
             }
         }
     }

@@ -26,6 +26,7 @@ pub mod lexicon;
 pub mod norm;
 pub mod parts;
 pub mod rule;
+mod seam;
 pub mod sentence;
 pub mod sort;
 pub mod sound;

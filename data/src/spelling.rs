@@ -35,6 +35,7 @@ use std::ops::Range;
 use std::sync::OnceLock;
 
 use crate::Sound;
+use crate::seam;
 
 pub mod lattice;
 
@@ -74,7 +75,12 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
         return None;
     }
     let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
-    let path = inventory.best_path(&letters, sounds)?;
+    let path = inventory.best_path(&letters, sounds, &[])?;
+    let path = match seams_across(inventory, &path, &word, sounds) {
+        // Letters of two parts are in one box only where there is no other way.
+        seams if !seams.is_empty() => inventory.best_path(&letters, sounds, &seams).unwrap_or(path),
+        _ => path,
+    };
     let mut made = Made {
         word: word.as_bytes(),
         at: 0,
@@ -84,6 +90,32 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
     };
     path.iter().for_each(|&unit| made.push(inventory.unit(unit)));
     Some(made.finish())
+}
+
+/// The letters before which a part of the word begins, if the path has a unit that may lie across one; looking for parts takes
+/// many times as long as finding a path, so it is not done for a word whose units are all plain.
+fn seams_across(inventory: &Inventory, path: &[usize], word: &str, sounds: &[Sound]) -> Vec<usize> {
+    let mut seams: Vec<usize> = ending_after_mark(word).into_iter().collect();
+    let last = path.len().saturating_sub(1);
+    let doubtful = |(i, &number): (usize, &usize)| {
+        let unit = inventory.unit(number);
+        let vowel = |at: Option<&u8>| at.is_some_and(|b| b"aeiouy".contains(b));
+        let bytes = unit.letters.as_bytes();
+        let joins_vowels = bytes.len() > 1 && bytes[0] == b'e' && vowel(bytes.get(1));
+        let silent_e = unit.split || (unit.only == lattice::Only::Final && bytes.len() > 1);
+        (silent_e && i + 2 < last) || (joins_vowels && i > 0 && i < last)
+    };
+    if path.iter().enumerate().any(doubtful) {
+        seams.extend(seam::seams(word, sounds).into_iter().filter_map(|seam| seam.letter));
+    }
+    seams
+}
+
+/// The first letter of 've, 'll, 're, 's, 'd or 'm: what stands before is a word of its own.
+fn ending_after_mark(word: &str) -> Option<usize> {
+    let (front, back) = word.split_once('\'')?;
+    let ending = matches!(back, "ve" | "ll" | "re" | "s" | "d" | "m");
+    ending.then(|| front.bytes().filter(u8::is_ascii_lowercase).count())
 }
 
 /// The boxes made so far from the front of a word.

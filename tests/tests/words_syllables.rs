@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use soundbead_data::lexicon::{self, Pronunciation};
-use soundbead_data::syllable::syllables;
+use soundbead_data::syllable::{Fire, syllables, syllables_by};
 
 fn first(word: &str) -> Pronunciation {
     lexicon::look_up(word).unwrap().variants().next().unwrap()
@@ -14,7 +14,7 @@ fn first(word: &str) -> Pronunciation {
 fn syllables_of_the_whole_dictionary() {
     for entry in lexicon::words() {
         for said in entry.variants() {
-            let parts = syllables(entry.spelling(), &said);
+            let parts = syllables_by(entry.spelling(), &said, Fire::Two);
             let vowels = said.sounds().iter().filter(|s| s.is_vowel()).count();
             assert_eq!(parts.len(), vowels, "{entry:?}");
             let mut next = 0;

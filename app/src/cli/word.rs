@@ -5,7 +5,7 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::spelling::{self, LetterBox};
-use soundbead_data::syllable::{self, Syllable};
+use soundbead_data::syllable::{self, Fire, Syllable};
 use soundbead_data::word::{self, Source, Word};
 use soundbead_data::{Rules, Sound};
 
@@ -89,6 +89,10 @@ struct Facts {
     said: Pronunciation,
     boxes: Option<Vec<LetterBox>>,
     syllables: Vec<String>,
+    /// What there is to say of each of them.
+    kinds: Vec<Syllable>,
+    /// How many there are where *fire* and *hour* are given two beats.
+    clapped: usize,
 }
 
 /// The answer for programs, in the contract's order.
@@ -100,6 +104,8 @@ struct Answer<'a> {
     count: usize,
     boxes: Option<Vec<Value>>,
     syllables: &'a [String],
+    syllable_types: Vec<Value>,
+    syllables_by_rule: Value,
     variants: Vec<Vec<&'static str>>,
     counts_by_rule: Map<String, Value>,
     rules: Map<String, Value>,
@@ -111,12 +117,17 @@ impl Facts {
         let boxes = spelling::boxes(&word.spelling, said.sounds());
         // Letters that cannot be tied to their sounds: the sounds stand in, in capitals.
         let sounds = |s: &Syllable| names(&said.sounds()[s.onset.start..s.rime.end]).join(" ");
-        let syllables = syllable::syllables(&word.spelling, &said);
-        let syllables = syllables
-            .into_iter()
-            .map(|s| s.letters.clone().unwrap_or_else(|| sounds(&s)))
-            .collect();
-        Facts { said, boxes, syllables }
+        let kinds = syllable::syllables(&word.spelling, &said);
+        let letters = |s: &Syllable| s.letters.clone().unwrap_or_else(|| sounds(s));
+        let syllables = kinds.iter().map(letters).collect();
+        let clapped = syllable::syllables_by(&word.spelling, &said, Fire::Two).len();
+        Facts {
+            said,
+            boxes,
+            syllables,
+            kinds,
+            clapped,
+        }
     }
 
     fn sounds(&self) -> &[Sound] {
@@ -165,9 +176,45 @@ impl Facts {
             count: self.count(rules),
             boxes: self.boxes.as_ref().map(|boxes| boxes.iter().map(one).collect()),
             syllables: &self.syllables,
+            syllable_types: self.syllable_types(),
+            syllables_by_rule: json!({ "fire": { "one": self.kinds.len(), "two": self.clapped } }),
             variants: target::variants(word).iter().map(|v| names(v)).collect(),
             counts_by_rule: counts.collect(),
             rules: rules_map(rules),
+        }
+    }
+
+    /// Type, stress and schwa of each syllable, for programs.
+    fn syllable_types(&self) -> Vec<Value> {
+        let one = |(letters, s): (&String, &Syllable)| {
+            let kind = s.kind.map(syllable::Kind::name);
+            json!({ "letters": letters, "type": kind, "stress": s.stress, "schwa": s.schwa })
+        };
+        self.syllables.iter().zip(&self.kinds).map(one).collect()
+    }
+
+    /// Type of each syllable in words, with its beat where there are several.
+    fn kinds_in_words(&self) -> String {
+        let several = self.kinds.len() > 1;
+        let one = |s: &Syllable| {
+            let kind = s.kind.map_or_else(|| "not known".to_owned(), |kind| kind.to_string());
+            let beat = match (s.schwa, s.stress) {
+                (true, _) => "schwa",
+                (_, 1) => "strong",
+                (_, 2) => "half strong",
+                _ => "weak",
+            };
+            if several { format!("{kind} ({beat})") } else { kind }
+        };
+        self.kinds.iter().map(one).collect::<Vec<_>>().join(" · ")
+    }
+
+    /// The syllables, and that many clap one more.
+    fn syllables_in_words(&self) -> String {
+        let text = self.syllables.join(" · ");
+        match self.clapped == self.kinds.len() {
+            true => text,
+            false => format!("{text}   (some clap {})", say::many(self.clapped, "beat")),
         }
     }
 
@@ -180,7 +227,8 @@ impl Facts {
         let arpabet = written(&self.said).arpabet();
         shown::row(page, "count", &format!("{}   {arpabet}", say::many(count, "sound")))?;
         shown::row(page, "said", &written(&self.said).both(page))?;
-        shown::row(page, "syllables", &self.syllables.join(" · "))?;
+        shown::row(page, "syllables", &self.syllables_in_words())?;
+        shown::row(page, "types", &self.kinds_in_words())?;
         for (i, other) in word.variants.iter().skip(1).enumerate() {
             shown::row(page, if i == 0 { "also" } else { "" }, &written(other).both(page))?;
         }

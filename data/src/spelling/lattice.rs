@@ -15,6 +15,8 @@ const SPLIT_BONUS: f32 = 4.0;
 const ED_BONUS: f32 = 7.0;
 /// Taken off for a silent e before a vowel letter, as in *someone*: rather c|ei than ce|i.
 const FINAL_BEFORE_VOWEL: f32 = 8.0;
+/// Taken off for a silent e before r inside a word: a|v|er|a|ge, not a|ve|r|a|ge.
+const FINAL_BEFORE_R: f32 = 4.0;
 /// Taken off where two of the same letter fall into two boxes: c|a|ll|ed, not c|al|l|ed.
 const PARTED_DOUBLE: f32 = 5.0;
 /// Taken off for n over AH N and its like: o|p|e|n|ed, not o_e|p|n|ed.
@@ -81,6 +83,15 @@ impl fmt::Display for InventoryError {
 }
 
 impl std::error::Error for InventoryError {}
+
+/// A word's letters, small ASCII, and the letters before which a part of it begins (none where the parts are not asked for).
+#[derive(Clone, Copy, Debug)]
+pub struct Letters<'w> {
+    /// a to z.
+    pub text: &'w [u8],
+    /// Numbers of letters, from 0.
+    pub seams: &'w [usize],
+}
 
 /// One step through a word: a unit, or a split vowel with the consonant inside it.
 #[derive(Clone, Copy, Debug)]
@@ -169,7 +180,8 @@ impl Inventory {
     }
 
     /// Every step that can be taken after `from` = (letters, sounds) used up. `letters` are small ASCII.
-    pub fn edges(&self, letters: &[u8], sounds: &[Sound], from: (usize, usize), mut give: impl FnMut(Edge)) {
+    pub fn edges(&self, letters: Letters, sounds: &[Sound], from: (usize, usize), mut give: impl FnMut(Edge)) {
+        let Letters { text: letters, seams } = letters;
         for len in 1..=LONGEST.min(letters.len().saturating_sub(from.0)) {
             let Some(numbers) = self.by_letters.get(&packed(&letters[from.0..from.0 + len])) else {
                 continue;
@@ -181,10 +193,17 @@ impl Inventory {
                 }
                 let to = (from.0 + len, from.1 + unit.sounds.len());
                 if unit.split {
-                    self.split_edges(letters, sounds, (number, from.0), to, &mut give);
-                } else {
-                    let place = place(letters, from.0, to.0);
-                    let log = unit.log[place as usize] + preference(unit, letters, to.0);
+                    self.split_edges(
+                        Letters { text: letters, seams },
+                        sounds,
+                        (number, from.0),
+                        to,
+                        &mut give,
+                    );
+                } else if !crosses(seams, from.0, to.0) {
+                    let place = place(letters, seams, from.0, to.0);
+                    let ends = seams.contains(&to.0);
+                    let log = unit.log[place as usize] + preference(unit, if ends { &[] } else { &letters[to.0..] });
                     give(Edge {
                         unit: (number, place),
                         inside: None,
@@ -199,20 +218,22 @@ impl Inventory {
     /// Steps over a split vowel whose first letter is behind `to`, one for each consonant box that fits inside.
     fn split_edges(
         &self,
-        letters: &[u8],
+        letters: Letters,
         sounds: &[Sound],
         (vowel, start): (usize, usize),
         to: (usize, usize),
         give: &mut impl FnMut(Edge),
     ) {
+        let Letters { text: letters, seams } = letters;
         for len in 1..=2 {
             let (e, after) = (to.0 + len, to.0 + len + 1);
-            let splits = letters.get(e) == Some(&b'e') && !letters.get(after).is_some_and(is_vowel_letter);
+            let ends = seams.contains(&after) || !letters.get(after).is_some_and(is_vowel_letter);
+            let splits = letters.get(e) == Some(&b'e') && ends && !crosses(seams, start, after);
             let inside = letters.get(to.0..e).unwrap_or_default();
             if !splits || is_vowel_letter(&inside[0]) || (len == 2 && !INSIDE_SPLIT.contains(&inside)) {
                 continue;
             }
-            let place = place(letters, start, after);
+            let place = place(letters, seams, start, after);
             for &number in self.by_letters.get(&packed(inside)).into_iter().flatten() {
                 let unit = &self.units[number];
                 if sounds[to.1..].starts_with(&unit.sounds) {
@@ -229,8 +250,9 @@ impl Inventory {
         }
     }
 
-    /// The units of the likeliest division, or `None` when there is none.
-    pub fn best_path(&self, letters: &[u8], sounds: &[Sound]) -> Option<Vec<usize>> {
+    /// The units of the likeliest division, or `None` when there is none. No unit lies across one of `seams`, the letters
+    /// before which a part of the word begins.
+    pub fn best_path(&self, letters: &[u8], sounds: &[Sound], seams: &[usize]) -> Option<Vec<usize>> {
         let width = sounds.len() + 1;
         let mut best: Vec<Option<(f32, usize, Edge)>> = vec![None; (letters.len() + 1) * width];
         for i in 0..letters.len() {
@@ -240,7 +262,7 @@ impl Inventory {
                     None if (i, j) == (0, 0) => 0.0,
                     None => continue,
                 };
-                self.edges(letters, sounds, (i, j), |edge| {
+                self.edges(Letters { text: letters, seams }, sounds, (i, j), |edge| {
                     let cell = &mut best[edge.to.0 * width + edge.to.1];
                     let log = so_far + edge.log;
                     if cell.is_none_or(|(other, ..)| log > other) {
@@ -278,15 +300,18 @@ fn fits(unit: &Unit, letters: &[u8], sounds: &[Sound], from: (usize, usize), len
     allowed && rest.starts_with(&unit.sounds) && (!is_ed || ed_allowed)
 }
 
-/// What practice adds to the learned log-likelihood of an unsplit unit that ends before letter `after`.
-fn preference(unit: &Unit, letters: &[u8], after: usize) -> f32 {
-    let next = letters.get(after);
+/// What practice adds to the learned log-likelihood of an unsplit unit that ends before the letters `after`.
+fn preference(unit: &Unit, after: &[u8]) -> f32 {
+    let next = after.first();
     let mut sum = 0.0;
     if unit.letters == "ed" && next.is_none() {
         sum += ED_BONUS;
     }
     if unit.only == Only::Final && next.is_some_and(is_vowel_letter) {
         sum -= FINAL_BEFORE_VOWEL;
+    }
+    if unit.only == Only::Final && next == Some(&b'r') {
+        sum -= FINAL_BEFORE_R;
     }
     if next == unit.letters.as_bytes().last() {
         sum -= PARTED_DOUBLE;
@@ -306,13 +331,19 @@ fn is_vowel_letter(letter: &u8) -> bool {
     b"aeiouy".contains(letter)
 }
 
-/// Where a spelling over letters `from..to` stands.
-fn place(letters: &[u8], from: usize, to: usize) -> Place {
+/// Where a spelling over letters `from..to` stands; the end of a part is an end.
+fn place(letters: &[u8], seams: &[usize], from: usize, to: usize) -> Place {
     match (from, &letters[to..]) {
         (0, _) => Place::Start,
         (_, [] | [b's']) => Place::End,
+        _ if seams.contains(&to) => Place::End,
         _ => Place::Middle,
     }
+}
+
+/// Whether a part begins inside letters `from..to`.
+fn crosses(seams: &[usize], from: usize, to: usize) -> bool {
+    seams.iter().any(|&seam| from < seam && seam < to)
 }
 
 /// One line of a learned table.

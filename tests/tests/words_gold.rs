@@ -1,0 +1,22 @@
+//! What is taught of words against the lists made by hand before: `measure teaching` prints the same figures.
+
+use soundbead_tests::measure::teaching::{self, BOXES, GUESSES, SYLLABLES};
+
+/// The shares that the lists must keep; the goals of the project.
+#[test]
+fn lists_made_by_hand() {
+    for (name, least, score) in [
+        ("syllables", 0.95, teaching::syllables(SYLLABLES)),
+        ("boxes", 0.98, teaching::boxes(BOXES)),
+        ("guesses", 0.92, teaching::guesses(GUESSES)),
+    ] {
+        assert!(score.of > 100 && score.share() >= least, "{name}: {:#?}", score.missed);
+    }
+}
+
+/// Letters of common words lie under their sounds, but for letters read out (tv), short forms (mr) and a few names.
+#[test]
+fn common_words_are_laid() {
+    let score = teaching::laid();
+    assert!(score.of > 5_000 && score.share() >= 0.985, "{:#?}", score.missed);
+}
