@@ -12,6 +12,7 @@
 
 use crate::Sound;
 use crate::lexicon::{self, Pronunciation};
+use crate::spelling::{self, LetterBox};
 
 mod stress;
 mod table;
@@ -19,8 +20,13 @@ mod table;
 use table::Table;
 pub use table::{CHUNKS_MAGIC, chunk_hash};
 
-/// Chains kept at each letter. Twice as many change fewer than one word in a thousand.
-const BEAM: usize = 20;
+/// Chains kept at each letter; the last of them are weighed once more, so there are more than the chains alone need.
+const BEAM: usize = 40;
+/// Weight of the spelling's log-likelihood beside the chain's: on the held-out words of Zipf 2.5 and more, 0 gives 69.7 % of
+/// words right, 0.2 70.1 %, 0.4 69.4 %.
+const SPELLING_WEIGHT: f32 = 0.2;
+/// Taken off, in nats, for each rule that [`breaks`] counts.
+const BREAK: f32 = 4.0;
 /// Letters and Zipf value that each half of a compound must have, lest *carpet* be a car and a pet.
 const PART_LETTERS: usize = 4;
 const PART_ZIPF: f32 = 4.3;
@@ -92,8 +98,52 @@ struct Chain {
     sounds: Vec<Sound>,
 }
 
-/// The sounds of the likeliest chain for small letters a to z.
+/// The likeliest sounds for small letters a to z.
+///
+/// Of what the beam ends with, a pronunciation without a vowel is dropped, and so is one that cannot be laid under the letters; the
+/// rest are weighed by the chain and by how such letters spell such sounds. Only where nothing is left (*xqzt*) the likeliest
+/// chain stands as it is.
 fn sounds(letters: &[u8]) -> Option<Vec<Sound>> {
+    let chains = chains(letters)?;
+    let text = std::str::from_utf8(letters).ok()?;
+    let weighed = chains.iter().filter_map(|chain| {
+        let voiced = chain.sounds.iter().any(|s| s.is_vowel());
+        let fit = spelling::fit(text, &chain.sounds).filter(|_| voiced)?;
+        let breaks = breaks(text, &chain.sounds) as f32;
+        Some((chain, chain.log + SPELLING_WEIGHT * fit - BREAK * breaks))
+    });
+    let best = weighed.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(chain, _)| chain);
+    let likeliest = || chains.iter().max_by(|a, b| a.log.total_cmp(&b.log));
+    Some(best.or_else(likeliest)?.sounds.clone())
+}
+
+/// How many rules of English the sounds break under these letters (common practice, no source):
+/// - the only vowel is no schwa, and a last y by itself no IY (*my*);
+/// - one of e, i, u, y before r and a consonant, or a last r, is no short vowel (*bird*), nor is a before a last r (*car*, *care*);
+/// - no word ends with D D, T D or T T (*need-ed*).
+fn breaks(text: &str, sounds: &[Sound]) -> usize {
+    let boxes = spelling::boxes(text, sounds).unwrap_or_default();
+    let alone = sounds.iter().filter(|s| s.is_vowel()).count() == 1;
+    let broken = |b: &&LetterBox| {
+        let at = b.sounds.start;
+        let schwa = sounds[at] == Sound::AH && !b.letters.contains(['o', 'u']);
+        let last_y = sounds[at] == Sound::IY && b.letters == "y" && at + 1 == sounds.len();
+        let closed_r = sounds.get(at + 1) == Some(&Sound::R) && sounds.get(at + 2).is_none_or(|s| !s.is_vowel());
+        let short = matches!(sounds[at].arpabet(), "IH" | "EH" | "AH" | "AE" | "UH");
+        let short_r = matches!(b.letters.as_str(), "e" | "i" | "u" | "y") || sounds[at] == Sound::AE;
+        (alone && (schwa || last_y)) || (closed_r && short && short_r)
+    };
+    let vowels = boxes
+        .iter()
+        .filter(|b| sounds[b.sounds.start].is_vowel())
+        .filter(broken)
+        .count();
+    let twice = matches!(sounds, [.., Sound::D, Sound::D] | [.., Sound::T, Sound::D | Sound::T]);
+    vowels + usize::from(twice)
+}
+
+/// The chains that the beam ends with, for small letters a to z; `None` when there is no letter or no sound.
+fn chains(letters: &[u8]) -> Option<Vec<Chain>> {
     if letters.is_empty() {
         return None;
     }
@@ -124,8 +174,8 @@ fn sounds(letters: &[u8]) -> Option<Vec<Sound>> {
     for chain in &mut beam {
         chain.log += table.log(&chain.history, Table::EDGE);
     }
-    let said = beam.into_iter().filter(|c| !c.sounds.is_empty());
-    Some(said.max_by(|a, b| a.log.total_cmp(&b.log))?.sounds)
+    beam.retain(|chain| !chain.sounds.is_empty());
+    (!beam.is_empty()).then_some(beam)
 }
 
 #[cfg(test)]

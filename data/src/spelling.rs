@@ -68,6 +68,12 @@ pub fn boxes(word: &str, sounds: &[Sound]) -> Option<Vec<LetterBox>> {
     boxes_with(learned(), word, sounds)
 }
 
+/// How likely it is that the small letters of `word` (a to z) spell `sounds`: the log-likelihood (natural) of the likeliest
+/// division, or `None` when there is none.
+pub(crate) fn fit(word: &str, sounds: &[Sound]) -> Option<f32> {
+    learned().best(word.as_bytes(), sounds, &[]).map(|(_, log)| log)
+}
+
 /// [`boxes`] with another inventory (for measuring one).
 pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option<Vec<LetterBox>> {
     let word = word.to_lowercase().replace(['\u{2019}', '\u{02bc}'], "'");

@@ -253,6 +253,11 @@ impl Inventory {
     /// The units of the likeliest division, or `None` when there is none. No unit lies across one of `seams`, the letters
     /// before which a part of the word begins.
     pub fn best_path(&self, letters: &[u8], sounds: &[Sound], seams: &[usize]) -> Option<Vec<usize>> {
+        self.best(letters, sounds, seams).map(|(path, _)| path)
+    }
+
+    /// As [`Inventory::best_path`], with the log-likelihood of the division, preferences included.
+    pub fn best(&self, letters: &[u8], sounds: &[Sound], seams: &[usize]) -> Option<(Vec<usize>, f32)> {
         let width = sounds.len() + 1;
         let mut best: Vec<Option<(f32, usize, Edge)>> = vec![None; (letters.len() + 1) * width];
         for i in 0..letters.len() {
@@ -273,6 +278,7 @@ impl Inventory {
         }
         let mut path = Vec::new();
         let mut at = letters.len() * width + sounds.len();
+        let log = best[at].map(|(log, ..)| log);
         while at > 0 {
             let (_, from, edge) = best[at]?;
             path.extend(edge.inside.map(|(number, _)| number));
@@ -280,7 +286,7 @@ impl Inventory {
             at = from;
         }
         path.reverse();
-        (!path.is_empty()).then_some(path)
+        log.filter(|_| !path.is_empty()).map(|log| (path, log))
     }
 }
 

@@ -9,11 +9,14 @@
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
+//! cargo run --release -p soundbead-tests --bin measure -- teaching
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
 //! words, apart, stretched and boundaries. `--model` measures another package than the program's own. `--store` keeps the
 //! figures in a file, and `write` puts the tables made from that file into the README and the model's card.
+//!
+//! `teaching` needs no speech: it holds divisions, boxes and guesses against the lists made by hand in `tests/reference`.
 //!
 //! Calibration reads `read_train.flac` in the folder of speech. It may be given several alignments, each followed by the
 //! network that was not trained on its held-out speakers where that is not the program's own. `--write` writes the package:
@@ -27,7 +30,7 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, formants, report, stored, writing};
+use soundbead_tests::measure::{calibrate, formants, report, stored, teaching, writing};
 
 /// What was asked for.
 #[derive(Default)]
@@ -52,6 +55,10 @@ fn main() -> ExitCode {
             formants::run(given.seed.unwrap_or(formants::SEED));
             Ok(())
         }
+        "teaching" => {
+            teaching::run();
+            Ok(())
+        }
         "calibrate" => fit(&given),
         "write" => stored::write(),
         "writing" => writing::run(given.pairs.as_deref(), given.rows == "misses"),
@@ -73,7 +80,10 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     };
     let mut args = args.peekable();
     while let Some(arg) = args.next() {
-        if matches!(arg.as_str(), "calibrate" | "formants" | "write" | "writing") {
+        if matches!(
+            arg.as_str(),
+            "calibrate" | "formants" | "teaching" | "write" | "writing"
+        ) {
             given.command = arg;
             continue;
         }

@@ -1,4 +1,4 @@
-//! How well the ear hears: the rows of the table in the README and in the model's card.
+//! How well the ear hears: the rows of the table in the README and in the model's card; and how truly words are taught.
 
 pub mod boundary;
 pub mod calibrate;
@@ -9,4 +9,5 @@ pub mod made;
 pub mod report;
 pub mod speech;
 pub mod stored;
+pub mod teaching;
 pub mod writing;

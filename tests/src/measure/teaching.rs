@@ -95,7 +95,9 @@ fn boxed(word: &str) -> String {
     let Some(said) = lexicon::look_up(word).and_then(|e| e.variants().next()) else {
         return "not in the dictionary".to_owned();
     };
-    let Some(boxes) = spelling::boxes(word, said.sounds()) else { return format!("not laid under {said}") };
+    let Some(boxes) = spelling::boxes(word, said.sounds()) else {
+        return format!("not laid under {said}");
+    };
     let letters: Vec<&str> = boxes.iter().map(|b| b.letters.as_str()).collect();
     letters.join(" ")
 }
@@ -142,7 +144,11 @@ pub fn run() {
 
 /// One figure with its goal and its misses.
 fn show(what: &str, goal: f64, score: &Score) {
-    let reached = if score.share() >= goal { "reached" } else { "not reached" };
+    let reached = if score.share() >= goal {
+        "reached"
+    } else {
+        "not reached"
+    };
     println!(
         "{what}: {} of {}, {:.1} % (goal {:.0} %, {reached})",
         score.right,
