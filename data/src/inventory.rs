@@ -43,6 +43,9 @@ pub struct Entry {
     pub cues: Cues,
     /// The sound it is most often mixed up with.
     pub confused: Confused,
+    /// The other mix-ups that lessons meet, by common practice.
+    #[serde(default)]
+    pub also: Vec<Mixup>,
 }
 
 /// A word for each place in which the sound is found in everyday words; none where it is not.
@@ -108,6 +111,16 @@ pub struct Confused {
     pub tell_apart: String,
     /// Where the other sound names a different partner: why.
     pub one_way: Option<String>,
+}
+
+/// One more mix-up of a sound: with another sound, with a row of sounds (the tr of *train* with chr), or with nothing.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mixup {
+    /// What it is taken for; `None` where the sound is left out altogether (the m of *lamp*).
+    pub with: Option<Arpabet>,
+    /// How a parent and a child can tell them apart, under 180 characters.
+    pub tell_apart: String,
 }
 
 /// A sound as the dictionary writes it: one name or several, with a stress digit where it decides.

@@ -31,7 +31,9 @@ pub mod sentence;
 pub mod sort;
 pub mod sound;
 pub mod spelling;
+pub mod surprise;
 pub mod syllable;
+pub mod which;
 pub mod word;
 pub mod writing;
 

@@ -17,6 +17,7 @@ use std::fmt;
 use crate::Sound;
 use crate::guess;
 use crate::lexicon::{self, Pronunciation};
+use crate::which;
 
 /// Most letters a word may have: as many as the longest word of the large English dictionaries (figure from memory).
 pub const MOST_LETTERS: usize = 45;
@@ -112,7 +113,7 @@ pub fn find(text: &str, overrides: &Overrides) -> Result<Word, WordError> {
     if let Some(entry) = lexicon::look_up(&spelling) {
         return Ok(Word {
             source: Source::Dictionary,
-            variants: entry.variants().collect(),
+            variants: which::sorted(&spelling, entry.variants().collect()),
             spelling,
         });
     }

@@ -26,7 +26,8 @@ const CONSONANTS: [(&str, &str, &str, &str); 24] = [
     ("ʃ", "postalveolar", "fricative", "voiceless"),
     ("ʒ", "postalveolar", "fricative", "voiced"),
     ("h", "glottal", "fricative", "voiceless"),
-    ("ɹ", "alveolar", "approximant", "voiced"),
+    // In this row the chart does not divide dental, alveolar and postalveolar; the American r is made behind the ridge.
+    ("ɹ", "postalveolar", "approximant", "voiced"),
     ("j", "palatal", "approximant", "voiced"),
     ("l", "alveolar", "lateral-approximant", "voiced"),
     ("w", "labial-velar", "approximant", "voiced"),

@@ -171,6 +171,54 @@ fn mix_ups_are_mutual_or_explained() {
     }
 }
 
+/// Common practice, no source: the mix-ups that every lesson meets are all on the cards, each told in its own words.
+#[test]
+fn all_common_mix_ups_are_told() {
+    let met = |sound: &str, with: &str| {
+        let entry = inventory::find(sound).unwrap();
+        let named = entry
+            .also
+            .iter()
+            .map(|m| m.with.as_ref().map_or_else(String::new, ToString::to_string));
+        named.chain([entry.confused.with.to_string()]).any(|name| name == with)
+    };
+    let pairs = "T:CH R,CH:T R,D:JH R,JH:D R,M:,N:,NG:,IH:EH,EH:IH,EH:AE,AE:EH,AE:AH1,AH1:AE,AA:AH1,UH:AH1,F:TH,TH:F,W:HH W,\
+                 V:W,W:V,L:R,R:L,SH:S,UW:Y UW";
+    for pair in pairs.split(',') {
+        let (sound, with) = pair.split_once(':').unwrap();
+        assert!(met(sound, with), "{sound} and {with}");
+    }
+    let mut seen = HashSet::new();
+    for entry in inventory::all() {
+        assert!(!entry.also.is_empty(), "{}", entry.ipa);
+        for mixup in &entry.also {
+            let told = mixup.tell_apart.chars().count();
+            assert!(
+                (20..180).contains(&told) && seen.insert(&mixup.tell_apart),
+                "{}: {}",
+                entry.ipa,
+                mixup.tell_apart
+            );
+        }
+    }
+}
+
+/// Common practice, no source: words that begin with a vowel followed by g, a nasal or r teach the wrong vowel.
+#[test]
+fn key_words_that_trainers_avoid_are_not_used() {
+    for entry in inventory::all() {
+        for word in [&entry.words.initial, &entry.words.medial, &entry.words.final_]
+            .into_iter()
+            .flatten()
+        {
+            assert!(
+                !["egg", "ant", "in", "ladder", "genre"].contains(&word.as_str()),
+                "{word}"
+            );
+        }
+    }
+}
+
 #[test]
 fn arpabet_comes_back_as_it_went() {
     for entry in inventory::all() {

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::inventory::{self, Entry, Features};
+use soundbead_data::inventory::{self, Entry, Features, Mixup};
 
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, pad};
@@ -108,7 +108,9 @@ fn in_full(page: &mut Page, e: &Entry) -> Result<(), Fault> {
         page.line(&format!("  {place:9} {word}"))?;
     }
     let confused = format!("{}: {}", e.confused.with, e.confused.tell_apart);
-    for (name, cue) in e.cues.iter().chain([("not", confused.as_str())]) {
+    let also: Vec<String> = e.also.iter().map(mixup).collect();
+    let also = also.iter().map(|text| ("nor", text.as_str()));
+    for (name, cue) in e.cues.iter().chain([("not", confused.as_str())]).chain(also) {
         for (i, line) in crate::page::fold(cue, crate::page::WIDTH - 12).iter().enumerate() {
             page.line(&format!("  {:9} {line}", if i == 0 { name } else { "" }))?;
         }
@@ -116,12 +118,25 @@ fn in_full(page: &mut Page, e: &Entry) -> Result<(), Fault> {
     Ok(page.line("")?)
 }
 
+/// One more mix-up for programs; `with` is null where the sound is left out.
+fn as_pair(m: &Mixup) -> Value {
+    json!({ "with": m.with.as_ref().map(ToString::to_string), "tell_apart": m.tell_apart })
+}
+
+/// One more mix-up in a line; a sound that is left out stands as a dash.
+fn mixup(m: &Mixup) -> String {
+    let with = m.with.as_ref().map_or_else(|| "-".to_owned(), ToString::to_string);
+    format!("{with}: {}", m.tell_apart)
+}
+
 fn as_json(e: &Entry) -> Value {
     let cues: serde_json::Map<String, Value> = e.cues.iter().map(|(k, v)| (k.to_owned(), Value::from(v))).collect();
+    let also: Vec<Value> = e.also.iter().map(as_pair).collect();
     json!({
         "arpabet": e.arpabet.to_string(), "ipa": e.ipa, "respelling": e.respelling,
         "words": { "initial": e.words.initial, "medial": e.words.medial, "final": e.words.final_ },
         "features": short(&e.features), "cues": cues,
         "confused": { "with": e.confused.with.to_string(), "tell_apart": e.confused.tell_apart },
+        "also_confused": also,
     })
 }

@@ -5,7 +5,9 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::spelling::{self, LetterBox};
+use soundbead_data::surprise::{self, Surprise};
 use soundbead_data::syllable::{self, Fire, Syllable};
+use soundbead_data::which;
 use soundbead_data::word::{self, Source, Word};
 use soundbead_data::{Rules, Sound};
 
@@ -109,6 +111,12 @@ struct Answer<'a> {
     variants: Vec<Vec<&'static str>>,
     counts_by_rule: Map<String, Value>,
     rules: Map<String, Value>,
+    /// The ways of saying the word that mean different things; empty where there is nothing to ask.
+    ways: Vec<Value>,
+    /// Letters that no rule foretells, and why they are there.
+    surprising: Option<Value>,
+    /// The American spelling of a British one.
+    american: Option<&'static str>,
 }
 
 impl Facts {
@@ -181,6 +189,9 @@ impl Facts {
             variants: target::variants(word).iter().map(|v| names(v)).collect(),
             counts_by_rule: counts.collect(),
             rules: rules_map(rules),
+            ways: ways(&word.spelling),
+            surprising: surprise::find(&word.spelling).map(surprising),
+            american: which::american(&word.spelling),
         }
     }
 
@@ -229,8 +240,14 @@ impl Facts {
         shown::row(page, "said", &written(&self.said).both(page))?;
         shown::row(page, "syllables", &self.syllables_in_words())?;
         shown::row(page, "types", &self.kinds_in_words())?;
+        let cue = |said: &Pronunciation| which::cue(&word.spelling, said.sounds());
+        if let Some(cue) = cue(&self.said) {
+            shown::row(page, "meaning", cue)?;
+        }
         for (i, other) in word.variants.iter().skip(1).enumerate() {
-            shown::row(page, if i == 0 { "also" } else { "" }, &written(other).both(page))?;
+            let meaning = cue(other).map_or_else(String::new, |cue| format!("   {cue}"));
+            let text = written(other).both(page) + &meaning;
+            shown::row(page, if i == 0 { "also" } else { "" }, &text)?;
         }
         page.line("")?;
         match &self.boxes {
@@ -238,6 +255,7 @@ impl Facts {
             None => page.line("  Its letters could not be tied to its sounds.")?,
         }
         page.line("")?;
+        notes(page, word, self.sounds())?;
         self.show_rules(page, rules, count)?;
         if word.source == Source::Guess {
             page.paragraph(0, &shown::guess_note(&word.spelling))?;
@@ -293,6 +311,43 @@ impl Facts {
         }
         Ok(())
     }
+}
+
+/// The ways of saying a word that mean different things, for programs.
+fn ways(word: &str) -> Vec<Value> {
+    let ways = which::ask(word).unwrap_or_default().iter();
+    ways.map(|way| json!({ "sounds": names(way.said.sounds()), "cue": way.cue }))
+        .collect()
+}
+
+/// Surprising letters, for programs.
+fn surprising(found: &Surprise) -> Value {
+    let letters: Vec<&str> = found.letters().collect();
+    json!({ "marked": found.marked(), "letters": letters, "why": found.why })
+}
+
+/// What there is to know of a word beside its sounds: surprising letters, a British spelling, the vowel of cot and caught.
+fn notes(page: &mut Page, word: &Word, sounds: &[Sound]) -> std::io::Result<()> {
+    if let Some(found) = surprise::find(&word.spelling) {
+        page.paragraph(
+            0,
+            &format!(
+                "No rule foretells the letters in brackets: {}. {}",
+                found.marked(),
+                found.why
+            ),
+        )?;
+    }
+    if let Some(american) = which::american(&word.spelling) {
+        page.paragraph(0, &format!("A British spelling; Americans write {american}."))?;
+    }
+    if which::cot_or_caught(sounds) {
+        page.paragraph(
+            0,
+            "Many Americans say this vowel as in cot, others as in caught; both are right.",
+        )?;
+    }
+    Ok(())
 }
 
 fn source_in_words(source: Source) -> &'static str {

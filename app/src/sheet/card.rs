@@ -1,6 +1,7 @@
 //! One sound on a page: how it is made, words that have it, and the sound it is most often mixed up with.
 
-use soundbead_data::inventory::{self, Entry, Features};
+use soundbead_data::Sound;
+use soundbead_data::inventory::{self, Entry, Features, Mixup};
 
 use super::About;
 use super::consonants::key_word;
@@ -201,6 +202,20 @@ fn mixed_up(page: &mut Composer, entry: &Entry) {
     if let Some(why) = &entry.confused.one_way {
         row(page, "", why);
     }
+    for mixup in &entry.also {
+        row(page, &mixed_with(mixup), &mixup.tell_apart);
+    }
+}
+
+/// What a sound is taken for, in IPA; `left out` where it is lost.
+pub fn mixed_with(mixup: &Mixup) -> String {
+    let Some(with) = &mixup.with else {
+        return "left out".to_owned();
+    };
+    let ipa = |s: &Sound| inventory::of(*s).ipa.as_str();
+    let whole = inventory::find(&with.to_string()).map(|entry| entry.ipa.clone());
+    let parts = || with.sounds().iter().map(ipa).collect();
+    format!("/{}/", whole.unwrap_or_else(parts))
 }
 
 /// With a capital at the start.

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::collections::HashSet;
 
 use crate::lexicon::{self, Pronunciation};
+use crate::which;
 use crate::word::{Overrides, normal};
 
 /// One bit for each word of the dictionary, made by `data/build-lexicon/common.py`.
@@ -66,7 +67,7 @@ impl BlockList {
 /// From which words chains and lists are made.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub enum Range {
-    /// Words that a child of 8 to 12 may meet: about 28,000, without names and abbreviations.
+    /// Words that a child of 8 to 12 may meet: about 28,000, without names, abbreviations and British spellings.
     #[default]
     Common,
     /// Every word of the dictionary without a mark in it, names too.
@@ -113,7 +114,11 @@ impl WordList {
     pub fn words(&self) -> Vec<Listed> {
         match &self.range {
             Range::Given(words) => self.given(words),
-            Range::Common => self.of_dictionary(|number| COMMON[number / 8] >> (number % 8) & 1 == 1),
+            Range::Common => {
+                let mut words = self.of_dictionary(|number| COMMON[number / 8] >> (number % 8) & 1 == 1);
+                words.retain(|listed| which::american(&listed.spelling).is_none());
+                words
+            }
             Range::Dictionary => self.of_dictionary(|_| true),
         }
     }
@@ -127,7 +132,7 @@ impl WordList {
                 spelling: Cow::Borrowed(entry.spelling()),
                 variants: match self.overrides.get_exact(entry.spelling()) {
                     Some(own) => vec![own.clone()],
-                    None => standing_alone(entry.variants().collect()),
+                    None => standing_alone(which::sorted(entry.spelling(), entry.variants().collect())),
                 },
                 zipf: entry.zipf(),
             })

@@ -70,7 +70,7 @@ pub(super) static RULES: [RuleInfo; 8] = [
         "Vowel and r",
         "A vowel and its r (barn)",
         "car",
-        "The vowel of car or four colours into its r, so many lessons teach ar and or as one sound; the dictionary \
+        "The vowel of car or four colors into its r, so many lessons teach ar and or as one sound; the dictionary \
          writes two. The er of bird is one sound either way."
     ),
     counted!(

@@ -182,6 +182,12 @@ impl Card {
             }
             ui.add(egui::Label::new(&confused.tell_apart).wrap());
         });
+        for mixup in &self.entry.also {
+            ui.horizontal_top(|ui| {
+                ui.label(RichText::new(soundbead::sheet::card::mixed_with(mixup)).strong());
+                ui.add(egui::Label::new(&mixup.tell_apart).wrap());
+            });
+        }
         ui.add_space(6.0);
     }
 }
@@ -194,7 +200,7 @@ fn in_terms(features: &Features) -> String {
             format!("{} {} {manner}", c.voicing, c.place)
         }
         Features::Vowel(v) => {
-            let r = if v.r_coloured { ", r-coloured" } else { "" };
+            let r = if v.r_coloured { ", r-colored" } else { "" };
             match v.glide_to {
                 Some(to) => format!("{} {} to {} {}", v.height, v.backness, to.height, to.backness),
                 None => format!("{} {} {}{r}", v.height, v.backness, v.rounding),

@@ -99,12 +99,7 @@ fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entr
             let voiced = c.voicing == Voicing::Voiced;
             // Voiceless above, voiced below; alone it stands where its voice says.
             let down = if high == 2 && voiced { 1.0 } else { 0.0 };
-            // r and l are both at the ridge: r moves over, as its tongue is drawn back.
-            let nudge = match (c.manner, c.place) {
-                (Manner::Approximant, Place::Alveolar) => 1.0,
-                _ => 0.0,
-            };
-            let corner = pos2(rect.left() + SIDE + (at as f32 + nudge) * column, y + down * row);
+            let corner = pos2(rect.left() + SIDE + at as f32 * column, y + down * row);
             let tile = Rect::from_min_size(corner, vec2(column, row)).shrink2(vec2(2.0, 1.5));
             let mark = if voiced { Mark::Buzz } else { Mark::None };
             if tile::show(ui, tile, entry, std::ptr::eq(entry, picked), mark).clicked() {
