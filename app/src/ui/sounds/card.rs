@@ -184,7 +184,7 @@ impl Card {
         });
         for mixup in &self.entry.also {
             ui.horizontal_top(|ui| {
-                ui.label(RichText::new(soundbead::sheet::card::mixed_with(mixup)).strong());
+                ui.label(RichText::new(crate::sheet::card::mixed_with(mixup)).strong());
                 ui.add(egui::Label::new(&mixup.tell_apart).wrap());
             });
         }
