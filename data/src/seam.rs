@@ -35,6 +35,7 @@ const DEEPEST: usize = 5;
 /// make a base drop its e, double its last letter or turn y into i.
 const ENDINGS: &[(&str, &str)] = &[
     ("ing", "IH NG"),
+    ("ery", "ER IY"),
     ("er", "ER"),
     ("est", "AH S T,IH S T,EH S T"),
     ("en", "AH N,IH N"),
@@ -51,6 +52,7 @@ const ENDINGS: &[(&str, &str)] = &[
     ("ess", "AH S,IH S,EH S"),
     ("ize", "AY Z"),
     ("ism", "IH Z AH M"),
+    ("ade", "EY D"),
     ("ly", "L IY"),
     ("ful", "F AH L"),
     ("less", "L AH S,L IH S"),
@@ -66,7 +68,7 @@ const ENDINGS: &[(&str, &str)] = &[
     ("ty", "T IY"),
 ];
 /// Endings that join a whole word only: after a dropped e the sounds decide (*fa-mous*, *cre-a-tor*).
-const NEEDS_WHOLE: &[&str] = &["or", "ous", "al", "age", "ance", "ence", "ess", "ist", "ism"];
+const NEEDS_WHOLE: &[&str] = &["or", "ous", "al", "age", "ance", "ence", "ess", "ist", "ism", "ade"];
 /// Endings that are no beat, or one after a hiss or after t and d: s, es and ed.
 const INFLECTIONS: &[(&str, &str)] = &[
     ("es", "IH Z,AH Z,Z"),
@@ -139,8 +141,8 @@ fn take_apart(word: &str, sounds: &[Sound], from: (usize, usize), depth: usize, 
     }
     let Some(split) = inflection(word, sounds)
         .or_else(|| opening(word, sounds, SURE))
-        .or_else(|| compound(word, sounds))
         .or_else(|| ending(word, sounds))
+        .or_else(|| compound(word, sounds))
         .or_else(|| opening(word, sounds, &[]))
         .or_else(|| tail(word, sounds))
     else {
@@ -295,7 +297,7 @@ fn is_said(word: &str, sounds: &[Sound]) -> bool {
     lexicon::look_up(word).is_some_and(|entry| entry.variants().any(|said| alike(said.sounds(), sounds)))
 }
 
-/// Whether two rows of sounds are one but for what the dictionary itself wavers in: weak AH and IH, AA and AO, IY and IH,
+/// Whether two rows of sounds are one but for what the dictionary itself wavers in: weak AH and IH, AA and AO, IY and IH, a first EH and IH (*express*),
 /// the last consonant's voice (*house*, *hous-es*), and a last y (*easy*, *eas-i-ly*).
 fn alike(a: &[Sound], b: &[Sound]) -> bool {
     const WAVERS: [(Sound, Sound); 3] = [(Sound::AH, Sound::IH), (Sound::AA, Sound::AO), (Sound::IY, Sound::IH)];
@@ -307,7 +309,11 @@ fn alike(a: &[Sound], b: &[Sound]) -> bool {
     ];
     let pair = |pairs: &[(Sound, Sound)], x, y| x == y || pairs.contains(&(x, y)) || pairs.contains(&(y, x));
     let last = a.len().wrapping_sub(1);
-    a.len() == b.len() && (0..a.len()).all(|i| pair(&WAVERS, a[i], b[i]) || (i == last && pair(&LAST, a[i], b[i])))
+    const FIRST: [(Sound, Sound); 1] = [(Sound::EH, Sound::IH)];
+    let fits = |i: usize| {
+        pair(&WAVERS, a[i], b[i]) || (i == last && pair(&LAST, a[i], b[i])) || (i == 0 && pair(&FIRST, a[i], b[i]))
+    };
+    a.len() == b.len() && (0..a.len()).all(fits)
 }
 
 /// Two words written as one, said as the two are; of several ways that with the commoner rarer word.

@@ -107,9 +107,9 @@ fn seams_across(inventory: &Inventory, path: &[usize], word: &str, sounds: &[Sou
         let unit = inventory.unit(number);
         let vowel = |at: Option<&u8>| at.is_some_and(|b| b"aeiouy".contains(b));
         let bytes = unit.letters.as_bytes();
-        let joins_vowels = bytes.len() > 1 && bytes[0] == b'e' && vowel(bytes.get(1));
+        let takes_e = bytes.len() > 1 && bytes[0] == b'e' && (vowel(bytes.get(1)) || !unit.sounds[0].is_vowel());
         let silent_e = unit.split || (unit.only == lattice::Only::Final && bytes.len() > 1);
-        (silent_e && i + 2 < last) || (joins_vowels && i > 0 && i < last)
+        (silent_e && i + 2 < last) || (takes_e && i > 0 && i < last)
     };
     if path.iter().enumerate().any(doubtful) {
         seams.extend(seam::seams(word, sounds).into_iter().filter_map(|seam| seam.letter));

@@ -13,7 +13,7 @@
 //! or sc of *listen* and *muscle*, at the border is parted: *rab-bit*, *lis-ten*; so are qu after a short vowel (*liq-uid*)
 //! and a weak or, ar, ur before a vowel (*mem-o-ry*). All of it is common practice, without a source.
 //!
-//! *Fire*, *hour* and their kin are one beat to some teachers and two to others, and the dictionary has two vowels in them.
+//! *Fire*, *hour*, *prism* and their kin are one beat to some teachers and two to others; the dictionary has two vowels in them.
 //! [`Fire`] is the rule; they are one unless asked otherwise, for nobody writes them divided.
 
 use std::ops::Range;
@@ -45,7 +45,8 @@ pub struct Syllable {
 }
 
 /// How many beats *fire*, *hour*, *our* are given, where the dictionary writes a weak er after a moving vowel and the letters
-/// hold no vowel for it.
+/// hold no vowel for it; and *prism* and
+/// *doubling*, where it writes a weak vowel before m and l.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Fire {
     /// One: as such words are printed.
@@ -59,8 +60,8 @@ pub enum Fire {
 /// Listed from common knowledge of English (Kahn 1976 and every handbook of phonology hold the same list, the Y ones before UW aside).
 const ONSETS: &[&str] = &[
     "P L", "P R", "P Y", "B L", "B R", "B Y", "T R", "T W", "D R", "K L", "K R", "K W", "K Y", "G L", "G R", "G W",
-    "F L", "F R", "F Y", "V Y", "M Y", "HH Y", "HH W", "TH R", "TH W", "SH R", "S P", "S T", "S K", "S M", "S N",
-    "S L", "S W", "S F", "S P L", "S P R", "S P Y", "S T R", "S K R", "S K W", "S K Y",
+    "G Y", "F L", "F R", "F Y", "V Y", "M Y", "HH Y", "HH W", "TH R", "TH W", "SH R", "S P", "S T", "S K", "S M",
+    "S N", "S L", "S W", "S F", "S P L", "S P R", "S P Y", "S T R", "S K R", "S K W", "S K Y",
 ];
 
 /// Two letters for one sound, one of them silent, that are written in two syllables: lis-ten, mus-cle, sub-tle, of-ten, cup-board,
@@ -127,15 +128,27 @@ impl Division<'_> {
         let moving = at > 0 && matches!(sounds[at - 1].arpabet(), "AY" | "AW");
         let own = self.boxes.iter().find(|b| b.sounds.start == at);
         let bare = own.is_some_and(|b| matches!(b.letters.as_str(), "r" | "re"));
-        moving && sounds[at] == Sound::ER && bare && !self.is_seam(at)
+        let ism = own.is_some_and(|b| b.letters == "m" && b.sounds.len() == 2) && at > 0 && sounds[at - 1] == Sound::Z;
+        ism || self.is_bare_l(at) || (moving && sounds[at] == Sound::ER && bare && !self.is_seam(at))
     }
 
     fn is_seam(&self, at: usize) -> bool {
         self.seams.iter().any(|seam| seam.beat && seam.at == at)
     }
 
+    /// Whether the vowel at `at` is that of an l for which the letters have none, before another vowel: *dou-bling*.
+    fn is_bare_l(&self, at: usize) -> bool {
+        let sounds = self.said.sounds();
+        let own = self.boxes.iter().find(|b| b.sounds == (at..at + 2));
+        own.is_some_and(|b| b.letters == "l") && sounds.get(at + 2).is_some_and(|s| s.is_vowel())
+    }
+
     /// The first sound of the syllable whose vowel is at `next`, the vowel before it being at `vowel`.
     fn border(&self, vowel: usize, next: usize) -> usize {
+        if let Some(l) = (vowel + 1..next).find(|&at| self.is_bare_l(at)) {
+            let ck = self.box_of(l - 1).is_some_and(|b| b.letters == "ck");
+            return if ck || l - 1 == vowel { l } else { l - 1 };
+        }
         if let Some(seam) = self
             .seams
             .iter()
@@ -222,20 +235,23 @@ impl Division<'_> {
         (self.name(next) == "IY" && (last || hiatus)) || (us && self.box_of(next).is_some_and(|b| b.letters == "u"))
     }
 
-    /// Whether the one consonant between the vowels begins a last -le (trou-ble); ck does not.
+    /// Whether the one consonant between the vowels begins a last -le (trou-ble); ck does not, nor the gi of frag-ile.
     fn begins_le(&self, vowel: usize, next: usize) -> bool {
-        let before_le = self
-            .boxes
-            .iter()
-            .position(|b| b.letters == "le" && b.sounds.start == next);
+        let le = |b: &LetterBox| matches!(b.letters.as_str(), "le" | "l") && b.sounds == (next..next + 2);
+        let before_le = self.boxes.iter().position(le);
         let held = before_le.and_then(|i| i.checked_sub(1)).map(|i| &self.boxes[i]);
-        held.is_some_and(|b| b.sounds == (vowel + 1..next) && b.letters != "ck")
+        held.is_some_and(|b| b.sounds == (vowel + 1..next) && b.letters != "ck" && !b.letters.ends_with('i'))
     }
 
     /// Whether the consonant at `at` is that of -tion and its kin, before the vowel at `next`.
     fn begins_tion(&self, at: usize, next: usize) -> bool {
         let hushes = matches!(self.name(at), "SH" | "ZH" | "JH");
-        hushes && at + 1 == next && self.box_of(at).is_some_and(|b| SHUN.contains(&b.letters.as_str()))
+        let letters = self.box_of(at).map_or("", |b| b.letters.as_str());
+        // With g, only before o, a and u: re-gion, but frag-ile.
+        let round = self
+            .box_of(next)
+            .is_some_and(|b| b.letters.starts_with(['o', 'a', 'u']));
+        hushes && at + 1 == next && SHUN.contains(&letters) && (round || !letters.starts_with('g'))
     }
 
     /// Whether the weak vowel at `vowel` is that of -tion with an ending behind it, which keeps its n: *na-tion-al*.
