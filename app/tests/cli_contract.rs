@@ -204,7 +204,13 @@ fn word_answers_as_the_contract_shows() {
             "syllables",
             "variants",
             "counts_by_rule",
-            "rules"
+            "rules",
+            // Added after the contract was first written.
+            "syllable_types",
+            "syllables_by_rule",
+            "ways",
+            "surprising",
+            "american"
         ]
     );
     let wanted = serde_json::json!({
@@ -213,10 +219,32 @@ fn word_answers_as_the_contract_shows() {
             {"letters": "ch", "sounds": ["CH"]}, {"letters": "e", "sounds": ["EH"]}, {"letters": "ss", "sounds": ["S"]}
         ],
         "syllables": ["chess"],
+        "syllable_types": [{"letters": "chess", "type": "closed", "stress": 1, "schwa": false}],
+        "syllables_by_rule": {"fire": {"one": 1, "two": 1}},
+        "ways": [], "surprising": null, "american": null,
     });
     for (field, value) in wanted.as_object().unwrap() {
         assert_eq!(&answer[field], value, "{field}");
     }
+}
+
+/// What the answer says beside the sounds: both ways of a word that means two things, surprising letters, a British spelling.
+#[test]
+fn word_asks_which_and_marks_what_no_rule_foretells() {
+    let answer = |word: &str| run(&["word", word, "--json"]).well().json().remove(0);
+    let ways = answer("wind")["ways"].clone();
+    assert_eq!(ways[0]["sounds"], serde_json::json!(["W", "IH", "N", "D"]));
+    assert_eq!(ways[1]["sounds"], serde_json::json!(["W", "AY", "N", "D"]));
+    assert!(ways[0]["cue"] != ways[1]["cue"]);
+    let said = answer("said")["surprising"].clone();
+    assert_eq!((&said["marked"], &said["letters"][0]), (&"s[ai]d".into(), &"ai".into()));
+    assert_eq!(answer("plough")["american"], "plow");
+    assert_eq!(
+        answer("fire")["syllables_by_rule"]["fire"],
+        serde_json::json!({"one": 1, "two": 2})
+    );
+    let shown = run(&["word", "said"]).well().out;
+    assert!(shown.contains("s[ai]d"), "{shown}");
 }
 
 /// Common practice, no source: x stands for two sounds in fox, and a split vowel is written with a gap.

@@ -106,11 +106,13 @@ struct Answer<'a> {
     count: usize,
     boxes: Option<Vec<Value>>,
     syllables: &'a [String],
-    syllable_types: Vec<Value>,
-    syllables_by_rule: Value,
     variants: Vec<Vec<&'static str>>,
     counts_by_rule: Map<String, Value>,
     rules: Map<String, Value>,
+    /// Letters, type, stress and schwa of each syllable.
+    syllable_types: Vec<Value>,
+    /// How many syllables the rule for *fire* and *hour* makes.
+    syllables_by_rule: Value,
     /// The ways of saying the word that mean different things; empty where there is nothing to ask.
     ways: Vec<Value>,
     /// Letters that no rule foretells, and why they are there.
