@@ -66,10 +66,13 @@ pub fn ask(word: &str) -> Option<&'static [Way]> {
     WAYS.get(word).map(Vec::as_slice)
 }
 
-/// What `word` means when it is said with these sounds; `None` where it means one thing only, or is not said so.
-pub fn cue(word: &str, sounds: &[Sound]) -> Option<&'static str> {
-    let way = ask(word)?.iter().find(|way| way.said.sounds() == sounds)?;
-    Some(way.cue)
+/// What `word` means when it is said so; `None` where it means one thing only, or is not said so. Where two ways differ in stress
+/// alone (*incline*), the main stress decides.
+pub fn cue(word: &str, said: &Pronunciation) -> Option<&'static str> {
+    let main = |said: &Pronunciation| said.stress().iter().position(|&mark| mark == 1);
+    let mut ways = ask(word)?.iter().filter(|way| way.said.sounds() == said.sounds());
+    let exact = ways.clone().find(|way| main(&way.said) == main(said));
+    exact.or_else(|| ways.next()).map(|way| way.cue)
 }
 
 /// Every word that is asked about, in no order.
@@ -132,7 +135,7 @@ mod tests {
                     way.said
                 );
                 assert!(way.said.stress().contains(&1) && way.cue.len() <= 60, "{word}");
-                assert_eq!(cue(word, way.said.sounds()), Some(way.cue), "{word}");
+                assert_eq!(cue(word, &way.said), Some(way.cue), "{word}");
             }
         }
     }

@@ -242,7 +242,7 @@ impl Facts {
         shown::row(page, "said", &written(&self.said).both(page))?;
         shown::row(page, "syllables", &self.syllables_in_words())?;
         shown::row(page, "types", &self.kinds_in_words())?;
-        let cue = |said: &Pronunciation| which::cue(&word.spelling, said.sounds());
+        let cue = |said: &Pronunciation| which::cue(&word.spelling, said);
         if let Some(cue) = cue(&self.said) {
             shown::row(page, "meaning", cue)?;
         }
