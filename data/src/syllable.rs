@@ -235,12 +235,12 @@ impl Division<'_> {
         (self.name(next) == "IY" && (last || hiatus)) || (us && self.box_of(next).is_some_and(|b| b.letters == "u"))
     }
 
-    /// Whether the one consonant between the vowels begins a last -le (trou-ble); ck does not, nor the gi of frag-ile.
+    /// Whether the one consonant between the vowels begins a last -le (trou-ble); ck does not.
     fn begins_le(&self, vowel: usize, next: usize) -> bool {
         let le = |b: &LetterBox| matches!(b.letters.as_str(), "le" | "l") && b.sounds == (next..next + 2);
         let before_le = self.boxes.iter().position(le);
         let held = before_le.and_then(|i| i.checked_sub(1)).map(|i| &self.boxes[i]);
-        held.is_some_and(|b| b.sounds == (vowel + 1..next) && b.letters != "ck" && !b.letters.ends_with('i'))
+        held.is_some_and(|b| b.sounds == (vowel + 1..next) && b.letters != "ck")
     }
 
     /// Whether the consonant at `at` is that of -tion and its kin, before the vowel at `next`.

@@ -48,6 +48,12 @@ the rules in force and by each other rule, and where its sounds come from: the
 dictionary, you, or a guess from its letters. A split vowel is written a_e; a
 letter over two sounds is one box with both.
 
+Syllables have types: closed, open, silent e, vowel team, vowel and r, consonant
+and le. Where a word is said in two ways that mean two things, each has a cue.
+Letters that no rule foretells stand in brackets, with why they are there.
+With --json: syllable_types, syllables_by_rule (fire and hour, one beat or two),
+ways (sounds and cue), surprising (marked, letters, why), american.
+
 What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
 where your system keeps programs' data, what you block in blocked.txt there.
 
