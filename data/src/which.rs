@@ -80,10 +80,22 @@ pub fn words() -> impl Iterator<Item = &'static str> {
     WAYS.keys().copied()
 }
 
-/// The dictionary's ways of saying `word` with those of [`ask`] before them, each once.
-pub(crate) fn sorted(word: &str, variants: Vec<Pronunciation>) -> Vec<Pronunciation> {
-    let Some(ways) = ask(word) else { return variants };
-    let mut all: Vec<Pronunciation> = ways.iter().map(|way| way.said.clone()).collect();
+/// The dictionary's ways of saying `word`, those of [`ask`] first and in its order; none is added.
+pub(crate) fn sorted(word: &str, mut variants: Vec<Pronunciation>) -> Vec<Pronunciation> {
+    if let Some(ways) = ask(word) {
+        let place = |said: &Pronunciation| ways.iter().position(|way| way.said.sounds() == said.sounds());
+        variants.sort_by_key(|said| place(said).unwrap_or(ways.len()));
+    }
+    variants
+}
+
+/// As [`sorted`], with those ways that the dictionary lacks.
+pub(crate) fn completed(word: &str, variants: Vec<Pronunciation>) -> Vec<Pronunciation> {
+    let mut all: Vec<Pronunciation> = ask(word)
+        .unwrap_or_default()
+        .iter()
+        .map(|way| way.said.clone())
+        .collect();
     for said in variants {
         if !all.iter().any(|known| known.sounds() == said.sounds()) {
             all.push(said);

@@ -113,7 +113,7 @@ pub fn find(text: &str, overrides: &Overrides) -> Result<Word, WordError> {
     if let Some(entry) = lexicon::look_up(&spelling) {
         return Ok(Word {
             source: Source::Dictionary,
-            variants: which::sorted(&spelling, entry.variants().collect()),
+            variants: which::completed(&spelling, entry.variants().collect()),
             spelling,
         });
     }
