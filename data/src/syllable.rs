@@ -125,7 +125,8 @@ impl Division<'_> {
     /// Whether the vowel at `at` is the weak er of *fire*: behind a moving vowel, without a vowel letter of its own.
     fn is_tail_of_fire(&self, at: usize) -> bool {
         let sounds = self.said.sounds();
-        let moving = at > 0 && matches!(sounds[at - 1].arpabet(), "AY" | "AW");
+        let closes = sounds.get(at + 1).is_none_or(|s| !s.is_vowel());
+        let moving = closes && at > 0 && matches!(sounds[at - 1].arpabet(), "AY" | "AW");
         let own = self.boxes.iter().find(|b| b.sounds.start == at);
         let bare = own.is_some_and(|b| matches!(b.letters.as_str(), "r" | "re"));
         let ism = own.is_some_and(|b| b.letters == "m" && b.sounds.len() == 2) && at > 0 && sounds[at - 1] == Sound::Z;

@@ -42,7 +42,7 @@ fn onsets_inside_words_also_begin_words() {
     let mut inside = BTreeSet::new();
     for entry in common() {
         let said = entry.variants().next().unwrap();
-        for (i, part) in syllables(entry.spelling(), &said).iter().enumerate() {
+        for (i, part) in syllables_by(entry.spelling(), &said, Fire::Two).iter().enumerate() {
             let onset = said.sounds()[part.onset.clone()].to_vec();
             if i == 0 {
                 begin.insert(onset)
