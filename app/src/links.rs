@@ -99,17 +99,22 @@ pub fn in_words(page: &Page, chain: &Chain, at: usize) -> String {
         let sound = unit.map_or(String::new(), |_| in_plain(page, step, change.at));
         letters.map_or(sound.clone(), |l| format!("{sound} ({l})"))
     };
-    let from = sound(&chain.steps[before], change.from, letters.from);
-    let to = sound(&chain.steps[at], change.to, letters.to);
+    let from = sound(&chain.steps[before], change.from, letters.from.clone());
+    let to = sound(&chain.steps[at], change.to, letters.to.clone());
     let place = match change.place {
         Place::Initial => "first",
         Place::Medial => "inside",
         Place::Final => "last",
     };
+    let others = if letters.others {
+        "; other letters change too"
+    } else {
+        ""
+    };
     match change.kind {
-        Kind::Swap => format!("{place}: {from} to {to}"),
-        Kind::Add => format!("{place}: {to} added"),
-        Kind::Drop => format!("{place}: {from} dropped"),
+        Kind::Swap => format!("{place}: {from} to {to}{others}"),
+        Kind::Add => format!("{place}: {to} added{others}"),
+        Kind::Drop => format!("{place}: {from} dropped{others}"),
     }
 }
 

@@ -169,7 +169,8 @@ fn a_sort_shows_how_often_its_rules_hold() {
     let first = window
         .query_all_by_role(Role::Button)
         .filter(|n| n.accesskit_node().label().is_some_and(|l| l.starts_with("Leave out ")));
-    assert!(first.count() >= 30);
+    // A sheet has 12 to 24 words.
+    assert!((12..=24).contains(&first.count()));
     click(&mut window, "Leave out back");
     click(&mut window, "Add sort to the plan");
     let plan = sent(&mut window);

@@ -28,6 +28,7 @@ mod ask;
 mod change;
 mod graph;
 mod limits;
+mod neighbours;
 mod search;
 mod unit;
 mod words;
@@ -37,5 +38,7 @@ pub use change::{Change, Kind, Place, UnknownName, difference, difference_in_uni
 pub(crate) use graph::mix;
 pub use graph::{Graph, Spelled};
 pub use limits::{Limit, Limits};
+pub use neighbours::neighbouring_sounds;
 pub use unit::{Unit, units};
+pub(crate) use words::common;
 pub use words::{BlockList, Listed, Range, WordList};

@@ -51,6 +51,21 @@ pub struct ChainArgs {
     /// Words spelled with these alone: --spelling "p,i,g,e,ck,a_e"
     #[arg(long, value_name = "LETTERS", group = "limit", value_parser = values::spellings)]
     spelling: Option<values::Spellings>,
+    /// Every word has one of these sounds: --with-sound "SH"
+    #[arg(long, value_name = "SOUNDS", group = "limit", value_parser = values::units)]
+    with_sound: Option<values::Units>,
+    /// Every word has one of these spellings: --with-spelling "ck,a_e"
+    #[arg(long, value_name = "LETTERS", group = "limit", value_parser = values::spellings)]
+    with_spelling: Option<values::Spellings>,
+    /// Every word has one of these rows of sounds: --with-cluster "N T,S T"
+    #[arg(long, value_name = "ROWS", group = "limit", value_parser = values::clusters)]
+    with_cluster: Option<values::Clusters>,
+    /// Every other step adds or drops one of these in a cluster: "N M NG" (wet, went), "L R" (back, black)
+    #[arg(long, value_name = "SOUNDS", group = "limit", value_parser = values::units)]
+    toggle: Option<values::Units>,
+    /// Only the letters of the changed sound change: pig, peg; not kit, cat
+    #[arg(long, group = "limit")]
+    letters_stay: bool,
     /// Words of N syllables, or of N-M
     #[arg(long, value_name = "N", group = "limit", value_parser = values::syllables)]
     syllables: Option<values::Syllables>,
@@ -92,7 +107,8 @@ word on each line; # begins a remark.
 The JSON answer: from, to, steps, seed, words, rules. A step has word, sounds,
 units (sounds as they are counted), also (words said the same), ways (in how
 many ways the word is said), source and change: null, or kind, place, at, from,
-to and letters. Where there is none: steps null, error, and nearest, the nearest
+to and letters (from, to, and others: whether letters over other sounds change
+too). Where there is none: steps null, error, and nearest, the nearest
 chain there is; exit status 2, but 0 with --pairs, which answers every line. A
 line of FILE that cannot be used is answered with id, the line, and error.
 
@@ -139,7 +155,11 @@ impl ChainArgs {
             syllables: self.syllables.clone(),
             vowels: self.vowels,
             clusters: self.clusters,
-            ..Limits::default()
+            with_sounds: self.with_sound.clone().unwrap_or_default(),
+            with_spellings: self.with_spelling.clone().unwrap_or_default(),
+            with_clusters: self.with_cluster.clone().unwrap_or_default(),
+            toggles: self.toggle.clone().unwrap_or_default(),
+            letters: self.letters_stay,
         }
     }
 }

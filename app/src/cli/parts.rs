@@ -2,8 +2,9 @@
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::Sound;
-use soundbead_data::parts::{self, Part, Sum};
+use soundbead_data::chain::WordList;
+use soundbead_data::parts::{self, Apart, Families, Part, Role, Shift, Sum};
+use soundbead_data::word;
 
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, WIDTH, fold};
@@ -11,8 +12,8 @@ use crate::page::{Page, Tone, WIDTH, fold};
 #[derive(Args)]
 #[command(after_help = MORE)]
 pub struct PartsArgs {
-    /// Parts to show with their sums, such as un, ion or port; all are listed when none is given
-    #[arg(value_name = "PART")]
+    /// Parts to show with their sums (un, ion, port), or words to take apart; all parts are listed when none is given
+    #[arg(value_name = "PART or WORD")]
     parts: Vec<String>,
     /// One JSON object a line
     #[arg(long)]
@@ -22,10 +23,13 @@ pub struct PartsArgs {
 const MORE: &str = "\
 Prefixes, bases and suffixes of Anglo-Saxon, Latin and Greek descent. A sum
 shows the word that comes out, what the spelling does where the parts meet, and
-which sounds of the base change, as the dictionary has them.
+which sounds of the base change, as the dictionary has them. Any other word
+(unhappiness) is taken apart, and other words with its base are shown.
 
 The JSON answer: form, origin, meaning, sums (parts, word, joins, base_heard
-with changes and stress_moves; null where no part is a word by itself).
+with changes and stress_moves; null where no part is a word by itself). For a
+word: word, sum, parts (text, letters, role, form, meaning, origin), changes,
+family.
 
 For example:
   $ soundbead parts port
@@ -33,20 +37,16 @@ For example:
   ...";
 
 impl PartsArgs {
-    /// Lists the parts, or shows those that are named with their sums.
+    /// Lists the parts, or shows those that are named with their sums; a word that is no part is taken apart.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
-        let found = |name: &String| {
-            let part = parts::find(&name.to_lowercase());
-            part.ok_or_else(|| {
-                Fault::input(format_args!(
-                    "there is no part `{}`; `soundbead parts` lists them",
-                    one_line(name)
-                ))
-            })
+        let named = self.parts.iter().map(|name| name.to_lowercase());
+        let (words, forms): (Vec<String>, Vec<String>) = named.partition(|name| parts::find(name).is_none());
+        let all = self.parts.is_empty();
+        apart(page, &words, self.json)?;
+        let chosen: Vec<&Part> = match all {
+            true => parts::all().iter().collect(),
+            false => forms.iter().filter_map(|name| parts::find(name)).collect(),
         };
-        let chosen = self.parts.iter().map(found).collect::<Result<Vec<_>, _>>()?;
-        let all = chosen.is_empty();
-        let chosen: Vec<&Part> = if all { parts::all().iter().collect() } else { chosen };
         for part in chosen {
             match (self.json, all) {
                 (true, _) => page.json(&object(part))?,
@@ -56,6 +56,88 @@ impl PartsArgs {
         }
         Ok(())
     }
+}
+
+/// Words of a family that are shown.
+const FAMILY: usize = 12;
+
+/// Each word in its parts, and its family.
+fn apart(page: &mut Page, words: &[String], json: bool) -> Result<(), Fault> {
+    let spelled = words
+        .iter()
+        .map(|text| word::normal(text).map_err(|e| Fault::input(no_part(text, &e))));
+    let spelled = spelled.collect::<Result<Vec<String>, Fault>>()?;
+    if spelled.is_empty() {
+        return Ok(());
+    }
+    let families = Families::new(&WordList::default());
+    for word in &spelled {
+        let apart = parts::take_apart(word);
+        let family = family(&families, &apart);
+        match json {
+            true => page.json(&taken(&apart, &family))?,
+            false => in_pieces(page, &apart, &family)?,
+        }
+    }
+    Ok(())
+}
+
+fn no_part(text: &str, why: &word::WordError) -> String {
+    format!(
+        "there is no part `{}`, and {why}; `soundbead parts` lists the parts",
+        one_line(text)
+    )
+}
+
+/// Other words with the same base, the commonest first.
+fn family<'f>(families: &'f Families, apart: &Apart) -> Vec<&'f str> {
+    let Some(base) = apart.pieces.iter().find(|p| p.role == Role::Base) else {
+        return Vec::new();
+    };
+    let name = base.part.map_or(base.text.as_str(), |part| part.form.as_str());
+    let others = families.of(name).into_iter().filter(|other| other.word != apart.word);
+    others.map(|other| other.word.as_str()).take(FAMILY).collect()
+}
+
+fn in_pieces(page: &mut Page, apart: &Apart, family: &[&str]) -> std::io::Result<()> {
+    let texts: Vec<&str> = apart.pieces.iter().map(|p| p.text.as_str()).collect();
+    page.line(&format!(
+        "{} = {}",
+        page.tone(Tone::Strong, &apart.word),
+        texts.join(" + ")
+    ))?;
+    for piece in &apart.pieces {
+        if let Some(part) = piece.part {
+            page.paragraph(2, &format!("{}: {} ({})", part.form, part.meaning, part.origin))?;
+        }
+    }
+    if let Some(sum) = Sum::of(apart) {
+        page.paragraph(2, &sum.changes().join("; "))?;
+    }
+    if !family.is_empty() {
+        page.paragraph(2, &format!("Family: {}", family.join(", ")))?;
+    }
+    page.line("")
+}
+
+fn taken(apart: &Apart, family: &[&str]) -> Value {
+    let piece = |p: &parts::Piece| {
+        let role = match p.role {
+            Role::Prefix => "prefix",
+            Role::Base => "base",
+            Role::Suffix => "suffix",
+        };
+        json!({
+            "text": p.text, "letters": &apart.word[p.letters.clone()], "role": role,
+            "form": p.part.map(|part| &part.form), "meaning": p.part.map(|part| &part.meaning),
+            "origin": p.part.map(|part| part.origin.to_string()),
+        })
+    };
+    let changes = Sum::of(apart).map(|sum| sum.changes());
+    json!({
+        "word": apart.word, "sum": apart.sum(), "parts": apart.pieces.iter().map(piece).collect::<Value>(),
+        "changes": changes, "family": family,
+    })
 }
 
 fn row(page: &mut Page, part: &Part) -> std::io::Result<()> {
@@ -89,13 +171,21 @@ fn in_full(page: &mut Page, part: &Part) -> std::io::Result<()> {
     page.line("")
 }
 
+/// What letters of the base do in the longer word.
+fn shift(shift: &Shift) -> Value {
+    let text = shift.to_string();
+    match shift {
+        Shift::Says(letters, from, to) => {
+            json!({ "letters": letters, "from": from.arpabet(), "to": to.arpabet(), "says": text })
+        }
+        Shift::Heard(letters) | Shift::Silent(letters) => json!({ "letters": letters, "says": text }),
+    }
+}
+
 fn object(part: &Part) -> Value {
     let one = |sum: Sum| {
         let heard = sum.heard().map(|h| {
-            let changes = h
-                .changes
-                .iter()
-                .map(|(from, to)| json!({ "from": from.arpabet(), "to": to.map(Sound::arpabet) }));
+            let changes = h.shifts.iter().map(shift);
             json!({ "changes": changes.collect::<Value>(), "stress_moves": h.stress_moves })
         });
         let joins: Vec<String> = sum.joins.iter().map(ToString::to_string).collect();

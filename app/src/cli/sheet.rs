@@ -51,7 +51,7 @@ pub struct SheetArgs {
     /// A heading of your own
     #[arg(long, value_name = "TEXT")]
     title: Option<String>,
-    /// Words in each column of a sort that has a name; 6 when not given
+    /// Words in each column of a sort that has a name; when not given, 24 in all in the fullest columns
     #[arg(long, value_name = "N", value_parser = values::number("a number of words", 1..=100_000_usize))]
     most: Option<usize>,
     /// N sentences made of the dictation's words

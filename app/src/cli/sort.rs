@@ -2,7 +2,7 @@
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::sort::{self, Column, Corpus, Held, Member, Sort, Sorted};
+use soundbead_data::sort::{self, Column, Corpus, Held, Level, Member, Sort, Sorted};
 
 use super::{chain, values};
 use crate::answer::names;
@@ -26,6 +26,9 @@ pub struct SortArgs {
     /// Words shown in a column, and exceptions of a rule; 12 when not given, but all with --json
     #[arg(long, value_name = "N", requires = "name", value_parser = values::number("a number of words", 1..=100_000_usize))]
     most: Option<usize>,
+    /// How common the words are: everyday, known (to a reader of eight to ten; the usual one), bookish or all
+    #[arg(long, value_name = "LEVEL", requires = "name", value_parser = values::level)]
+    level: Option<Level>,
     /// Shows words of N syllables, or of N-M; rules are weighed on all
     #[arg(long, value_name = "N", requires = "name", value_parser = values::syllables)]
     syllables: Option<values::Syllables>,
@@ -39,14 +42,16 @@ pub struct SortArgs {
 
 const MORE: &str = "\
 Sorts the words of the list by what decides a spelling. Each rule says how often
-it holds among the words of the list, and its exceptions are shown; nothing is
-claimed that was not counted. The commonest words stand first. `ladders` are
+it holds, and its exceptions are shown; nothing is claimed that was not counted.
+Where fewer than three in four words keep a rule, the spellings are given as a
+choice, with the share of each. Rules are counted on the words of longer books,
+with --level all on every word. The commonest words stand first. `ladders` are
 words of one syllable that differ in their vowel alone. `soundbead sheet sort`
 prints columns of your choice.
 
 The JSON answer: name, title, words (how many were looked at), columns (heading,
-count, words), others (what no column takes), rules (when, then, holds, of,
-exceptions). A word has word, letters and sounds.
+count, words), others (what no column takes), rules (when, then, choice,
+holds, of, shares, exceptions). A word has word, letters and sounds.
 
 For example:
   $ soundbead sort k --most 4
@@ -103,6 +108,10 @@ fn list(page: &mut Page, json: bool) -> Result<(), Fault> {
 }
 
 impl SortArgs {
+    fn level(&self) -> Level {
+        self.level.unwrap_or_default()
+    }
+
     /// The members to be shown, `usual` of them where nothing was said.
     fn shown<'m>(&self, members: &'m [Member], usual: usize) -> impl Iterator<Item = &'m Member> {
         let syllables = self.syllables.clone();
@@ -112,7 +121,7 @@ impl SortArgs {
 }
 
 fn object(sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Value {
-    let Sorted { columns, others, rules } = corpus.sort(sort);
+    let Sorted { columns, others, rules } = corpus.sort_at(sort, asked.level());
     let words = |members: &[Member]| {
         let one = |m: &Member| {
             let said = corpus.word(&m.word).map(|k| &k.said.sounds()[m.sounds.clone()]);
@@ -121,9 +130,9 @@ fn object(sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Value {
         asked.shown(members, usize::MAX).map(one).collect::<Value>()
     };
     let column = |c: &Column| json!({ "heading": c.heading, "count": c.members.len(), "words": words(&c.members) });
-    let rule = |h: &Held| json!({ "when": h.when, "then": h.then, "holds": h.holds, "of": h.of, "exceptions": words(&h.exceptions) });
+    let rule = |h: &Held| json!({ "when": h.when, "then": h.then, "choice": h.is_choice(), "holds": h.holds, "of": h.of, "shares": shares(h), "exceptions": words(&h.exceptions) });
     json!({
-        "name": sort.name, "title": sort.title, "words": corpus.words().len(),
+        "name": sort.name, "title": sort.title, "level": asked.level().name(), "words": corpus.words().len(),
         "columns": columns.iter().map(column).collect::<Value>(),
         "others": others.iter().map(column).collect::<Value>(),
         "rules": rules.iter().map(rule).collect::<Value>(),
@@ -131,13 +140,14 @@ fn object(sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Value {
 }
 
 fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Result<(), Fault> {
-    let sorted = corpus.sort(sort);
+    let sorted = corpus.sort_at(sort, asked.level());
     page.line(&page.tone(Tone::Strong, sort.title))?;
     page.paragraph(
         0,
         &format!(
-            "{} in {} of the list.",
+            "{} in {}, of {} of the list.",
             many(sorted.total(), "place"),
+            asked.level().about(),
             many(corpus.words().len(), "word")
         ),
     )?;
@@ -159,14 +169,7 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Resu
     }
     for held in &sorted.rules {
         page.line("")?;
-        let percent = (held.share() * 100.0).round();
-        page.paragraph(
-            2,
-            &format!(
-                "{}: {}. Holds in {} of {} ({percent} %).",
-                held.when, held.then, held.holds, held.of
-            ),
-        )?;
+        page.paragraph(2, &told(held))?;
         let exceptions: Vec<&str> = asked.shown(&held.exceptions, USUAL).map(|m| m.word.as_str()).collect();
         if !exceptions.is_empty() {
             let more = if held.exceptions.len() > exceptions.len() {
@@ -178,6 +181,28 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Resu
         }
     }
     Ok(())
+}
+
+/// A rule with how often it holds, or the spellings to choose from.
+fn told(held: &Held) -> String {
+    if held.is_choice() {
+        return format!(
+            "{}: a choice. {} ({}).",
+            held.when,
+            held.choices(),
+            many(held.of, "word")
+        );
+    }
+    let percent = (held.share() * 100.0).round();
+    format!(
+        "{}: {}. Holds in {} of {} ({percent} %).",
+        held.when, held.then, held.holds, held.of
+    )
+}
+
+fn shares(held: &Held) -> Value {
+    let one = |(heading, count): &(String, usize)| json!({ "heading": heading, "count": count });
+    held.shares.iter().map(one).collect()
 }
 
 fn ladders(page: &mut Page, corpus: &Corpus, asked: &SortArgs) -> Result<(), Fault> {

@@ -8,6 +8,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use jiff::civil::Date;
 use soundbead_data::chain::{Kind, Place, Unit};
 use soundbead_data::lexicon::Pronunciation;
+use soundbead_data::sort::Level;
 use soundbead_data::sound::Sound;
 use soundbead_dsp::formant::VoiceKind;
 use soundbead_dsp::judgement::{Speaking, Verdict};
@@ -25,6 +26,7 @@ pub type Kinds = Vec<Kind>;
 pub type Contrasts = Vec<(Unit, Unit)>;
 pub type Spellings = Vec<String>;
 pub type Words = Vec<String>;
+pub type Clusters = Vec<Vec<Unit>>;
 /// From the fewest syllables to the most.
 pub type Syllables = RangeInclusive<usize>;
 
@@ -150,6 +152,17 @@ pub fn contrasts(text: &str) -> Result<Contrasts, String> {
         )),
     };
     text.split(',').map(pair).collect()
+}
+
+/// Rows of sounds with commas between the rows: `N T,S T`.
+pub fn clusters(text: &str) -> Result<Clusters, String> {
+    text.split(',').map(units).collect()
+}
+
+/// How common the words of a sort are to be.
+pub fn level(text: &str) -> Result<Level, String> {
+    text.parse()
+        .map_err(|e: soundbead_data::chain::UnknownName| e.to_string())
 }
 
 /// Letters that spell a sound, with commas or spaces between them.

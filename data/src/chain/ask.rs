@@ -30,6 +30,8 @@ pub struct Step {
     pub source: Source,
     /// The change from the word before; `None` for the first word.
     pub change: Option<Change>,
+    /// What the change does to the letters; `None` for the first word.
+    pub letters: Option<Letters>,
 }
 
 /// Words, each one sound from the one before it.
@@ -53,26 +55,28 @@ pub struct Letters {
 impl Chain {
     /// What step `at` changes in letters; `None` for the first word.
     pub fn letters(&self, at: usize) -> Option<Letters> {
-        let (before, step) = (self.steps.get(at.checked_sub(1)?)?, self.steps.get(at)?);
-        let change = step.change?;
-        let (mut was, mut is) = (over_units(before), over_units(step));
-        let from = change.from.and_then(|_| take(&mut was, change.at));
-        let to = change.to.and_then(|_| take(&mut is, change.at));
-        Some(Letters {
-            from,
-            to,
-            others: was != is,
-        })
+        self.steps.get(at)?.letters.clone()
+    }
+}
+
+/// What a change does to the letters of two words, given the letters over each of their sounds.
+pub(super) fn letters(change: &Change, mut was: Vec<String>, mut is: Vec<String>) -> Letters {
+    let from = change.from.and_then(|_| take(&mut was, change.at));
+    let to = change.to.and_then(|_| take(&mut is, change.at));
+    Letters {
+        from,
+        to,
+        others: was != is,
     }
 }
 
 /// The letters over each counted sound; empty when they cannot be told.
-fn over_units(step: &Step) -> Vec<String> {
-    let Some(boxes) = spelling::boxes(&step.word, step.said.sounds()) else {
+pub(super) fn over_units(word: &str, said: &Pronunciation, units: &[Unit]) -> Vec<String> {
+    let Some(boxes) = spelling::boxes(word, said.sounds()) else {
         return Vec::new();
     };
     let mut end = 0;
-    let spans = step.units.iter().map(|unit| {
+    let spans = units.iter().map(|unit| {
         let start = end;
         end += unit.sounds().count();
         start..end
@@ -308,7 +312,7 @@ fn leads(net: &Net<'_>, node: u32) -> bool {
     let from = net.units(node);
     net.all_edges(node).any(|edge| {
         let to = net.units(edge.to);
-        let wanted = net.limits.contrasts.is_empty() || net.limits.practises(from, to, edge);
+        let wanted = !net.limits.practise_something() || net.limits.practises(from, to, edge);
         wanted && net.limits.step(from, to, edge)
     })
 }
@@ -370,7 +374,13 @@ fn kept(net: &Net<'_>, word: &str, nodes: Vec<u32>) -> Result<Vec<u32>, NoChain>
         return Ok(fit);
     }
     let broken = first.and_then(|node| limits.broken_by(net.units(node)));
-    let limit = broken.unwrap_or(Limit::Spellings);
+    let spelled = |node| net.spelled(node).iter().find(|s| s.word == word);
+    let unspelled = || {
+        first
+            .and_then(spelled)
+            .map_or(Limit::Spellings, |s| limits.unspelled_by(s))
+    };
+    let limit = broken.unwrap_or_else(unspelled);
     Err(NoChain::bare(Why::Breaks(word.to_owned(), limit)))
 }
 
@@ -385,9 +395,13 @@ fn finish(net: &Net<'_>, path: &[u32], from: &str, to: Option<&str>) -> Chain {
         };
         step(net, node, asked, at.checked_sub(1).map(|before| path[before]))
     };
-    Chain {
-        steps: path.iter().enumerate().map(step).collect(),
+    let mut steps: Vec<Step> = path.iter().enumerate().map(step).collect();
+    for at in 1..steps.len() {
+        let over = |step: &Step| over_units(&step.word, &step.said, &step.units);
+        let (was, is) = (over(&steps[at - 1]), over(&steps[at]));
+        steps[at].letters = steps[at].change.map(|change| letters(&change, was, is));
     }
+    Chain { steps }
 }
 
 fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> Step {
@@ -406,5 +420,6 @@ fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> S
         ways: face.ways,
         source,
         change: before.and_then(|b| difference_in_units(net.units(b), net.units(node))),
+        letters: None,
     }
 }

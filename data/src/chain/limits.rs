@@ -23,6 +23,15 @@ pub struct Limits {
     pub syllables: Option<RangeInclusive<usize>>,
     /// Number of counted sounds of each word.
     pub count: Option<RangeInclusive<usize>>,
+    /// Sounds of which every word has at least one; none named asks nothing.
+    pub with_sounds: Vec<Unit>,
+    /// Spellings (box letters, as `ck` or `a_e`) of which every word has at least one; none named asks nothing.
+    pub with_spellings: Vec<String>,
+    /// Clusters (rows of sounds that stand side by side in a word, as `N T`) of which every word has at least one; none named
+    /// asks nothing.
+    pub with_clusters: Vec<Vec<Unit>>,
+    /// Only the letters of the changed sound change: *pig* to *peg*, not *kit* to *cat*.
+    pub letters: bool,
     /// Only vowels change.
     pub vowels: bool,
     /// Only consonants beside a consonant come and go.
@@ -30,6 +39,9 @@ pub struct Limits {
     /// Only swaps of these pairs count as practice, and as many steps as can be are such swaps. Of use in
     /// [`super::Graph::practice`] alone.
     pub contrasts: Vec<(Unit, Unit)>,
+    /// Sounds that are to come and go beside another consonant, as the N of *wet*, *went* and the L of *back*, *black*; as many
+    /// steps as can be are such. Of use in [`super::Graph::practice`] alone.
+    pub toggles: Vec<Unit>,
 }
 
 /// One of the limits, for saying which stands in the way.
@@ -51,13 +63,23 @@ pub enum Limit {
     Syllables,
     /// [`Limits::count`].
     Count,
+    /// [`Limits::with_sounds`].
+    WithSounds,
+    /// [`Limits::with_spellings`].
+    WithSpellings,
+    /// [`Limits::with_clusters`].
+    WithClusters,
+    /// [`Limits::letters`].
+    Letters,
     /// [`Limits::contrasts`].
     Contrasts,
+    /// [`Limits::toggles`].
+    Toggles,
 }
 
 impl Limit {
     /// Every limit, the one that is eased first standing first.
-    pub const ALL: [Limit; 9] = [
+    pub const ALL: [Limit; 14] = [
         Limit::Places,
         Limit::Kinds,
         Limit::Vowels,
@@ -66,7 +88,12 @@ impl Limit {
         Limit::Count,
         Limit::Spellings,
         Limit::Sounds,
+        Limit::Letters,
+        Limit::WithSpellings,
+        Limit::WithClusters,
+        Limit::WithSounds,
         Limit::Contrasts,
+        Limit::Toggles,
     ];
 }
 
@@ -82,7 +109,12 @@ impl fmt::Display for Limit {
             Limit::Spellings => "the spellings",
             Limit::Syllables => "the syllables",
             Limit::Count => "the number of sounds",
+            Limit::WithSounds => "the sound in every word",
+            Limit::WithSpellings => "the spelling in every word",
+            Limit::WithClusters => "the cluster in every word",
+            Limit::Letters => "letters that stay",
             Limit::Contrasts => "the contrast",
+            Limit::Toggles => "the sound that comes and goes",
         })
     }
 }
@@ -110,7 +142,12 @@ impl Limits {
             Limit::Spellings => eased.spellings.clear(),
             Limit::Syllables => eased.syllables = None,
             Limit::Count => eased.count = None,
+            Limit::WithSounds => eased.with_sounds.clear(),
+            Limit::WithSpellings => eased.with_spellings.clear(),
+            Limit::WithClusters => eased.with_clusters.clear(),
+            Limit::Letters => eased.letters = false,
             Limit::Contrasts => eased.contrasts.clear(),
+            Limit::Toggles => eased.toggles.clear(),
         }
         eased
     }
@@ -126,6 +163,10 @@ impl Limits {
             Some(Limit::Count)
         } else if self.syllables.is_some() && !fits(&self.syllables, syllables()) {
             Some(Limit::Syllables)
+        } else if !self.with_sounds.is_empty() && !units.iter().any(|u| self.with_sounds.contains(u)) {
+            Some(Limit::WithSounds)
+        } else if !self.with_clusters.is_empty() && !self.with_clusters.iter().any(|row| holds(units, row)) {
+            Some(Limit::WithClusters)
         } else {
             None
         }
@@ -135,11 +176,30 @@ impl Limits {
         self.sounds.contains(&unit) || unit.sounds().all(|s| self.sounds.contains(&s.into()))
     }
 
-    /// Whether this spelling is made of allowed spellings only.
+    /// Whether this spelling is made of allowed spellings only, and has one of those that are wanted.
     pub(super) fn spells(&self, spelled: &Spelled) -> bool {
-        self.spellings.is_empty()
-            || spelling::boxes(&spelled.word, spelled.said.sounds())
-                .is_some_and(|boxes| boxes.iter().all(|b| self.spellings.contains(&b.letters)))
+        if self.spellings.is_empty() && self.with_spellings.is_empty() {
+            return true;
+        }
+        spelling::boxes(&spelled.word, spelled.said.sounds()).is_some_and(|boxes| {
+            let allowed = self.spellings.is_empty() || boxes.iter().all(|b| self.spellings.contains(&b.letters));
+            let wanted =
+                self.with_spellings.is_empty() || boxes.iter().any(|b| self.with_spellings.contains(&b.letters));
+            allowed && wanted
+        })
+    }
+
+    /// The first of the limits on spellings that this word does not keep.
+    pub(super) fn unspelled_by(&self, spelled: &Spelled) -> Limit {
+        match self.without(Limit::WithSpellings).spells(spelled) {
+            true => Limit::WithSpellings,
+            false => Limit::Spellings,
+        }
+    }
+
+    /// Whether some steps are wanted more than others.
+    pub(super) fn practise_something(&self) -> bool {
+        !self.contrasts.is_empty() || !self.toggles.is_empty()
     }
 
     /// Whether a step from a word of `from` sounds by `edge` is allowed.
@@ -165,12 +225,25 @@ impl Limits {
     /// *air*): r colours them, and they are not what is meant by short e and short i.
     pub(super) fn practises(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
         let at = usize::from(edge.at);
-        if edge.kind != Kind::Swap {
-            return false;
+        match edge.kind {
+            Kind::Swap => {}
+            Kind::Add => return self.toggled(to, at),
+            Kind::Drop => return self.toggled(from, at),
         }
         let (was, is) = (from[at], to[at]);
         let coloured = was.is_vowel() && from.get(at + 1).is_some_and(|next| *next == Sound::R.into());
         let meant = |&(a, b): &(Unit, Unit)| (was, is) == (a, b) || (was, is) == (b, a);
         !coloured && self.contrasts.iter().any(meant)
     }
+
+    /// Whether the sound at `at` of the longer word is one of those that come and go, and stands beside a consonant.
+    fn toggled(&self, longer: &[Unit], at: usize) -> bool {
+        let consonant = |i: Option<usize>| i.and_then(|i| longer.get(i)).is_some_and(|u| !u.is_vowel());
+        self.toggles.contains(&longer[at]) && (consonant(at.checked_sub(1)) || consonant(Some(at + 1)))
+    }
+}
+
+/// Whether `row` stands in the word.
+fn holds(units: &[Unit], row: &[Unit]) -> bool {
+    !row.is_empty() && units.windows(row.len()).any(|window| window == row)
 }

@@ -1,7 +1,9 @@
 //! Walking the graph: shortest chains, chains of a given number of words, practice.
 
+use std::cell::RefCell;
 use std::collections::{HashMap, VecDeque};
 
+use super::ask::{letters, over_units};
 use super::graph::{Edge, Graph, Spelled, mix, ways};
 use super::limits::Limits;
 use super::words::listed;
@@ -9,6 +11,12 @@ use super::{Unit, difference_in_units};
 
 /// Nodes that a search for a chain of given length may enter: some milliseconds. Beyond it the search gives up and says so.
 const PATIENCE: usize = 6_000;
+
+/// How much one step of the Zipf scale weighs against chance (the spread of the Gumbel distribution is 1.28): common words
+/// first, and a rare one seldom. Our own judgement, from reading chains.
+const COMMONER: f32 = 2.0;
+/// What it costs a step that letters change over other sounds too (*kit*, *cat*): as much as a word ten times as rare.
+const MOVED: f32 = 2.0;
 
 /// The graph with the words that were asked for and which the list lacks, under limits, with a seed for variety.
 pub(super) struct Net<'g> {
@@ -20,6 +28,8 @@ pub(super) struct Net<'g> {
     random: u64,
     /// Whether each node may be used, as far as it has been asked.
     usable: Vec<Option<bool>>,
+    /// The letters over each sound of the nodes that have been asked for.
+    letters: RefCell<HashMap<u32, Vec<String>>>,
 }
 
 impl<'g> Net<'g> {
@@ -31,6 +41,7 @@ impl<'g> Net<'g> {
             extra_edges: HashMap::new(),
             random: mix(seed),
             usable: vec![None; graph.len()],
+            letters: RefCell::default(),
         }
     }
 
@@ -138,6 +149,10 @@ impl<'g> Net<'g> {
 
     /// Whether the limits allow the step from `node` along `edge`, or, going back, the step that came along it.
     fn passes(&self, node: u32, edge: Edge, back: bool) -> bool {
+        // What other letters do is the same both ways.
+        if self.limits.letters && self.moves_letters(node, edge.to) {
+            return false;
+        }
         if !back {
             return self.limits.step(self.units(node), self.units(edge.to), edge);
         }
@@ -149,6 +164,24 @@ impl<'g> Net<'g> {
         self.limits.step(self.units(edge.to), self.units(node), came)
     }
 
+    /// Whether letters change over other sounds than the one that does.
+    fn moves_letters(&self, from: u32, to: u32) -> bool {
+        let change = difference_in_units(self.units(from), self.units(to));
+        change.is_none_or(|change| letters(&change, self.over(from), self.over(to)).others)
+    }
+
+    /// The letters over each sound of the spelling that a node is shown under.
+    fn over(&self, node: u32) -> Vec<String> {
+        if let Some(known) = self.letters.borrow().get(&node) {
+            return known.clone();
+        }
+        let all = self.spelled(node);
+        let face = all.iter().find(|s| self.limits.spells(s)).unwrap_or(&all[0]);
+        let over = over_units(&face.word, &face.said, self.units(node));
+        self.letters.borrow_mut().insert(node, over.clone());
+        over
+    }
+
     /// The steps that may be taken from `node`, in a random order in which commoner words tend to stand first.
     pub fn choices(&mut self, node: u32, last: Option<u8>) -> Vec<Edge> {
         let edges: Vec<Edge> = self.all_edges(node).collect();
@@ -156,7 +189,9 @@ impl<'g> Net<'g> {
         for edge in edges {
             if self.passes(node, edge, false) && self.allows(edge.to) {
                 let again = if last == Some(edge.at) { 1.0 } else { 0.0 };
-                rated.push((self.worth(edge.to) + self.gumbel() - again, edge));
+                let moved = if self.moves_letters(node, edge.to) { MOVED } else { 0.0 };
+                let worth = COMMONER * self.worth(edge.to);
+                rated.push((worth + self.gumbel() - again - moved, edge));
             }
         }
         rated.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -189,10 +224,11 @@ impl<'g> Net<'g> {
             let edges = self.all_edges(node).filter(|e| far[e.to as usize] == nearer);
             let edges: Vec<Edge> = edges.filter(|e| self.passes(node, *e, false)).collect();
             let noise: Vec<f32> = edges.iter().map(|_| if vary { self.gumbel() } else { 0.0 }).collect();
+            let moved = |e: &Edge| if self.moves_letters(node, e.to) { MOVED } else { 0.0 };
             let rated = edges
                 .iter()
                 .zip(noise)
-                .map(|(e, noise)| (self.worth(e.to) + noise, e.to));
+                .map(|(e, noise)| (COMMONER * self.worth(e.to) + noise - moved(e), e.to));
             node = rated.max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))?.1;
             path.push(node);
         }
@@ -246,7 +282,7 @@ impl<'g> Net<'g> {
     /// The choices with the free steps that each leaves behind it; with contrasts, every other step is to practise one, or
     /// every third where that cannot be.
     fn by_contrast(&mut self, node: u32, choices: Vec<Edge>, since: usize) -> Vec<(Edge, usize)> {
-        if self.limits.contrasts.is_empty() {
+        if !self.limits.practise_something() {
             return choices.into_iter().map(|edge| (edge, 0)).collect();
         }
         let practises =

@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::HashSet;
+use std::sync::LazyLock;
 
 use crate::lexicon::{self, Pronunciation};
 use crate::which;
@@ -145,6 +146,16 @@ impl WordList {
         let fresh = spellings.filter(|word| !self.block.blocks(word) && seen.insert(word.clone()));
         fresh.filter_map(|word| listed(&word, &self.overrides)).collect()
     }
+}
+
+/// Whether the common words have this one, blocked or not.
+pub(crate) fn common(word: &str) -> bool {
+    static SET: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
+        let entries = lexicon::words().enumerate();
+        let common = entries.filter(|(number, _)| COMMON[number / 8] >> (number % 8) & 1 == 1);
+        common.map(|(_, entry)| entry.spelling()).collect()
+    });
+    SET.contains(word)
 }
 
 /// `word` as it would be listed, whatever the list; `None` when it is no word.

@@ -18,9 +18,6 @@ use crate::sheet::words::{self, Spelled};
 use crate::sheet::{About, Sheet, boxes, card, chain, consonants, dictation, vowels};
 use crate::store;
 
-/// Words of each column of a sort when nothing is said.
-const USUAL: usize = 6;
-
 /// Makes the sheet that was asked for of `texts`, its words.
 pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, Fault> {
     let about = About {
@@ -95,7 +92,7 @@ fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides
     if let [name] = texts
         && !name.contains('=')
     {
-        return make_weighed_sort(name, asked.most.unwrap_or(USUAL), about, own);
+        return make_weighed_sort(name, asked.most, about, own);
     }
     let one = |text: &String| {
         let (heading, words) = text.split_once('=').ok_or_else(|| {
@@ -122,22 +119,29 @@ fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides
     ))
 }
 
-/// The commonest words of each column of a sort, and on the key how often its rules hold.
-fn make_weighed_sort(name: &str, most: usize, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+/// The commonest words of a sort, 12 to 24 or `most` of each column, and on the key how often its rules hold.
+fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
     let wanted = weighed::find(&name.trim().to_lowercase()).ok_or_else(|| crate::cli::sort::unknown(name))?;
-    let sorted = Corpus::new(&store::word_list(Range::Common)?).sort(wanted);
+    let sorted = Corpus::new(&store::word_list(Range::Common)?).sort_at(wanted, weighed::Level::default());
+    let picked = match most {
+        Some(_) => sorted.columns.clone(),
+        None => weighed::sheet(&sorted, *weighed::SHEET.end(), 0),
+    };
     let column = |column: &weighed::Column| -> Result<Column, Fault> {
         Ok(Column {
             heading: column.heading.clone(),
             when: String::new(),
-            words: spell_all(&for_children(column, most), &about.rules, own)?,
+            words: spell_all(&for_children(column, most.unwrap_or(usize::MAX)), &about.rules, own)?,
         })
     };
-    let filled = sorted.columns.iter().filter(|c| !c.members.is_empty());
+    let filled = picked.iter().filter(|c| !c.members.is_empty());
     let columns = filled.map(column).collect::<Result<Vec<_>, Fault>>()?;
     let mut why = vec!["How often each rule holds in the common words:".to_owned()];
     let rules = sorted.rules.iter();
-    why.extend(rules.map(|r| format!("{}: {} ({} of {})", r.then, r.when, r.holds, r.of)));
+    why.extend(rules.map(|r| match r.is_choice() {
+        true => format!("{}: a choice, {}", r.when, r.choices()),
+        false => format!("{}: {} ({} of {})", r.then, r.when, r.holds, r.of),
+    }));
     let title = about.title.clone().unwrap_or_else(|| wanted.title.to_owned());
     let about = About {
         title: Some(title),

@@ -1,7 +1,7 @@
 //! Finding a sort.
 
 use egui::{RichText, Ui};
-use soundbead_data::sort::{self, Column, Held, Member, Sorted};
+use soundbead_data::sort::{self, Column, Held, Level, Member, SHEET, Sorted};
 
 use super::super::icons::Icon;
 use super::super::parts::{self, Button, Tone};
@@ -13,15 +13,17 @@ use crate::later::{Ending, Later};
 use crate::plan::{Content, Group, Item, PlanWord};
 use crate::ui::jobs;
 
-/// Fewest and most words in a column.
-const EACH: std::ops::RangeInclusive<usize> = 2..=20;
+/// By how many words a sheet is made longer or shorter: one in each of four columns.
+const STEP: usize = 4;
 /// Exceptions shown of a rule.
 const SHOWN: usize = 10;
 
 /// The sort that was chosen and what it found.
 pub struct SortFinder {
     chosen: Option<usize>,
-    each: usize,
+    /// How many words all columns have together.
+    words: usize,
+    level: Level,
     one_syllable: bool,
     /// How many rows of words the columns have been moved on by, for other words.
     turn: usize,
@@ -34,7 +36,8 @@ impl Default for SortFinder {
     fn default() -> Self {
         SortFinder {
             chosen: None,
-            each: 6,
+            words: *SHEET.end(),
+            level: Level::default(),
             one_syllable: false,
             turn: 0,
             left_out: Vec::new(),
@@ -48,7 +51,7 @@ impl SortFinder {
     /// Shows the sorts and the one chosen; gives what is to go into the plan.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
         let made = known.made()?;
-        self.choose(ui, shared, made.clone());
+        self.choose(ui, shared, &made);
         if let Some(outcome) = self.sorting.as_mut().and_then(Later::take) {
             self.sorting = None;
             match outcome {
@@ -72,7 +75,7 @@ impl SortFinder {
         found
     }
 
-    fn choose(&mut self, ui: &mut Ui, shared: &Shared, made: std::sync::Arc<Made>) {
+    fn choose(&mut self, ui: &mut Ui, shared: &Shared, made: &std::sync::Arc<Made>) {
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.horizontal_wrapped(|ui| {
@@ -89,12 +92,32 @@ impl SortFinder {
                         self.chosen = Some(number);
                         self.turn = 0;
                         self.left_out.clear();
-                        let made = made.clone();
-                        self.sorting = Some(Later::start(&shared.ctx, "Sorting", move |_| made.corpus.sort(sort)));
+                        self.start(shared, made);
+                    }
+                }
+            });
+            ui.horizontal_wrapped(|ui| {
+                for level in Level::ALL {
+                    let name = format!("Level: {}", level.about());
+                    let button = Button::text(level.name()).name(&name).selected(self.level == level);
+                    if button.show(ui).on_hover_text(level.about()).clicked() {
+                        self.level = level;
+                        self.turn = 0;
+                        self.start(shared, made);
                     }
                 }
             });
         });
+    }
+
+    /// Sorts the words of the level by the sort that is chosen.
+    fn start(&mut self, shared: &Shared, made: &std::sync::Arc<Made>) {
+        let Some(sort) = self.chosen.and_then(|number| sort::all().get(number)) else {
+            return;
+        };
+        let (made, level) = (made.clone(), self.level);
+        let work = move |_: &_| made.corpus.sort_at(sort, level);
+        self.sorting = Some(Later::start(&shared.ctx, "Sorting", work));
     }
 
     fn show_sorted(&mut self, ui: &mut Ui, sorted: &Sorted, made: &Made) -> Option<Found> {
@@ -104,13 +127,8 @@ impl SortFinder {
             ui.set_width(ui.available_width());
             parts::section(ui, sort.title);
             self.controls(ui);
-            let groups: Vec<(&Column, Vec<&Member>)> = sorted
-                .columns
-                .iter()
-                .map(|c| (c, self.shown(c)))
-                .filter(|(_, shown)| !shown.is_empty())
-                .collect();
-            let item = as_item(sort, &groups, sorted, made);
+            let picked = sort::sheet(&self.wanted(sorted), self.words, self.turn);
+            let item = as_item(sort, &picked, sorted, made);
             ui.horizontal_wrapped(|ui| {
                 if Button::both(Icon::Add, "Add sort to the plan")
                     .lead()
@@ -122,8 +140,9 @@ impl SortFinder {
                 chain::drag_handle(ui, "sort", item);
             });
             let total = sorted.total();
-            for (column, shown) in &groups {
-                self.column(ui, column, shown, total);
+            for column in &picked {
+                let all = sorted.columns.iter().find(|c| c.heading == column.heading);
+                self.column(ui, column, all.map_or(0, |c| c.members.len()), total);
             }
         });
         for held in &sorted.rules {
@@ -134,20 +153,20 @@ impl SortFinder {
 
     fn controls(&mut self, ui: &mut Ui) {
         ui.horizontal_wrapped(|ui| {
-            if Button::icon(Icon::Less, "One word fewer in each column")
-                .enabled(self.each > *EACH.start())
+            if Button::icon(Icon::Less, "Fewer words")
+                .enabled(self.words > *SHEET.start())
                 .show(ui)
                 .clicked()
             {
-                self.each -= 1;
+                self.words -= STEP;
             }
-            ui.label(format!("{} in each", self.each));
-            if Button::icon(Icon::Add, "One word more in each column")
-                .enabled(self.each < *EACH.end())
+            ui.label(format!("{} words", self.words));
+            if Button::icon(Icon::Add, "More words")
+                .enabled(self.words < *SHEET.end())
                 .show(ui)
                 .clicked()
             {
-                self.each += 1;
+                self.words += STEP;
             }
             if Button::text("One syllable")
                 .selected(self.one_syllable)
@@ -163,25 +182,24 @@ impl SortFinder {
         });
     }
 
-    fn shown<'s>(&self, column: &'s Column) -> Vec<&'s Member> {
-        let fits = |m: &&Member| (!self.one_syllable || m.syllables == 1) && !self.left_out.contains(&m.word);
-        let all: Vec<&Member> = column.members.iter().filter(fits).collect();
-        // Round and round through the commoner words, so that a column is never empty for want of further ones.
-        let pages = all.len().min(10 * self.each).div_ceil(self.each).max(1);
-        all.into_iter()
-            .skip(self.turn % pages * self.each)
-            .take(self.each)
-            .collect()
+    /// What was sorted, less what is left out and longer words where they are not wanted.
+    fn wanted(&self, sorted: &Sorted) -> Sorted {
+        let fits = |m: &Member| (!self.one_syllable || m.syllables == 1) && !self.left_out.contains(&m.word);
+        let mut wanted = sorted.clone();
+        for column in &mut wanted.columns {
+            column.members.retain(fits);
+        }
+        wanted
     }
 
-    fn column(&mut self, ui: &mut Ui, column: &Column, shown: &[&Member], total: usize) {
+    fn column(&mut self, ui: &mut Ui, column: &Column, of: usize, total: usize) {
         ui.add_space(4.0);
         ui.horizontal_wrapped(|ui| {
             ui.label(RichText::new(&column.heading).font(super::super::theme::bold_font(19.0)));
-            parts::note(ui, &format!("{} of {total}", column.members.len()));
+            parts::note(ui, &format!("{of} of {total}"));
         });
         ui.horizontal_wrapped(|ui| {
-            for member in shown {
+            for member in &column.members {
                 let name = format!("Leave out {}", member.word);
                 if Button::text(&member.word)
                     .name(&name)
@@ -201,6 +219,11 @@ fn show_rule(ui: &mut Ui, held: &Held) {
     let p = palette(ui);
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
+        if held.is_choice() {
+            ui.label(format!("{}: a choice of spellings", capital(held.when)));
+            ui.label(RichText::new(format!("{} ({} words)", held.choices(), held.of)).color(p.soft));
+            return;
+        }
         ui.label(format!("{}: {}", capital(held.when), held.then));
         let percent = (held.share() * 100.0).round();
         let tone = if held.share() >= 0.9 { Tone::Good } else { Tone::Care };
@@ -221,16 +244,19 @@ fn capital(text: &str) -> String {
         .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
-fn as_item(sort: &sort::Sort, groups: &[(&Column, Vec<&Member>)], sorted: &Sorted, made: &Made) -> Item {
-    let word = |m: &&Member| match made.corpus.word(&m.word) {
+fn as_item(sort: &sort::Sort, groups: &[Column], sorted: &Sorted, made: &Made) -> Item {
+    let word = |m: &Member| match made.corpus.word(&m.word) {
         Some(known) => PlanWord::said_as(m.word.clone(), known.said.clone()),
         None => PlanWord::new(m.word.clone()),
     };
-    let groups = groups.iter().map(|(column, shown)| Group {
+    let groups = groups.iter().map(|column| Group {
         heading: column.heading.clone(),
-        words: shown.iter().map(word).collect(),
+        words: column.members.iter().map(word).collect(),
     });
-    let rule = |held: &Held| format!("{}: {} ({} of {})", capital(held.when), held.then, held.holds, held.of);
+    let rule = |held: &Held| match held.is_choice() {
+        true => format!("{}: a choice, {}", capital(held.when), held.choices()),
+        false => format!("{}: {} ({} of {})", capital(held.when), held.then, held.holds, held.of),
+    };
     Item {
         title: capital(sort.title),
         note: sorted.rules.iter().map(rule).collect::<Vec<_>>().join(". "),

@@ -1,0 +1,61 @@
+//! Pairs of sounds that a child takes for each other.
+
+use super::Unit;
+use crate::Sound;
+
+/// Every pair of neighbouring sounds: vowels beside each other on the IPA chart (or as a glide and its start), consonants that
+/// differ in voice, in place by one step, or in manner alone, and the pairs that lessons know to be mixed (w and r, f and
+/// th). From the IPA chart (International Phonetic Association, revised 2020), from memory of it, and common practice.
+const PAIRS: [(Sound, Sound); 46] = [
+    (Sound::IY, Sound::IH),
+    (Sound::IH, Sound::EH),
+    (Sound::EY, Sound::EH),
+    (Sound::EY, Sound::AY),
+    (Sound::EH, Sound::AE),
+    (Sound::EH, Sound::AH),
+    (Sound::AE, Sound::AH),
+    (Sound::AE, Sound::AA),
+    (Sound::AH, Sound::AA),
+    (Sound::AH, Sound::UH),
+    (Sound::AH, Sound::IH),
+    (Sound::AA, Sound::OW),
+    (Sound::AO, Sound::OW),
+    (Sound::AO, Sound::AH),
+    (Sound::UH, Sound::UW),
+    (Sound::UW, Sound::OW),
+    (Sound::AW, Sound::OW),
+    (Sound::AY, Sound::OY),
+    (Sound::IY, Sound::EY),
+    (Sound::ER, Sound::AO),
+    (Sound::P, Sound::B),
+    (Sound::T, Sound::D),
+    (Sound::K, Sound::G),
+    (Sound::F, Sound::V),
+    (Sound::S, Sound::Z),
+    (Sound::CH, Sound::JH),
+    (Sound::M, Sound::N),
+    (Sound::N, Sound::NG),
+    (Sound::F, Sound::TH),
+    (Sound::V, Sound::DH),
+    (Sound::TH, Sound::S),
+    (Sound::TH, Sound::T),
+    (Sound::DH, Sound::D),
+    (Sound::S, Sound::SH),
+    (Sound::SH, Sound::CH),
+    (Sound::CH, Sound::T),
+    (Sound::JH, Sound::D),
+    (Sound::P, Sound::F),
+    (Sound::B, Sound::V),
+    (Sound::B, Sound::D),
+    (Sound::B, Sound::M),
+    (Sound::D, Sound::N),
+    (Sound::W, Sound::R),
+    (Sound::R, Sound::L),
+    (Sound::W, Sound::V),
+    (Sound::L, Sound::W),
+];
+
+/// The pairs of neighbouring sounds, for [`super::Limits::contrasts`].
+pub fn neighbouring_sounds() -> impl ExactSizeIterator<Item = (Unit, Unit)> {
+    PAIRS.iter().map(|&(a, b)| (a.into(), b.into()))
+}

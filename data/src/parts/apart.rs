@@ -1,0 +1,645 @@
+//! A word taken apart into prefix, base and suffix.
+//!
+//! Which parts there are is written by hand; that a word is made of them is worked out. The base must be a common word
+//! whose sounds are in the longer word, or a base of the table with its affixes around it. What only looks made of parts
+//! (corner, uncle) stands in `tables/parts_whole.txt`.
+
+use std::ops::Range;
+use std::sync::LazyLock;
+
+use super::Join;
+use super::table::{INDEX, Origin, Part};
+use crate::chain::{BlockList, common};
+use crate::lexicon;
+use crate::sound::Sound;
+
+/// What a piece of a word is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// Joins what comes after it.
+    Prefix,
+    /// Bears the meaning; two words in one have two.
+    Base,
+    /// Joins what comes before it.
+    Suffix,
+}
+
+/// One piece of a word.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// A base that is a word, as that word is written alone (*happy* in *happiness*); anything else as it stands.
+    pub text: String,
+    /// Which letters of the word (byte offsets) are its own. A letter that was doubled belongs to the base, and so does an i that was y.
+    pub letters: Range<usize>,
+    /// What it is.
+    pub role: Role,
+    /// The part of the table; `None` for a word that is none.
+    pub part: Option<&'static Part>,
+}
+
+/// A word as the parts that it is made of, in order; at least one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Apart {
+    /// In small letters.
+    pub word: String,
+    /// Its pieces; the letters of all together are those of the word.
+    pub pieces: Vec<Piece>,
+}
+
+impl Apart {
+    /// The parts with `+` between them, such as `un+happy+ness`.
+    pub fn sum(&self) -> String {
+        let texts: Vec<&str> = self.pieces.iter().map(|p| p.text.as_str()).collect();
+        texts.join("+")
+    }
+
+    /// Whether the word is one part alone.
+    pub fn is_one(&self) -> bool {
+        self.pieces.len() == 1
+    }
+
+    /// Where one piece ends and the next begins, as byte offsets into the word.
+    pub fn seams(&self) -> impl Iterator<Item = usize> {
+        self.pieces.iter().skip(1).map(|piece| piece.letters.start)
+    }
+}
+
+/// A word as the shorter word that it is made from and one ending.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ending {
+    /// The shorter word.
+    pub base: String,
+    /// The ending, as it is written.
+    pub form: &'static str,
+    /// What the spelling of the base did before it.
+    pub join: Join,
+}
+
+impl Ending {
+    /// Whether it is one of those that make forms of a word: -s, -ed, -ing, or the -er and -est of comparing.
+    ///
+    /// -er is taken for comparing where the base has a form in -est too (*taller*, *tallest*).
+    pub fn inflects(&self) -> bool {
+        match self.form {
+            "s" | "es" | "ed" | "ing" | "est" => true,
+            "er" => lexicon::look_up(&spelled(&self.base, "est")).is_some(),
+            _ => false,
+        }
+    }
+}
+
+/// The likeliest spelling of a base with an ending that begins with a vowel.
+fn spelled(base: &str, form: &str) -> String {
+    let text = format!("{base}+{form}");
+    super::Sum::read(&text).map_or_else(|| format!("{base}{form}"), |sum| sum.word)
+}
+
+/// The word that `word` is made from by one ending, and that ending; `None` where it is made otherwise or not at all.
+pub fn ending(word: &str) -> Option<Ending> {
+    if word.len() < 3 || INDEX.whole.contains(word) || !word.bytes().all(|b| b.is_ascii_lowercase()) {
+        return None;
+    }
+    if let Some((_, base, form)) = UNLIKE.iter().find(|(one, ..)| *one == word) {
+        return Some(Ending {
+            base: (*base).to_owned(),
+            form,
+            join: Join::YToI,
+        });
+    }
+    let found = suffixed(word, 1)
+        .into_iter()
+        .max_by_key(|(_, base, form)| (base.len(), std::cmp::Reverse(form.len())))?;
+    let (_, base, form) = found;
+    Some(Ending {
+        join: join(&base, &word[..word.len() - form.len()]),
+        base,
+        form,
+    })
+}
+
+/// Words whose y becomes i after a vowel, against the rule.
+const UNLIKE: [(&str, &str, &str); 5] = [
+    ("paid", "pay", "ed"),
+    ("laid", "lay", "ed"),
+    ("said", "say", "ed"),
+    ("daily", "day", "ly"),
+    ("gaily", "gay", "ly"),
+];
+
+/// What became of a base of which `stem` is left.
+fn join(base: &str, stem: &str) -> Join {
+    let less = |n: usize| base.get(..base.len().saturating_sub(n));
+    if stem == base {
+        Join::Plain
+    } else if base.ends_with("ie") && stem.ends_with('y') {
+        Join::IeToY
+    } else if base.ends_with('e') && Some(stem) == less(1) {
+        Join::DropsE
+    } else if stem.strip_suffix('k') == Some(base) && base.ends_with('c') {
+        Join::AddsK
+    } else if stem.len() == base.len() + 1 && stem.starts_with(base) {
+        Join::Doubles
+    } else if base.ends_with('y') && stem.ends_with('i') {
+        Join::YToI
+    } else if stem.ends_with('v') && base.trim_end_matches('e').ends_with('f') {
+        Join::FToV
+    } else {
+        Join::DropsEnd
+    }
+}
+
+/// Most affixes that are looked for one within another.
+const DEEPEST: usize = 5;
+/// How common a base must be on the Zipf scale, so that a chance likeness to a rare word is no base.
+const KNOWN_BASE: f32 = 2.0;
+/// The same for the halves of two words in one, which are common words.
+const KNOWN_HALF: f32 = 3.2;
+
+/// Takes a word apart, as far as its parts are known; a word that is no made one comes back in one piece.
+///
+/// Capitals are read as small letters. Takes some microseconds.
+///
+/// ```
+/// use soundbead_data::parts::take_apart;
+///
+/// assert_eq!(take_apart("unhappiness").sum(), "un+happy+ness");
+/// assert_eq!(take_apart("interrupted").sum(), "inter+rupt+ed");
+/// assert_eq!(take_apart("corner").sum(), "corner");
+/// assert_eq!(take_apart("hopping").seams().collect::<Vec<_>>(), [4]);
+/// ```
+pub fn take_apart(word: &str) -> Apart {
+    let word = word.to_lowercase();
+    // Every table is of plain letters; what holds any other sign is one part.
+    let pieces = match word.bytes().all(|b| b.is_ascii_lowercase()) {
+        true => split(&word, DEEPEST),
+        false => vec![whole(&word)],
+    };
+    Apart { word, pieces }
+}
+
+fn whole(word: &str) -> Piece {
+    Piece {
+        text: word.to_owned(),
+        letters: 0..word.len(),
+        role: Role::Base,
+        part: INDEX.bases.get(word).copied(),
+    }
+}
+
+/// The pieces of a word: of all ways that hold, the one with most pieces, the first of these.
+fn split(word: &str, depth: usize) -> Vec<Piece> {
+    if depth == 0 || word.len() < 4 || INDEX.whole.contains(word) {
+        return vec![whole(word)];
+    }
+    let endings = suffixed(word, depth);
+    // A form of a word (-s, -ed, -ing) is taken apart as that word is.
+    let form = |(_, _, form): &&(Vec<Piece>, String, &str)| ["s", "es", "ed", "ing"].contains(form);
+    if let Some((pieces, ..)) = endings.iter().find(form) {
+        return pieces.clone();
+    }
+    let ways = endings
+        .into_iter()
+        .map(|(pieces, ..)| pieces)
+        .chain(with_prefix(word, depth))
+        .chain(around_base(word))
+        .chain(two_words(word, depth));
+    // Most pieces; then a base of the table; then the shortest last piece, since a long ending holds others.
+    let worth = |way: &Vec<Piece>| {
+        let base = way.iter().any(|p| p.role == Role::Base && p.part.is_some());
+        let end = way.last().map_or(0, |p| p.text.len());
+        (way.len(), base, std::cmp::Reverse(end))
+    };
+    // Of equals the first is kept: `max_by_key` would take the last.
+    let best = ways.reduce(|best, way| if worth(&way) > worth(&best) { way } else { best });
+    best.filter(|way| way.len() > 1).unwrap_or_else(|| vec![whole(word)])
+}
+
+/// Ways of taking a suffix off a word that stands alone: the pieces, the shorter word, the ending.
+fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)> {
+    let mut ways = Vec::new();
+    for &(form, part) in &INDEX.suffixes {
+        let Some(stem) = word.strip_suffix(form).filter(|stem| stem.len() > 1) else {
+            continue;
+        };
+        let strict = part.origin == Origin::AngloSaxon;
+        let held = stems(stem, form).into_iter().filter(|base| {
+            // A Latin ending is not looked for after two letters: no + ise, as + ist.
+            // A child's ending is looked for after two: to + ward, go + ing; but -y and -en after three: ice + y.
+            let short = base.len() < 3 && ["y", "en"].contains(&form);
+            let long = (strict && !short) || (base.len() > 2 && !kept_out(base));
+            long && base != word
+                && part.may_join(base)
+                && base_for(base, form)
+                && carries(base, word, Side::Front, strict)
+        });
+        // The plainest, then the commonest, where two words could have been the base: simple, not simply, before -ify.
+        let zipf = |base: &str| lexicon::look_up(base).map_or(0.0, |e| e.zipf());
+        let parted = held.map(|base| (split(&base, depth - 1), zipf(&base), base));
+        let plainest = parted.min_by(|a, b| a.0.len().cmp(&b.0.len()).then(b.1.total_cmp(&a.1)));
+        let Some((mut pieces, _, base)) = plainest else {
+            continue;
+        };
+        // Bakery is bake + ery: -y does not join what -er or -or has made.
+        if form == "y" && pieces.last().is_some_and(|p| ["er", "or"].contains(&p.text.as_str())) {
+            continue;
+        }
+        clip(&mut pieces, stem.len());
+        pieces.push(Piece {
+            text: form.to_owned(),
+            letters: stem.len()..word.len(),
+            role: Role::Suffix,
+            part: Some(part),
+        });
+        ways.push((pieces, base, form));
+    }
+    ways
+}
+
+/// Makes the last piece end where the base's letters end in the longer word.
+fn clip(pieces: &mut [Piece], end: usize) {
+    if let Some(last) = pieces.last_mut() {
+        last.letters.end = end.max(last.letters.start);
+    }
+}
+
+/// Whether a word may be the base before this suffix.
+fn base_for(base: &str, form: &str) -> bool {
+    let known = fit_for_base(base, KNOWN_BASE);
+    let hisses = ["s", "x", "z", "ch", "sh", "o", "f", "fe", "y"]
+        .iter()
+        .any(|end| base.ends_with(end));
+    known
+        && match form {
+            "es" => hisses,
+            "s" => !["s", "x", "z", "ch", "sh"].iter().any(|end| base.ends_with(end)),
+            // A word that is itself past or plural has no such ending.
+            "ed" | "ing" | "er" | "est" => !base.ends_with("ed") || base.len() < 5,
+            _ => true,
+        }
+}
+
+/// Whether the last letters of this base go before -ly: full, and gentle, but not a name of a thing (bubble, with bubbles).
+fn loses_end(base: &str) -> bool {
+    let zipf = |word: &str| lexicon::look_up(word).map_or(0.0, |e| e.zipf());
+    // A describing word in -le is far seldomer met with -s than without: at least thirty times.
+    base.ends_with("ll") || (base.ends_with("le") && zipf(base) - zipf(&format!("{base}s")) > 1.5)
+}
+
+/// Whether a word is common enough to be a base, and has a vowel.
+fn fit_for_base(word: &str, zipf: f32) -> bool {
+    common(word)
+        && lexicon::look_up(word).is_some_and(|e| e.zipf() >= zipf)
+        && word.bytes().any(|b| b"aeiouy".contains(&b))
+}
+
+/// Whether a word is kept from children, and so is never shown as the base of a longer one that is not plainly its form.
+fn kept_out(word: &str) -> bool {
+    static BLOCKED: LazyLock<BlockList> = LazyLock::new(BlockList::builtin);
+    BLOCKED.blocks(word)
+}
+
+/// What the base may have been before the suffix changed its end.
+fn stems(stem: &str, form: &str) -> Vec<String> {
+    let first = form.chars().next().unwrap_or(' ');
+    let vowel = "aeiouy".contains(first);
+    let bytes = stem.as_bytes();
+    let last = bytes[bytes.len() - 1];
+    let before = bytes[bytes.len().saturating_sub(2)];
+    let less = |n: usize| &stem[..stem.len() - n];
+    let mut found = vec![stem.to_owned()];
+    if form == "es" {
+        found.clear();
+        match last {
+            b'i' => found.push(format!("{}y", less(1))),
+            b'v' => found.extend([format!("{}f", less(1)), format!("{}fe", less(1))]),
+            _ => found.push(stem.to_owned()),
+        }
+        return found;
+    }
+    if form == "s" {
+        return found;
+    }
+    if vowel && (last != b'e' || form == "ed") {
+        found.push(format!("{stem}e"));
+    }
+    if vowel && stem.len() > 2 && last == before && !b"aeiou".contains(&last) {
+        found.push(less(1).to_owned());
+    }
+    if last == b'i' && first != 'i' {
+        found.push(format!("{}y", less(1)));
+    }
+    if ["ify", "ize", "ise", "ist", "ic", "ical", "ism", "ious"].contains(&form) {
+        found.push(format!("{stem}y"));
+    }
+    if ["ist", "ic", "ism"].contains(&form) {
+        found.extend([format!("{stem}o"), format!("{stem}a")]);
+    }
+    if form == "ing" && last == b'y' {
+        found.push(format!("{}ie", less(1)));
+    }
+    if form == "ly" {
+        found.extend(
+            [format!("{stem}le"), format!("{stem}l")]
+                .into_iter()
+                .filter(|base| loses_end(base)),
+        );
+    }
+    if form == "y" {
+        // Gently is gentle + ly, but bubbly is bubble + y; really is real + ly.
+        found.retain(|base| !(base.ends_with("le") && loses_end(base)) && !(stem.ends_with("ll") && base != stem));
+    }
+    if ["th", "ly", "ment", "dom"].contains(&form) {
+        found.push(format!("{stem}e"));
+    }
+    if vowel && stem.ends_with("ck") {
+        found.push(less(1).to_owned());
+    }
+    if vowel && last == b'r' && !b"aeiou".contains(&before) && form.len() > 2 {
+        found.push(format!("{}er", less(1)));
+    }
+    if form == "ous" && last == b'i' {
+        found.push(format!("{}y", less(1)));
+    }
+    found
+}
+
+/// Ways of taking a prefix off a word that stands alone.
+fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
+    let mut ways = Vec::new();
+    for &(form, part) in &INDEX.prefixes {
+        let Some(rest) = word.strip_prefix(form).filter(|rest| rest.len() > 2) else {
+            continue;
+        };
+        if !fit_for_base(rest, KNOWN_BASE)
+            || kept_out(rest)
+            || !part.may_join(rest)
+            || !carries(rest, word, Side::Back, true)
+        {
+            continue;
+        }
+        let mut pieces = vec![prefix(form, part)];
+        pieces.extend(moved(split(rest, depth - 1), form.len()));
+        ways.push(pieces);
+    }
+    ways
+}
+
+fn prefix(form: &str, part: &'static Part) -> Piece {
+    Piece {
+        text: form.to_owned(),
+        letters: 0..form.len(),
+        role: Role::Prefix,
+        part: Some(part),
+    }
+}
+
+fn moved(mut pieces: Vec<Piece>, by: usize) -> Vec<Piece> {
+    for piece in &mut pieces {
+        piece.letters = piece.letters.start + by..piece.letters.end + by;
+    }
+    pieces
+}
+
+/// A base of the table with prefixes before it and suffixes after it, which are together the whole word.
+fn around_base(word: &str) -> Vec<Vec<Piece>> {
+    let mut ways = Vec::new();
+    let latin = |part: &Part| part.origin != Origin::AngloSaxon;
+    ways.extend(from_base(word, 0).filter(|way| way.len() > 1));
+    for &(form, part) in INDEX.prefixes.iter().filter(|(_, part)| latin(part)) {
+        let Some(rest) = word.strip_prefix(form) else { continue };
+        let first = |way: Vec<Piece>| [vec![prefix(form, part)], way].concat();
+        ways.extend(from_base(rest, form.len()).map(first));
+        // One letter before another prefix is chance: e + co + logical.
+        let inner = INDEX
+            .prefixes
+            .iter()
+            .filter(|(second, part)| latin(part) && form.len() > 1 && second.len() > 1);
+        for &(second, inner) in inner {
+            let Some(rest) = rest.strip_prefix(second) else {
+                continue;
+            };
+            let at = form.len();
+            let inner = moved(vec![prefix(second, inner)], at);
+            let both = |way: Vec<Piece>| [vec![prefix(form, part)], inner.clone(), way].concat();
+            ways.extend(from_base(rest, at + second.len()).map(both));
+        }
+    }
+    ways
+}
+
+/// A base and its suffixes that are together all of `rest`, which begins at byte `at` of the word.
+fn from_base(rest: &str, at: usize) -> Option<Vec<Piece>> {
+    // The longest base first: script before scrib, audi before aud.
+    (3..=rest.len()).rev().find_map(|end| {
+        let (base, tail) = (&rest[..end], &rest[end..]);
+        let part = *INDEX.bases.get(base)?;
+        let mut way = vec![Piece {
+            text: base.to_owned(),
+            letters: at..at + end,
+            role: Role::Base,
+            part: Some(part),
+        }];
+        way.extend(suffixes(tail, at + end, part.origin, 2)?);
+        Some(way)
+    })
+}
+
+/// Suffixes that are together all of `tail`; none for an empty one.
+fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Piece>> {
+    if tail.is_empty() {
+        return Some(Vec::new());
+    }
+    if most == 0 {
+        return None;
+    }
+    let fits = |part: &Part| {
+        let latin = part.origin != Origin::AngloSaxon && part.joins.is_some_and(|j| j != super::Joins::Words);
+        // -y joins a base that is no word in Greek words: photography, sympathy.
+        latin || (part.form == "-y" && origin == Origin::Greek) || (part.form == "-ist" && most == 2)
+    };
+    INDEX
+        .suffixes
+        .iter()
+        .filter(|(_, part)| fits(part))
+        .find_map(|&(form, part)| {
+            let rest = tail.strip_prefix(form)?;
+            let mut pieces = vec![Piece {
+                text: form.to_owned(),
+                letters: at..at + form.len(),
+                role: Role::Suffix,
+                part: Some(part),
+            }];
+            pieces.extend(suffixes(rest, at + form.len(), origin, most - 1)?);
+            Some(pieces)
+        })
+}
+
+/// Two words in one: *playground*. Both are heard in it, and both bear stress.
+fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
+    let half = |half: &str| fit_for_base(half, KNOWN_HALF) && !kept_out(half);
+    let affix = |half: &str| INDEX.suffixes.iter().any(|(form, _)| *form == half);
+    let mut ways = Vec::new();
+    for at in 3..word.len().saturating_sub(2) {
+        let (first, second) = word.split_at(at);
+        if half(first) && half(second) && !affix(second) && sound_together(first, second, word) {
+            let mut pieces = split(first, depth - 1);
+            pieces.extend(moved(split(second, depth - 1), at));
+            ways.push(pieces);
+        }
+    }
+    // Of several the plainest: lip + stick, not lips + tick.
+    ways.into_iter().min_by_key(Vec::len).into_iter().collect()
+}
+
+fn sound_together(first: &str, second: &str, word: &str) -> bool {
+    let said = |word: &str| lexicon::look_up(word).map(|e| e.variants().collect::<Vec<_>>());
+    let (Some(first), Some(second), Some(word)) = (said(first), said(second), said(word)) else {
+        return false;
+    };
+    // A full vowel is heard even where the dictionary marks no stress (something); a weak one is not (carpet).
+    let full = |sounds: &[Sound], marks: &[u8]| marks.iter().any(|&mark| mark > 0) || full_vowel(sounds);
+    first.iter().any(|a| {
+        second.iter().any(|b| {
+            let at = a.sounds().len();
+            word.iter().any(|w| {
+                w.sounds().len() == at + b.sounds().len()
+                    && change(a.sounds(), &w.sounds()[..at]) + change(b.sounds(), &w.sounds()[at..]) <= SLIGHT
+                    && full(&w.sounds()[..at], &w.stress()[..at])
+                    && full(&w.sounds()[at..], &w.stress()[at..])
+            })
+        })
+    })
+}
+
+/// Whether there is a vowel that is not one of the two that weak syllables have.
+fn full_vowel(sounds: &[Sound]) -> bool {
+    sounds
+        .iter()
+        .any(|s| s.is_vowel() && ![Sound::AH, Sound::ER].contains(s))
+}
+
+/// Which end of a word a base stands at.
+#[derive(Clone, Copy, PartialEq)]
+enum Side {
+    Front,
+    Back,
+}
+
+/// How much the sounds of a base may change before an old English ending or after a prefix: a weak vowel.
+const SLIGHT: f32 = 0.7;
+
+/// Letters from which a base is long.
+const LONG_BASE: usize = 5;
+
+/// Whether the base is heard in the word. `strict`: as it is alone; otherwise as far as Latin and Greek endings change it.
+fn carries(base: &str, word: &str, side: Side, strict: bool) -> bool {
+    let long = base.len() >= LONG_BASE;
+    let (Some(base), Some(word)) = (lexicon::look_up(base), lexicon::look_up(word)) else {
+        // How the word is said is not known; a long base in it is hardly there by chance.
+        return long;
+    };
+    let words: Vec<_> = word.variants().collect();
+    base.variants().any(|alone| {
+        let most = match (strict, alone.sounds().len()) {
+            (true, 7..) => 2.6,
+            (true, _) => SLIGHT,
+            (false, ..=3) => 1.3,
+            (false, 4) => 1.6,
+            (false, _) => 2.2,
+        };
+        words.iter().any(|said| match side {
+            Side::Front => front(alone.sounds(), said.sounds()) <= most,
+            Side::Back => {
+                let at = said
+                    .sounds()
+                    .len()
+                    .checked_sub(alone.sounds().len())
+                    .filter(|at| *at > 0);
+                at.is_some_and(|at| {
+                    let (sounds, marks) = (&said.sounds()[at..], &said.stress()[at..]);
+                    let heard = marks.iter().any(|&mark| mark > 0) || alone.sounds() == sounds && full_vowel(sounds);
+                    change(alone.sounds(), sounds) <= most && heard
+                })
+            }
+        })
+    })
+}
+
+/// The least change that makes the base into the front of the word, which is to have something after it.
+fn front(base: &[Sound], word: &[Sound]) -> f32 {
+    let ends = base.len().saturating_sub(2)..word.len().min(base.len() + 3);
+    ends.map(|end| change(base, &word[..end])).fold(f32::INFINITY, f32::min)
+}
+
+/// What it costs to make one row of sounds into the other: an edit distance (Levenshtein 1966) in which what suffixes do to
+/// sounds costs little and anything else more than is ever allowed. The costs are our own judgement.
+fn change(from: &[Sound], to: &[Sound]) -> f32 {
+    let mut row: Vec<f32> = std::iter::once(0.0)
+        .chain(to.iter().scan(0.0, |sum, &s| {
+            *sum += added(s);
+            Some(*sum)
+        }))
+        .collect();
+    for (i, &was) in from.iter().enumerate() {
+        let last = i + 1 == from.len();
+        let mut corner = row[0];
+        row[0] += dropped(was, last);
+        for (j, &is) in to.iter().enumerate() {
+            let swap = corner + swapped(was, is);
+            corner = row[j + 1];
+            row[j + 1] = swap.min(corner + dropped(was, last)).min(row[j] + added(is));
+        }
+    }
+    row[to.len()]
+}
+
+/// More than any base may change.
+const NEVER: f32 = 9.0;
+
+fn added(sound: Sound) -> f32 {
+    match sound {
+        Sound::Y | Sound::AH => 0.5,
+        Sound::G | Sound::N | Sound::B | Sound::T | Sound::R => 0.8,
+        s if s.is_vowel() => 1.0,
+        _ => NEVER,
+    }
+}
+
+fn dropped(sound: Sound, last: bool) -> f32 {
+    match sound {
+        Sound::AH => 0.4,
+        // The last vowel of piano, memory.
+        Sound::IY | Sound::OW | Sound::ER if last => 0.6,
+        s if s.is_vowel() => 1.2,
+        _ => NEVER,
+    }
+}
+
+fn swapped(was: Sound, is: Sound) -> f32 {
+    let either = |a: Sound, b: Sound| [was, is] == [a, b] || [was, is] == [b, a];
+    if was == is {
+        return 0.0;
+    }
+    if either(Sound::AH, Sound::IH) || either(Sound::AA, Sound::AO) || either(Sound::ER, Sound::R) {
+        return 0.2;
+    }
+    if was.is_vowel() && is.is_vowel() {
+        return 0.8;
+    }
+    // What a following i, u or plural ending does to a consonant: act, action; magic, magician; wolf, wolves.
+    let softer = [
+        (Sound::T, Sound::SH),
+        (Sound::T, Sound::CH),
+        (Sound::D, Sound::JH),
+        (Sound::S, Sound::SH),
+        (Sound::S, Sound::ZH),
+        (Sound::Z, Sound::ZH),
+        (Sound::K, Sound::S),
+        (Sound::K, Sound::SH),
+        (Sound::G, Sound::JH),
+        (Sound::F, Sound::V),
+        (Sound::TH, Sound::DH),
+        (Sound::S, Sound::Z),
+    ];
+    if softer.contains(&(was, is)) { 0.6 } else { NEVER }
+}

@@ -1,0 +1,179 @@
+//! Parts put together: how the spelling joins, and which sounds change.
+
+use std::fmt;
+
+use super::Apart;
+use super::heard::{self, Heard};
+use super::table::all;
+use crate::lexicon;
+
+/// What the spelling does where a part meets the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Join {
+    /// Nothing: *un* + *happy*.
+    Plain,
+    /// The silent e before a vowel goes: *make* + *ing*.
+    DropsE,
+    /// The last consonant is written twice: *hop* + *ing*.
+    Doubles,
+    /// y becomes i: *happy* + *ness*.
+    YToI,
+    /// f becomes v: *wolf* + *es*.
+    FToV,
+    /// ie becomes y: *tie* + *ing*.
+    IeToY,
+    /// k comes after c, so that it stays hard: *panic* + *ed*.
+    AddsK,
+    /// The le or y before -ly goes: *gentle* + *ly*; or a last vowel, as in *piano* + *ist*.
+    DropsEnd,
+}
+
+impl fmt::Display for Join {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Join::Plain => "nothing changes",
+            Join::DropsE => "the silent e goes",
+            Join::Doubles => "the last letter is doubled",
+            Join::YToI => "y becomes i",
+            Join::FToV => "f becomes v",
+            Join::IeToY => "ie becomes y",
+            Join::AddsK => "k is added, so that c stays hard",
+            Join::DropsEnd => "the end goes",
+        })
+    }
+}
+
+/// Parts put together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sum {
+    /// The parts, without hyphens.
+    pub parts: Vec<String>,
+    /// What happens between each and the next.
+    pub joins: Vec<Join>,
+    /// The word that comes out; the dictionary has it.
+    pub word: String,
+    /// Where in the word the first letter of each part stands.
+    starts: Vec<usize>,
+}
+
+/// A word half made: its letters, the joins so far, where each part began.
+type Draft = (String, Vec<Join>, Vec<usize>);
+
+impl Sum {
+    /// Adds up parts with `+` between them; `None` when no way of joining them makes a word of the dictionary.
+    pub fn read(text: &str) -> Option<Sum> {
+        let parts: Vec<String> = text.split('+').map(str::to_owned).collect();
+        let mut drafts: Vec<Draft> = vec![(parts[0].clone(), Vec::new(), vec![0])];
+        for part in &parts[1..] {
+            drafts = drafts.iter().flat_map(|draft| longer(draft, part)).collect();
+        }
+        let known = drafts.into_iter().find(|(word, ..)| lexicon::look_up(word).is_some());
+        known.map(|(word, joins, starts)| Sum {
+            parts,
+            joins,
+            word,
+            starts,
+        })
+    }
+
+    /// The sum of a word that was taken apart; `None` when it has one part alone.
+    pub fn of(apart: &Apart) -> Option<Sum> {
+        (apart.pieces.len() > 1).then(|| Sum::read(&apart.sum())).flatten()
+    }
+
+    /// What happens to the letters where parts meet, then to the sounds of the base, each in a few words.
+    pub fn changes(&self) -> Vec<String> {
+        let joins = self.joins.iter().filter(|j| **j != Join::Plain);
+        let heard = self.heard().map(|h| h.to_string());
+        joins.map(ToString::to_string).chain(heard).collect()
+    }
+
+    /// How the longest part that is a word sounds inside the sum; `None` where none is one, or where its letters cannot be
+    /// tied to its sounds.
+    pub fn heard(&self) -> Option<Heard> {
+        let affix = |part: &str| {
+            all()
+                .iter()
+                .any(|p| p.form.contains('-') && p.forms().any(|form| form == part))
+        };
+        let words = self.parts.iter().enumerate();
+        let words = words.filter(|(_, p)| !affix(p) && lexicon::look_up(p).is_some());
+        let (number, base) = words.max_by_key(|(number, p)| (p.len(), std::cmp::Reverse(*number)))?;
+        let (start, kept) = (self.starts[number], self.kept(number));
+        let alone: Vec<_> = lexicon::look_up(base)?.variants().collect();
+        let inside: Vec<_> = lexicon::look_up(&self.word)?.variants().collect();
+        let pairs = alone.iter().flat_map(|a| {
+            let compared = |i| heard::heard((base, a), (&self.word, i), start, kept);
+            inside.iter().filter_map(compared)
+        });
+        pairs.min_by_key(|h| (h.shifts.len(), h.stress_moves))
+    }
+
+    /// How many letters of part `number` are left in the word.
+    fn kept(&self, number: usize) -> usize {
+        let long = self.parts[number].len();
+        match self.joins.get(number) {
+            Some(Join::DropsE | Join::DropsEnd | Join::YToI | Join::FToV | Join::IeToY) => long.saturating_sub(1),
+            _ => long,
+        }
+    }
+}
+
+fn longer((so_far, joins, starts): &Draft, part: &str) -> Vec<Draft> {
+    let ways = joined(so_far, part).into_iter();
+    ways.map(|(word, join)| {
+        let start = word.len() - part.len();
+        let joins = [joins.as_slice(), &[join]].concat();
+        (word, joins, [starts.as_slice(), &[start]].concat())
+    })
+    .collect()
+}
+
+/// The ways of writing `end` after `start`, the likeliest first.
+fn joined(start: &str, end: &str) -> Vec<(String, Join)> {
+    let vowel = |c: char| "aeiou".contains(c);
+    let first = end.chars().next().unwrap_or(' ');
+    let letters: Vec<char> = start.chars().rev().collect();
+    let at = |i: usize| letters.get(i).copied().unwrap_or(' ');
+    let less = |n: usize| &start[..start.len().saturating_sub(n)];
+    let mut ways = Vec::new();
+    if start.ends_with("ie") && end == "ing" {
+        ways.push((format!("{}y{end}", less(2)), Join::IeToY));
+    }
+    if at(0) == 'e' && (vowel(first) || first == 'y') {
+        ways.push((format!("{}{end}", less(1)), Join::DropsE));
+    }
+    if end == "es" && (at(0) == 'f' || start.ends_with("fe")) {
+        let stem = start.trim_end_matches('e').trim_end_matches('f');
+        ways.push((format!("{stem}v{end}"), Join::FToV));
+    }
+    if at(0) == 'y' && !vowel(at(1)) && first != 'i' {
+        ways.push((format!("{}i{end}", less(1)), Join::YToI));
+    }
+    if end == "ly" && start.ends_with("le") {
+        ways.push((format!("{}{end}", less(2)), Join::DropsEnd));
+    }
+    if end == "ly" && start.ends_with("ll") {
+        ways.push((format!("{}{end}", less(1)), Join::DropsEnd));
+    }
+    if at(0) == 'c' && "eiy".contains(first) {
+        ways.push((format!("{start}k{end}"), Join::AddsK));
+    }
+    let doubles = !vowel(at(0)) && !"wxy".contains(at(0)) && vowel(at(1)) && !vowel(at(2));
+    if doubles && (vowel(first) || first == 'y') {
+        ways.push((format!("{start}{}{end}", at(0)), Join::Doubles));
+    }
+    ways.push((format!("{start}{end}"), Join::Plain));
+    if (vowel(at(0)) || at(0) == 'y') && vowel(first) {
+        ways.push((format!("{}{end}", less(1)), Join::DropsEnd));
+    }
+    if at(0) == 'e' {
+        // Against the rule, before a consonant: true + th, wise + dom, argue + ment.
+        ways.push((format!("{}{end}", less(1)), Join::DropsE));
+    }
+    // enter + ance: the weak e before r goes too.
+    if start.ends_with("er") && vowel(first) {
+        ways.push((format!("{}r{end}", less(2)), Join::DropsEnd));
+    }
+    ways
+}

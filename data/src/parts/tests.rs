@@ -1,0 +1,82 @@
+use super::*;
+
+#[test]
+fn every_sum_makes_a_word_with_its_parts() {
+    assert!(all().len() > 240, "{}", all().len());
+    for part in all() {
+        assert!(!part.meaning.is_empty() && part.sums.len() >= 2, "{}", part.form);
+        assert_eq!(part.joins.is_some(), part.form.contains('-'), "{}", part.form);
+        let bad: Vec<_> = part.sums.iter().filter(|text| Sum::read(text).is_none()).collect();
+        assert!(bad.is_empty(), "{}: {bad:?} make no word", part.form);
+        for text in &part.sums {
+            let sum = Sum::read(text).unwrap();
+            assert!(sum.parts.len() >= 2 && sum.joins.len() + 1 == sum.parts.len());
+            // The first letters of every part stand in the word, in order.
+            let mut rest = sum.word.as_str();
+            for piece in &sum.parts {
+                let start = &piece[..piece.len().min(2)];
+                let at = rest.find(&start[..1]).unwrap_or_else(|| panic!("{text} {}", sum.word));
+                rest = &rest[at + 1..];
+            }
+        }
+    }
+    assert_eq!(Sum::read("un+snorb"), None);
+}
+
+/// Facts of the trade (common practice, no source).
+#[test]
+fn known_joins_and_changes_of_sound() {
+    for (text, word, join) in [
+        ("hop+ing", "hopping", Join::Doubles),
+        ("make+ing", "making", Join::DropsE),
+        ("happy+ness", "happiness", Join::YToI),
+        ("carry+ing", "carrying", Join::Plain),
+        ("gentle+ly", "gently", Join::DropsEnd),
+        ("play+ful", "playful", Join::Plain),
+        ("beauty+ful", "beautiful", Join::YToI),
+        ("wolf+es", "wolves", Join::FToV),
+        ("tie+ing", "tying", Join::IeToY),
+        ("panic+ed", "panicked", Join::AddsK),
+    ] {
+        let sum = Sum::read(text).unwrap();
+        assert_eq!((sum.word.as_str(), sum.joins[0]), (word, join), "{text}");
+    }
+    let heard = |text: &str| Sum::read(text).unwrap().heard().unwrap();
+    for (text, said) in [
+        ("act+ion", "the t is said sh"),
+        ("music+ian", "the c is said sh, and the stress moves"),
+        ("depart+ure", "the t is said ch"),
+        ("sign+al", "the i changes its sound, and the silent g is heard"),
+    ] {
+        assert_eq!(heard(text).to_string(), said, "{text}");
+    }
+    let city = heard("electric+ity");
+    assert!(
+        city.shifts
+            .contains(&Shift::Says("c".into(), crate::Sound::K, crate::Sound::S)),
+        "{city}"
+    );
+    assert_eq!(heard("help+ful"), Heard::default());
+}
+
+#[test]
+fn the_letters_of_the_pieces_are_those_of_the_word() {
+    for word in [
+        "unhappiness",
+        "hopping",
+        "interrupted",
+        "playground",
+        "babies",
+        "corner",
+        "Making",
+        "don't",
+    ] {
+        let apart = take_apart(word);
+        let mut at = 0;
+        for piece in &apart.pieces {
+            assert_eq!(piece.letters.start, at, "{word}: {apart:?}");
+            at = piece.letters.end;
+        }
+        assert_eq!(at, apart.word.len(), "{word}: {apart:?}");
+    }
+}

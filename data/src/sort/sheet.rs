@@ -1,0 +1,86 @@
+//! The words of one sheet.
+
+use std::ops::RangeInclusive;
+
+use super::{Column, Sorted};
+
+/// Fewest and most words of a sheet: enough to see the pattern, few enough for one sitting (common practice, no source).
+pub const SHEET: RangeInclusive<usize> = 12..=24;
+
+/// Most columns of a sheet; more are for several days.
+const COLUMNS: usize = 4;
+/// Fewest words that a column needs to show what it is.
+const LEAST: usize = 2;
+
+/// Picks the words of a sheet: the commonest of each column, about as many of each, `words` together (held to [`SHEET`]).
+///
+/// The columns with most words are taken, at most four of them, in the sort's own order; of hand-made groups as many as fit.
+/// `turn` 0 gives the commonest words, 1 the next, and so on, round and round.
+pub fn sheet(sorted: &Sorted, words: usize, turn: usize) -> Vec<Column> {
+    let words = words.clamp(*SHEET.start(), *SHEET.end());
+    let groups = sorted.columns.iter().all(|c| c.heading.contains(','));
+    if groups {
+        return of_groups(&sorted.columns, words, turn);
+    }
+    let mut chosen: Vec<&Column> = sorted.columns.iter().filter(|c| c.members.len() >= LEAST).collect();
+    let mut sizes: Vec<usize> = chosen.iter().map(|c| c.members.len()).collect();
+    sizes.sort_unstable_by_key(|&n| std::cmp::Reverse(n));
+    let least = sizes.get(COLUMNS - 1).copied().unwrap_or(0);
+    chosen.retain(|c| c.members.len() >= least);
+    chosen.truncate(COLUMNS);
+    let shares = shares(&chosen, words);
+    let pick = |(column, share): (&&Column, usize)| Column {
+        heading: column.heading.clone(),
+        members: once(column, share, turn),
+    };
+    chosen.iter().zip(shares).map(pick).collect()
+}
+
+/// How many words of each column: evenly, and what a small column lacks goes to the others.
+fn shares(columns: &[&Column], words: usize) -> Vec<usize> {
+    let mut shares = vec![0; columns.len()];
+    let mut left = words;
+    while left > 0 {
+        let before = left;
+        for (share, column) in shares.iter_mut().zip(columns) {
+            if left > 0 && *share < column.members.len() {
+                *share += 1;
+                left -= 1;
+            }
+        }
+        if before == left {
+            break;
+        }
+    }
+    shares
+}
+
+/// `share` words of a column, none twice, the `turn`th handful.
+fn once(column: &Column, share: usize, turn: usize) -> Vec<super::Member> {
+    let mut all: Vec<&super::Member> = column.members.iter().collect();
+    all.dedup_by(|a, b| a.word == b.word);
+    // Round and round through the commoner words, so that a column is never empty for want of further ones.
+    let pages = all.len().min(10 * share).div_ceil(share.max(1)).max(1);
+    all.into_iter()
+        .skip(turn % pages * share)
+        .take(share)
+        .cloned()
+        .collect()
+}
+
+fn of_groups(columns: &[Column], words: usize, turn: usize) -> Vec<Column> {
+    let mut left = words;
+    let start = if columns.is_empty() {
+        0
+    } else {
+        turn * words / 2 % columns.len()
+    };
+    let rest = columns.iter().cycle().skip(start).take(columns.len());
+    rest.take_while(|c| {
+        let fits = c.members.len() <= left;
+        left = left.saturating_sub(c.members.len());
+        fits
+    })
+    .cloned()
+    .collect()
+}
