@@ -346,7 +346,7 @@ fn stems(stem: &str, form: &str) -> Vec<String> {
     }
     if form == "y" {
         // Gently is gentle + ly, but bubbly is bubble + y; really is real + ly.
-        found.retain(|base| !(base.ends_with("le") && loses_end(base)) && !(stem.ends_with("ll") && base != stem));
+        found.retain(|base| !(base.ends_with("le") && loses_end(base) || stem.ends_with("ll") && base != stem));
     }
     if ["th", "ly", "ment", "dom"].contains(&form) {
         found.push(format!("{stem}e"));

@@ -8,6 +8,7 @@
 //!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,drawn,near,pairs,blind,apart]
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
+//! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching
 //! ```
@@ -24,13 +25,14 @@
 //! and then each `--set` (`--set apart.benefit=10`). Without an alignment nothing is fitted: `calibrate --set affirm=0.97
 //! --write FILE` changes that number alone.
 //!
+//! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, formants, report, stored, teaching, writing};
+use soundbead_tests::measure::{calibrate, formants, report, sorts, stored, teaching, writing};
 
 /// What was asked for.
 #[derive(Default)]
@@ -60,6 +62,10 @@ fn main() -> ExitCode {
             Ok(())
         }
         "calibrate" => fit(&given),
+        "sorts" => {
+            sorts::run(given.rows == "misses");
+            Ok(())
+        }
         "write" => stored::write(),
         "writing" => writing::run(given.pairs.as_deref(), given.rows == "misses"),
         _ => measure(&given),
@@ -82,7 +88,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     while let Some(arg) = args.next() {
         if matches!(
             arg.as_str(),
-            "calibrate" | "formants" | "teaching" | "write" | "writing"
+            "calibrate" | "formants" | "sorts" | "teaching" | "write" | "writing"
         ) {
             given.command = arg;
             continue;

@@ -7,6 +7,7 @@ pub mod figure;
 pub mod formants;
 pub mod made;
 pub mod report;
+pub mod sorts;
 pub mod speech;
 pub mod stored;
 pub mod teaching;

@@ -79,7 +79,7 @@ fn old_kind() -> Sort {
         &[
             rule!("i before nd or ld", "long", |s| s.letters() == "i"),
             rule!("o before ld, lt or lk", "long", |s| before(s, &["L"])
-                && !s.beside(1).is_some_and(|n| n.letters() == "ll")),
+                && s.beside(1).is_none_or(|n| n.letters() != "ll")),
             choice!("o before ll", |s| before(s, &["L"])),
             choice!("o before st", |_| true),
         ]
