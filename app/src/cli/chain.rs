@@ -160,6 +160,7 @@ impl ChainArgs {
             with_clusters: self.with_cluster.clone().unwrap_or_default(),
             toggles: self.toggle.clone().unwrap_or_default(),
             letters: self.letters_stay,
+            ..Limits::default()
         }
     }
 }
