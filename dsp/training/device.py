@@ -50,12 +50,12 @@ def sources(pieces, rate, position):
     return where.sum(1), fade.sum(1)
 
 
-def lay(stream, pieces, rate):
-    """The audio of each example, B x LENGTH, by cubic interpolation (Catmull-Rom) in the stream."""
+def lay(stream, pieces, rate, length=LENGTH):
+    """The audio of each example, B x `length`, by cubic interpolation (Catmull-Rom) in the stream."""
     # Positions run past 2^24, where a 32-bit float no longer counts samples: keep the whole part apart.
     base = pieces[:, :, 0].min(1, where=pieces[:, :, 1] >= 0, initial=2**31 - 1)
     local = pieces.at[:, :, 0].add(-base[:, None])
-    where, gain = sources(local.astype(jnp.float32), rate, jnp.arange(LENGTH, dtype=jnp.float32))
+    where, gain = sources(local.astype(jnp.float32), rate, jnp.arange(length, dtype=jnp.float32))
     whole = jnp.floor(where)
     f = where - whole
     i = whole.astype(jnp.int32) + base[:, None].astype(jnp.int32)
@@ -64,11 +64,11 @@ def lay(stream, pieces, rate):
     return y * gain / 32768.0
 
 
-def places(pieces, rate, every, first):
+def places(pieces, rate, every, first, length=LENGTH):
     """Where in the stream samples first, first + every, ... of each example come from, or NOWHERE."""
     base = pieces[:, :, 0].min(1, where=pieces[:, :, 1] >= 0, initial=2**31 - 1)
     local = pieces.at[:, :, 0].add(-base[:, None]).astype(jnp.float32)
-    where, gain = sources(local, rate, first + every * jnp.arange(LENGTH // every, dtype=jnp.float32))
+    where, gain = sources(local, rate, first + every * jnp.arange(length // every, dtype=jnp.float32))
     return jnp.where(gain > 0, where.astype(jnp.int32) + base[:, None].astype(jnp.int32), NOWHERE)
 
 

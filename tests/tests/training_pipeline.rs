@@ -9,7 +9,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
-use soundbead_dsp::ear::inside::{Mel, Model, Scores};
+use soundbead_dsp::ear::inside::{Mel, Model, Scores, class_of};
 
 const LONGEST: Duration = Duration::from_secs(600);
 
@@ -80,7 +80,33 @@ fn the_recipe_runs_from_nothing_to_a_file_that_the_program_computes_alike() {
             assert!((w - g).abs() < 2e-3, "{w} {g}");
         }
     }
+    assert!(recipe("listen.sh", &out), "listen.sh failed or took over {limit} s");
+    holds_the_listener(&out.join("marks"));
     std::fs::remove_dir_all(&out).expect("what was made can be removed");
+}
+
+/// The program marks with the file that `listen.sh` wrote as the training framework did.
+fn holds_the_listener(folder: &Path) {
+    let bytes = std::fs::read(folder.join("ear_all.safetensors")).expect("the recipe wrote weights");
+    let text = std::fs::read_to_string(folder.join("vectors_all.json")).expect("the recipe wrote vectors");
+    let vectors: Value = serde_json::from_str(&text).expect("vectors are JSON");
+    let audio: Vec<i16> = serde_json::from_value(vectors["audio"].clone()).expect("samples");
+    let audio: Vec<f32> = audio.iter().map(|&x| f32::from(x) / 32768.0).collect();
+    let mut frames = Vec::new();
+    Mel::new(1.0).frames(&audio, &mut frames);
+    let asked = vectors["marks"]["sounds"].as_str().expect("names").split(' ');
+    let classes: Vec<usize> = asked.map(|s| s.parse().map(class_of).expect("a sound")).collect();
+    let cuts: Vec<(usize, usize)> = serde_json::from_value(vectors["marks"]["cuts"].clone()).expect("cuts");
+    let want: Vec<Vec<f32>> = serde_json::from_value(vectors["marks"]["votes"].clone()).expect("votes");
+    let model = Model::from_bytes(&bytes).expect("the program reads what the recipe wrote");
+    let marks = model.marks(&frames, &classes, &cuts);
+    assert_eq!(marks.len(), want.len());
+    for (want, got) in want.iter().zip(marks) {
+        assert!(
+            (want[0] - got.right).abs() < 2e-3 && (want[2] - got.wrong).abs() < 2e-3,
+            "{want:?} {got:?}"
+        );
+    }
 }
 
 /// What the tiny run does not reach: the pretrained encoder's hints, the neural voices.
@@ -99,5 +125,5 @@ fn the_recipes_own_checks_hold() {
         .expect("python3 starts");
     let said = String::from_utf8_lossy(&run.stdout).into_owned() + &String::from_utf8_lossy(&run.stderr);
     assert!(run.status.success(), "{said}");
-    assert_eq!(said.matches("ok: ").count(), 5, "{said}");
+    assert_eq!(said.matches("ok: ").count(), 7, "{said}");
 }
