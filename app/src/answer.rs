@@ -38,6 +38,7 @@ struct AnswerSound {
     start_s: Rounded<3>,
     end_s: Rounded<3>,
     evidence: Rounded<3>,
+    right: Rounded<3>,
 }
 
 #[derive(Serialize)]
@@ -96,6 +97,7 @@ pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rule
                 start_s: Rounded(p.start_s + offset_s),
                 end_s: Rounded(p.end_s + offset_s),
                 evidence: Rounded(p.evidence),
+                right: Rounded(p.sure()),
             })
             .collect(),
         quality: quality(&judgement.quality),

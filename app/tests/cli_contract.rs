@@ -106,6 +106,7 @@ fn sounds_lie_in_the_recording_one_after_the_other() {
             assert!(number("start_s") >= last - 0.011, "{name}: sounds overlap: {}", ran.out);
             assert!(number("end_s") > number("start_s"), "{name}: {}", ran.out);
             assert!((0.0..=1.0).contains(&number("evidence")), "{name}: {}", ran.out);
+            assert!((0.0..=1.0).contains(&number("right")), "{name}: {}", ran.out);
             last = number("end_s");
         }
         assert!(last > 0.0 && last <= length + 0.03, "{name}: {last} s of {length} s");

@@ -35,11 +35,11 @@ pub mod inside {
     pub use super::apart::ApartCalibration;
     pub use super::blind::{BlindCalibration, GIVEN_UP, MOST, Vocabulary, count_among};
     pub use super::count::{Calibration, Slip, near, readings, sounds_of};
-    pub use super::decide::{Decision, MEASURES, Measures, RIGHT_TO_WRONG};
+    pub use super::decide::{Decision, MEASURES, Measures, RIGHT_TO_WRONG, log_odds};
     pub use super::frame::{FRAME, FRAME_WIDTH, MELS, Mel};
-    pub use super::model::{CLASSES, Model, PathWeights, SILENCE, Scores, class_of};
+    pub use super::model::{CLASSES, Mark, Model, PathWeights, SILENCE, Scores, class_of};
     pub use super::package::{SHIPPED, seal, weights_of};
-    pub use super::settings::Settings;
+    pub use super::settings::{RightCalibration, Settings};
 }
 
 /// Longest stretch that is judged as one word, in seconds; a word drawn out by a patient child takes about six.

@@ -198,6 +198,17 @@ pub struct Placed {
     pub end_s: f32,
     /// How sure it is that this sound was said here, 0 to 1.
     pub evidence: f32,
+    /// The probability, 0 to 1, that a trained listener would call this sound right. None where that is not known: without a
+    /// target, for words drawn out or said sound by sound, and in judgements kept before it was told.
+    #[serde(default)]
+    pub right: Option<f32>,
+}
+
+impl Placed {
+    /// How sure it is that this sound was said as it should be, 0 to 1: what a trained listener would say, or else the evidence.
+    pub fn sure(&self) -> f32 {
+        self.right.unwrap_or(self.evidence)
+    }
 }
 
 /// How probable each relation to the target is; sums to one.

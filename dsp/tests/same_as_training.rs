@@ -66,6 +66,27 @@ fn readings_score_as_they_did_in_training() {
 }
 
 #[test]
+fn the_listener_marks_as_it_did_in_training() {
+    let v = vectors();
+    let mut frames = Vec::new();
+    Mel::new(1.0).frames(&audio(&v), &mut frames);
+    let model = Model::from_bytes(SHIPPED).expect("weights");
+    let asked = v["marks"]["sounds"].as_str().expect("names").split(' ');
+    let classes: Vec<usize> = asked.map(|s| s.parse().map(class_of).expect("a sound")).collect();
+    let cuts: Vec<(usize, usize)> = serde_json::from_value(v["marks"]["cuts"].clone()).expect("cuts");
+    let numbers = |name: &str| -> Vec<f32> { serde_json::from_value(v["marks"][name].clone()).expect("numbers") };
+    let (before, after, votes) = (numbers("before"), numbers("after"), rows(&v["marks"]["votes"]));
+    let marks = model.marks(&frames, &classes, &cuts);
+    assert_eq!(marks.len(), classes.len());
+    for (i, got) in marks.iter().enumerate() {
+        let want = [votes[i][0], votes[i][1], votes[i][2], before[i], after[i]];
+        let got = [got.right, got.accented, got.wrong, got.added_before, got.added_after];
+        let apart = want.iter().zip(got).map(|(w, g)| (w - g).abs()).fold(0.0, f32::max);
+        assert!(apart < 1e-3, "sound {i}: {want:?} {got:?}");
+    }
+}
+
+#[test]
 fn the_vectors_are_those_of_the_weights_that_ship() {
     assert_eq!(vectors()["weights"].as_str(), weights_of(SHIPPED).ok().as_deref());
 }

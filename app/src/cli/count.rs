@@ -51,7 +51,10 @@ The JSON answer:
   verdict                same, fewer, more, changed or unsure; null when blind
   fit                    how probable each of the four readings is
   sounds                 each sound with start_s, end_s (seconds from the start
-                         of the file) and evidence, 0 to 1
+                         of the file), evidence, 0 to 1, and right, how
+                         likely a trained listener calls the sound right
+                         (of words drawn out, said sound by sound or counted
+                         blind: the evidence)
   quality                level_dbfs, snr_db, clipped, speech_s, warnings
   rules                  the rules in force
   model                  the id of the model that judged

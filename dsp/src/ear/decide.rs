@@ -10,7 +10,7 @@ use soundbead_data::Sound;
 
 use crate::ear::align::log_sum;
 use crate::ear::count::{Calibration, Reading, Slip, near};
-use crate::ear::model::{CLASSES, Scores, class_of};
+use crate::ear::model::{CLASSES, Mark, Scores, class_of};
 
 /// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice,
 /// nine of ten. It moves how sure the probabilities are, not which readings they put first.
@@ -111,10 +111,28 @@ measures! {
     best_near_wins,
     /// See `any_fewer_wins`.
     best_far_wins,
+    /// Log-odds that a trained listener calls the word's weakest sound right ([`Mark`]).
+    least_right,
+    /// The same of its second weakest.
+    second_right,
+    /// Natural log of all its sounds being called right.
+    all_right,
+    /// The mean over its sounds of the same.
+    mean_right,
+    /// Natural log of none of its sounds being called wrong.
+    none_wrong,
+    /// Log-odds of the sound that is likeliest called wrong.
+    most_wrong,
+    /// Log-odds of a sound being heard that the word does not have, where it is likeliest.
+    most_added,
+    /// Natural log of the word's sounds.
+    how_many,
 }
 
 /// Scores further apart than this, in nepers, say no more than that.
 const FAR: f32 = 12.0;
+/// Least share of listeners that is told from none, for its logarithm.
+const NOBODY: f32 = 1e-4;
 /// Log-probability under which a sound is no less there than not at all.
 const ABSENT: f32 = -8.0;
 
@@ -151,6 +169,14 @@ pub struct Comparison<'a> {
     pub cuts: &'a [(usize, usize)],
     /// Log-probabilities over time.
     pub scores: &'a Scores,
+    /// What trained listeners would say of each sound; empty where they are not asked.
+    pub marks: &'a [Mark],
+}
+
+/// Natural log of the odds of a share.
+pub fn log_odds(share: f32) -> f32 {
+    let share = share.clamp(NOBODY, 1.0 - NOBODY);
+    (share / (1.0 - share)).ln()
 }
 
 impl Comparison<'_> {
@@ -214,6 +240,31 @@ impl Comparison<'_> {
             best_more_wins: best_more.max(0.0),
             best_near_wins: best_near.max(0.0),
             best_far_wins: best_far.max(0.0),
+            ..self.marked()
+        }
+    }
+
+    /// What trained listeners would say of the sounds; nothing else is filled in.
+    fn marked(&self) -> Measures {
+        let Some(last) = self.marks.last() else {
+            return Measures::default();
+        };
+        let mut right: Vec<f32> = self.marks.iter().map(|m| log_odds(m.right)).collect();
+        right.sort_by(f32::total_cmp);
+        let surely = log_odds(1.0);
+        let logs = |of: fn(&Mark) -> f32| self.marks.iter().map(|m| of(m).max(NOBODY).ln()).sum::<f32>();
+        let most = |of: fn(&Mark) -> f32| self.marks.iter().map(|m| log_odds(of(m))).fold(-surely, f32::max);
+        let (n, all_right) = (self.marks.len() as f32, logs(|m| m.right));
+        Measures {
+            least_right: right[0],
+            second_right: right.get(1).copied().unwrap_or(surely),
+            all_right,
+            mean_right: all_right / n,
+            none_wrong: logs(|m| 1.0 - m.wrong),
+            most_wrong: most(|m| m.wrong),
+            most_added: most(|m| m.added_before).max(log_odds(last.added_after)),
+            how_many: n.ln(),
+            ..Measures::default()
         }
     }
 

@@ -10,7 +10,7 @@ use soundbead_data::{Rules, Sound, inventory};
 use crate::ear::blind::Blind;
 use crate::ear::count::Slip;
 use crate::ear::model::{Scores, class_of};
-use crate::ear::settings::Settings;
+use crate::ear::settings::{Bounds, Settings};
 use crate::judgement::{Fit, Judgement, ModelId, Placed, Speaking, Target, Verdict};
 use crate::voice::Quality;
 pub use pieces::{PieceScores, judge_pieces};
@@ -112,8 +112,16 @@ impl Gathered {
             start_s: at(cut.0),
             end_s: at(cut.1),
             evidence: evidence.clamp(0.0, 1.0),
+            right: None,
         };
         self.placed = sounds.iter().zip(cuts).zip(evidence).map(one).collect();
+    }
+
+    /// Says of each placed sound how likely a trained listener calls it right.
+    pub fn mark(&mut self, right: impl Iterator<Item = f32>) {
+        for (placed, right) in self.placed.iter_mut().zip(right) {
+            placed.right = Some(right);
+        }
     }
 
     /// The judgement.
@@ -134,7 +142,7 @@ impl Gathered {
             .iter()
             .max_by(|a, b| a.1.total_cmp(b.1))
             .map_or(0, |(count, _)| *count);
-        let verdict = self.expected.map(|_| verdict(&self.fit, settings));
+        let verdict = self.expected.map(|_| verdict(&self.fit, settings.bounds(speaking)));
         let said = self.line.take().or_else(|| match verdict {
             None | Some(Verdict::Same) => None,
             Some(_) => self.listen_for(),
@@ -194,8 +202,8 @@ fn place_of(sounds: &[Sound], i: usize) -> String {
 }
 
 /// The verdict, or "unsure" unless one relation is probable enough.
-fn verdict(fit: &Fit, settings: &Settings) -> Verdict {
-    if fit.same >= settings.affirm {
+fn verdict(fit: &Fit, bounds: Bounds) -> Verdict {
+    if fit.same >= bounds.affirm {
         return Verdict::Same;
     }
     let others = [
@@ -208,7 +216,7 @@ fn verdict(fit: &Fit, settings: &Settings) -> Verdict {
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .unwrap_or((0.0, Verdict::Unsure));
     // The target is contradicted on all the evidence against it together; how, on the likeliest way.
-    if 1.0 - fit.same >= settings.contradict {
+    if 1.0 - fit.same >= bounds.contradict {
         best.1
     } else {
         Verdict::Unsure

@@ -14,7 +14,7 @@ use super::decide::{Comparison, Decision};
 use super::frame::FRAME;
 use super::heard::{self, Gathered, PieceScores, TiedLetters};
 use super::listen::{Evidence, MARGIN};
-use super::model::classes_of;
+use super::model::{Mark, classes_of};
 use super::{Ear, EarError, apart};
 use crate::judgement::{Speaking, Target};
 
@@ -59,6 +59,7 @@ impl Ear {
         let placing = self.placing(evidence, speaking);
         let cuts = placing.cuts(&classes_of(variant.sounds)).ok_or(EarError::TooShort)?;
         let own = variant.own();
+        let marks = self.marks(evidence, speaking, variant.sounds, &cuts);
         let comparison = Comparison {
             readings: &variant.readings,
             own: &own,
@@ -66,13 +67,23 @@ impl Ear {
             sounds: variant.sounds,
             cuts: &cuts,
             scores: &evidence.scores,
+            marks: &marks,
         };
         let shares = self.shares(&comparison, speaking);
         let mut heard = variant.heard(&shares, &row, rules);
         let cuts = cuts_as_read(&placing, variant.sounds, &cuts, variant.likeliest(&shares));
         let evidence_of = variant.evidence(&shares);
         heard.place(variant.sounds, &cuts, &evidence_of, |frame| evidence.place.at(frame));
+        heard.mark(marks.iter().map(|m| self.settings.right.of(m.right)));
         Ok(heard)
+    }
+
+    /// What trained listeners would say of each sound. They learned from words said whole, and are asked about those alone.
+    fn marks(&self, evidence: &Evidence, speaking: Speaking, sounds: &[Sound], cuts: &Cuts) -> Vec<Mark> {
+        match speaking {
+            Speaking::Whole => self.model.marks(&evidence.frames, &classes_of(sounds), cuts),
+            _ => Vec::new(),
+        }
     }
 
     /// Words said whole or drawn out, without a target.
@@ -99,6 +110,14 @@ impl Ear {
         heard::judge_pieces(&heard_so, &pieces, target, rules, |frame| evidence.place.at(frame))
     }
 
+    /// What trained listeners would say of each of `sounds` in a word said whole, as the network has it; none where they do not
+    /// fit.
+    #[cfg(feature = "measure")]
+    pub fn marks_of(&self, evidence: &Evidence, sounds: &[Sound]) -> Option<Vec<Mark>> {
+        let cuts = self.placing(evidence, Speaking::Whole).cuts(&classes_of(sounds))?;
+        Some(self.marks(evidence, Speaking::Whole, sounds, &cuts))
+    }
+
     /// What was compared when `sounds` were asked about, for calibration; `strange` is held to be no word, as if a slip
     /// had made none. None where they do not fit.
     #[cfg(feature = "measure")]
@@ -117,13 +136,15 @@ impl Ear {
         {
             reading.zipf = None;
         }
+        let cuts = self.placing(evidence, speaking).cuts(&classes_of(sounds))?;
         let comparison = Comparison {
             own: &readings.iter().map(|r| r.slip == Slip::None).collect::<Vec<_>>(),
             readings: &readings,
             row: blind::row(&lattice, self.model.path(), &self.settings.blind).total as f32,
             sounds,
-            cuts: &self.placing(evidence, speaking).cuts(&classes_of(sounds))?,
+            cuts: &cuts,
             scores: &evidence.scores,
+            marks: &self.marks(evidence, speaking, sounds, &cuts),
         };
         Some(comparison.measures(&self.settings.target))
     }

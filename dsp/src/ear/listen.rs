@@ -24,6 +24,8 @@ const LEAST_PEAK: f32 = 1e-6;
 pub struct Evidence {
     /// Log-probabilities over time.
     pub(super) scores: Scores,
+    /// Spectra, for the sixth listener.
+    pub(super) frames: Vec<f32>,
     /// How good the recording is.
     pub(super) quality: Quality,
     /// How far each frame stands out of the recording's quiet; only for sounds said apart.
@@ -70,6 +72,7 @@ impl Ear {
         self.model.score(&self.frames, &mut scores);
         Ok(Evidence {
             scores,
+            frames: self.frames.clone(),
             lift: match speaking {
                 Speaking::Separate => apart::lift(&self.frames),
                 _ => Vec::new(),

@@ -3,6 +3,7 @@
 //! Depthwise-separable convolutions with one recurrent layer both ways over time (`training/network.py` is its twin). Its
 //! middle may work on pairs of frames. Everything runs on one CPU core, in space that is kept between calls.
 
+mod listener;
 mod paired;
 mod store;
 
@@ -15,6 +16,8 @@ use safetensors::SafeTensors;
 use soundbead_data::Sound;
 
 use crate::ear::frame::FRAME_WIDTH;
+use listener::Listener;
+pub use listener::Mark;
 use paired::Paired;
 use store::Store;
 
@@ -140,6 +143,7 @@ pub struct Model {
     out_offset: Vec<f32>,
     out: Dense,
     path: PathWeights,
+    listener: Option<Listener>,
     space: Space,
 }
 
@@ -192,6 +196,7 @@ impl Model {
             out_offset: store.sized("out.offset", width)?,
             out: store.dense("out.weight", "out.bias", width, CLASSES)?,
             path: store.path()?,
+            listener: Listener::read(&store)?,
             space: Space::default(),
         })
     }
@@ -199,6 +204,13 @@ impl Model {
     /// How hypotheses are scored with this model's evidence.
     pub fn path(&self) -> &PathWeights {
         &self.path
+    }
+
+    /// What trained listeners would say of each of `classes`, which lie at `cuts` in `frames`: first and one past the last frame.
+    /// Empty for a network without a listener.
+    pub fn marks(&self, frames: &[f32], classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
+        let listener = self.listener.as_ref();
+        listener.map_or(Vec::new(), |l| l.marks(frames, classes, cuts))
     }
 
     /// Scores `frames` (rows of [`FRAME_WIDTH`], see [`crate::ear::frame::Mel::frames`]) into `out`.
@@ -209,7 +221,7 @@ impl Model {
             return;
         }
         let mut space = std::mem::take(&mut self.space);
-        stack_three(frames, t, &mut space.stacked);
+        stack_three(frames, t, FRAME_WIDTH, &mut space.stacked);
         self.stem.apply(&space.stacked, t, &mut space.x);
         bend(&mut space.x);
         for block in &self.before {
@@ -306,16 +318,16 @@ impl Recurrent {
     }
 }
 
-/// Three neighbouring frames side by side, silence outside.
-fn stack_three(frames: &[f32], t: usize, out: &mut Vec<f32>) {
+/// Three neighbouring rows of `width` side by side, zeros outside.
+fn stack_three(rows: &[f32], t: usize, width: usize, out: &mut Vec<f32>) {
     out.clear();
-    out.resize(t * 3 * FRAME_WIDTH, 0.0);
-    for (i, row) in out.chunks_exact_mut(3 * FRAME_WIDTH).enumerate() {
+    out.resize(t * 3 * width, 0.0);
+    for (i, row) in out.chunks_exact_mut(3 * width).enumerate() {
         for k in 0..3 {
             let from = i + k;
             if (1..=t).contains(&from) {
-                let source = &frames[(from - 1) * FRAME_WIDTH..from * FRAME_WIDTH];
-                row[k * FRAME_WIDTH..(k + 1) * FRAME_WIDTH].copy_from_slice(source);
+                let source = &rows[(from - 1) * width..from * width];
+                row[k * width..(k + 1) * width].copy_from_slice(source);
             }
         }
     }

@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::ear::apart::ApartCalibration;
 use crate::ear::blind::BlindCalibration;
 use crate::ear::count::Calibration;
-use crate::ear::decide::Decision;
+use crate::ear::decide::{Decision, log_odds};
+use crate::judgement::Speaking;
 
 /// All that was set on speakers kept from training, in one place.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -40,4 +41,66 @@ pub struct Settings {
     pub affirm: f32,
     /// Least probability at which the target is contradicted.
     pub contradict: f32,
+    /// The same two for words said whole, which the sixth listener decides.
+    #[serde(default)]
+    pub whole: Bounds,
+    /// How the sixth listener's share becomes the probability that is told.
+    #[serde(default)]
+    pub right: RightCalibration,
+}
+
+/// From which probability on a word's own sounds are said to be heard, and from which on it is contradicted.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bounds {
+    /// Least probability of the target's own sounds.
+    pub affirm: f32,
+    /// Least probability of anything else.
+    pub contradict: f32,
+}
+
+impl Default for Bounds {
+    /// As before words said whole had bounds of their own.
+    fn default() -> Self {
+        Bounds {
+            affirm: 0.97,
+            contradict: 0.8,
+        }
+    }
+}
+
+impl Settings {
+    /// The bounds for words said in this way.
+    pub fn bounds(&self, speaking: Speaking) -> Bounds {
+        match speaking {
+            Speaking::Whole => self.whole,
+            _ => Bounds {
+                affirm: self.affirm,
+                contradict: self.contradict,
+            },
+        }
+    }
+}
+
+/// A line through log-odds (Platt 1999, *Probabilistic outputs for support vector machines*).
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RightCalibration {
+    /// Factor on the log-odds; below 1, less sure.
+    pub slope: f32,
+    /// Added to them.
+    pub shift: f32,
+}
+
+impl Default for RightCalibration {
+    fn default() -> Self {
+        RightCalibration { slope: 1.0, shift: 0.0 }
+    }
+}
+
+impl RightCalibration {
+    /// The probability for a share of listeners.
+    pub fn of(&self, share: f32) -> f32 {
+        1.0 / (1.0 + (-(self.slope * log_odds(share) + self.shift)).exp())
+    }
 }

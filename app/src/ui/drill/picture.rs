@@ -106,7 +106,7 @@ fn block(ui: &mut Ui, view: &View, i: usize, placed: &Placed, out: &mut Vec<Inte
         pos2((b - 1.0).max(a + 4.0), view.rect.top() + STRIP - 4.0),
     );
     let entry = inventory::of(placed.sound);
-    let doubt = placed.evidence < DOUBT;
+    let doubt = placed.sure() < DOUBT;
     let response = ui.interact(rect, ui.scope_id().with(("sound", i)), Sense::click());
     let clear = if doubt { "listen for it" } else { "clear" };
     let name = format!("Hear sound {}: {}, {clear}", i + 1, entry.respelling);

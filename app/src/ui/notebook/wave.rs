@@ -76,7 +76,7 @@ pub fn show(ui: &mut Ui, opened: &Opened, playing_s: Option<f32>) -> Option<Hear
 fn block(ui: &mut Ui, opened: &Opened, i: usize, placed: &Placed, rect: Rect) -> bool {
     let p = palette(ui);
     let entry = inventory::of(placed.sound);
-    let doubt = placed.evidence < DOUBT;
+    let doubt = placed.sure() < DOUBT;
     let response = ui.interact(
         rect,
         ui.scope_id().with(("sound", opened.attempt.id, i)),
