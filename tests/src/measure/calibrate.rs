@@ -3,6 +3,7 @@
 mod apart;
 mod blind;
 mod drawn;
+mod marked;
 mod near;
 mod pairs;
 mod target;
@@ -83,6 +84,11 @@ fn over<R: Send>(folds: &[Fold], work: impl Fn(&mut Ear, &Case) -> R + Sync) -> 
 pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> Result<Settings, String> {
     // The training speech travels as Opus, which the program does not read: turn it into FLAC first (training/README.md).
     let source = speech::source(&speech.join("read_train.flac"))?;
+    if rows == "marked" {
+        let mut fitted = own()?;
+        (fitted.decision, fitted.right) = marked::run(&source, folds)?;
+        return Ok(fitted);
+    }
     let folds: Vec<Fold> = folds
         .iter()
         .map(|(alignment, weights)| fold(&source, alignment, weights.as_deref()))

@@ -27,6 +27,8 @@ pub enum Kind {
     /// The same readings, told from what is no word: a slip may make none, and there are no recordings of that, so the
     /// word that was said is held to be none.
     Strange,
+    /// The same, where trained listeners mark a sound as wrong or added: a real slip.
+    Slipped,
     /// One sound changed into one that is often taken for it, as children do most, told from what is no word.
     Near,
 }
@@ -37,7 +39,7 @@ pub const ALONE: f64 = 3.0;
 /// a slip makes a word, and affirms half of the near slips that make none.
 fn share_of(kind: Kind) -> f64 {
     match kind {
-        Kind::Right | Kind::Word => 1.0,
+        Kind::Right | Kind::Word | Kind::Slipped => 1.0,
         Kind::Strange => 0.5,
         Kind::Near => 0.25,
     }
@@ -98,7 +100,7 @@ fn weigher(samples: &[&Sample]) -> impl Fn(&Sample) -> f64 {
         of.map(|s| plain(s)).sum::<f64>()
     };
     let right = sum(Kind::Right).max(1.0);
-    let wrong = [Kind::Word, Kind::Strange, Kind::Near].map(|k| (k, sum(k)));
+    let wrong = [Kind::Word, Kind::Strange, Kind::Slipped, Kind::Near].map(|k| (k, sum(k)));
     let present = wrong.iter().filter(|(_, sum)| *sum > 0.0);
     let shares: f64 = present.map(|(kind, _)| share_of(*kind)).sum();
     let share = 1.0 / (1.0 + f64::from(RIGHT_TO_WRONG));

@@ -5,6 +5,7 @@ pub mod calibrate;
 pub mod decision;
 pub mod figure;
 pub mod formants;
+pub mod listeners;
 pub mod made;
 pub mod report;
 pub mod sorts;

@@ -11,6 +11,7 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::boundary;
 use super::figure::likeliest;
+use super::listeners;
 use super::made;
 use super::speech::{self, Word, asked, parse};
 use super::stored::{Measurement, Rows};
@@ -47,6 +48,8 @@ struct Asked {
 
 /// The rows of read speech, as `--rows` names them.
 const READ: [&str; 3] = ["words", "apart", "stretched"];
+/// The row of what trained listeners marked.
+const MARKED: &str = "listeners";
 /// The row of made voices.
 const MADE: &str = "boundaries";
 
@@ -57,9 +60,9 @@ const MADE: &str = "boundaries";
 /// When the speech or the model cannot be read, or a row is not known or cannot be had.
 pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path>) -> Result<Measurement, String> {
     let named = rows.split(',').filter(|r| !r.is_empty());
-    if let Some(other) = named.clone().find(|r| *r != MADE && !READ.contains(r)) {
+    if let Some(other) = named.clone().find(|r| ![MADE, MARKED].contains(r) && !READ.contains(r)) {
         return Err(format!(
-            "--rows: `{other}` is no row; choose from {}, {MADE}",
+            "--rows: `{other}` is no row; choose from {}, {MARKED}, {MADE}",
             READ.join(", ")
         ));
     }
@@ -70,6 +73,9 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path
     let mut table = Measurement::of(model.ear().id());
     if READ.iter().any(|name| wanted(rows, name)) {
         read_rows(&mut table, &model, speech, rows)?;
+    }
+    if wanted(rows, MARKED) {
+        listeners::run(&mut table, || model.ear(), speech)?;
     }
     if let Some(folder) = voices.filter(|_| wanted(rows, MADE)) {
         boundary::boundaries(&mut table, &model, folder)?;

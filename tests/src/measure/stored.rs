@@ -50,6 +50,13 @@ pub enum Value {
         /// The share.
         point: f64,
     },
+    /// A number from 0 to 1 with the interval that drawing the speakers anew gives.
+    Drawn {
+        /// The number.
+        drawn: f64,
+        /// The ends of its 95 % interval.
+        between: [f64; 2],
+    },
 }
 
 impl Measurement {
@@ -138,6 +145,13 @@ impl Rows<'_> {
         );
     }
 
+    /// Prints and keeps a number with its interval.
+    pub fn between(&mut self, name: &str, drawn: f64, between: [f64; 2]) {
+        println!("  {name:<58} {drawn:.3} ({:.3} to {:.3})", between[0], between[1]);
+        let (drawn, between) = (rounded(drawn), between.map(rounded));
+        self.keep_one(name, Value::Drawn { drawn, between });
+    }
+
     /// Keeps a share that was read off a curve.
     pub fn point(&mut self, name: &str, point: f64) {
         self.keep_one(name, Value::Point { point: rounded(point) });
@@ -172,6 +186,29 @@ const README: &[Line] = &[
         &["said word preferred to a real word with one changed"],
     ),
     (
+        "words that five trained listeners call right in every sound: affirmed, contradicted",
+        &["right words affirmed", "right words contradicted"],
+    ),
+    (
+        "words in which three or more mark a slip: affirmed, contradicted",
+        &["slipped words affirmed", "slipped words contradicted"],
+    ),
+    (
+        "right words asked about as a real word one sound away: affirmed, contradicted",
+        &[
+            "right words asked about as a real word beside affirmed",
+            "right words asked about as a real word beside contradicted",
+        ],
+    ),
+    (
+        "slipped words caught where 4 % of right ones are flagged (one listener: 84 %)",
+        &["slipped words caught where 4 % of right ones are flagged"],
+    ),
+    (
+        "correlation with the listeners' mean mark of a sound (one listener: 0.67)",
+        &["each sound, correlation with the listeners' mean"],
+    ),
+    (
         "right readings: answered, of all contradicted",
         &["right readings answered", "right readings contradicted (of all)"],
     ),
@@ -199,6 +236,65 @@ const README: &[Line] = &[
 
 /// The table of the card: everything, with intervals.
 const CARD: &[Line] = &[
+    (
+        "each sound, correlation with the listeners' mean mark",
+        &["each sound, correlation with the listeners' mean"],
+    ),
+    (
+        "each sound, wrong told from right, area",
+        &["each sound, wrong told from right, area"],
+    ),
+    (
+        "calibration error of `right`",
+        &["calibration error, a listener calls the sound right"],
+    ),
+    (
+        "clean sounds held likelier wrong than right",
+        &["clean sounds held likelier wrong than right"],
+    ),
+    (
+        "accented, not wrong, held so",
+        &["sounds accented but not wrong, held likelier wrong than right"],
+    ),
+    ("right words affirmed", &["right words affirmed"]),
+    ("right words contradicted", &["right words contradicted"]),
+    ("slipped words affirmed", &["slipped words affirmed"]),
+    ("slipped words contradicted", &["slipped words contradicted"]),
+    (
+        "right words asked about as a real word one sound away: affirmed",
+        &["right words asked about as a real word beside affirmed"],
+    ),
+    (
+        "... contradicted",
+        &["right words asked about as a real word beside contradicted"],
+    ),
+    (
+        "right words told from slipped, area",
+        &["right words told from slipped, area"],
+    ),
+    (
+        "slipped caught where 4 % of right ones are flagged",
+        &["slipped words caught where 4 % of right ones are flagged"],
+    ),
+    (
+        "... where 1 %",
+        &["slipped words caught where 1 % of right ones are flagged"],
+    ),
+    (
+        "slipped words, the sound named is one that was marked",
+        &["slipped words, the sound named is one that was marked"],
+    ),
+    (
+        "right words told from a real word with one fewer",
+        &["right words preferred to a real word with one fewer"],
+    ),
+    ("... one more", &["right words preferred to a real word with one more"]),
+    (
+        "... one changed",
+        &["right words preferred to a real word with one changed"],
+    ),
+    ("right words, blind count exact", &["right words, blind count exact"]),
+    ("... within one", &["right words, blind count within one"]),
     (
         "told from a real word with one sound fewer",
         &["said word preferred to a real word with one fewer"],
@@ -314,6 +410,7 @@ fn short(value: Value) -> String {
         Value::Share { hits, of } => percent(hits as f64 / of.max(1) as f64),
         Value::Point { point } => percent(point),
         Value::Error { error, .. } => format!("{error:.3}"),
+        Value::Drawn { drawn, .. } => format!("{drawn:.2}"),
     }
 }
 
@@ -327,6 +424,10 @@ fn whole(value: Value) -> String {
         }
         Value::Point { point } => format!("{:.1} %", 100.0 * point),
         Value::Error { error, .. } => format!("{error:.3}"),
+        Value::Drawn {
+            drawn,
+            between: [low, high],
+        } => format!("{drawn:.3} ({low:.3} to {high:.3})"),
     }
 }
 

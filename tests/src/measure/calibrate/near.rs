@@ -51,11 +51,11 @@ pub fn run(folds: &[Fold]) {
             let from = |from: f32| 100.0 * p.iter().filter(|p| **p >= from).count() as f64 / p.len() as f64;
             let row = format!(
                 "{asked} asked, {said} said: affirmed {:.1} %, not contradicted {:.1} %, of {}",
-                from(settings.affirm),
-                from(1.0 - settings.contradict),
+                from(settings.whole.affirm),
+                from(1.0 - settings.whole.contradict),
                 p.len()
             );
-            (from(settings.affirm), row)
+            (from(settings.whole.affirm), row)
         })
         .collect();
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -63,8 +63,8 @@ pub fn run(folds: &[Fold]) {
     let part = |of: &dyn Fn(f32) -> bool| every.iter().filter(|p| of(**p)).count();
     println!(
         "near sounds, as if the sound said made no word: affirmed {}; contradicted {}",
-        share(part(&|p| p >= settings.affirm), every.len()),
-        share(part(&|p| p <= 1.0 - settings.contradict), every.len())
+        share(part(&|p| p >= settings.whole.affirm), every.len()),
+        share(part(&|p| p <= 1.0 - settings.whole.contradict), every.len())
     );
     rows.iter().for_each(|r| println!("  {}", r.1));
 }

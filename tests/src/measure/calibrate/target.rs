@@ -56,7 +56,7 @@ pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) 
     ];
     let sample = |(kind, sounds, among): (Kind, &Vec<Sound>, usize)| {
         let strange: &[Sound] = match kind {
-            Kind::Right | Kind::Word => &[],
+            Kind::Right | Kind::Word | Kind::Slipped => &[],
             Kind::Strange | Kind::Near => &said,
         };
         Some(Sample {
