@@ -85,11 +85,14 @@ fn parts(text: &str) -> impl Iterator<Item = &str> {
 
 fn groups(text: &str) -> Result<Vec<Group>, String> {
     let read = match text {
-        _ if text.contains(['/', '[']) || !text.is_ascii() => ipa(text)?,
+        _ if text.contains(['/', '[']) => ipa(text)?,
+        // The plain spelling has one vowel with a mark, the oo of book.
         _ if text.contains('-') => {
             let pieces: Vec<&str> = text.split(['-', ' ', ',']).filter(|p| !p.is_empty()).collect();
-            all(&pieces, plain).or_else(|_| all(&pieces, arpabet))?
+            let read = all(&pieces, plain).or_else(|_| all(&pieces, arpabet));
+            read.or_else(|wrong| if text.is_ascii() { Err(wrong) } else { ipa(text) })?
         }
+        _ if !text.is_ascii() => ipa(text).or_else(|wrong| all(&[text], plain).map_err(|_| wrong))?,
         _ => {
             let pieces: Vec<&str> = parts(text).collect();
             all(&pieces, arpabet).or_else(|wrong| all(&pieces, plain).map_err(|_| wrong))?

@@ -177,6 +177,8 @@ fn a_ruling_is_undone_and_taken_back() {
     // Each person's ruling stands beside the other's; one that is brought back is given anew, at a later moment.
     let said = |a: &Attempt| a.edits.rulings.iter().map(|r| (r.by, r.verdict)).collect::<Vec<_>>();
     assert_eq!(said(&attempts(&window)[0]), said(&first));
+    // The line with Undo at the foot goes after some seconds; until then it may lie over the choice.
+    window.run_steps(80);
     press(&mut window, "I am the: consultant");
     press(&mut window, "Rule: unsure");
     key(&mut window, Key::Num0);

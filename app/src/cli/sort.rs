@@ -145,10 +145,10 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Resu
     page.paragraph(
         0,
         &format!(
-            "{} in {}, of {} of the list.",
+            "{} in {} of the list. Level: {}.",
             many(sorted.total(), "place"),
-            asked.level().about(),
-            many(corpus.words().len(), "word")
+            many(corpus.words().len(), "word"),
+            asked.level().about()
         ),
     )?;
     page.line("")?;

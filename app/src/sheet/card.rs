@@ -202,8 +202,10 @@ fn mixed_up(page: &mut Composer, entry: &Entry) {
     if let Some(why) = &entry.confused.one_way {
         row(page, "", why);
     }
-    for mixup in &entry.also {
-        row(page, &mixed_with(mixup), &mixup.tell_apart);
+    // The window's card tells how each is told apart; here there is room for their signs, so that a card stays one page.
+    if !entry.also.is_empty() {
+        let signs: Vec<String> = entry.also.iter().map(mixed_with).collect();
+        row(page, "", &format!("Also taken for: {}.", signs.join(", ")));
     }
 }
 

@@ -84,7 +84,7 @@ const DOUBLING: [&str; 5] = ["ing", "ed", "er", "est", "y"];
 fn doubling() -> Sort {
     forms!(
         "doubling",
-        "before -ing, -ed, -er, -est, -y: last letter doubled, kept, or e dropped",
+        "before -ing, -ed, -er, -est: letter doubled, kept, or e dropped",
         &["doubled", "kept", "e dropped"],
         |s| {
             let (ending, base) = made(s).filter(|(ending, _)| DOUBLING.contains(&ending.form))?;
