@@ -14,7 +14,7 @@
 #![warn(missing_docs)]
 
 mod answer;
-mod ask;
+pub mod ask;
 pub mod chart;
 pub mod cli;
 mod clips;
@@ -35,7 +35,6 @@ pub mod playback;
 pub mod recorder;
 pub mod report;
 mod say;
-pub mod sentences;
 mod settings;
 pub mod sheet;
 mod shown;

@@ -43,8 +43,8 @@ pub fn arpabet(unit: &Unit) -> String {
     names(&unit.sounds().collect::<Vec<_>>()).join(" ")
 }
 
-/// The chain, a word a line with what changed; then the rules and the seed.
-pub fn show(page: &mut Page, chain: &Chain, rules: &Rules, seed: u64) -> std::io::Result<()> {
+/// The chain, a word a line with what changed; then the rules.
+pub fn show(page: &mut Page, chain: &Chain, rules: &Rules) -> std::io::Result<()> {
     let widest = chain.steps.iter().map(|s| columns(&s.word)).max().unwrap_or(0);
     page.line("")?;
     let written = chain
@@ -70,13 +70,7 @@ pub fn show(page: &mut Page, chain: &Chain, rules: &Rules, seed: u64) -> std::io
     for step in chain.steps.iter().filter(|s| s.source == Source::Guess) {
         page.paragraph(0, &wording::guess_note(&step.word))?;
     }
-    page.paragraph(0, &wording::rules_in_full(rules))?;
-    let again = if seed == 0 {
-        "--seed 1 draws another.".into()
-    } else {
-        format!("--seed {seed} gives the same again.")
-    };
-    page.line(&page.tone(Tone::Quiet, &again))
+    page.paragraph(0, &wording::rules_in_full(rules))
 }
 
 /// IPA and plain letters, which are written with a gap between them; the first is empty where IPA cannot be shown.

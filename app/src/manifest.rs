@@ -6,6 +6,7 @@ use serde_json::{Map, Value};
 use soundbead_data::Sound;
 use soundbead_dsp::judgement::Speaking;
 
+use crate::ask::line::Unusable;
 use crate::fault::{nearest, one_line};
 use crate::storage;
 use crate::typed;
@@ -45,23 +46,6 @@ pub struct Line {
     pub extra: Map<String, Value>,
 }
 
-impl Line {
-    /// A question about a whole recording, with nothing said of how.
-    pub fn whole(audio: String, question: Question) -> Line {
-        Line {
-            number: 1,
-            id: Value::Null,
-            audio,
-            start_s: None,
-            end_s: None,
-            speaking: None,
-            rules: Vec::new(),
-            question,
-            extra: Map::new(),
-        }
-    }
-}
-
 /// What is asked about a recording.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Question {
@@ -89,18 +73,9 @@ pub enum Choices {
     Sounds(Vec<Vec<Sound>>),
 }
 
-/// A line that cannot be used: its `id`, if that much could be read, and what is wrong.
-#[derive(Clone, Debug, PartialEq)]
-pub struct BadLine {
-    /// The line's `id`, or null.
-    pub id: Value,
-    /// Line, field, what was found and what was wanted.
-    pub error: String,
-}
-
 /// Reads one line of text; `number` counts from 1 and is for the error alone.
-pub fn parse(number: usize, text: &str) -> Result<Line, BadLine> {
-    let value: Value = serde_json::from_str(text).map_err(|e| BadLine {
+pub fn parse(number: usize, text: &str) -> Result<Line, Unusable> {
+    let value: Value = serde_json::from_str(text).map_err(|e| Unusable {
         id: Value::Null,
         error: format!(
             "line {number}: not JSON ({}); wanted one JSON object on the line",
@@ -109,10 +84,10 @@ pub fn parse(number: usize, text: &str) -> Result<Line, BadLine> {
     })?;
     let Value::Object(map) = value else {
         let error = format!("line {number}: found {}, wanted a JSON object {{...}}", show(&value));
-        return Err(BadLine { id: Value::Null, error });
+        return Err(Unusable { id: Value::Null, error });
     };
     let id = map.get("id").cloned().unwrap_or(Value::Null);
-    fields(number, map).map_err(|wrong| BadLine {
+    fields(number, map).map_err(|wrong| Unusable {
         id,
         error: format!("line {number}, {wrong}"),
     })
@@ -306,7 +281,7 @@ impl<R: BufRead> Lines<R> {
     ///
     /// # Errors
     /// Why no further line can be read.
-    pub fn next(&mut self) -> Result<Option<Result<Line, BadLine>>, String> {
+    pub fn next(&mut self) -> Result<Option<Result<Line, Unusable>>, String> {
         loop {
             let mut bytes = Vec::new();
             let limit = LONGEST_LINE as u64 + 1;
@@ -315,7 +290,7 @@ impl<R: BufRead> Lines<R> {
                 return Ok(None);
             }
             self.number += 1;
-            let bad = |error: String| Ok(Some(Err(BadLine { id: Value::Null, error })));
+            let bad = |error: String| Ok(Some(Err(Unusable { id: Value::Null, error })));
             if bytes.len() > LONGEST_LINE && bytes.last() != Some(&b'\n') {
                 self.skip_rest_of_line()?;
                 return bad(format!(

@@ -15,6 +15,7 @@ pub mod plots;
 pub use collect::collect;
 pub use data::ReportData;
 
+use crate::sheet::save::NotSaved;
 use crate::sheet::{Paper, save};
 use crate::storage::Access;
 
@@ -22,7 +23,7 @@ use crate::storage::Access;
 ///
 /// # Errors
 /// One line: what could not be written, and what to do. A file that is there is replaced only where `replace` says so.
-pub fn save(data: &ReportData, path: &Path, paper: Paper, replace: bool) -> Result<Vec<PathBuf>, String> {
+pub fn save(data: &ReportData, path: &Path, paper: Paper, replace: bool) -> Result<Vec<PathBuf>, NotSaved> {
     format(path)?;
     if !is_html(path) {
         return save::save(&pages::sheet(data, paper), path, Access::Private, replace);

@@ -129,7 +129,7 @@ pub fn block(entry: &str, out: bool) -> Result<(), Fault> {
     write(
         BLOCKED,
         &format!(
-            "# Words kept out of chains and lists. Written by soundbead word --block.\n{}\n",
+            "# Words kept out of chains and lists. Written by Soundbead.\n{}\n",
             all.join("\n")
         ),
     )
@@ -159,7 +159,7 @@ fn save(all: &Overrides) -> Result<(), Fault> {
     let lines = all.to_lines();
     write(
         FILE,
-        &format!("# A word, a tab, its sounds in ARPAbet with stress. Written by soundbead word --set.\n{lines}"),
+        &format!("# A word, a tab, its sounds in ARPAbet with stress. Written by Soundbead.\n{lines}"),
     )
 }
 

@@ -134,8 +134,8 @@ pub const CAUTION_REPORT: &str = "This is a teaching aid. It is not an assessmen
 /// What is said of a word whose sounds are a guess.
 pub fn guess_note(word: &str) -> String {
     format!(
-        "`{word}` is not in the dictionary: its sounds are a guess from its letters. To put them right, use \
-         soundbead word {word} --set \"...\"."
+        "`{word}` is not in the dictionary: its sounds are a guess from its letters. `soundbead help word` says how to \
+         put them right."
     )
 }
 

@@ -267,6 +267,7 @@ fn a_report_is_written_and_never_over_another() {
         assert!(
             save(&data, &path, Paper::Letter, false)
                 .expect_err("it is there")
+                .to_string()
                 .contains("already")
         );
     }
@@ -276,6 +277,7 @@ fn a_report_is_written_and_never_over_another() {
     assert!(
         save(&data, &folder.join("juno.doc"), Paper::Letter, false)
             .expect_err("no form")
+            .to_string()
             .contains(".html")
     );
 }

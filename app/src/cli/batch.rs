@@ -2,7 +2,6 @@
 
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, IsTerminal, Write};
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -10,13 +9,13 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use clap::Args;
-use soundbead_dsp::ear::Ear;
 
 use super::{options, values};
-use crate::ask::{self, Reply, Setting};
+use crate::ask::ear::SteadyEar;
+use crate::ask::line::{self, Reply, Setting, Unusable};
 use crate::clips::Clips;
 use crate::fault::{Fault, unusable};
-use crate::manifest::{BadLine, Line, Lines};
+use crate::manifest::{Line, Lines};
 use crate::page::Page;
 use crate::store;
 
@@ -121,7 +120,7 @@ fn answer_all(
     jobs: usize,
     page: &mut Page,
 ) -> Result<(), Fault> {
-    let ears = (0..jobs).map(|_| ask::ear()).collect::<Result<Vec<_>, _>>()?;
+    let ears = (0..jobs).map(|_| SteadyEar::loaded()).collect::<Result<Vec<_>, _>>()?;
     let (to_workers, for_workers) = sync_channel::<Job>(jobs * AHEAD);
     let (announce, coming) = sync_channel::<Coming>(jobs * AHEAD);
     let shared = Arc::new((setting, Mutex::new(for_workers)));
@@ -136,7 +135,7 @@ fn answer_all(
         let reply = inbox
             .recv()
             .map_err(|_| Fault::internal("a worker stopped before its reply"))?;
-        progress.count(matches!(reply, Reply::Error { .. }));
+        progress.count(matches!(reply, Reply::Error(_)));
         page.json(&reply)?;
         page.flush()?;
     }
@@ -162,7 +161,7 @@ fn read(source: Box<dyn BufRead + Send>, workers: &SyncSender<Job>, announce: &S
         }
         let sent = match line {
             Ok(line) => workers.send((line, reply)).is_ok(),
-            Err(BadLine { id, error }) => reply.send(Reply::Error { id, error }).is_ok(),
+            Err(bad) => reply.send(Reply::Error(bad)).is_ok(),
         };
         if !sent {
             return;
@@ -170,27 +169,18 @@ fn read(source: Box<dyn BufRead + Send>, workers: &SyncSender<Job>, announce: &S
     }
 }
 
-fn work(mut ear: Ear, setting: &Setting, jobs: &Mutex<Receiver<Job>>) {
+fn work(mut ear: SteadyEar, setting: &Setting, jobs: &Mutex<Receiver<Job>>) {
     loop {
         let next = jobs.lock().unwrap_or_else(PoisonError::into_inner).recv();
         let Ok((line, reply)) = next else { return };
         // A fault of the program on one line must not take the answers to the others with it.
-        let made = catch_unwind(AssertUnwindSafe(|| ask::reply(&mut ear, setting, &line)));
-        let whole = made.is_ok();
-        let made = made.unwrap_or_else(|_| Reply::Error {
-            error: format!(
-                "line {}: the program itself failed on this line; please report it",
-                line.number
-            ),
-            id: line.id,
+        let made = ear.ask(|ear| line::reply(ear, setting, &line));
+        let made = made.unwrap_or_else(|_| {
+            let error = format!("line {}: the program itself failed on this line; please report it", line.number);
+            Reply::Error(Unusable { id: line.id, error })
         });
         // The main thread may have stopped listening (a closed pipe): the reply is then of no use to anyone.
         let _ = reply.send(made);
-        if !whole {
-            // What the failure left in the ear's working space is not to be relied on.
-            let Ok(fresh) = ask::ear() else { return };
-            ear = fresh;
-        }
     }
 }
 

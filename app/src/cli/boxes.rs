@@ -4,12 +4,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::word::{self, Overrides, Source, Word};
-use soundbead_data::{Rules, chain, spelling};
+use soundbead_data::Rules;
+use soundbead_data::word::{Overrides, Source};
 
 use super::options;
 use crate::answer::names;
-use crate::fault::{Fault, one_line};
+use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
+use crate::ask::line::Unusable;
+use crate::fault::Fault;
 use crate::page::{Page, Tone, pad};
 use crate::{links, list, shown, store};
 
@@ -58,58 +60,46 @@ impl BoxesArgs {
                 .try_for_each(|w| page.json(&object(w, &rules, &own)))?);
         }
         // For people a slip in one word is told before anything is shown.
-        let found = self
+        let answers = self
             .words
             .iter()
-            .map(|w| word::find(w, &own).map_err(Fault::input))
+            .map(|word| BoxesRequest { word, rules: &rules }.answer(&own).map_err(Fault::input))
             .collect::<Result<Vec<_>, _>>()?;
-        show(page, &found, &rules)
+        show(page, &answers, &rules)
     }
 }
 
-fn object(text: &str, rules: &Rules, own: &Overrides) -> Value {
-    let found = match word::find(text, own) {
-        Ok(found) => found,
-        Err(e) => return json!({ "id": one_line(text), "error": e.to_string() }),
+/// The answer for one word, or what is wrong with it.
+fn object(word: &str, rules: &Rules, own: &Overrides) -> Value {
+    let BoxesAnswer { word, said, units, boxes } = match (BoxesRequest { word, rules }).answer(own) {
+        Ok(answer) => answer,
+        Err(error) => return json!(Unusable { id: word.into(), error }),
     };
-    let said = &found.variants[0];
-    let units = chain::units(&found.spelling, said.sounds(), rules);
-    let boxes = spelling::boxes(&found.spelling, said.sounds()).map(|boxes| {
+    let boxes = boxes.map(|boxes| {
         let each = boxes
             .iter()
             .map(|b| json!({ "letters": b.letters, "sounds": names(&said.sounds()[b.sounds.clone()]) }));
         Value::from_iter(each)
     });
     json!({
-        "word": found.spelling,
-        "source": found.source.name(),
+        "word": word.spelling,
+        "source": word.source.name(),
         "sounds": names(said.sounds()),
         "count": units.len(),
         "units": units.iter().map(links::arpabet).collect::<Vec<_>>(),
         "boxes": boxes,
-        "ways": found.variants.len(),
+        "ways": word.variants.len(),
     })
 }
 
 /// A line a word: count, then the letters with bars between the boxes, then the sounds.
-fn show(page: &mut Page, words: &[Word], rules: &Rules) -> Result<(), Fault> {
-    let rows = words.iter().map(|found| {
-        let said = &found.variants[0];
-        let boxes = spelling::boxes(&found.spelling, said.sounds()).unwrap_or_default();
-        let letters: Vec<&str> = boxes.iter().map(|b| b.letters.as_str()).collect();
-        let letters = if letters.is_empty() {
-            "letters not tied to sounds".to_owned()
-        } else {
-            letters.join(" │ ")
-        };
-        let units = chain::units(&found.spelling, said.sounds(), rules);
-        (
-            found,
-            units.len(),
-            letters,
-            units.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "),
-        )
-    });
+fn show(page: &mut Page, answers: &[BoxesAnswer], rules: &Rules) -> Result<(), Fault> {
+    let letters = |answer: &BoxesAnswer| match &answer.boxes {
+        Some(boxes) => boxes.iter().map(|b| b.letters.as_str()).collect::<Vec<_>>().join(" │ "),
+        None => "letters not tied to sounds".to_owned(),
+    };
+    let sounds = |answer: &BoxesAnswer| answer.units.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
+    let rows = answers.iter().map(|a| (&a.word, a.units.len(), letters(a), sounds(a)));
     let rows: Vec<_> = rows.collect();
     let widest = rows.iter().map(|(found, ..)| found.spelling.len()).max().unwrap_or(0);
     let longest = rows

@@ -1,24 +1,19 @@
 //! `soundbead chain`: words, each one sound from the one before.
 
-use std::hash::{BuildHasher, RandomState};
 use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
-use soundbead_data::Rules;
-use soundbead_data::chain::{Chain, Graph, Limits, NoChain, Range};
+use soundbead_data::chain::{Graph, Limits, Range};
 
 use super::{options, values};
 use crate::answer::{names, rules_map};
+use crate::ask::chain::{ChainAnswer, ChainRequest, WORDS};
+use crate::ask::line::Unusable;
 use crate::fault::{Fault, one_line};
 use crate::list::{self, Entry};
-use crate::page::Page;
+use crate::page::{Page, Tone};
 use crate::{links, store};
-
-/// Words of a practice chain when nothing is said.
-const USUAL: usize = 8;
-/// Most words that can be asked for.
-const MOST: usize = 200;
 
 #[derive(Args)]
 #[command(after_help = MORE, group = ArgGroup::new("limit").multiple(true))]
@@ -28,7 +23,7 @@ pub struct ChainArgs {
     /// The last word
     to: Option<String>,
     /// Exactly N words, the first and last counted; 8 of a chain to practise with when not given
-    #[arg(long, value_name = "N", value_parser = values::number("a number of words", 2..=MOST))]
+    #[arg(long, value_name = "N", value_parser = values::number("a number of words", WORDS))]
     length: Option<usize>,
     /// Words made of these sounds alone: --only "P IH EH G T"
     #[arg(long, value_name = "SOUNDS", group = "limit", value_parser = values::units)]
@@ -132,16 +127,19 @@ impl ChainArgs {
         let list = store::word_list(range(self.words.as_deref())?)?;
         let asker = Asker {
             graph: Graph::new(&list, &rules),
-            limits,
-            length: self.length,
-            seed: self.seed,
             words: self.words.unwrap_or_else(|| "common".into()),
-            rules,
+        };
+        let request = ChainRequest {
+            from: self.from,
+            to: self.to,
+            words: self.length,
+            limits,
+            seed: self.seed,
         };
         match self.pairs {
             _ if self.list => asker.list(page, self.json),
-            Some(file) => asker.pairs(page, &file),
-            None => asker.one(page, self.from.as_deref(), self.to.as_deref(), self.json),
+            Some(file) => asker.pairs(page, &file, &request),
+            None => asker.one(page, &request, self.json),
         }
     }
 
@@ -177,66 +175,53 @@ pub(super) fn range(name: Option<&str>) -> Result<Range, Fault> {
     }
 }
 
-/// The graph and everything that holds for each question to it.
+/// The graph, and the name of its words.
 struct Asker {
     graph: Graph,
-    limits: Limits,
-    length: Option<usize>,
-    seed: Option<u64>,
     words: String,
-    rules: Rules,
 }
 
 impl Asker {
-    fn answer(&self, from: Option<&str>, to: Option<&str>, seed: u64) -> Result<Chain, NoChain> {
-        let practice = || {
-            self.graph
-                .practice(from, self.length.unwrap_or(USUAL), &self.limits, seed)
-        };
-        match (from, to, self.length) {
-            (Some(from), Some(to), None) => self.graph.shortest(from, to, &self.limits, seed),
-            (Some(from), Some(to), Some(words)) => self.graph.exact(from, to, words, &self.limits, seed),
-            _ => practice(),
-        }
-    }
-
-    fn one(&self, page: &mut Page, from: Option<&str>, to: Option<&str>, json: bool) -> Result<(), Fault> {
-        let chance = || RandomState::new().hash_one(0u8) % 1_000_000;
-        let seed = self.seed.unwrap_or_else(|| if to.is_some() { 0 } else { chance() });
-        let answer = self.answer(from, to, seed);
+    fn one(&self, page: &mut Page, request: &ChainRequest, json: bool) -> Result<(), Fault> {
+        let answer = request.answer(&self.graph);
         if json {
-            page.json(&self.object(from, to, seed, &answer))?;
+            page.json(&self.object(request, &answer))?;
             page.flush()?;
         }
-        match answer {
-            Ok(chain) if !json => Ok(links::show(page, &chain, &self.rules, seed)?),
-            Ok(_) => Ok(()),
-            Err(none) => Err(Fault::input(none)),
+        let chain = answer.found.map_err(Fault::input)?;
+        if json {
+            return Ok(());
         }
+        links::show(page, &chain, &answer.rules)?;
+        let again = match answer.seed {
+            0 => "--seed 1 draws another.".to_owned(),
+            seed => format!("--seed {seed} gives the same again."),
+        };
+        Ok(page.line(&page.tone(Tone::Quiet, &again))?)
     }
 
-    fn pairs(&self, page: &mut Page, file: &Path) -> Result<(), Fault> {
+    /// Answers every line, whatever stands on it.
+    fn pairs(&self, page: &mut Page, file: &Path, request: &ChainRequest) -> Result<(), Fault> {
         for Entry { line, text } in list::read(file, "`from<TAB>to`")? {
-            let object = match text.split_once('\t') {
-                Some((from, to)) => {
-                    let (from, to) = (from.trim(), to.trim());
-                    let seed = self.seed.unwrap_or(0);
-                    self.object(Some(from), Some(to), seed, &self.answer(Some(from), Some(to), seed))
-                }
-                None => {
-                    let text = one_line(&text);
-                    let error = format!("line {line}: found `{text}`, wanted two words with a tab between them");
-                    json!({ "id": text, "error": error })
-                }
+            let Some((from, to)) = text.split_once('\t') else {
+                let text = one_line(&text);
+                let error = format!("line {line}: found `{text}`, wanted two words with a tab between them");
+                page.json(&Unusable { id: text.into(), error })?;
+                continue;
             };
-            page.json(&object)?;
+            let request = ChainRequest {
+                from: Some(from.trim().to_owned()),
+                to: Some(to.trim().to_owned()),
+                ..request.clone()
+            };
+            page.json(&self.object(&request, &request.answer(&self.graph)))?;
         }
         Ok(())
     }
 
-    fn object(&self, from: Option<&str>, to: Option<&str>, seed: u64, answer: &Result<Chain, NoChain>) -> Value {
-        let mut object = json!({ "from": from, "to": to });
-        match answer {
+    fn object(&self, request: &ChainRequest, answer: &ChainAnswer) -> Value {
+        let mut object = json!({ "from": request.from, "to": request.to });
+        match &answer.found {
             Ok(chain) => object["steps"] = links::steps(chain),
             Err(none) => {
                 object["steps"] = Value::Null;
@@ -249,9 +234,9 @@ impl Asker {
                 );
             }
         }
-        object["seed"] = seed.into();
+        object["seed"] = answer.seed.into();
         object["words"] = self.words.clone().into();
-        object["rules"] = rules_map(&self.rules).into();
+        object["rules"] = rules_map(&answer.rules).into();
         object
     }
 

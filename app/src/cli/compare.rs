@@ -4,15 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use serde_json::{Map, Value, json};
-use soundbead_data::Rules;
-use soundbead_dsp::judgement::Speaking;
 
 use super::values;
 use crate::answer::Rounded;
-use crate::ask::{self, Setting};
+use crate::ask::ear::{CompareAnswer, CompareRequest, ear};
 use crate::clips::Clips;
 use crate::fault::Fault;
-use crate::manifest::{Choices, Line, Question};
 use crate::page::{Page, Tone};
 use crate::{shown, store};
 
@@ -40,41 +37,27 @@ For example:
 impl CompareArgs {
     /// Asks the ear, shows the answer.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
-        let setting = Setting {
-            rules: Rules::default(),
-            speaking: Speaking::Whole,
-            overrides: store::overrides()?,
-            folder: Default::default(),
-            clips: Clips::default(),
-        };
-        let name = self.audio.to_str().ok_or_else(|| {
-            Fault::input(format_args!(
-                "{}: the name is not UTF-8 text; give it another",
-                self.audio.display()
-            ))
-        })?;
-        let choices = Choices::Words(self.words.clone());
-        let line = Line::whole(name.to_owned(), Question::Choose(choices.clone()));
-        let asked = ask::choose(&mut ask::ear()?, &setting, &line, &choices);
-        let probabilities = asked.map_err(|wrong| match wrong.field {
-            "words" => Fault::input(format_args!("--words: {}", wrong.what)),
-            _ => Fault::input(wrong.what),
-        })?;
+        let request = CompareRequest::of_words(&self.words, &store::overrides()?);
+        let request = request.map_err(|e| Fault::input(format_args!("--words: {e}")))?;
+        let cut = Clips::default().cut(&self.audio, None, None).map_err(Fault::input)?;
+        let name = self.audio.to_string_lossy();
+        let answer = request.answer(&mut ear()?, &cut.recording);
+        let answer = answer.map_err(|e| Fault::input(format_args!("{name}: {e}")))?;
         if self.json {
-            json_answer(page, &self.words, &probabilities)
+            json_answer(page, &self.words, &answer)
         } else {
-            table(page, &line.audio, &self.words, &probabilities)
+            table(page, &name, &self.words, &answer.probabilities)
         }
     }
 }
 
-fn json_answer(page: &mut Page, words: &[String], probabilities: &[f32]) -> Result<(), Fault> {
+fn json_answer(page: &mut Page, words: &[String], answer: &CompareAnswer) -> Result<(), Fault> {
     let map: Map<String, Value> = words
         .iter()
-        .zip(probabilities)
+        .zip(&answer.probabilities)
         .map(|(w, p)| (w.clone(), json!(Rounded::<4>(*p))))
         .collect();
-    Ok(page.json(&json!({ "best": words[ask::best(probabilities)], "probabilities": map }))?)
+    Ok(page.json(&json!({ "best": words[answer.best], "probabilities": map }))?)
 }
 
 fn table(page: &mut Page, name: &str, words: &[String], probabilities: &[f32]) -> Result<(), Fault> {

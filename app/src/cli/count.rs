@@ -6,11 +6,12 @@ use clap::Args;
 use soundbead_data::word::Source;
 
 use super::{options, values};
+use crate::ask::ear::{CountRequest, Hearing, ear};
 use crate::clips::Clips;
 use crate::fault::Fault;
 use crate::notebook::{Learner, MODEL, NewAttempt, NewSession, Notebook};
 use crate::page::Page;
-use crate::{answer, ask, shown, store, target, typed};
+use crate::{answer, shown, store, typed};
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -74,19 +75,24 @@ impl CountArgs {
             Some(kept) => kept.learner.rules.clone(),
             None => self.counting.rules()?,
         };
-        let speaking = self.spoken.speaking();
         let word = self.word.as_deref();
-        let asked = target::resolve(word, self.sounds.as_deref(), &store::overrides()?);
-        let asked = asked.map_err(|e| Fault::input(format_args!("--word: {e}")))?;
+        let request = CountRequest {
+            word: self.word.clone(),
+            sounds: self.sounds,
+            speaking: self.spoken.speaking(),
+            rules,
+        };
+        let hearing = request.hearing(&store::overrides()?);
+        let hearing = hearing.map_err(|e| Fault::input(format_args!("--word: {e}")))?;
         let cut = Clips::default().cut(&self.audio, None, None).map_err(Fault::input)?;
-        let judged = ask::ear()?.judge(&cut.recording, asked.as_ref().map(|a| &a.target), speaking, &rules);
         let name = self.audio.to_string_lossy();
-        let judgement = judged.map_err(|e| Fault::input(format_args!("{name}: {e}")))?;
-        let source = asked.as_ref().and_then(|a| a.source);
-        if let (Some(kept), Some(asked), Some(word)) = (&mut kept, asked, word) {
+        let judgement = hearing.answer(&mut ear()?, &cut.recording);
+        let judgement = judgement.map_err(|e| Fault::input(format_args!("{name}: {e}")))?;
+        let Hearing { target, source, speaking, rules } = hearing;
+        if let (Some(kept), Some(target), Some(word)) = (&mut kept, target, word) {
             let attempt = NewAttempt {
                 word,
-                sounds: &asked.target.variants[0],
+                sounds: &target.variants[0],
                 speaking,
                 rules: rules.clone(),
                 child: self.counted,

@@ -10,7 +10,8 @@ use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::Verdict;
 
 use super::options;
-use crate::ask::{self, Setting};
+use crate::ask::ear::ear;
+use crate::ask::line::{self, Setting};
 use crate::clips::Clips;
 use crate::fault::{Fault, unusable};
 use crate::manifest::{Choices, Line, Lines, Question, Wanted};
@@ -80,7 +81,7 @@ fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
         what was really made, what was expected, what was heard, and whether the program is right.",
     )?;
     page.line("")?;
-    let (mut ear, mut tally) = (ask::ear()?, Tally::default());
+    let (mut ear, mut tally) = (ear()?, Tally::default());
     let mut lines = Lines::new(BufReader::new(file));
     let mut rules = None;
     while let Some(line) = lines.next().map_err(|why| fault(&why))? {
@@ -177,15 +178,15 @@ fn title(page: &mut Page, line: &Line, what: &str) -> Result<(), Fault> {
 fn show_count(
     ear: &mut Ear,
     setting: &Setting,
-    line: &Line,
+    asked: &Line,
     wanted: &Wanted,
     page: &mut Page,
 ) -> Result<Outcome, Fault> {
     let word = wanted.word.as_deref();
-    let speaking = line.speaking.unwrap_or(setting.speaking).name();
-    title(page, line, &format!("{}, {speaking}", word.unwrap_or("no word given")))?;
-    let made = Made::of(line);
-    let counted = match ask::count(ear, setting, line, wanted) {
+    let speaking = asked.speaking.unwrap_or(setting.speaking).name();
+    title(page, asked, &format!("{}, {speaking}", word.unwrap_or("no word given")))?;
+    let made = Made::of(asked);
+    let counted = match line::count(ear, setting, asked, wanted) {
         Ok(counted) => counted,
         Err(wrong) => return refused(page, &made, &wrong.what),
     };
@@ -218,7 +219,7 @@ fn show_count(
 fn show_choice(
     ear: &mut Ear,
     setting: &Setting,
-    line: &Line,
+    asked: &Line,
     choices: &Choices,
     page: &mut Page,
 ) -> Result<Outcome, Fault> {
@@ -226,20 +227,20 @@ fn show_choice(
         Choices::Words(words) => words.clone(),
         Choices::Sounds(rows) => rows.iter().map(|row| answer::names(row).join(" ")).collect(),
     };
-    title(page, line, &format!("which of: {}", words.join(", ")))?;
-    let made = Made::of(line);
-    let probabilities = match ask::choose(ear, setting, line, choices) {
-        Ok(probabilities) => probabilities,
+    title(page, asked, &format!("which of: {}", words.join(", ")))?;
+    let made = Made::of(asked);
+    let answer = match line::choose(ear, setting, asked, choices) {
+        Ok(answer) => answer,
         Err(wrong) => return refused(page, &made, &wrong.what),
     };
     made.show(page)?;
     let each: Vec<String> = words
         .iter()
-        .zip(&probabilities)
+        .zip(&answer.probabilities)
         .map(|(w, p)| format!("{w} {}", shown::per_cent(*p)))
         .collect();
     shown::row(page, "heard", &each.join(", "))?;
-    let best = &words[ask::best(&probabilities)];
+    let best = &words[answer.best];
     let outcome = match made.word.as_deref() {
         None => Outcome::Open,
         Some(word) if word == best => Outcome::Right,

@@ -11,6 +11,7 @@ use crate::notebook::Notebook;
 use crate::notebook::handover::{Handover, Merged, WrittenArchive};
 use crate::page::Page;
 use crate::say::many;
+use crate::sheet::save::NotSaved;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -192,10 +193,7 @@ pub fn free(path: &Path, replace: bool) -> Result<(), Fault> {
         ));
     }
     if path.exists() && !replace {
-        return Err(Fault::input(format_args!(
-            "{}: there is such a file already; choose another name, or --force puts the new one in its place",
-            path.display()
-        )));
+        return Err(options::not_saved(NotSaved::There(path.to_owned())));
     }
     Ok(())
 }

@@ -10,6 +10,7 @@ use crate::fault::{Fault, nearest, one_line};
 use crate::notebook::progress::Span;
 use crate::notebook::{Id, Learner, Notebook};
 use crate::settings;
+use crate::sheet::save::NotSaved;
 
 #[derive(Args)]
 pub struct Counting {
@@ -80,6 +81,16 @@ impl Days {
             from: self.from,
             to: self.to,
         })
+    }
+}
+
+/// The fault for a file that was not written, with the way out that the command line has.
+pub fn not_saved(why: NotSaved) -> Fault {
+    match why {
+        NotSaved::There(_) => Fault::input(format_args!(
+            "{why}; choose another name, or --force puts the new one in its place"
+        )),
+        NotSaved::Cannot(line) => Fault::input(line),
     }
 }
 

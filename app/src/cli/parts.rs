@@ -6,6 +6,7 @@ use soundbead_data::chain::WordList;
 use soundbead_data::parts::{self, Apart, Families, Part, Role, Shift, Sum};
 use soundbead_data::word;
 
+use crate::ask::parts::sums;
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, WIDTH, fold};
 
@@ -149,11 +150,6 @@ fn row(page: &mut Page, part: &Part) -> std::io::Result<()> {
         }
     }
     Ok(())
-}
-
-fn sums(part: &Part) -> impl Iterator<Item = Sum> {
-    // Every sum of the table makes a word; the tests of the data hold it.
-    part.sums.iter().filter_map(|text| Sum::read(text))
 }
 
 fn in_full(page: &mut Page, part: &Part) -> std::io::Result<()> {

@@ -53,7 +53,7 @@ impl ReportArgs {
         notebook.outside(&self.out)?;
         let data = report::collect(&notebook, learner.id, span.from, span.to)?;
         let paper = self.paper.unwrap_or_default();
-        for file in report::save(&data, &self.out, paper, self.force).map_err(Fault::input)? {
+        for file in report::save(&data, &self.out, paper, self.force).map_err(options::not_saved)? {
             page.line(&format!(
                 "{}: {}, {} to {}",
                 file.display(),

@@ -96,7 +96,7 @@ impl SheetArgs {
         // A name that cannot be written to is said before the work is done.
         save::format(&self.out).map_err(Fault::input)?;
         let sheet = make::make(kind, &self, self.texts()?)?;
-        let files = save::save(&sheet, &self.out, Access::Usual, self.force).map_err(Fault::input)?;
+        let files = save::save(&sheet, &self.out, Access::Usual, self.force).map_err(options::not_saved)?;
         if let Some(note) = sheet.unprintable_note() {
             eprintln!("soundbead: {}", one_line(&note));
         }

@@ -2,11 +2,12 @@
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::sort::{self, Column, Corpus, Held, Level, Member, Sort, Sorted};
+use soundbead_data::sort::{Column, Corpus, Held, Level, Member, Sort, Sorted};
 
 use super::{chain, values};
 use crate::answer::names;
-use crate::fault::{Fault, nearest, one_line};
+use crate::ask::sort::{self as asked, MembersRequest, SortNamed};
+use crate::fault::Fault;
 use crate::page::{Page, Tone};
 use crate::say::many;
 use crate::store;
@@ -15,8 +16,6 @@ use crate::store;
 const USUAL: usize = 12;
 /// How common the words of a ladder are at least, on the Zipf scale.
 const FAMILIAR: f32 = 3.5;
-/// The list of vowel ladders stands among the sorts under this name.
-const LADDERS: &str = "ladders";
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -65,40 +64,21 @@ impl SortArgs {
         let Some(name) = &self.name else {
             return list(page, self.json);
         };
-        let name = name.trim().to_lowercase();
-        let sort = sort::find(&name);
-        if sort.is_none() && name != LADDERS {
-            return Err(unknown(&name));
-        }
-        if sort.is_none() && self.syllables.is_some() {
-            return Err(Fault::input(
-                "--syllables: the words of ladders have one syllable; leave it out",
-            ));
+        let named = asked::named(name).map_err(Fault::input)?;
+        if matches!(named, SortNamed::Ladders) && self.syllables.is_some() {
+            return Err(Fault::input("--syllables: the words of ladders have one syllable; leave it out"));
         }
         let corpus = Corpus::new(&store::word_list(chain::range(self.words.as_deref())?)?);
-        match sort {
-            None => ladders(page, &corpus, &self),
-            Some(sort) if self.json => Ok(page.json(&object(sort, &corpus, &self))?),
-            Some(sort) => show(page, sort, &corpus, &self),
+        match named {
+            SortNamed::Ladders => ladders(page, &corpus, &self),
+            SortNamed::Sort(sort) if self.json => Ok(page.json(&object(sort, &corpus, &self))?),
+            SortNamed::Sort(sort) => show(page, sort, &corpus, &self),
         }
     }
 }
 
-/// The fault for a sort that there is not.
-pub(super) fn unknown(name: &str) -> Fault {
-    let known = || sort::all().iter().map(|s| s.name).chain([LADDERS]);
-    let hint = nearest(name, known()).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
-    let all: Vec<&str> = known().collect();
-    Fault::input(format_args!(
-        "there is no sort `{}`{hint}; there are: {}",
-        one_line(name),
-        all.join(", ")
-    ))
-}
-
 fn list(page: &mut Page, json: bool) -> Result<(), Fault> {
-    let ladders = (LADDERS, "words of one syllable that differ in their vowel alone");
-    for (name, title) in sort::all().iter().map(|s| (s.name, s.title)).chain([ladders]) {
+    for (name, title) in asked::names() {
         match json {
             true => page.json(&json!({ "name": name, "title": title }))?,
             false => page.line(&format!("  {}  {title}", page.tone(Tone::Strong, &format!("{name:9}"))))?,
@@ -113,34 +93,38 @@ impl SortArgs {
     }
 
     /// The members to be shown, `usual` of them where nothing was said.
-    fn shown<'m>(&self, members: &'m [Member], usual: usize) -> impl Iterator<Item = &'m Member> {
-        let syllables = self.syllables.clone();
-        let fits = move |m: &&Member| syllables.as_ref().is_none_or(|range| range.contains(&m.syllables));
-        members.iter().filter(fits).take(self.most.unwrap_or(usual))
+    fn shown<'m>(&self, members: &'m [Member], usual: usize) -> Vec<&'m Member> {
+        let request = MembersRequest {
+            most: self.most.unwrap_or(usual),
+            syllables: self.syllables.clone(),
+            left_out: &[],
+            turn: 0,
+        };
+        request.answer(members)
     }
 }
 
-fn object(sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Value {
-    let Sorted { columns, others, rules } = corpus.sort_at(sort, asked.level());
+fn object(sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Value {
+    let Sorted { columns, others, rules } = corpus.sort_at(sort, args.level());
     let words = |members: &[Member]| {
         let one = |m: &Member| {
             let said = corpus.word(&m.word).map(|k| &k.said.sounds()[m.sounds.clone()]);
             json!({ "word": m.word, "letters": m.letters, "sounds": names(said.unwrap_or_default()) })
         };
-        asked.shown(members, usize::MAX).map(one).collect::<Value>()
+        args.shown(members, usize::MAX).into_iter().map(one).collect::<Value>()
     };
     let column = |c: &Column| json!({ "heading": c.heading, "count": c.members.len(), "words": words(&c.members) });
     let rule = |h: &Held| json!({ "when": h.when, "then": h.then, "choice": h.is_choice(), "holds": h.holds, "of": h.of, "shares": shares(h), "exceptions": words(&h.exceptions) });
     json!({
-        "name": sort.name, "title": sort.title, "level": asked.level().name(), "words": corpus.words().len(),
+        "name": sort.name, "title": sort.title, "level": args.level().name(), "words": corpus.words().len(),
         "columns": columns.iter().map(column).collect::<Value>(),
         "others": others.iter().map(column).collect::<Value>(),
         "rules": rules.iter().map(rule).collect::<Value>(),
     })
 }
 
-fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Result<(), Fault> {
-    let sorted = corpus.sort_at(sort, asked.level());
+fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Result<(), Fault> {
+    let sorted = corpus.sort_at(sort, args.level());
     page.line(&page.tone(Tone::Strong, sort.title))?;
     page.paragraph(
         0,
@@ -148,12 +132,12 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Resu
             "{} in {} of the list. Level: {}.",
             many(sorted.total(), "place"),
             many(corpus.words().len(), "word"),
-            asked.level().about()
+            args.level().about()
         ),
     )?;
     page.line("")?;
     for column in &sorted.columns {
-        let words: Vec<&str> = asked.shown(&column.members, USUAL).map(|m| m.word.as_str()).collect();
+        let words: Vec<&str> = args.shown(&column.members, USUAL).iter().map(|m| m.word.as_str()).collect();
         let title = page.tone(Tone::Strong, &format!("{:7}", column.heading));
         page.line(&format!("  {title} {} of {}", column.members.len(), sorted.total()))?;
         page.paragraph(10, &words.join(" "))?;
@@ -170,7 +154,7 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, asked: &SortArgs) -> Resu
     for held in &sorted.rules {
         page.line("")?;
         page.paragraph(2, &told(held))?;
-        let exceptions: Vec<&str> = asked.shown(&held.exceptions, USUAL).map(|m| m.word.as_str()).collect();
+        let exceptions: Vec<&str> = args.shown(&held.exceptions, USUAL).iter().map(|m| m.word.as_str()).collect();
         if !exceptions.is_empty() {
             let more = if held.exceptions.len() > exceptions.len() {
                 " ..."
@@ -205,11 +189,11 @@ fn shares(held: &Held) -> Value {
     held.shares.iter().map(one).collect()
 }
 
-fn ladders(page: &mut Page, corpus: &Corpus, asked: &SortArgs) -> Result<(), Fault> {
+fn ladders(page: &mut Page, corpus: &Corpus, args: &SortArgs) -> Result<(), Fault> {
     // Four rungs make a ladder.
     let found = corpus.ladders(4, FAMILIAR);
-    for ladder in found.iter().take(asked.most.unwrap_or(USUAL)) {
-        if asked.json {
+    for ladder in found.iter().take(args.most.unwrap_or(USUAL)) {
+        if args.json {
             let rungs: Value = ladder
                 .rungs
                 .iter()

@@ -4,7 +4,7 @@ use clap::Args;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use soundbead_data::lexicon::Pronunciation;
-use soundbead_data::spelling::{self, LetterBox};
+use soundbead_data::spelling::LetterBox;
 use soundbead_data::surprise::{self, Surprise};
 use soundbead_data::syllable::{self, Fire, Syllable};
 use soundbead_data::which;
@@ -13,6 +13,7 @@ use soundbead_data::{Rules, Sound};
 
 use super::{options, values};
 use crate::answer::{names, rules_map};
+use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
 use crate::fault::Fault;
 use crate::page::{Page, Tone, WIDTH};
 use crate::{say, shown, store, target};
@@ -82,8 +83,10 @@ impl WordArgs {
         if self.unset {
             store::unset(word)?;
         }
-        let found = word::find(word, &store::overrides()?).map_err(Fault::input)?;
-        let facts = Facts::of(&found);
+        let request = BoxesRequest { word, rules: &rules };
+        let answer = request.answer(&store::overrides()?).map_err(Fault::input)?;
+        let found = answer.word.clone();
+        let facts = Facts::of(answer);
         if self.json {
             Ok(page.json(&facts.answer(&found, &rules))?)
         } else {
@@ -128,9 +131,8 @@ struct Answer<'a> {
 }
 
 impl Facts {
-    fn of(word: &Word) -> Facts {
-        let said = word.variants.first().cloned().unwrap_or_default();
-        let boxes = spelling::boxes(&word.spelling, said.sounds());
+    fn of(answer: BoxesAnswer) -> Facts {
+        let BoxesAnswer { word, said, boxes, .. } = answer;
         // Letters that cannot be tied to their sounds: the sounds stand in, in capitals.
         let sounds = |s: &Syllable| names(&said.sounds()[s.onset.start..s.rime.end]).join(" ");
         let kinds = syllable::syllables(&word.spelling, &said);

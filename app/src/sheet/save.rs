@@ -1,5 +1,6 @@
 //! A sheet into a file, without ever losing one that is there.
 
+use std::fmt;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -37,8 +38,8 @@ pub fn format(path: &Path) -> Result<Format, String> {
 /// `name-1.svg`, `name-2.svg` and so on. A file that is there is replaced only where `replace` says so.
 ///
 /// # Errors
-/// One line: what could not be written, and what to do. No file is left half written.
-pub fn save(sheet: &Sheet, path: &Path, access: Access, replace: bool) -> Result<Vec<PathBuf>, String> {
+/// When there is such a file, or it cannot be written. No file is left half written.
+pub fn save(sheet: &Sheet, path: &Path, access: Access, replace: bool) -> Result<Vec<PathBuf>, NotSaved> {
     let files: Vec<(PathBuf, Vec<u8>)> = match format(path)? {
         Format::Pdf => vec![(path.to_owned(), pdf::write(sheet)?)],
         Format::Svg => (0..sheet.pages.len())
@@ -49,7 +50,7 @@ pub fn save(sheet: &Sheet, path: &Path, access: Access, replace: bool) -> Result
             .collect(),
     };
     if let Some((there, _)) = files.iter().find(|(path, _)| !replace && path.exists()) {
-        return Err(is_there(there));
+        return Err(NotSaved::There(there.clone()));
     }
     for (path, bytes) in &files {
         write(path, bytes, access, replace)?;
@@ -61,22 +62,39 @@ pub fn save(sheet: &Sheet, path: &Path, access: Access, replace: bool) -> Result
 ///
 /// # Errors
 /// One line, when there is such a file and `replace` is off, or it cannot be written.
-pub fn write(path: &Path, bytes: &[u8], access: Access, replace: bool) -> Result<(), String> {
+pub fn write(path: &Path, bytes: &[u8], access: Access, replace: bool) -> Result<(), NotSaved> {
     let written = match replace {
         true => storage::write(path, bytes, access),
         false => storage::write_new(path, bytes, access),
     };
     written.map_err(|e| match e.kind() {
-        ErrorKind::AlreadyExists => is_there(path),
-        _ => storage::cannot_write(path)(e),
+        ErrorKind::AlreadyExists => NotSaved::There(path.to_owned()),
+        _ => NotSaved::Cannot(storage::cannot_write(path)(e)),
     })
 }
 
-fn is_there(path: &Path) -> String {
-    format!(
-        "{}: there is such a file already; give another name, or --force to replace it",
-        path.display()
-    )
+/// Why a file was not written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NotSaved {
+    /// There is such a file, and it was not to be replaced.
+    There(PathBuf),
+    /// One line: what could not be written, and what to do.
+    Cannot(String),
+}
+
+impl fmt::Display for NotSaved {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NotSaved::There(path) => write!(f, "{}: there is such a file already", path.display()),
+            NotSaved::Cannot(line) => f.write_str(line),
+        }
+    }
+}
+
+impl From<String> for NotSaved {
+    fn from(line: String) -> NotSaved {
+        NotSaved::Cannot(line)
+    }
 }
 
 /// The file of page `at` among `total`.

@@ -3,19 +3,21 @@
 use std::path::Path;
 
 use soundbead_data::Rules;
-use soundbead_data::chain::{Graph, Limits, Range};
+use soundbead_data::chain::{Graph, Range};
 use soundbead_data::sort::{self as weighed, Corpus};
 use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
 use super::{SheetArgs, WHOLE};
 use crate::cli::sounds;
+use crate::ask::chain::ChainRequest;
+use crate::ask::dictation::{self, DictationRequest};
+use crate::ask::sort::{SortNamed, for_a_sheet, named};
 use crate::fault::{Fault, one_line};
 use crate::plan::{Content, Item, Plan, PlanWord};
-use crate::sentences;
 use crate::sheet::sort::{self, Column};
 use crate::sheet::words::{self, Spelled};
-use crate::sheet::{About, Sheet, boxes, card, chain, consonants, dictation, vowels};
+use crate::sheet::{About, Sheet, boxes, card, chain, consonants, vowels};
 use crate::store;
 
 /// Makes the sheet that was asked for of `texts`, its words.
@@ -60,13 +62,18 @@ fn make_dictation(texts: Vec<String>, asked: &SheetArgs, about: &About, own: &Ov
     if let Some(count) = asked.sentences {
         let given: Vec<&str> = singles.iter().map(String::as_str).collect();
         let block = store::word_list(Range::Common)?.block;
-        let made = sentences::made(&given, count, asked.seed.unwrap_or(0), &block);
-        if let Some(line) = sentences::without(&made) {
+        let request = DictationRequest {
+            words: &given,
+            sentences: count,
+            seed: asked.seed.unwrap_or(0),
+        };
+        let made = request.answer(&block);
+        if let Some(line) = dictation::without(&made) {
             eprintln!("soundbead: sentences: {}", one_line(&line));
         }
         all.extend(made.sentences.into_iter().map(|s| s.text));
     }
-    Ok(dictation::sheet(&words, &all, about))
+    Ok(crate::sheet::dictation::sheet(&words, &all, about))
 }
 
 fn needs(kind: &str) -> Fault {
@@ -121,7 +128,9 @@ fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides
 
 /// The commonest words of a sort, 12 to 24 or `most` of each column, and on the key how often its rules hold.
 fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
-    let wanted = weighed::find(&name.trim().to_lowercase()).ok_or_else(|| crate::cli::sort::unknown(name))?;
+    let SortNamed::Sort(wanted) = named(name).map_err(Fault::input)? else {
+        return Err(Fault::input("ladders are no columns to sort into; name another sort"));
+    };
     let sorted = Corpus::new(&store::word_list(Range::Common)?).sort_at(wanted, weighed::Level::default());
     let picked = match most {
         Some(_) => sorted.columns.clone(),
@@ -131,7 +140,7 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overr
         Ok(Column {
             heading: column.heading.clone(),
             when: String::new(),
-            words: spell_all(&for_children(column, most.unwrap_or(usize::MAX)), &about.rules, own)?,
+            words: spell_all(&for_a_sheet(&column.members, most.unwrap_or(usize::MAX)), &about.rules, own)?,
         })
     };
     let filled = picked.iter().filter(|c| !c.members.is_empty());
@@ -148,22 +157,6 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overr
         ..about.clone()
     };
     Ok(sort::sheet(&columns, &why, &about))
-}
-
-/// The commonest words of a column: short ones first, and none that only adds an s to another.
-fn for_children(column: &weighed::Column, most: usize) -> Vec<String> {
-    let (short, long): (Vec<_>, Vec<_>) = column.members.iter().partition(|m| m.syllables <= 2);
-    let mut chosen: Vec<String> = Vec::new();
-    for member in short.into_iter().chain(long) {
-        let alike = |c: &String| {
-            let (a, b) = (c.trim_end_matches('s'), member.word.trim_end_matches('s'));
-            a == b && c.len().abs_diff(member.word.len()) <= 1
-        };
-        if chosen.len() < most && !chosen.iter().any(alike) {
-            chosen.push(member.word.clone());
-        }
-    }
-    chosen
 }
 
 fn make_cards(texts: &[String], about: &About) -> Result<Sheet, Fault> {
@@ -224,7 +217,12 @@ fn make_found_chain(
         ));
     }
     let graph = Graph::new(&store::word_list(Range::Common)?, &about.rules);
-    let found = graph.shortest(from, to, &Limits::default(), 0).map_err(Fault::input)?;
+    let request = ChainRequest {
+        from: Some(from.to_owned()),
+        to: Some(to.to_owned()),
+        ..ChainRequest::default()
+    };
+    let found = request.answer(&graph).found.map_err(Fault::input)?;
     let said = found
         .steps
         .into_iter()

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use egui::Ui;
-use soundbead_data::chain::{Unit, units};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::word::find;
 
@@ -13,9 +12,11 @@ use super::super::settings;
 use super::super::shared::Shared;
 use super::words::{Known, Made};
 use super::{Found, chain, rows};
+use crate::ask::boxes::WordsRequest;
 use crate::later::{Ending, Later};
 use crate::plan::{Content, Item, PlanWord};
 use crate::say::many;
+use crate::typed;
 
 /// Most words that a search shows: the commonest.
 const MOST: usize = 60;
@@ -200,25 +201,21 @@ fn pick(picked: &mut Vec<PlanWord>, word: String, said: Pronunciation) {
 
 /// The commonest words that are as wanted; the line says what cannot be read.
 fn search(made: &Made, wanted: &Wanted) -> Result<Vec<Row>, String> {
-    let sound = Some(wanted.sound.trim()).filter(|s| !s.is_empty());
-    let sound = sound
-        .map(|s| s.parse::<Unit>().map_err(|e| e.to_string()))
-        .transpose()?;
-    let spelling = wanted.spelling.trim().to_lowercase();
-    let rules = made.graph.rules();
-    let fits = |known: &&soundbead_data::sort::Known| {
-        let quick = (spelling.is_empty() || known.boxes.iter().any(|b| b.letters == spelling))
-            && (wanted.syllables == 0 || known.syllables == wanted.syllables);
-        quick && {
-            let row = units(&known.word, known.said.sounds(), rules);
-            (wanted.count == 0 || row.len() == wanted.count) && sound.is_none_or(|s| row.contains(&s))
-        }
+    let (sound, spelling) = (wanted.sound.trim(), wanted.spelling.trim());
+    let sound = match sound {
+        "" => None,
+        text => match typed::units(text)?[..] {
+            [one] => Some(one),
+            _ => return Err(format!("`{text}` is more than one sound; look for one at a time")),
+        },
     };
-    let mut found: Vec<&soundbead_data::sort::Known> = made.corpus.words().iter().filter(fits).collect();
-    found.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then(a.word.cmp(&b.word)));
-    Ok(found
-        .into_iter()
-        .take(MOST)
-        .map(|k| (k.word.clone(), k.said.clone()))
-        .collect())
+    let number = |count: usize| Some(count).filter(|n| *n > 0);
+    let request = WordsRequest {
+        sound,
+        spelling: Some(spelling.to_lowercase()).filter(|s| !s.is_empty()),
+        count: number(wanted.count),
+        syllables: number(wanted.syllables),
+    };
+    let found = request.answer(&made.corpus, made.graph.rules(), MOST);
+    Ok(found.into_iter().map(|k| (k.word.clone(), k.said.clone())).collect())
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use soundbead_data::Rules;
-use soundbead_data::chain::{Chain, Kind, Limits, NoChain, Place, Unit};
+use soundbead_data::chain::{Chain, Kind, Limits, Place, Unit};
 use soundbead_data::word::Source;
 
 use super::super::parts::{self, Button, Tone};
@@ -12,14 +12,13 @@ use super::super::shared::Shared;
 use super::super::{icons::Icon, settings};
 use super::words::{Known, Made};
 use super::{Found, rows};
+use crate::ask::chain::{ChainAnswer, ChainRequest, USUAL, WORDS};
 use crate::later::{Ending, Later};
 use crate::links;
 use crate::page::Page;
 use crate::plan::{Content, Item, PlanWord};
+use crate::typed;
 use crate::ui::jobs;
-
-/// Fewest and most words that the buttons go to.
-const WORDS: std::ops::RangeInclusive<usize> = 2..=30;
 
 /// What a chain is to practise.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -46,8 +45,6 @@ const PRACTISE: [(Practise, &str); 11] = [
     (Practise::Clusters, "clusters"),
 ];
 
-type Answer = Result<Chain, NoChain>;
-
 /// The question and its answer.
 pub struct ChainFinder {
     from: String,
@@ -61,9 +58,9 @@ pub struct ChainFinder {
     sounds: String,
     spellings: String,
     more: bool,
-    seed: u64,
-    asking: Option<Later<(Answer, Rules)>>,
-    answer: Option<(Answer, Rules)>,
+    seed: Option<u64>,
+    asking: Option<Later<ChainAnswer>>,
+    answer: Option<ChainAnswer>,
     wrong: Option<String>,
 }
 
@@ -72,7 +69,7 @@ impl Default for ChainFinder {
         ChainFinder {
             from: String::new(),
             to: String::new(),
-            words: 8,
+            words: USUAL,
             exactly: false,
             practise: Practise::default(),
             places: Vec::new(),
@@ -81,7 +78,7 @@ impl Default for ChainFinder {
             sounds: String::new(),
             spellings: String::new(),
             more: false,
-            seed: 1,
+            seed: None,
             asking: None,
             answer: None,
             wrong: None,
@@ -112,7 +109,7 @@ impl ChainFinder {
                 );
                 None
             }
-            Some((answer, rules)) => show_answer(ui, answer, rules),
+            Some(answer) => show_answer(ui, answer),
         }
     }
 
@@ -144,8 +141,12 @@ impl ChainFinder {
         }
         ui.horizontal_wrapped(|ui| {
             go |= Button::text("Find a chain").lead().key("Enter").show(ui).clicked();
-            if self.answer.is_some() && Button::both(Icon::Undo, "Another").show(ui).clicked() {
-                self.seed = self.seed.wrapping_add(1);
+            if go {
+                self.seed = None;
+            }
+            let seed = self.answer.as_ref().map(|answer| answer.seed);
+            if let Some(seed) = seed.filter(|_| Button::both(Icon::Undo, "Another").show(ui).clicked()) {
+                self.seed = Some(seed.wrapping_add(1));
                 go = true;
             }
             let text = if self.more { "Fewer limits" } else { "More limits" };
@@ -222,18 +223,12 @@ impl ChainFinder {
             syllables: (self.syllables > 0).then_some(self.syllables..=self.syllables),
             ..Limits::default()
         };
-        let parts = |text: &str| {
-            let parts = text
-                .split(|c: char| c.is_whitespace() || c == ',')
-                .filter(|p| !p.is_empty());
-            parts.map(str::to_owned).collect::<Vec<_>>()
-        };
-        for sound in parts(&self.sounds) {
-            limits
-                .sounds
-                .push(sound.parse::<Unit>().map_err(|e| format!("Only the sounds: {e}"))?);
+        if !self.sounds.trim().is_empty() {
+            limits.sounds = typed::units(&self.sounds).map_err(|e| format!("Only the sounds: {e}"))?;
         }
-        limits.spellings = parts(&self.spellings.to_lowercase());
+        if !self.spellings.trim().is_empty() {
+            limits.spellings = typed::spellings(&self.spellings).map_err(|e| format!("Only the spellings: {e}"))?;
+        }
         match self.practise {
             Practise::Anything => {}
             Practise::Vowels => limits.vowels = true,
@@ -253,20 +248,17 @@ impl ChainFinder {
             Err(line) => return self.wrong = Some(line),
         };
         let word = |text: &str| Some(text.trim().to_owned()).filter(|w| !w.is_empty());
-        let (from, to) = match (word(&self.from), word(&self.to)) {
-            // A last word alone: the chain starts there.
-            (None, Some(to)) => (Some(to), None),
-            ends => ends,
+        let (from, to) = (word(&self.from), word(&self.to));
+        let shortest = from.is_some() && to.is_some() && !self.exactly;
+        let request = ChainRequest {
+            words: (!shortest).then_some(self.words),
+            seed: self.seed,
+            from,
+            to,
+            limits,
         };
-        let (words, exactly, seed) = (self.words, self.exactly, self.seed);
         self.asking = Some(Later::start(&shared.ctx, "Looking for a chain", move |_| {
-            let answer = match (from.as_deref(), to.as_deref()) {
-                (Some(from), Some(to)) if exactly => made.graph.exact(from, to, words, &limits, seed),
-                // The first answer takes the commonest words, each further one draws.
-                (Some(from), Some(to)) => made.graph.shortest(from, to, &limits, seed - 1),
-                (from, _) => made.graph.practice(from, words, &limits, seed),
-            };
-            (answer, made.graph.rules().clone())
+            request.answer(&made.graph)
         }));
     }
 
@@ -276,15 +268,16 @@ impl ChainFinder {
         };
         self.asking = None;
         match outcome {
-            Ending::Done((answer, rules)) => self.answer = Some((answer, rules)),
+            Ending::Done(answer) => self.answer = Some(answer),
             Ending::Cancelled => {}
             Ending::Failed => self.wrong = Some("The program itself failed at this; please report it.".into()),
         }
     }
 }
 
-fn show_answer(ui: &mut Ui, answer: &Answer, rules: &Rules) -> Option<Found> {
-    let chain = match answer {
+fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<Found> {
+    let rules = &answer.rules;
+    let chain = match &answer.found {
         Ok(chain) => chain,
         Err(none) => {
             let why = none.why.to_string();

@@ -7,6 +7,7 @@ use super::super::icons::Icon;
 use super::super::parts::{self, Button};
 use super::super::theme::{bold_font, palette};
 use super::{Found, chain};
+use crate::ask::parts::sums;
 use crate::plan::{Content, Item, PlanWord};
 
 /// The part that was chosen.
@@ -68,9 +69,7 @@ impl SumFinder {
 
 impl Chosen {
     fn new(part: &'static Part) -> Chosen {
-        // Every sum of the table makes a word; the tests of the data hold it.
-        let sums = part.sums.iter().filter_map(|text| Sum::read(text));
-        let rows: Vec<Row> = sums.map(Row::new).collect();
+        let rows: Vec<Row> = sums(part).map(Row::new).collect();
         let written = rows.iter().map(|r| format!("{} = {}", r.sum, r.word));
         let item = Item {
             title: format!("{}: {}", part.form, part.meaning),

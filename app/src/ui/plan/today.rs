@@ -11,7 +11,7 @@ use super::super::to_print::ToPrint;
 use super::words::Known;
 use super::{Found, rows};
 use crate::plan::{Content, Item, Plan};
-use crate::sentences;
+use crate::ask::dictation::{self, DictationRequest};
 
 /// Changes that can be taken back.
 const MOST_BACK: usize = 100;
@@ -306,8 +306,13 @@ impl Today {
         };
         let words: Vec<&str> = words.iter().map(|w| w.spelling.as_str()).collect();
         let count = words.len().div_ceil(2).clamp(2, MOST_SENTENCES);
-        let made = sentences::made(&words, count, sentences.len() as u64, block);
-        let told = sentences::without(&made).unwrap_or_else(|| "Read them through before you use them.".to_owned());
+        let request = DictationRequest {
+            words: &words,
+            sentences: count,
+            seed: sentences.len() as u64,
+        };
+        let made = request.answer(block);
+        let told = dictation::without(&made).unwrap_or_else(|| "Read them through before you use them.".to_owned());
         shared.say(told);
         self.change(|plan| {
             if let Content::Dictation { sentences, .. } = &mut plan.items[number].content {

@@ -128,10 +128,11 @@ impl Saving {
         };
         let work = move |_: &_| {
             handover::outside(&folder, &path).map_err(|e| e.to_string())?;
-            match html.filter(|_| report::is_html(&path)) {
+            let written = match html.filter(|_| report::is_html(&path)) {
                 Some(html) => save::write(&path, html().as_bytes(), access, replace).map(|()| vec![path]),
                 None => save::save(&sheet, &path, access, replace),
-            }
+            };
+            written.map_err(|why| why.to_string())
         };
         self.writing = Some(Later::start(&shared.ctx, "Saving", work));
     }

@@ -8,9 +8,26 @@ use soundbead_data::sentence::{self, Made, Sentence};
 /// How often others are made in the place of those that had a blocked word.
 const TURNS: u64 = 8;
 
-/// Makes up to `count` sentences as [`sentence::sentences`] does, none of them with a word that `block` keeps out, unless it
-/// is among the given ones.
-pub fn made(words: &[&str], count: usize, seed: u64, block: &BlockList) -> Made {
+/// Sentences made of a dictation's words.
+#[derive(Clone, Copy, Debug)]
+pub struct DictationRequest<'a> {
+    /// The words to be dictated.
+    pub words: &'a [&'a str],
+    /// How many sentences; at most [`sentence::MOST`].
+    pub sentences: usize,
+    /// Others for each seed.
+    pub seed: u64,
+}
+
+impl DictationRequest<'_> {
+    /// Makes the sentences as [`sentence::sentences`] does, none of them with a word that `block` keeps out, unless it is
+    /// among the given ones.
+    pub fn answer(&self, block: &BlockList) -> Made {
+        made(self.words, self.sentences, self.seed, block)
+    }
+}
+
+fn made(words: &[&str], count: usize, seed: u64, block: &BlockList) -> Made {
     let given: HashSet<String> = words.iter().map(|w| w.trim().to_lowercase()).collect();
     let fit = |s: &Sentence| {
         let text = s.text.to_lowercase();
