@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::{fmt, io};
 
-use crate::storage;
+use crate::{storage, visible};
 
 /// What went wrong, by whose hand it can be mended.
 #[derive(Debug)]
@@ -51,9 +51,11 @@ pub fn unusable(path: &Path, what: &str, e: &io::Error) -> Fault {
     Fault::input(format_args!("{}: {what}: {}", path.display(), storage::why(e)))
 }
 
-/// The text without line breaks or other control characters, which could break a terminal.
+/// The text without line breaks or other control characters, which could break a terminal; other characters that cannot
+/// be seen get a visible sign.
 pub fn one_line(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    let spaced: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    visible::signs(&spaced).into_owned()
 }
 
 /// The name among `known` that `name` was most likely meant to be, if one is near.

@@ -45,4 +45,5 @@ mod strip;
 mod target;
 mod typed;
 pub mod ui;
+mod visible;
 pub mod wording;

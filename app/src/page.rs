@@ -2,6 +2,8 @@
 
 use std::io::{self, BufWriter, IsTerminal, Write};
 
+use crate::visible;
+
 /// Standard output, and what may be used on it.
 pub struct Page {
     out: BufWriter<Box<dyn Write>>,
@@ -13,6 +15,41 @@ pub struct Page {
 
 /// Columns that every line for people fits in.
 pub const WIDTH: usize = 80;
+
+/// For each tone, the sign that stands for its beginning in a line, and the code by which a terminal shows it (ECMA-48,
+/// SGR: 1 bold, 2 faint, 32 green, 33 yellow). The signs are noncharacters, which Unicode keeps for use inside programs:
+/// the codes themselves are written at the very last, when every escape that came from elsewhere has become visible.
+const TONES: [(char, &str); 4] = [
+    ('\u{fdd0}', "\x1b[1m"),
+    ('\u{fdd1}', "\x1b[32m"),
+    ('\u{fdd2}', "\x1b[33m"),
+    ('\u{fdd3}', "\x1b[2m"),
+];
+/// The end of any tone.
+const END: char = '\u{fdd4}';
+/// The code that ends it.
+const PLAIN: &str = "\x1b[0m";
+
+/// The line with the codes of its tones. A line ends as plain as it began.
+fn coloured(line: &str) -> String {
+    let mut out = String::with_capacity(line.len());
+    let mut open = false;
+    for c in line.chars() {
+        if c == END {
+            out.push_str(PLAIN);
+            open = false;
+        } else if let Some((_, code)) = TONES.iter().find(|(mark, _)| *mark == c) {
+            out.push_str(code);
+            open = true;
+        } else {
+            out.push(c);
+        }
+    }
+    if open {
+        out.push_str(PLAIN);
+    }
+    out
+}
 
 /// How a piece of text is to stand out.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -65,22 +102,19 @@ impl Page {
         if !self.colour {
             return text.to_owned();
         }
-        let code = match tone {
-            Tone::Strong => "1",
-            Tone::Good => "32",
-            Tone::Other => "33",
-            Tone::Quiet => "2",
-        };
-        format!("\x1b[{code}m{text}\x1b[0m")
+        let mark = TONES[tone as usize].0;
+        format!("{mark}{text}{END}")
     }
 
-    /// One line; what ASCII cannot show is written in its place when the terminal knows no more.
+    /// One line. What cannot be seen gets a visible sign, and what ASCII cannot show is written in its place when the
+    /// terminal knows no more.
     pub fn line(&mut self, text: &str) -> io::Result<()> {
-        if self.unicode {
-            writeln!(self.out, "{}", text.trim_end())
-        } else {
-            writeln!(self.out, "{}", ascii(text.trim_end()))
-        }
+        let text = visible::signs(text.trim_end());
+        let text = match self.unicode {
+            true => text.into_owned(),
+            false => ascii(&text),
+        };
+        writeln!(self.out, "{}", coloured(&text))
     }
 
     /// A paragraph, folded to the page's width and set in by `indent` columns.
@@ -93,7 +127,7 @@ impl Page {
 
     /// One line of JSON, whatever the terminal.
     pub fn json(&mut self, value: &impl serde::Serialize) -> io::Result<()> {
-        serde_json::to_writer(&mut self.out, value)?;
+        visible::json(&mut self.out, value)?;
         writeln!(self.out)
     }
 
@@ -133,7 +167,10 @@ fn ascii(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
-            c if c.is_ascii() => out.push(c),
+            c if c.is_ascii() || c == END || TONES.iter().any(|(mark, _)| *mark == c) => out.push(c),
+            '\u{2421}' => out.push_str("^?"),
+            // The pictures of controls, as they are typed: ^[ for escape.
+            '\u{2400}'..='\u{241f}' => out.extend(['^', char::from(c as u8 + b'@')]),
             '…' => out.push_str("..."),
             '–' | '—' | '─' => out.push('-'),
             '·' => out.push('.'),
@@ -156,7 +193,8 @@ fn ascii(text: &str) -> String {
 
 /// Columns that the text takes: marks that are set over a letter (the tie of an affricate in IPA) take none.
 pub fn columns(text: &str) -> usize {
-    text.chars().filter(|c| !('\u{300}'..='\u{36f}').contains(c)).count()
+    let bare = |c: &char| !('\u{300}'..='\u{36f}').contains(c) && !('\u{fdd0}'..=END).contains(c);
+    text.chars().filter(bare).count()
 }
 
 /// The text with spaces after it up to `width` columns.
@@ -200,6 +238,18 @@ mod tests {
         let lines = fold(text, 11);
         assert!(lines.iter().all(|l| l.chars().count() <= 11), "{lines:?}");
         assert_eq!(lines.join(" "), text);
+    }
+
+    #[test]
+    fn a_tone_is_written_and_an_escape_from_elsewhere_is_not() {
+        let page = Page {
+            colour: true,
+            ..Page::plain(true)
+        };
+        let line = visible::signs(&page.tone(Tone::Good, "a\u{1b}[2Jb")).into_owned();
+        assert_eq!(coloured(&line), "\u{1b}[32ma␛[2Jb\u{1b}[0m");
+        assert_eq!(coloured("a\u{fdd0}b"), "a\u{1b}[1mb\u{1b}[0m");
+        assert_eq!(ascii("a␛[2J␡"), "a^[[2J^?");
     }
 
     #[test]

@@ -140,7 +140,7 @@ fn said(entry: &Entry, stress: Option<u8>) -> Group {
 }
 
 fn no_sound(found: &str) -> String {
-    format!("`{found}` is no sound; write sounds in ARPAbet (P IH G), as p-ih-g or as /pɪɡ/")
+    format!("`{found}` is not an ARPAbet sound; write sounds as P IH G, p-ih-g or /pɪɡ/")
 }
 
 /// Signs that are typed for those of the inventory.

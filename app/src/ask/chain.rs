@@ -82,10 +82,17 @@ mod tests {
             chain.steps.iter().map(|s| s.word.clone()).collect()
         };
         let between = ends(Some("pig"), Some("peg")).answer(&graph);
-        assert_eq!((words(&between), between.seed), (vec!["pig".to_owned(), "peg".to_owned()], 0));
+        assert_eq!(
+            (words(&between), between.seed),
+            (vec!["pig".to_owned(), "peg".to_owned()], 0)
+        );
         let practice = ends(Some("pig"), None).answer(&graph);
         assert_eq!(words(&practice).len(), USUAL);
-        let again = ChainRequest { seed: Some(practice.seed), ..ends(Some("pig"), None) }.answer(&graph);
+        let again = ChainRequest {
+            seed: Some(practice.seed),
+            ..ends(Some("pig"), None)
+        }
+        .answer(&graph);
         assert_eq!(words(&again), words(&practice));
         let last_alone = ends(None, Some("pig")).answer(&graph);
         assert_eq!(words(&last_alone)[0], "pig");

@@ -37,7 +37,11 @@ pub fn named(name: &str) -> Result<SortNamed, String> {
         let known = || names().map(|(name, _)| name);
         let hint = nearest(&wanted, known()).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
         let all: Vec<&str> = known().collect();
-        format!("there is no sort `{}`{hint}; there are: {}", one_line(name), all.join(", "))
+        format!(
+            "there is no sort `{}`{hint}; there are: {}",
+            one_line(name),
+            all.join(", ")
+        )
     })
 }
 
@@ -66,8 +70,15 @@ impl MembersRequest<'_> {
         };
         let all: Vec<&Member> = members.iter().filter(fits).collect();
         // A column is never empty for want of further words.
-        let handfuls = all.len().min(HANDFULS.saturating_mul(self.most)).div_ceil(self.most.max(1)).max(1);
-        all.into_iter().skip(self.turn % handfuls * self.most).take(self.most).collect()
+        let handfuls = all
+            .len()
+            .min(HANDFULS.saturating_mul(self.most))
+            .div_ceil(self.most.max(1))
+            .max(1);
+        all.into_iter()
+            .skip(self.turn % handfuls * self.most)
+            .take(self.most)
+            .collect()
     }
 }
 

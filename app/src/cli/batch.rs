@@ -14,9 +14,10 @@ use super::{options, values};
 use crate::ask::ear::SteadyEar;
 use crate::ask::line::{self, Reply, Setting, Unusable};
 use crate::clips::Clips;
-use crate::fault::{Fault, unusable};
+use crate::fault::{Fault, one_line, unusable};
 use crate::manifest::{Line, Lines};
 use crate::page::Page;
+use crate::say::many;
 use crate::store;
 
 /// Most threads that may be asked for.
@@ -176,7 +177,10 @@ fn work(mut ear: SteadyEar, setting: &Setting, jobs: &Mutex<Receiver<Job>>) {
         // A fault of the program on one line must not take the answers to the others with it.
         let made = ear.ask(|ear| line::reply(ear, setting, &line));
         let made = made.unwrap_or_else(|_| {
-            let error = format!("line {}: the program itself failed on this line; please report it", line.number);
+            let error = format!(
+                "line {}: the program itself failed on this line; please report it",
+                line.number
+            );
             Reply::Error(Unusable { id: line.id, error })
         });
         // The main thread may have stopped listening (a closed pipe): the reply is then of no use to anyone.
@@ -221,9 +225,9 @@ impl Progress {
             let bad = self.bad;
             let _ = writeln!(
                 io::stderr(),
-                "soundbead: {}: {} lines answered, {bad} of them with an error",
-                name.display(),
-                self.done
+                "soundbead: {}: {} answered, {bad} of them with an error",
+                one_line(&name.display().to_string()),
+                many(self.done, "line")
             );
         }
     }

@@ -71,7 +71,12 @@ impl BoxesArgs {
 
 /// The answer for one word, or what is wrong with it.
 fn object(word: &str, rules: &Rules, own: &Overrides) -> Value {
-    let BoxesAnswer { word, said, units, boxes } = match (BoxesRequest { word, rules }).answer(own) {
+    let BoxesAnswer {
+        word,
+        said,
+        units,
+        boxes,
+    } = match (BoxesRequest { word, rules }).answer(own) {
         Ok(answer) => answer,
         Err(error) => return json!(Unusable { id: word.into(), error }),
     };
@@ -98,7 +103,14 @@ fn show(page: &mut Page, answers: &[BoxesAnswer], rules: &Rules) -> Result<(), F
         Some(boxes) => boxes.iter().map(|b| b.letters.as_str()).collect::<Vec<_>>().join(" │ "),
         None => "letters not tied to sounds".to_owned(),
     };
-    let sounds = |answer: &BoxesAnswer| answer.units.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
+    let sounds = |answer: &BoxesAnswer| {
+        answer
+            .units
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
     let rows = answers.iter().map(|a| (&a.word, a.units.len(), letters(a), sounds(a)));
     let rows: Vec<_> = rows.collect();
     let widest = rows.iter().map(|(found, ..)| found.spelling.len()).max().unwrap_or(0);

@@ -88,7 +88,12 @@ impl CountArgs {
         let name = self.audio.to_string_lossy();
         let judgement = hearing.answer(&mut ear()?, &cut.recording);
         let judgement = judgement.map_err(|e| Fault::input(format_args!("{name}: {e}")))?;
-        let Hearing { target, source, speaking, rules } = hearing;
+        let Hearing {
+            target,
+            source,
+            speaking,
+            rules,
+        } = hearing;
         if let (Some(kept), Some(target), Some(word)) = (&mut kept, target, word) {
             let attempt = NewAttempt {
                 word,

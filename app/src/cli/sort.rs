@@ -66,7 +66,9 @@ impl SortArgs {
         };
         let named = asked::named(name).map_err(Fault::input)?;
         if matches!(named, SortNamed::Ladders) && self.syllables.is_some() {
-            return Err(Fault::input("--syllables: the words of ladders have one syllable; leave it out"));
+            return Err(Fault::input(
+                "--syllables: the words of ladders have one syllable; leave it out",
+            ));
         }
         let corpus = Corpus::new(&store::word_list(chain::range(self.words.as_deref())?)?);
         match named {
@@ -137,7 +139,11 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Resul
     )?;
     page.line("")?;
     for column in &sorted.columns {
-        let words: Vec<&str> = args.shown(&column.members, USUAL).iter().map(|m| m.word.as_str()).collect();
+        let words: Vec<&str> = args
+            .shown(&column.members, USUAL)
+            .iter()
+            .map(|m| m.word.as_str())
+            .collect();
         let title = page.tone(Tone::Strong, &format!("{:7}", column.heading));
         page.line(&format!("  {title} {} of {}", column.members.len(), sorted.total()))?;
         page.paragraph(10, &words.join(" "))?;

@@ -3,13 +3,13 @@
 use std::io::{self, BufWriter, Write};
 use std::path::Path;
 
-use serde_json::{Value, json};
+use serde_json::json;
 
 use super::error::fault;
 use super::progress::Span;
 use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, Ruling};
-use crate::answer;
 use crate::storage::{Access, NewFile};
+use crate::{answer, visible};
 
 /// In which form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,12 +105,20 @@ fn csv(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Resu
     Ok(count)
 }
 
-/// One attempt's cells. Text that a spreadsheet would run as a formula gets an apostrophe before it.
+/// Signs with which a spreadsheet's formula begins, and their full-width twins (U+FF01 on), which some take for them.
+const FORMULA: [char; 10] = [
+    '=', '+', '-', '@', '\t', '\r', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}',
+];
+
+/// Text for a cell: what cannot be seen has a sign, and what a spreadsheet would run as a formula an apostrophe before it.
+fn cell(text: &str) -> String {
+    let shown = visible::signs(text);
+    let runs = text.trim_start_matches(visible::is_hidden).starts_with(FORMULA) || text.starts_with(FORMULA);
+    format!("{}{shown}", if runs { "'" } else { "" })
+}
+
+/// One attempt's cells.
 fn row(a: &Attempt) -> [String; COLUMNS.len()] {
-    let safe = |text: &str| {
-        let runs = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
-        format!("{}{text}", if runs { "'" } else { "" })
-    };
     let number = |n: Option<u16>| n.map_or(String::new(), |n| n.to_string());
     let names = |sounds: &[soundbead_data::Sound]| answer::names(sounds).join(" ");
     let rulings = |of: &dyn Fn(&Ruling) -> String| a.edits.rulings.iter().map(of).collect::<Vec<_>>().join("; ");
@@ -118,12 +126,12 @@ fn row(a: &Attempt) -> [String; COLUMNS.len()] {
         a.id.to_string(),
         a.day.to_string(),
         a.at.to_string(),
-        safe(&a.word),
+        cell(&a.word),
         names(&a.sounds),
-        safe(a.before.as_deref().unwrap_or_default()),
+        cell(a.before.as_deref().unwrap_or_default()),
         a.speaking.name().to_owned(),
         a.rules.to_string(),
-        safe(&a.model),
+        cell(&a.model),
         a.expected.to_string(),
         number(a.edits.child),
         number(a.heard),
@@ -132,7 +140,7 @@ fn row(a: &Attempt) -> [String; COLUMNS.len()] {
         rulings(&|r| r.verdict.name().to_owned()),
         rulings(&|r| r.by.name().to_owned()),
         rulings(&|r| names(&r.sounds)).trim_matches([';', ' ']).to_owned(),
-        safe(&a.edits.letters.join(" ")),
+        cell(&a.edits.letters.join(" ")),
         a.edits.pointed.as_ref().map_or(String::new(), |p| p.right.to_string()),
         a.recording.map_or(String::new(), |r| r.to_string()),
     ]
@@ -143,7 +151,7 @@ fn json(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Res
         .learner(learner)?
         .ok_or_else(|| NotebookError::refused("no such learner"))?;
     let mut put = |text: &str| to.write_all(text.as_bytes()).map_err(unwritable);
-    let value = |v: &Value| v.to_string();
+    let value = visible::json_text;
     put(&format!("{{\"learner\":{},\n\"attempts\":[", value(&json!(who))))?;
     let mut first = true;
     let count = each(notebook, learner, span, |a| {
@@ -164,4 +172,29 @@ fn json(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Res
         value(&json!(vowels))
     ))?;
     Ok(count)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::cell;
+
+    #[test]
+    fn what_a_spreadsheet_would_run_is_marked_as_text() {
+        for text in [
+            "=1+1",
+            "+1",
+            "-1",
+            "@x",
+            "\u{ff1d}1",
+            "\u{ff0b}1",
+            "\u{ff0d}1",
+            "\u{ff20}x",
+            "\u{200b}=1",
+            "\t=1",
+        ] {
+            assert!(cell(text).starts_with('\''), "{text:?}: {}", cell(text));
+        }
+        assert_eq!(cell("sh ee p"), "sh ee p");
+        assert_eq!(cell("a\u{1b}[2J\u{202e}"), "a␛[2J<U+202E>");
+    }
 }

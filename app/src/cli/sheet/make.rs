@@ -9,10 +9,10 @@ use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
 use super::{SheetArgs, WHOLE};
-use crate::cli::sounds;
 use crate::ask::chain::ChainRequest;
 use crate::ask::dictation::{self, DictationRequest};
 use crate::ask::sort::{SortNamed, for_a_sheet, named};
+use crate::cli::sounds;
 use crate::fault::{Fault, one_line};
 use crate::plan::{Content, Item, Plan, PlanWord};
 use crate::sheet::sort::{self, Column};

@@ -10,8 +10,8 @@ use super::super::shared::{Shared, Undo};
 use super::super::to_print::ToPrint;
 use super::words::Known;
 use super::{Found, rows};
-use crate::plan::{Content, Item, Plan};
 use crate::ask::dictation::{self, DictationRequest};
+use crate::plan::{Content, Item, Plan};
 
 /// Changes that can be taken back.
 const MOST_BACK: usize = 100;
