@@ -200,7 +200,7 @@ pub struct Placed {
     pub evidence: f32,
     /// The probability, 0 to 1, that a trained listener would call this sound right. None where that is not known: without a
     /// target, for words drawn out or said sound by sound, and in judgements kept before it was told.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<f32>,
 }
 

@@ -160,7 +160,11 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Resul
     for held in &sorted.rules {
         page.line("")?;
         page.paragraph(2, &told(held))?;
-        let exceptions: Vec<&str> = args.shown(&held.exceptions, USUAL).iter().map(|m| m.word.as_str()).collect();
+        let exceptions: Vec<&str> = args
+            .shown(&held.exceptions, USUAL)
+            .iter()
+            .map(|m| m.word.as_str())
+            .collect();
         if !exceptions.is_empty() {
             let more = if held.exceptions.len() > exceptions.len() {
                 " ..."

@@ -8,7 +8,7 @@ use soundbead_data::spelling::LetterBox;
 use soundbead_data::surprise::{self, Surprise};
 use soundbead_data::syllable::{self, Fire, Syllable};
 use soundbead_data::which;
-use soundbead_data::word::{self, Source, Word};
+use soundbead_data::word::{Source, Word};
 use soundbead_data::{Rules, Sound};
 
 use super::{options, values};

@@ -140,7 +140,11 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overr
         Ok(Column {
             heading: column.heading.clone(),
             when: String::new(),
-            words: spell_all(&for_a_sheet(&column.members, most.unwrap_or(usize::MAX)), &about.rules, own)?,
+            words: spell_all(
+                &for_a_sheet(&column.members, most.unwrap_or(usize::MAX)),
+                &about.rules,
+                own,
+            )?,
         })
     };
     let filled = picked.iter().filter(|c| !c.members.is_empty());
