@@ -9,8 +9,8 @@
 //! ```
 //! use soundbead_data::sentence::sentences;
 //!
-//! let made = sentences(&["fox", "duck", "hopped", "itch", "Snorb"], 3, 7);
-//! assert_eq!(made.sentences.len(), 3);
+//! let made = sentences(&["fox", "duck", "hopped", "itch", "Snorb"], 4, 7);
+//! assert_eq!(made.sentences.len(), 4);
 //! assert!(made.sentences[0].text.ends_with('.') && !made.sentences[0].uses.is_empty());
 //! assert_eq!(made.left_out, ["Snorb"]);
 //! assert!(made.unused.is_empty());
