@@ -279,6 +279,57 @@ fn a_passphrase_locks_it() {
 }
 
 #[test]
+fn a_locked_archive_that_asks_for_much_work_is_refused_before_any() {
+    // The header of a passphrase file (age-encryption.org/v1), asking for 8 GiB, and one of stanzas without end.
+    let (salt, key) = ("m".repeat(22), "I".repeat(43));
+    let costly = format!("age-encryption.org/v1\n-> scrypt {salt} 23\n{key}\n--- {key}\n0123456789abcdef");
+    let endless = format!("age-encryption.org/v1\n{}", "-> x a\n\n".repeat(20_000));
+    for (text, why) in [(costly, "too long"), (endless, "another way")] {
+        let path = common::file(&scratch("handover"), "costly.soundbead", text.as_bytes());
+        let fault = consultants()
+            .take_in(&path, Some("damson"), &go_on)
+            .unwrap_err()
+            .to_string();
+        assert!(fault.contains(why), "{fault}");
+    }
+}
+
+/// Nothing in clear is ever in the notebook's folder while a locked archive is written: a program that is ended then
+/// leaves none.
+#[test]
+fn a_locked_export_writes_nothing_in_clear() {
+    let (mut parent, learner) = parents();
+    let own = fresh("streamed");
+    std::fs::create_dir_all(&own).unwrap();
+    let path = own.join("juno.soundbead");
+    let what = Handover {
+        passphrase: Some("damson row nine".into()),
+        ..whole()
+    };
+    let folder = parent.folder().to_owned();
+    let before = files(&folder);
+    let look = |_: f32| {
+        for file in files(&own) {
+            let start = std::fs::read(&file).unwrap();
+            assert!(
+                start.is_empty() || start.starts_with(b"age-encryption.org"),
+                "{}",
+                file.display()
+            );
+        }
+        assert_eq!(files(&folder), before);
+        true
+    };
+    parent.hand_over(learner, &what, &path, &look).unwrap();
+    assert!(
+        consultants()
+            .take_in(&path, Some("damson row nine"), &go_on)
+            .unwrap()
+            .new
+    );
+}
+
+#[test]
 fn work_that_is_stopped_changes_nothing() {
     let (mut parent, learner) = parents();
     let path = fresh("stopped").with_extension("soundbead");
@@ -296,6 +347,19 @@ fn work_that_is_stopped_changes_nothing() {
             .to_string()
             .contains("own folder")
     );
+}
+
+/// Every file under a folder, by name.
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let (mut open, mut all) = (vec![folder.to_owned()], Vec::new());
+    while let Some(path) = open.pop() {
+        match std::fs::read_dir(&path) {
+            Ok(list) => open.extend(list.map(|e| e.unwrap().path())),
+            Err(_) => all.push(path),
+        }
+    }
+    all.sort();
+    all
 }
 
 /// Nothing was taken in: no learner, no recording, no file left of the unpacking.

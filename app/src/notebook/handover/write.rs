@@ -2,43 +2,44 @@
 
 use std::collections::{BTreeSet, HashSet};
 use std::fs::File;
-use std::io::{self, BufReader, BufWriter, Read, Seek, Write};
+use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::path::Path;
 
 use rusqlite::Connection;
 use sha2::{Digest, Sha256};
-use zip::write::SimpleFileOptions;
+use zip::write::{SimpleFileOptions, StreamWriter};
 use zip::{CompressionMethod, ZipWriter};
 
 use super::super::error::fault;
 use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, recording};
 use super::manifest::{ArchiveMember, FORMAT, Manifest, VERSION};
-use super::{Handover, Progress, Staging, WrittenArchive, cancelled, lock, wire};
-use crate::storage::{self, Access, NewFile};
+use super::{Handover, Progress, WrittenArchive, cancelled, lock, wire};
+use crate::storage::{Access, NewFile};
 
 /// Writes the archive; see [`Notebook::hand_over`].
 pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
     let new = NewFile::begin(to, Access::Private).map_err(fault(to))?;
-    let Some(passphrase) = &what.passphrase else {
-        let (file, written) = zip(notebook, id, what, new, progress)?;
-        file.put().map_err(fault(to))?;
-        return Ok(written);
+    let new = BufWriter::new(new);
+    let (file, written) = match &what.passphrase {
+        None => zip(notebook, id, what, new, progress)?,
+        Some(passphrase) => {
+            // What goes through the lock is nowhere in clear, so nothing is left of an export that is ended half way.
+            let (locked, written) = zip(notebook, id, what, lock::locking(new, passphrase)?, progress)?;
+            (locked.finish().map_err(|e| unwritable(&e))?, written)
+        }
     };
-    let staging = Staging::new(&notebook.folder)?;
-    let plain = staging.0.join("archive.zip");
-    let scratch = storage::scratch(&plain).map_err(fault(&plain))?;
-    let (_, written) = zip(notebook, id, what, scratch, progress)?;
-    lock::lock(&plain, new, to, passphrase)?;
+    let file = file.into_inner().map_err(|e| unwritable(&e))?;
+    file.put().map_err(fault(to))?;
     Ok(written)
 }
 
 /// The archive being written, and what its manifest will say.
-struct Archive<W: Write + Seek> {
-    zip: ZipWriter<W>,
+struct Archive<W: Write> {
+    zip: ZipWriter<StreamWriter<W>>,
     members: Vec<ArchiveMember>,
 }
 
-impl<W: Write + Seek> Archive<W> {
+impl<W: Write> Archive<W> {
     /// Writes one member with `fill`, and notes its length and sum.
     fn member<T>(&mut self, name: &str, fill: impl FnOnce(&mut dyn Write) -> Result<T>) -> Result<T> {
         let options = SimpleFileOptions::default()
@@ -81,12 +82,13 @@ impl<W: Write> Write for Summed<'_, W> {
     }
 }
 
-fn unwritable(e: &dyn std::fmt::Display) -> NotebookError {
+/// The fault for an archive that could not be written.
+pub fn unwritable(e: &dyn std::fmt::Display) -> NotebookError {
     NotebookError::refused(format_args!("the archive cannot be written: {e}"))
 }
 
-/// Writes the archive, not locked, into `file`; gives it back.
-fn zip<W: Write + Seek>(
+/// Writes the archive into `file`, from its beginning to its end; gives it back.
+fn zip<W: Write>(
     notebook: &Notebook,
     id: Id,
     what: &Handover,
@@ -94,7 +96,7 @@ fn zip<W: Write + Seek>(
     progress: Progress,
 ) -> Result<(W, WrittenArchive)> {
     let mut archive = Archive {
-        zip: ZipWriter::new(BufWriter::new(file)),
+        zip: ZipWriter::new_stream(file),
         members: Vec::new(),
     };
     // One view of the notebook, whatever another program writes meanwhile.
@@ -116,8 +118,7 @@ fn zip<W: Write + Seek>(
             }
         }
     }
-    let file = finish(archive, id, what)?;
-    Ok((file.into_inner().map_err(|e| unwritable(&e))?, written))
+    Ok((finish(archive, id, what)?, written))
 }
 
 /// The name of a recording in an archive.
@@ -126,7 +127,7 @@ pub fn member_name(content: Content) -> String {
 }
 
 /// Writes every member that holds rows; gives the recordings of which they speak.
-fn rows<W: Write + Seek>(
+fn rows<W: Write>(
     db: &Connection,
     archive: &mut Archive<W>,
     id: Id,
@@ -173,7 +174,7 @@ fn sound(notebook: &Path, content: Content) -> Result<Option<Vec<u8>>> {
 }
 
 /// Writes the manifest, which comes last because it has the sums of all others, and ends the archive.
-fn finish<W: Write + Seek>(mut archive: Archive<W>, learner: Id, what: &Handover) -> Result<W> {
+fn finish<W: Write>(mut archive: Archive<W>, learner: Id, what: &Handover) -> Result<W> {
     let manifest = Manifest {
         format: FORMAT.to_owned(),
         version: VERSION,
@@ -185,5 +186,6 @@ fn finish<W: Write + Seek>(mut archive: Archive<W>, learner: Id, what: &Handover
         members: std::mem::take(&mut archive.members),
     };
     archive.member("manifest.json", |to| wire::line(to, &manifest))?;
-    archive.zip.finish().map_err(|e| unwritable(&e))
+    let stream = archive.zip.finish().map_err(|e| unwritable(&e))?;
+    Ok(stream.into_inner())
 }
