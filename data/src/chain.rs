@@ -27,16 +27,18 @@
 mod ask;
 mod change;
 mod graph;
+mod letters;
 mod limits;
 mod neighbours;
 mod search;
 mod unit;
 mod words;
 
-pub use ask::{Chain, Letters, NoChain, Step, Why};
+pub use ask::{Chain, NoChain, Step, Why};
 pub use change::{Change, Kind, Place, UnknownName, difference, difference_in_units};
 pub(crate) use graph::mix;
 pub use graph::{Graph, Spelled};
+pub use letters::Letters;
 pub use limits::{Limit, Limits};
 pub use neighbours::neighbouring_sounds;
 pub use unit::{Unit, units};

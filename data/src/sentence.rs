@@ -21,6 +21,7 @@ mod dice;
 mod fill;
 mod form;
 mod frame;
+mod sense;
 mod table;
 mod written;
 
@@ -28,7 +29,8 @@ use std::collections::HashSet;
 
 use dice::Dice;
 use fill::{Built, fill};
-use table::{Table, Word};
+use sense::Word;
+use table::Table;
 use written::Collection;
 
 /// Most sentences that are made at a time.

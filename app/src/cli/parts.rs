@@ -112,7 +112,7 @@ fn in_pieces(page: &mut Page, apart: &Apart, family: &[&str]) -> std::io::Result
             page.paragraph(2, &format!("{}: {} ({})", part.form, part.meaning, part.origin))?;
         }
     }
-    if let Some(sum) = Sum::of(apart) {
+    if let Some(sum) = apart.put_together() {
         page.paragraph(2, &sum.changes().join("; "))?;
     }
     if !family.is_empty() {
@@ -134,7 +134,7 @@ fn taken(apart: &Apart, family: &[&str]) -> Value {
             "origin": p.part.map(|part| part.origin.to_string()),
         })
     };
-    let changes = Sum::of(apart).map(|sum| sum.changes());
+    let changes = apart.put_together().map(|sum| sum.changes());
     json!({
         "word": apart.word, "sum": apart.sum(), "parts": apart.pieces.iter().map(piece).collect::<Value>(),
         "changes": changes, "family": family,

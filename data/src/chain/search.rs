@@ -3,8 +3,8 @@
 use std::cell::RefCell;
 use std::collections::{HashMap, VecDeque};
 
-use super::ask::{letters, over_units};
 use super::graph::{Edge, Graph, Spelled, mix, ways};
+use super::letters::{letters, over_units};
 use super::limits::Limits;
 use super::words::listed;
 use super::{Unit, difference_in_units};

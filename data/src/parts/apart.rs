@@ -7,8 +7,8 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use super::Join;
 use super::table::{INDEX, Origin, Part};
+use super::{Join, Sum};
 use crate::chain::{BlockList, common};
 use crate::lexicon;
 use crate::sound::Sound;
@@ -53,6 +53,11 @@ impl Apart {
         texts.join("+")
     }
 
+    /// Its parts put together again; `None` when it has one part alone.
+    pub fn put_together(&self) -> Option<Sum> {
+        (!self.is_one()).then(|| Sum::read(&self.sum())).flatten()
+    }
+
     /// Whether the word is one part alone.
     pub fn is_one(&self) -> bool {
         self.pieces.len() == 1
@@ -91,7 +96,7 @@ impl Ending {
 /// The likeliest spelling of a base with an ending that begins with a vowel.
 fn spelled(base: &str, form: &str) -> String {
     let text = format!("{base}+{form}");
-    super::Sum::read(&text).map_or_else(|| format!("{base}{form}"), |sum| sum.word)
+    Sum::read(&text).map_or_else(|| format!("{base}{form}"), |sum| sum.word)
 }
 
 /// The word that `word` is made from by one ending, and that ending; `None` where it is made otherwise or not at all.

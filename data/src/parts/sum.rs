@@ -2,7 +2,6 @@
 
 use std::fmt;
 
-use super::Apart;
 use super::heard::{self, Heard};
 use super::table::all;
 use crate::lexicon;
@@ -74,11 +73,6 @@ impl Sum {
             word,
             starts,
         })
-    }
-
-    /// The sum of a word that was taken apart; `None` when it has one part alone.
-    pub fn of(apart: &Apart) -> Option<Sum> {
-        (apart.pieces.len() > 1).then(|| Sum::read(&apart.sum())).flatten()
     }
 
     /// What happens to the letters where parts meet, then to the sounds of the base, each in a few words.

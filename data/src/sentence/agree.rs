@@ -1,7 +1,7 @@
 //! What goes with what: determiners, adjectives and verbs with their noun.
 
 use super::frame::{Frame, Role, Slot};
-use super::table::{Form, Number, Sense, Stands, Word};
+use super::sense::{Form, Number, Sense, Stands, Word};
 
 /// What a noun must be like so that the forced word can stand where it does.
 pub struct Asked<'a> {

@@ -4,7 +4,8 @@ use super::agree::{Asked, agrees, before, indefinite, was};
 use super::dice::Dice;
 use super::form::article;
 use super::frame::{Frame, Role, Slot};
-use super::table::{Form, Kind, Number, Sense, Stands, Table, Word, bits};
+use super::sense::{Form, Kind, Number, Sense, Stands, Word, bits};
+use super::table::Table;
 
 /// Fewest and most words of a sentence.
 const LENGTH: std::ops::RangeInclusive<usize> = 4..=12;

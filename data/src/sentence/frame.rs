@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::table::{Form, Number, Sense, Stands, Word, class_bits};
+use super::sense::{Form, Number, Sense, Stands, Word, class_bits};
 
 /// What a noun does in its frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
