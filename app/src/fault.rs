@@ -3,7 +3,19 @@
 use std::path::Path;
 use std::{fmt, io};
 
+use serde::Serialize;
+use serde_json::Value;
+
 use crate::{storage, visible};
+
+/// What stands in a list of questions and cannot be answered: one shape for every command.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Unusable {
+    /// What names the question: a manifest line's own id, otherwise the question as it was written.
+    pub id: Value,
+    /// What is wrong, in a line.
+    pub error: String,
+}
 
 /// What went wrong, by whose hand it can be mended.
 #[derive(Debug)]

@@ -6,8 +6,7 @@ use serde_json::{Map, Value};
 use soundbead_data::Sound;
 use soundbead_dsp::judgement::Speaking;
 
-use crate::ask::line::Unusable;
-use crate::fault::{nearest, one_line};
+use crate::fault::{Unusable, nearest, one_line};
 use crate::storage;
 use crate::typed;
 

@@ -12,7 +12,7 @@ use soundbead_dsp::judgement::{Judgement, Speaking};
 use super::ear::{CompareAnswer, CompareRequest, CountRequest};
 use crate::answer::{self, Answer, Rounded};
 use crate::clips::{Clips, Cut};
-use crate::fault::one_line;
+use crate::fault::{Unusable, one_line};
 use crate::manifest::{Choices, Line, Question, Wanted};
 use crate::settings;
 
@@ -62,15 +62,6 @@ impl Wrong {
     pub fn in_line(&self, line: &Line) -> String {
         one_line(&format!("line {}, field `{}`: {}", line.number, self.field, self.what))
     }
-}
-
-/// What stands in a list of questions and cannot be answered: one shape for every command.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Unusable {
-    /// What names the question: a manifest line's own id, otherwise the question as it was written.
-    pub id: Value,
-    /// What is wrong, in a line.
-    pub error: String,
 }
 
 /// The reply to one manifest line.

@@ -12,9 +12,9 @@ use clap::Args;
 
 use super::{options, values};
 use crate::ask::ear::SteadyEar;
-use crate::ask::line::{self, Reply, Setting, Unusable};
+use crate::ask::line::{self, Reply, Setting};
 use crate::clips::Clips;
-use crate::fault::{Fault, one_line, unusable};
+use crate::fault::{Fault, Unusable, one_line, unusable};
 use crate::manifest::{Line, Lines};
 use crate::page::Page;
 use crate::say::many;

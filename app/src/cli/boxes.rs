@@ -10,8 +10,7 @@ use soundbead_data::word::{Overrides, Source};
 use super::options;
 use crate::answer::names;
 use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
-use crate::ask::line::Unusable;
-use crate::fault::Fault;
+use crate::fault::{Fault, Unusable};
 use crate::page::{Page, Tone, pad};
 use crate::{links, list, shown, store};
 

@@ -1,6 +1,7 @@
 //! One word said once: what was asked, what was counted, what was heard, what people say of it.
 
 mod rows;
+mod rulings;
 
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};

@@ -6,6 +6,7 @@
 mod attempt;
 mod compare;
 mod hand;
+mod intent;
 mod keys;
 mod note;
 mod notes;

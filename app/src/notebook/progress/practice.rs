@@ -5,8 +5,8 @@ use soundbead_data::chain::{Graph, Limits};
 
 use super::cause::Cause;
 use super::pattern::{Claim, LEAST_ATTEMPTS, Pattern};
+use super::shape::AskedWord;
 use super::shape::WordShape;
-use super::tally::AskedWord;
 use super::whole::Progress;
 use super::wilson::Share;
 

@@ -7,8 +7,15 @@ use soundbead_data::spelling::{self, LetterBox};
 use soundbead_data::{Rules, Sound, syllable};
 
 use super::cause::Cause;
-use super::tally::AskedWord;
 use crate::say;
+
+/// A word with the sounds that were asked for.
+pub struct AskedWord {
+    /// The word.
+    pub word: String,
+    /// Its sounds.
+    pub sounds: Vec<Sound>,
+}
 
 /// A word under the rules by which it was counted.
 pub struct WordShape {

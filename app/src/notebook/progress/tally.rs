@@ -5,20 +5,12 @@ use std::collections::{HashMap, HashSet};
 
 use rusqlite::types::Value;
 use rusqlite::{Connection, params_from_iter};
-use soundbead_data::{Rules, Sound};
+use soundbead_data::Rules;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::{NotebookError, Result, code, counting, learner, time};
-use super::shape::WordShape;
+use super::shape::{AskedWord, WordShape};
 use super::span::Span;
-
-/// A word with the sounds that were asked for.
-pub struct AskedWord {
-    /// The word.
-    pub word: String,
-    /// Its sounds.
-    pub sounds: Vec<Sound>,
-}
 
 /// Attempts that are alike in all that is added up.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -2,8 +2,8 @@
 
 use egui::{RichText, Ui, vec2};
 
+use super::intent::Intent;
 use super::opened::Opened;
-use super::review::Intent;
 use super::timeline::called;
 use crate::notebook::{Author, Note, NoteBody, ShownAnswer};
 use crate::ui::parts::{self, Button};

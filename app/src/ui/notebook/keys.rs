@@ -2,7 +2,7 @@
 
 use egui::{Key, Modifiers, Ui};
 
-use super::review::Intent;
+use super::intent::Intent;
 use crate::ui::shared::Shared;
 use soundbead_dsp::judgement::Verdict;
 

@@ -6,6 +6,7 @@ use soundbead_dsp::judgement::Verdict;
 
 use super::attempt;
 use super::compare::Compare;
+use super::intent::Intent;
 use super::keys;
 use super::note::{Editor, Target};
 use super::opened::{self, Opened};
@@ -22,25 +23,6 @@ use crate::ui::shared::{Shared, Undo};
 
 /// Width of the list.
 const LIST: f32 = 452.0;
-
-/// What a person does.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Intent {
-    /// So many rows on.
-    Step(i64),
-    /// Play all of it, at this speed.
-    Play(f32),
-    /// Play a part, in seconds.
-    PlayPart(f32, f32),
-    /// Rule, with the sounds where they are told; or take the ruling back.
-    Rule(Option<Verdict>, Vec<Sound>),
-    /// Undo the last ruling.
-    Undo,
-    /// Write a note on the attempt, or stop.
-    Note,
-    /// Put the same word's attempts side by side, or stop.
-    Compare,
-}
 
 /// The review.
 pub struct Review {
