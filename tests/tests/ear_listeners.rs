@@ -13,8 +13,8 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Recording;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Speaking, Verdict};
-use soundbead_tests::measure::report::spread;
 use soundbead_tests::measure::speech::{self, Word, asked, parse};
+use soundbead_tests::measure::spread::spread;
 
 /// What the listeners marked in one word.
 #[derive(Deserialize)]

@@ -9,8 +9,8 @@ use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::Speaking;
 
-use super::report::{MeasuredModel, spread_by};
 use super::speech;
+use super::spread::{MeasuredModel, spread_by};
 use super::stored::{Measurement, Rows};
 
 /// A boundary may lie so far from the synthesiser's own, in seconds.

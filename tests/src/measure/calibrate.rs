@@ -16,8 +16,8 @@ use soundbead_dsp::ear::inside::{SHIPPED, Settings, seal};
 use soundbead_dsp::ear::{Ear, Evidence, ModelError};
 use soundbead_dsp::judgement::{Placed, Speaking};
 
-use super::report::spread_by;
 use super::speech::{self, Word, asked};
+use super::spread::spread_by;
 
 /// Shortest word taken out of the middle of a sentence, in samples: shorter ones are mostly swallowed (200 ms).
 const SHORTEST: usize = RATE as usize / 5;

@@ -12,8 +12,8 @@ use soundbead_dsp::audio::Source;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
-use super::report::spread_by;
 use super::speech::{self, Word, asked, parse};
+use super::spread::spread_by;
 use super::stored::{Measurement, Rows};
 
 /// Samples kept on each side of the list's times (25 ms).

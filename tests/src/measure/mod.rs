@@ -10,6 +10,7 @@ pub mod made;
 pub mod report;
 pub mod sorts;
 pub mod speech;
+pub mod spread;
 pub mod stored;
 pub mod teaching;
 pub mod writing;

@@ -6,7 +6,7 @@ use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::figure::{calibration_error, likeliest};
-use super::super::{made, report::spread};
+use super::super::{made, spread::spread};
 use super::{Case, Fold, asked, over};
 
 /// Of the words in sentences, one in so many is said sound by sound.

@@ -13,8 +13,8 @@ use soundbead_dsp::ear::inside::{Decision, Measures, RightCalibration, log_odds}
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::{self, Kind, Sample};
-use super::super::report::spread_by;
 use super::super::speech::{self, parse};
+use super::super::spread::spread_by;
 use super::{Neighbours, ear};
 
 /// One word in so many is asked about; slipped ones all are.
