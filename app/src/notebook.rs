@@ -33,6 +33,7 @@ pub mod handover;
 mod history;
 mod id;
 mod learner;
+mod naming;
 mod note;
 mod older;
 mod phrases;
@@ -44,6 +45,7 @@ mod session;
 mod time;
 mod undo;
 mod voice;
+pub(crate) mod writing;
 
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -64,6 +66,7 @@ pub use ruling::{Ruling, TakenBack};
 pub use session::{NewSession, Session};
 pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
+pub use writing::{Help, NewWriting, Readings, Writing, WritingFilter, WritingSource, course_day};
 
 use crate::storage::{self, Access};
 

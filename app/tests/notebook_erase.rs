@@ -5,7 +5,11 @@ mod common;
 use std::path::{Path, PathBuf};
 
 use common::scratch;
-use soundbead::notebook::{Author, NewAttempt, NewNote, NewSession, NoteBody, Notebook, On, VowelMeasure};
+use soundbead::notebook::{
+    Author, Edits, Help, Id, NewAttempt, NewNote, NewSession, NewWriting, NoteBody, Notebook, On, VowelMeasure,
+    WritingSource,
+};
+use soundbead_data::course::Choice;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 
@@ -65,6 +69,32 @@ fn attempt<'a>(word: &'a str, clip: &'a Clip) -> NewAttempt<'a> {
     }
 }
 
+/// Words that were written: in a dictation with a later try, taken back, in boxes; and what the parent says of a choice.
+fn write(notebook: &mut Notebook, learner: Id, session: Id, attempt: Id) {
+    let new = |word: &str, tried: &str| NewWriting {
+        session: Some(session),
+        word: word.into(),
+        tries: vec![tried.into()],
+        source: WritingSource::Dictation,
+        help: Help::None,
+        day: jiff::civil::date(2026, 11, 3),
+    };
+    // Enough of them that the table has pages to free.
+    let many = vec![new("quicksilver", "kwiksilvr"); 150];
+    let kept = notebook.keep_writings(learner, &many).unwrap();
+    notebook
+        .add_try(kept[0].id, Some("quiksilver"), Help::AfterFirst)
+        .unwrap();
+    notebook.add_try(kept[0].id, None, Help::None).unwrap();
+    let back = notebook
+        .keep_writing(learner, &new("hobgoblin", "hobgobbelin"))
+        .unwrap();
+    notebook.take_back_writing(back.id).unwrap();
+    let letters = |edits: &mut Edits| edits.letters = vec!["marigoald".into()];
+    notebook.edit(attempt, letters).unwrap();
+    notebook.name_choice(learner, Choice::Tion, Some(true)).unwrap();
+}
+
 #[test]
 fn no_byte_of_an_erased_learner_is_left_and_the_others_stay() {
     let folder = scratch("erase").join("home");
@@ -121,6 +151,7 @@ fn no_byte_of_an_erased_learner_is_left_and_the_others_stay() {
         recording: None,
     };
     notebook.keep_vowel(gone, &vowel).unwrap();
+    write(&mut notebook, gone, session, first.id);
     // A recording whose row was never made, as a crash leaves it.
     let stray = clip(3);
     let stray_path = folder.join("recordings/ff").join(format!("{}.wav", "ff".repeat(32)));
@@ -137,6 +168,13 @@ fn no_byte_of_an_erased_learner_is_left_and_the_others_stay() {
         "nightingale",
         "gooseberry",
         "kiwiberry",
+        "quicksilver",
+        "kwiksilvr",
+        "quiksilver",
+        "hobgoblin",
+        "hobgobbelin",
+        "marigoald",
+        Choice::Tion.name(),
     ];
     for text in texts {
         assert!(
@@ -148,6 +186,7 @@ fn no_byte_of_an_erased_learner_is_left_and_the_others_stay() {
 
     let erased = notebook.erase(gone).unwrap();
     assert_eq!((erased.attempts, erased.notes, erased.recordings), (201, 1, 2));
+    assert_eq!(erased.writings, 151);
     let clean = || {
         for text in texts {
             assert_eq!(found(&folder, text.as_bytes()), NOWHERE, "{text}");

@@ -24,7 +24,7 @@ mod standing;
 mod words;
 
 pub use choice::Choice;
-pub use plan::{Proposal, due, propose, secure, taught};
+pub use plan::{Named, Proposal, due, propose, secure, taught};
 pub use sitting::{Sitting, set};
 pub use standing::{Share, Standing, interval, standing};
 pub use words::{Entry, Words};

@@ -70,7 +70,8 @@ impl Question {
             }
         }
         let today = self.days.len() as i64;
-        let proposal = course::propose(Words::builtin(), &tries, &self.taught, today);
+        let named = self.taught.clone().into();
+        let proposal = course::propose(Words::builtin(), &tries, &named, today);
         Answer::new(&tries, unread, proposal)
     }
 }

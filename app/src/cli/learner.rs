@@ -157,14 +157,15 @@ fn erase(
     if json {
         return Ok(page.json(
             &json!({"erased": learner.name, "attempts": erased.attempts, "notes": erased.notes,
-            "recordings": erased.recordings}),
+            "writings": erased.writings, "recordings": erased.recordings}),
         )?);
     }
     page.line(&format!(
-        "{} is erased: {}, {}, {}.",
+        "{} is erased: {}, {}, {}, {}.",
         learner.name,
         many(erased.attempts, "attempt"),
         many(erased.notes, "note"),
+        many(erased.writings, "written word"),
         many(erased.recordings, "recording")
     ))?;
     Ok(page.paragraph(

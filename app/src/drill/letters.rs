@@ -3,6 +3,7 @@
 use soundbead_data::spelling::LetterBox;
 
 use super::Word;
+use crate::notebook::writing::joined;
 
 /// What is said of one box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,19 +73,6 @@ fn by_ends(spelling: &str, typed: &[String]) -> Vec<Look> {
         looks[gap] = Look::Again;
     }
     looks
-}
-
-/// All boxes as one word. The second part of a split vowel goes after the box that follows it.
-fn joined(typed: &[String]) -> String {
-    let mut word = String::new();
-    let mut late = String::new();
-    for text in typed.iter().map(|t| t.trim()).filter(|t| !t.is_empty()) {
-        let (first, second) = text.split_once(['_', '-', ' ', '\u{2026}']).unwrap_or((text, ""));
-        word.push_str(first);
-        word.push_str(&late);
-        late = second.to_owned();
-    }
-    word + &late
 }
 
 fn plain(text: &str) -> String {

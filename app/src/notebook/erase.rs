@@ -27,6 +27,8 @@ pub struct Erased {
     pub attempts: u64,
     /// Notes.
     pub notes: u64,
+    /// Words as they were written, those taken back among them.
+    pub writings: u64,
     /// Files of recordings.
     pub recordings: u64,
 }
@@ -42,14 +44,10 @@ impl Notebook {
         let marker = self.folder.join(UNFINISHED);
         storage::private_file(&marker).map_err(fault(&marker))?;
         let change = self.writing()?;
-        let (attempts, notes) = rows(&change, number)?;
+        let mut erased = rows(&change, number)?;
         change.commit()?;
-        let recordings = self.clear()?;
-        Ok(Erased {
-            attempts,
-            notes,
-            recordings,
-        })
+        erased.recordings = self.clear()?;
+        Ok(erased)
     }
 
     /// Finishes an erasure that was broken off, if there is one and nobody else is at the notebook.
@@ -92,8 +90,8 @@ fn in_use() -> NotebookError {
     )
 }
 
-/// Takes out every row of a learner; gives how many attempts and notes there were.
-fn rows(db: &Connection, learner: i64) -> Result<(u64, u64)> {
+/// Takes out every row of a learner; gives how many there were.
+fn rows(db: &Connection, learner: i64) -> Result<Erased> {
     // The tally first: the triggers then find nothing to count down.
     db.execute("DELETE FROM tally WHERE learner = ?", [learner])?;
     db.execute(
@@ -102,7 +100,8 @@ fn rows(db: &Connection, learner: i64) -> Result<(u64, u64)> {
     )?;
     let attempts = db.execute("DELETE FROM attempt WHERE learner = ?", [learner])?;
     let notes = db.execute("DELETE FROM note WHERE learner = ?", [learner])?;
-    for table in ["draft", "enrolment", "vowel", "history", "gone", "session"] {
+    let writings = db.execute("DELETE FROM writing WHERE learner = ?", [learner])?;
+    for table in ["named", "draft", "enrolment", "vowel", "history", "gone", "session"] {
         db.execute(&format!("DELETE FROM {table} WHERE learner = ?"), [learner])?;
     }
     db.execute("DELETE FROM learner WHERE n = ?", [learner])?;
@@ -112,7 +111,12 @@ fn rows(db: &Connection, learner: i64) -> Result<(u64, u64)> {
          DELETE FROM item WHERE n NOT IN (SELECT item FROM attempt);
          DELETE FROM rules WHERE n NOT IN (SELECT rules FROM attempt);",
     )?;
-    Ok((attempts as u64, notes as u64))
+    Ok(Erased {
+        attempts: attempts as u64,
+        notes: notes as u64,
+        writings: writings as u64,
+        recordings: 0,
+    })
 }
 
 /// Every recording of which a row speaks.

@@ -59,6 +59,7 @@ impl Notebook {
 
     /// As [`Notebook::forget_undone`], in one session.
     pub(super) fn forget_undone_of(&mut self, session: Option<i64>, before: Moment) -> Result<()> {
+        self.forget_undone_writing(session, before)?;
         let mut query = self
             .db
             .prepare("SELECT id FROM attempt WHERE undone = 1 AND changed < ?1 AND (?2 IS NULL OR session = ?2)")?;

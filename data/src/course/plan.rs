@@ -86,21 +86,41 @@ pub fn secure(tries: &[Try], choice: Choice) -> bool {
     unseen.len() >= SECURE_WORDS && days.len() >= SECURE_DAYS
 }
 
+/// What a parent says of choices, whatever the writing shows.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Named {
+    /// These were taught.
+    pub taught: BTreeSet<Choice>,
+    /// These were not, though the child may write them right; a choice that is in both was not.
+    pub not_taught: BTreeSet<Choice>,
+}
+
+impl From<BTreeSet<Choice>> for Named {
+    /// Choices that were taught.
+    fn from(taught: BTreeSet<Choice>) -> Named {
+        Named {
+            taught,
+            not_taught: BTreeSet::new(),
+        }
+    }
+}
+
 /// The choices that count as taught: those that were named, those that are secure, and those that were kept in two of three words
-/// met.
-pub fn taught(tries: &[Try], named: &BTreeSet<Choice>) -> BTreeSet<Choice> {
+/// met; less those that were named as not taught.
+pub fn taught(tries: &[Try], named: &Named) -> BTreeSet<Choice> {
     let known = standing(tries).into_iter().filter(|at| {
         let mostly = at.met >= SECURE_WORDS && 3 * at.kept >= 2 * at.met;
         mostly || secure(tries, at.choice)
     });
-    known.map(|at| at.choice).chain(named.iter().copied()).collect()
+    let all = known.map(|at| at.choice).chain(named.taught.iter().copied());
+    all.filter(|choice| !named.not_taught.contains(choice)).collect()
 }
 
 /// The proposal for the week of `today`.
 ///
-/// `named` are the choices that the parent says were taught; they count even where the evidence is thin. The new choice is one whose
+/// What the parent named stands above the evidence, both ways. The new choice is one whose
 /// forerunners are all taught; of several, the one with the most errors weighted by how common its words are.
-pub fn propose(words: &Words, tries: &[Try], named: &BTreeSet<Choice>, today: i64) -> Proposal {
+pub fn propose(words: &Words, tries: &[Try], named: &Named, today: i64) -> Proposal {
     let taught = taught(tries, named);
     let new = next_choice(words, tries, &taught);
     let mut allowed = taught.clone();

@@ -244,6 +244,35 @@ fn the_exact_interval() {
     assert!(near(half.low, 0.187) && near(half.high, 0.813), "{half:?}");
 }
 
+#[test]
+fn what_the_parent_says_stands_above_the_writing() {
+    let words = Words::builtin();
+    let meets = words
+        .all()
+        .iter()
+        .filter(|e| e.met.len() == 1 && e.meets(Choice::ShortVowel));
+    let right = |(n, e): (usize, &Entry)| Try {
+        day: n as i64,
+        word: e.word.clone(),
+        kept: vec![(Choice::ShortVowel, true)],
+    };
+    let tries: Vec<Try> = meets.take(6).enumerate().map(right).collect();
+    let by_itself = propose(words, &tries, &Named::default(), 9);
+    assert_ne!(by_itself.new, Some(Choice::ShortVowel));
+    let not = Named {
+        not_taught: BTreeSet::from([Choice::ShortVowel]),
+        ..Named::default()
+    };
+    assert!(!taught(&tries, &not).contains(&Choice::ShortVowel));
+    // What builds on it waits for it.
+    assert_eq!(propose(words, &tries, &not, 9).new, Some(Choice::ShortVowel));
+    let taught_too = Named {
+        taught: BTreeSet::from([Choice::Digraph]),
+        ..Named::default()
+    };
+    assert!(taught(&tries, &taught_too).contains(&Choice::Digraph));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
 
@@ -258,7 +287,7 @@ proptest! {
                 child.writes(&words.all()[at], (n / 4) as i64)
             })
             .collect();
-        let named: BTreeSet<Choice> = Choice::ALL[..named].iter().copied().collect();
+        let named: Named = Choice::ALL[..named].iter().copied().collect::<BTreeSet<_>>().into();
         let proposal = propose(words, &tries, &named, today);
         prop_assert_eq!(&proposal, &propose(words, &tries, &named, today));
         let taught = taught(&tries, &named);

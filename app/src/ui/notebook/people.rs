@@ -116,9 +116,10 @@ impl People {
         if self.erased.take(shared) {
             if let Some(erased) = self.erased.value.take() {
                 shared.say(format!(
-                    "Erased: {}, {}, {}.",
+                    "Erased: {}, {}, {}, {}.",
                     many(erased.attempts, "attempt"),
                     many(erased.notes, "note"),
+                    many(erased.writings, "written word"),
                     many(erased.recordings, "recording")
                 ));
             }

@@ -1,0 +1,238 @@
+//! Writing looked for: by day and word in the database, by what it shows once it is read.
+
+use std::collections::HashMap;
+
+use jiff::civil::{Date, date};
+use rusqlite::types::Value;
+use rusqlite::{Connection, params_from_iter};
+use soundbead_data::Sound;
+use soundbead_data::course::{Choice, Try, Words};
+use soundbead_data::word::{self, Overrides};
+use soundbead_data::writing::{Finding, Reading, Written, read};
+
+use super::super::browse::Page;
+use super::super::{Edits, Id, Moment, Notebook, NotebookError, Result, ShownAnswer, learner, time};
+use super::{Help, Writing, WritingSource, joined, rows};
+use crate::store;
+
+/// What writing is looked for; with nothing set, all of a learner's.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct WritingFilter {
+    /// This word.
+    pub word: Option<String>,
+    /// Words that have this sound.
+    pub sound: Option<Sound>,
+    /// Words of the course that meet this choice.
+    pub choice: Option<Choice>,
+    /// First tries with this finding: at the sound or the choice, where one is set, otherwise anywhere.
+    pub finding: Option<Finding>,
+    /// First tries with letters that stand for no sound.
+    pub added: bool,
+    /// Written there.
+    pub source: Option<WritingSource>,
+    /// Not before this day.
+    pub from: Option<Date>,
+    /// Not after this day.
+    pub to: Option<Date>,
+}
+
+impl WritingFilter {
+    /// The part of it that the database answers, on a table named `at`, and its values.
+    fn condition(&self, at: &str, word: &str) -> (String, Vec<Value>) {
+        let number = |day: Option<Date>| day.map(|d| Value::from(time::day_number(d)));
+        let parts = [
+            (format!("{at}.day >= ?"), number(self.from)),
+            (format!("{at}.day <= ?"), number(self.to)),
+            (format!("{word} = ?"), self.word.clone().map(Value::from)),
+        ];
+        let set = parts
+            .into_iter()
+            .filter_map(|(text, value)| Some((format!(" AND {text}"), value?)));
+        let (texts, values): (Vec<String>, Vec<Value>) = set.unzip();
+        (texts.concat(), values)
+    }
+
+    /// Whether a row has to be read to be picked.
+    fn reads(&self) -> bool {
+        self.sound.is_some() || self.choice.is_some() || self.finding.is_some() || self.added
+    }
+
+    /// Whether what a first try shows is what is looked for.
+    pub fn fits(&self, reading: &Reading) -> bool {
+        let place = match self.choice {
+            None => 0..reading.of(),
+            Some(choice) => match met(reading, choice) {
+                Some(place) => place,
+                None => return false,
+            },
+        };
+        let one = |w: &Written| {
+            self.sound.is_none_or(|sound| w.sound == sound)
+                && self.finding.is_none_or(|finding| w.finding.name() == finding.name())
+        };
+        let asked = self.sound.is_some() || self.finding.is_some();
+        (!asked || reading.sounds[place].iter().any(one)) && (!self.added || !reading.added.is_empty())
+    }
+}
+
+/// Where in what was read a choice is met; none where the word does not meet it, or is said with other sounds than in the course.
+fn met(reading: &Reading, choice: Choice) -> Option<std::ops::Range<usize>> {
+    let entry = Words::builtin().get(&reading.word)?;
+    let (_, place) = entry.met.iter().find(|(met, _)| *met == choice)?;
+    (reading.of() == entry.said.sounds().len()).then(|| place.clone())
+}
+
+/// What was written, read by the family's own ways of saying words; the same pair is read once.
+pub struct Readings<'a> {
+    overrides: &'a Overrides,
+    known: HashMap<(String, String), Option<Reading>>,
+}
+
+impl<'a> Readings<'a> {
+    /// Nothing is read yet.
+    pub fn new(overrides: &'a Overrides) -> Readings<'a> {
+        Readings {
+            overrides,
+            known: HashMap::new(),
+        }
+    }
+
+    /// What `written` shows; none where it cannot be read as one word.
+    pub fn of(&mut self, word: &str, written: &str) -> Option<&Reading> {
+        let overrides = self.overrides;
+        let read = || read(&word::find(word, overrides).ok()?, written).ok();
+        let known = self.known.entry((word.to_owned(), written.to_owned()));
+        known.or_insert_with(read).as_ref()
+    }
+
+    /// What the first try of a row shows.
+    pub fn first(&mut self, row: &Writing) -> Option<&Reading> {
+        self.of(&row.word, row.first())
+    }
+}
+
+/// The number of a day by which the course counts: days since 1970 began.
+pub fn course_day(day: Date) -> i64 {
+    day.duration_since(date(1970, 1, 1)).as_hours() / 24
+}
+
+/// Letters in boxes, as writing: attempts in which no box was left empty. Others were not finished, and are no try.
+fn boxes(db: &Connection, learner: i64, filter: &WritingFilter) -> Result<Vec<Writing>> {
+    let (condition, values) = filter.condition("a", "i.word");
+    let mut query = db.prepare(&format!(
+        "SELECT a.id, s.id, i.word, a.edits, a.day, a.at, a.changed FROM attempt a JOIN session s ON s.n = a.session
+             JOIN item i ON i.n = a.item
+         WHERE a.learner = ? AND a.undone = 0 AND instr(a.edits, '\"letters\":') > 0{condition}
+         ORDER BY a.day, a.at, a.n"
+    ))?;
+    let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
+    let mut all: Vec<Writing> = Vec::new();
+    while let Some(row) = rows.next()? {
+        let edits: Edits = serde_json::from_str(&row.get::<_, String>(3)?)
+            .map_err(|e| NotebookError::refused(format_args!("an attempt cannot be read: {e}")))?;
+        let day = time::day_of(row.get(4)?).ok_or_else(|| NotebookError::refused("an attempt has no day"))?;
+        let new = in_boxes(row.get(0)?, row.get(2)?, &edits).map(|new| Writing {
+            session: row.get(1).ok(),
+            day,
+            ..new
+        });
+        let Some(mut new) = new else { continue };
+        (new.kept_at, new.changed) = (row.get(5)?, row.get(6)?);
+        // A word that was said again has another attempt with the same letters.
+        let again = |old: &Writing| (old.session, &old.word, &old.tries) == (new.session, &new.word, &new.tries);
+        if !all.last().is_some_and(again) {
+            all.push(new);
+        }
+    }
+    Ok(all)
+}
+
+/// What the edits of an attempt say of writing; day, session and times are left open.
+fn in_boxes(id: Id, word: String, edits: &Edits) -> Option<Writing> {
+    let whole = |boxes: &[String]| !boxes.is_empty() && boxes.iter().all(|text| !text.trim().is_empty());
+    let tries = [&edits.letters, &edits.after.letters];
+    let tries: Vec<String> = tries.iter().filter(|t| whole(t)).map(|t| joined(t)).collect();
+    let shown = edits.after.shown.contains(&ShownAnswer::Letters);
+    (whole(&edits.letters)).then(|| Writing {
+        id,
+        session: None,
+        word,
+        tries,
+        source: WritingSource::Boxes,
+        help: if shown { Help::AfterFirst } else { Help::None },
+        day: Date::default(),
+        kept_at: Moment::default(),
+        changed: Moment::default(),
+    })
+}
+
+/// Every row of a learner that the filter picks, whether it is read or not, the latest first.
+fn all(db: &Connection, learner: i64, filter: &WritingFilter) -> Result<Vec<Writing>> {
+    let wanted = |source: WritingSource| filter.source.is_none_or(|s| s == source);
+    let (condition, values) = filter.condition("w", "w.word");
+    let mut all = rows::pick(db, learner, &condition, values)?;
+    if wanted(WritingSource::Boxes) {
+        all.extend(boxes(db, learner, filter)?);
+    }
+    all.retain(|row| wanted(row.source));
+    all.sort_by_key(|row| std::cmp::Reverse((row.day, row.kept_at)));
+    Ok(all)
+}
+
+impl Notebook {
+    /// What a learner wrote that the filter picks, the latest first; letters in the boxes of lessons too.
+    ///
+    /// # Errors
+    /// When there is no such learner, or the family's own pronunciations cannot be read.
+    pub fn writings(&self, learner: Id, filter: &WritingFilter, page: Page) -> Result<Vec<Writing>> {
+        let picked = self.picked(learner, filter)?;
+        let place = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+        Ok(picked
+            .into_iter()
+            .skip(place(page.skip))
+            .take(place(page.take))
+            .collect())
+    }
+
+    /// How many rows the filter picks.
+    ///
+    /// # Errors
+    /// As [`Notebook::writings`].
+    pub fn count_writings(&self, learner: Id, filter: &WritingFilter) -> Result<u64> {
+        Ok(self.picked(learner, filter)?.len() as u64)
+    }
+
+    fn picked(&self, learner: Id, filter: &WritingFilter) -> Result<Vec<Writing>> {
+        let mut found = all(&self.db, learner::number(&self.db, learner)?, filter)?;
+        if filter.reads() {
+            let overrides = self.overrides()?;
+            let mut readings = Readings::new(&overrides);
+            found.retain(|row| readings.first(row).is_some_and(|reading| filter.fits(reading)));
+        }
+        Ok(found)
+    }
+
+    /// The family's own ways of saying words, which lie beside the notebook.
+    ///
+    /// # Errors
+    /// When they are there and cannot be read.
+    pub fn overrides(&self) -> Result<Overrides> {
+        let own = store::overrides_in(&self.folder);
+        own.map_err(|e| NotebookError::refused(e.into_line("the family's own pronunciations cannot be read")))
+    }
+
+    /// The first tries of a learner that were made without help, as the course reads them, the oldest first: from dictations, from
+    /// paper and from the letters in the boxes of lessons. Days are numbered by [`course_day`].
+    ///
+    /// # Errors
+    /// As [`Notebook::writings`].
+    pub fn course_tries(&self, learner: Id) -> Result<Vec<Try>> {
+        let mut found = all(&self.db, learner::number(&self.db, learner)?, &WritingFilter::default())?;
+        // Other words say nothing of a choice.
+        found.retain(|row| row.own() && Words::builtin().get(&row.word).is_some());
+        let overrides = self.overrides()?;
+        let mut readings = Readings::new(&overrides);
+        let tried = |row: &Writing| Try::of(course_day(row.day), readings.first(row)?);
+        Ok(found.iter().rev().filter_map(tried).collect())
+    }
+}
