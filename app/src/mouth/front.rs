@@ -1,6 +1,6 @@
 //! The lips from the front.
 
-use super::curve::mix;
+use super::curve::{self, mix};
 use super::{Articulation, Part, Point, Shape};
 
 const CENTRE: Point = [0.5, 0.46];
@@ -10,7 +10,8 @@ const ALONG: usize = 40;
 /// The lips of an articulation from the front, with what shows between them: areas in the order of painting.
 pub fn lips(articulation: &Articulation) -> Vec<Shape> {
     let face = Face::new(articulation);
-    let mut shapes = vec![face.between(Part::Inside, |f, t| f.top(t), |f, t| f.bottom(t))];
+    let mut shapes = face.skin(articulation);
+    shapes.push(face.between(Part::Inside, |f, t| f.top(t), |f, t| f.bottom(t)));
     let tongue = face.tongue(articulation);
     let (upper, lower) = face.teeth(articulation);
     // The tongue lies behind the bottom teeth, but before them when it is between the teeth.
@@ -52,6 +53,40 @@ impl Face {
         }
     }
 
+    /// The face that the lips are part of: skin, the wings of the nose, the groove above the lip, the fold of the chin.
+    fn skin(&self, a: &Articulation) -> Vec<Shape> {
+        let line = |points: &[Point]| Shape {
+            part: Part::Line,
+            points: curve::open(points),
+        };
+        let all = Shape {
+            part: Part::Head,
+            points: vec![[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]],
+        };
+        let lip = CENTRE[1] + self.outer_top(0.0);
+        let chin = CENTRE[1] + self.outer_bottom(0.0) + 0.055;
+        let drop = 0.10 * a.jaw;
+        let wing =
+            |way: f32| [[0.118, 0.0], [0.136, 0.058], [0.112, 0.112], [0.074, 0.118]].map(|[x, y]| [0.5 + way * x, y]);
+        let groove = |way: f32| [[0.5 + way * 0.030, 0.150], [0.5 + way * 0.038, (lip - 0.014).max(0.17)]];
+        vec![
+            all,
+            line(&wing(1.0)),
+            line(&wing(-1.0)),
+            line(&[[0.445, 0.124], [0.5, 0.140], [0.555, 0.124]]),
+            line(&groove(1.0)),
+            line(&groove(-1.0)),
+            line(&[[0.41, chin], [0.5, chin + 0.014], [0.59, chin]]),
+            line(&[
+                [0.28, 0.845 + drop],
+                [0.39, 0.882 + drop],
+                [0.5, 0.892 + drop],
+                [0.61, 0.882 + drop],
+                [0.72, 0.845 + drop],
+            ]),
+        ]
+    }
+
     /// How open the mouth is at `t`, -1 to 1 from corner to corner, as a share of the middle.
     fn bow(&self, t: f32) -> f32 {
         let slit = 1.0 - t * t;
@@ -91,7 +126,8 @@ impl Face {
 
     /// The rows of teeth, each where it shows between the lips.
     fn teeth(&self, a: &Articulation) -> (Shape, Shape) {
-        let edge = 0.018;
+        // Lips pushed forward to a ring hide the teeth.
+        let edge = 0.018 - 0.060 * (self.ring - 0.4).max(0.0);
         let lower_edge = edge + 0.012 + 0.19 * a.jaw;
         let side = |t: f32| 0.012 * t * t;
         let upper = self.between(Part::Tooth, |f, t| f.top(t), |f, t| f.bottom(t).min(edge - side(t)));

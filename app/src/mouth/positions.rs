@@ -14,8 +14,7 @@ pub fn movement(entry: &Entry) -> Vec<Articulation> {
     let sounds = entry.arpabet.sounds();
     let weak = entry.arpabet.stress() == Some(Stress::Weak);
     let steps = match *sounds {
-        [Sound::CH] => vec![held(&ridge(0.9)), hissing(&back_of_ridge())],
-        [Sound::JH] => vec![held(&ridge(0.9)), hissing(&back_of_ridge())],
+        [Sound::CH | Sound::JH] => vec![held(&shut_for_ch()), hissing(&back_of_ridge())],
         [vowel, Sound::R] => [vowel_steps(vowel, false), vec![bunched()]].concat(),
         [sound] if sound.is_vowel() => vowel_steps(sound, weak),
         [sound] => vec![consonant(sound)],
@@ -136,6 +135,17 @@ fn ridge(tip_high: f32) -> Articulation {
         tip: 1.0,
         tip_high: if tip_high > 0.85 { 1.0 } else { tip_high },
         ..EASY
+    }
+}
+
+/// Shut before ch or j: the tip and what is behind it at the ridge, the lips pushed forward already.
+fn shut_for_ch() -> Articulation {
+    Articulation {
+        back: 0.26,
+        high: 0.66,
+        tip: 1.4,
+        round: 0.6,
+        ..ridge(1.0)
     }
 }
 

@@ -9,11 +9,11 @@ const WIDEST: f32 = 0.17;
 
 /// The roof of the mouth from the top teeth's edge to the end of the hard part.
 const ROOF: [Point; 10] = [
-    [0.180, 0.487],
-    [0.238, 0.487],
-    [0.258, 0.448],
-    [0.276, 0.432],
-    [0.298, 0.412],
+    [0.180, 0.490],
+    [0.234, 0.490],
+    [0.250, 0.450],
+    [0.272, 0.436],
+    [0.298, 0.414],
     [0.330, 0.366],
     [0.380, 0.328],
     [0.440, 0.312],
@@ -27,10 +27,10 @@ const SOFT_SHUT: [Point; 9] = [
     [0.605, 0.338],
     [0.652, 0.372],
     [0.676, 0.430],
-    [0.694, 0.452],
-    [0.706, 0.420],
-    [0.742, 0.352],
-    [0.690, 0.292],
+    [0.700, 0.462],
+    [0.716, 0.420],
+    [0.751, 0.356],
+    [0.700, 0.292],
     [0.600, 0.272],
 ];
 const SOFT_HANGING: [Point; 9] = [
@@ -51,6 +51,9 @@ const SOFT_ROOT: Point = [0.545, 0.276];
 /// Height of the bottom lip.
 const LIP: f32 = 0.076;
 
+/// How far behind its foremost edge a lip ends.
+const INNER: f32 = 0.040;
+
 /// All the places that depend on the articulation.
 struct Head<'a> {
     a: &'a Articulation,
@@ -60,13 +63,14 @@ struct Head<'a> {
 pub fn side(articulation: &Articulation) -> Vec<Shape> {
     let head = Head { a: articulation };
     let area = |part, points| Shape { part, points };
-    let face = head.face();
-    let mut cut = face.clone();
+    let (above, below) = (head.face_above(), head.face_below());
+    let mut cut = [above.clone(), below.clone()].concat();
     // The cut goes on beyond the frame at the top, the back and the foot.
     cut.extend([[1.0, 1.0], [1.0, 0.0]]);
     let mut soft = head.soft_edge();
     let soft_line = soft.clone();
     soft.push(SOFT_ROOT);
+    let flap = head.flap();
     let mut shapes = vec![
         area(Part::Head, cut),
         area(Part::Hollow, head.nose()),
@@ -74,7 +78,8 @@ pub fn side(articulation: &Articulation) -> Vec<Shape> {
         area(Part::Line, head.back_wall()),
         area(Part::Line, head.roof_line()),
         area(Part::Line, head.front_wall()),
-        area(Part::Soft, head.flap()),
+        area(Part::Soft, flap.clone()),
+        area(Part::Line, flap),
         area(Part::Tongue, head.tongue()),
         area(Part::Soft, soft),
         area(Part::Line, soft_line),
@@ -83,7 +88,8 @@ pub fn side(articulation: &Articulation) -> Vec<Shape> {
         area(Part::Tooth, head.bottom_tooth()),
         area(Part::LipCut, head.top_lip()),
         area(Part::LipCut, head.bottom_lip()),
-        area(Part::Line, face),
+        area(Part::Line, above),
+        area(Part::Line, below),
     ];
     shapes.extend(head.folds());
     shapes.extend(head.waves());
@@ -119,10 +125,10 @@ impl Head<'_> {
         mix_point(free, [0.196, 0.494], self.a.tuck)
     }
 
-    /// The face from the forehead to the neck.
-    fn face(&self) -> Vec<Point> {
-        let (top, bottom) = (self.top_edge(), self.bottom_edge());
-        let mut line = curve::open(&[
+    /// The face from the forehead to inside the top lip.
+    fn face_above(&self) -> Vec<Point> {
+        let [x, y] = self.top_edge();
+        curve::open(&[
             [0.335, 0.0],
             [0.262, 0.058],
             [0.232, 0.130],
@@ -131,26 +137,31 @@ impl Head<'_> {
             [0.104, 0.320],
             [0.160, 0.340],
             [0.163, 0.385],
-            [top[0] + 0.004, top[1] - 0.054],
-            [top[0] - 0.010, top[1] - 0.026],
-            [top[0] + 0.002, top[1] - 0.002],
-            [top[0] + 0.022, top[1] + 0.001],
-        ]);
-        line.extend([[0.196, top[1] - 0.004], [0.198, bottom[1] + 0.006]]);
-        line.extend(curve::open(&[
-            [bottom[0] + 0.020, bottom[1]],
-            [bottom[0] + 0.001, bottom[1] + 0.004],
-            [bottom[0] - 0.010, bottom[1] + 0.026],
-            [bottom[0] + 0.002, bottom[1] + LIP * 0.78],
-            [bottom[0] + 0.030, bottom[1] + LIP + 0.010],
+            [x + 0.004, y - 0.052],
+            [x - 0.011, y - 0.028],
+            [x - 0.008, y - 0.008],
+            [x + 0.014, y + 0.001],
+            [x + INNER, y - 0.003],
+        ])
+    }
+
+    /// The face from inside the bottom lip to the neck.
+    fn face_below(&self) -> Vec<Point> {
+        let [x, y] = self.bottom_edge();
+        curve::open(&[
+            [x + INNER, y + 0.003],
+            [x + 0.016, y],
+            [x - 0.006, y + 0.008],
+            [x - 0.010, y + 0.030],
+            [x + 0.002, y + LIP * 0.78],
+            [x + 0.030, y + LIP + 0.010],
             self.on_jaw([0.160, 0.672]),
             self.on_jaw([0.196, 0.742]),
             self.on_jaw([0.300, 0.775]),
             mix_point(self.on_jaw([0.420, 0.800]), [0.440, 0.845], 0.6),
             [0.500, 0.905],
             [0.505, 1.0],
-        ]));
-        line
+        ])
     }
 
     /// The upper side of the nose, from the nostril to the back.
@@ -219,8 +230,9 @@ impl Head<'_> {
             [0.560, 0.740],
             mix_point(self.on_jaw([0.420, 0.690]), [0.420, 0.690], 0.4),
             self.on_jaw([0.300, 0.640]),
-            self.on_jaw([0.256, 0.565]),
-            self.on_jaw([0.222, 0.560]),
+            self.on_jaw([0.260, 0.575]),
+            self.on_jaw([0.254, 0.556]),
+            self.on_jaw([0.224, 0.552]),
         ]));
         line
     }
@@ -228,7 +240,13 @@ impl Head<'_> {
     /// Mouth and throat: everything that the tongue, teeth and soft roof are painted onto.
     fn throat(&self) -> Vec<Point> {
         let (top, bottom) = (self.top_edge(), self.bottom_edge());
-        let mut line = vec![[0.197, bottom[1] + 0.005], [0.197, top[1] - 0.003], [0.215, 0.425]];
+        let mut line = vec![
+            [(bottom[0] + INNER).max(0.205), bottom[1] + 0.014],
+            [bottom[0] + INNER, bottom[1] + 0.003],
+            [top[0] + INNER, top[1] - 0.003],
+            [(top[0] + INNER).max(0.205), top[1] - 0.010],
+            [0.213, 0.450],
+        ];
         line.extend(self.roof_line());
         line.extend([[0.575, 0.300], [0.690, 0.285], [0.752, 0.300]]);
         line.extend(Self::throat_back());
@@ -250,12 +268,14 @@ impl Head<'_> {
     fn flap(&self) -> Vec<Point> {
         let lean = 0.5 * (self.root_x() - 0.60);
         curve::closed(&[
-            [0.606, 0.800],
-            [0.622 + lean, 0.735],
-            [0.652 + lean, 0.668],
-            [0.662 + lean, 0.664],
-            [0.648 + lean, 0.735],
-            [0.628, 0.806],
+            [0.606, 0.812],
+            [0.618 + 0.3 * lean, 0.752],
+            [0.640 + lean, 0.690],
+            [0.660 + lean, 0.656],
+            [0.672 + lean, 0.662],
+            [0.664 + lean, 0.704],
+            [0.648 + 0.5 * lean, 0.764],
+            [0.632, 0.826],
         ])
     }
 
@@ -291,26 +311,32 @@ impl Head<'_> {
 
     fn tongue(&self) -> Vec<Point> {
         let (tip, peak, root) = (self.tip(), self.peak(), self.root_x());
-        // A tip drawn up and back leaves a hollow behind it, as for r.
-        let hollow = 0.035 * (self.a.tip - 1.2).max(0.0) * self.a.tip_high;
+        // A tip that is raised leaves a hollow behind it, deeper the farther back it points, as for r.
+        let hollow = (0.022 + 0.030 * (self.a.tip - 1.2).max(0.0)) * self.a.tip_high;
         let rise = 0.40 + 0.30 * self.a.high * (1.0 - self.a.tip_high);
         let blade = [mix(tip[0], peak[0], 0.45), mix(tip[1], peak[1], rise) + hollow];
         let behind = self.behind(peak);
+        // Under a raised tip is air; under one at rest, the floor.
+        let under = self.on_jaw([mix(0.270, 0.304, self.a.tip_high), mix(0.596, 0.632, self.a.tip_high)]);
         let line = curve::closed(&[
-            self.on_jaw([0.300, 0.628]),
-            [tip[0] + 0.030, tip[1] + 0.044],
-            [tip[0] + 0.003, tip[1] + 0.017],
-            tip,
+            under,
+            [mix(tip[0], under[0], 0.45) + 0.010, mix(tip[1], under[1], 0.42)],
+            // The tip is as round as a fingertip.
+            [tip[0] + 0.006, tip[1] + 0.027],
+            [tip[0] - 0.003, tip[1] + 0.014],
+            [tip[0] + 0.001, tip[1] + 0.004],
+            [tip[0] + 0.010, tip[1]],
             blade,
             peak,
             behind,
             [mix(behind[0], root, 0.60) + 0.012, mix(behind[1], 0.690, 0.50)],
             [root, 0.700],
-            [0.602, 0.775],
-            [0.555, 0.800],
-            mix_point(self.on_jaw([0.430, 0.762]), [0.430, 0.780], 0.4),
-            self.on_jaw([0.306, 0.705]),
-            self.on_jaw([0.272, 0.655]),
+            [0.606, 0.770],
+            [0.572, 0.806],
+            [0.500, 0.810],
+            mix_point(self.on_jaw([0.400, 0.762]), [0.400, 0.780], 0.4),
+            self.on_jaw([0.314, 0.708]),
+            self.on_jaw([mix(0.272, 0.280, self.a.tip_high), 0.656]),
         ]);
         // Flesh stops where it meets the roof.
         line.into_iter().map(|[x, y]| [x, self.under_roof(x, y)]).collect()
@@ -328,56 +354,46 @@ impl Head<'_> {
         if x < end && y < 0.60 { y.max(self.roof(x)) } else { y }
     }
 
+    /// A front tooth, from the gum down to its edge.
     fn top_tooth(&self) -> Vec<Point> {
-        curve::closed(&[
-            [0.222, 0.408],
-            [0.240, 0.412],
-            [0.254, 0.436],
-            [0.236, 0.470],
-            [0.222, 0.488],
-            [0.212, 0.480],
-            [0.213, 0.440],
-        ])
+        let front = curve::open(&[[0.214, 0.446], [0.210, 0.466], [0.216, 0.486], [0.222, 0.490]]);
+        let back = curve::open(&[[0.222, 0.490], [0.234, 0.474], [0.250, 0.450], [0.233, 0.441]]);
+        [front, back].concat()
     }
 
     fn bottom_tooth(&self) -> Vec<Point> {
-        let line = [
-            [0.232, 0.497],
-            [0.242, 0.510],
-            [0.256, 0.552],
-            [0.252, 0.582],
-            [0.234, 0.580],
-            [0.224, 0.545],
-            [0.224, 0.508],
-        ];
-        curve::closed(&line.map(|p| self.on_jaw(p)))
+        let front = curve::open(&[[0.224, 0.556], [0.222, 0.526], [0.227, 0.504], [0.233, 0.498]]);
+        let back = curve::open(&[[0.233, 0.498], [0.241, 0.512], [0.254, 0.556], [0.240, 0.562]]);
+        [front, back].concat().into_iter().map(|p| self.on_jaw(p)).collect()
     }
 
+    /// The red of the top lip: bounded in front by the line of the face, behind by the flesh before the teeth.
     fn top_lip(&self) -> Vec<Point> {
         let [x, y] = self.top_edge();
         curve::closed(&[
-            [0.170, 0.402],
-            [x + 0.004, y - 0.054],
-            [x - 0.010, y - 0.026],
-            [x + 0.002, y - 0.002],
-            [x + 0.022, y + 0.001],
-            [0.196, y - 0.008],
-            [0.206, 0.430],
-            [0.194, 0.404],
+            [x + 0.004, y - 0.052],
+            [x - 0.011, y - 0.028],
+            [x - 0.008, y - 0.008],
+            [x + 0.014, y + 0.001],
+            [x + 0.040, y - 0.003],
+            [x + 0.046, y - 0.014],
+            [x + 0.034, y - 0.026],
+            [x + 0.022, y - 0.042],
         ])
     }
 
+    /// The red of the bottom lip, likewise.
     fn bottom_lip(&self) -> Vec<Point> {
         let [x, y] = self.bottom_edge();
         curve::closed(&[
-            [x + 0.020, y],
-            [x + 0.001, y + 0.004],
-            [x - 0.010, y + 0.026],
+            [x + 0.016, y],
+            [x - 0.006, y + 0.008],
+            [x - 0.010, y + 0.030],
             [x + 0.002, y + LIP * 0.78],
-            [x + 0.030, y + LIP],
-            [x + 0.056, y + LIP * 0.80],
-            [x + 0.058, y + LIP * 0.35],
-            [x + 0.046, y + 0.008],
+            [x + 0.022, y + LIP * 0.72],
+            [x + 0.034, y + 0.038],
+            [x + 0.046, y + 0.020],
+            [x + 0.040, y + 0.003],
         ])
     }
 
