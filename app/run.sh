@@ -11,9 +11,19 @@ if [ -n "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ]; then
 fi
 . app/setup.sh
 
-cargo build --release --locked -p soundbead
 soundbead="${CARGO_TARGET_DIR:-target}/release/soundbead"
-"$soundbead" demo "$@"
+# The command line first: it is half of the crates, and shows the program at work while there is nothing to look at yet.
+if [ ! -x "$soundbead" ]; then
+    echo "Building the command line, the first of two steps; on two cores this takes some minutes."
+    cargo build --release --locked -p soundbead --no-default-features
+    "$soundbead" demo "$@"
+    echo
+    echo "Building the window, the second step."
+    cargo build --release --locked -p soundbead
+else
+    cargo build --release --locked -p soundbead
+    "$soundbead" demo "$@"
+fi
 if [ -n "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ]; then
     echo "Opening the window; close it to end."
     exec "$soundbead"

@@ -192,7 +192,7 @@ fn views(c: &mut Criterion) {
     });
     let progress = notebook.progress(who, whole).unwrap();
     let graph = Graph::new(&WordList::default(), &Rules::default());
-    group.bench_function("what to practise", |b| {
+    group.bench_function("what to practice", |b| {
         b.iter(|| practice(black_box(&progress), &graph))
     });
     group.bench_function("the view of progress, and the report", |b| {

@@ -38,7 +38,6 @@ use clap::{ArgAction, CommandFactory, Parser, Subcommand};
 
 use crate::fault::Fault;
 use crate::page::Page;
-use crate::ui;
 
 /// A companion for teaching the sounds in words.
 #[derive(Parser)]
@@ -108,7 +107,7 @@ enum Notebook {
     Attempts(attempts::AttemptsArgs),
     /// Articulation notes: read them, write one
     Note(note::NoteArgs),
-    /// What a learner's attempts add up to, and what to practise
+    /// What a learner's attempts add up to, and what to practice
     Progress(progress::ProgressArgs),
     /// A learner's progress on a few pages, or as one HTML file
     Report(report::ReportArgs),
@@ -148,7 +147,7 @@ enum About {
 pub fn run(args: impl IntoIterator<Item = OsString>, page: &mut Page) -> Result<(), Fault> {
     let args: Vec<OsString> = args.into_iter().collect();
     match Soundbead::try_parse_from(&args) {
-        Ok(Soundbead { command: None, .. }) => ui::open(),
+        Ok(Soundbead { command: None, .. }) => window(),
         Ok(Soundbead {
             command: Some(command), ..
         }) => command.run(page),
@@ -156,6 +155,20 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: &mut Page) -> Result<
         Err(e) if e.kind() == ErrorKind::DisplayHelp => help::page(page, slip::command_in(&args).first().copied()),
         Err(e) => Err(slip::fault(&e, &args)),
     }
+}
+
+/// Opens the window.
+#[cfg(feature = "window")]
+fn window() -> Result<(), Fault> {
+    crate::ui::open()
+}
+
+/// Says that this build has none.
+#[cfg(not(feature = "window"))]
+fn window() -> Result<(), Fault> {
+    Err(Fault::input(
+        "this build has no window; build it with `cargo build --release -p soundbead`, or see `soundbead help`",
+    ))
 }
 
 /// The table of commands, with every name in it known.

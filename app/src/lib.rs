@@ -10,8 +10,10 @@
 //!
 //! Each command is a file under `cli/`. What the commands share lies beside it: `settings` turns names into
 //! rules, `typed` text into sounds, `target` a word into its sounds, `clips` a path into a recording, `answer` a judgement into JSON, `strip`
-//! into a picture. The window is [`ui`]: one file a view, each a view over one state.
+//! into a picture. The window is `ui`, behind the feature of that name (`window`): one file a view, each a view over one state.
 #![warn(missing_docs)]
+// Without the window, what only the window asks stands idle.
+#![cfg_attr(not(feature = "window"), allow(dead_code))]
 
 mod answer;
 pub mod ask;
@@ -44,6 +46,7 @@ mod store;
 mod strip;
 mod target;
 mod typed;
+#[cfg(feature = "window")]
 pub mod ui;
 mod visible;
 pub mod wording;

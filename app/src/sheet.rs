@@ -1,7 +1,7 @@
 //! What is printed: chains, sound boxes, sorts, dictations, charts and cards, as PDF, as SVG and on the screen.
 //!
 //! Each kind of sheet is a file here that turns words into a [`Sheet`], a list of pages of plain drawing items
-//! ([`page`]); [`pdf`], [`svg`] and [`paint`] draw that same list, so that what is seen is what is printed.
+//! ([`page`]); [`pdf`], [`svg`] and `paint` (on the screen) draw that same list, so that what is seen is what is printed.
 //!
 //! ```
 //! use soundbead::sheet::{self, About, boxes, words};
@@ -26,6 +26,7 @@ pub mod dictation;
 pub mod font;
 pub mod lay;
 pub mod page;
+#[cfg(feature = "window")]
 pub mod paint;
 pub mod pdf;
 mod place;

@@ -85,8 +85,8 @@ fn lengths_limits_and_seeds() {
             .iter()
             .all(|s| sounds(s).iter().all(|n| only.contains(&n.as_str())))
     );
-    let practised = run(&["chain", "--contrast", "EH IH", "--length", "8", "--seed", "4", "--json"]).well();
-    assert_eq!(checked(&practised.json()[0]).len(), 8);
+    let practiced = run(&["chain", "--contrast", "EH IH", "--length", "8", "--seed", "4", "--json"]).well();
+    assert_eq!(checked(&practiced.json()[0]).len(), 8);
     // Words that the list lacks: a rare one, and one that no dictionary has.
     assert_eq!(checked(&answer("gat git")), ["gat", "git"]);
     let guessed = answer("blep pig");

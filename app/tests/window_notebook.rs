@@ -288,7 +288,7 @@ fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
 fn progress_shows_the_pattern_and_what_to_practise() {
     let mut window = junos("progress");
     press(&mut window, "Part: Progress");
-    until(&mut window, "the sums", |w| says(w, "To practise next"));
+    until(&mut window, "the sums", |w| says(w, "To practice next"));
     assert!(
         says(&window, "Neighbouring consonants are counted as one"),
         "{}",

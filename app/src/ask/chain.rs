@@ -8,7 +8,7 @@ use soundbead_data::chain::{Chain, Graph, Limits, NoChain};
 
 /// Fewest and most words that can be asked for. Two words make a step; no lesson goes through two hundred.
 pub const WORDS: RangeInclusive<usize> = 2..=200;
-/// Words of a chain to practise with when nothing is said.
+/// Words of a chain to practice with when nothing is said.
 pub const USUAL: usize = 8;
 
 /// What is asked.

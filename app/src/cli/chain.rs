@@ -17,11 +17,11 @@ use crate::{links, store};
 #[derive(Args)]
 #[command(after_help = MORE, group = ArgGroup::new("limit").multiple(true))]
 pub struct ChainArgs {
-    /// The first word; with neither word a chain to practise with is made by the options alone
+    /// The first word; with neither word a chain to practice with is made by the options alone
     from: Option<String>,
     /// The last word
     to: Option<String>,
-    /// Exactly N words, the first and last counted; 8 of a chain to practise with when not given
+    /// Exactly N words, the first and last counted; 8 of a chain to practice with when not given
     #[arg(long, value_name = "N", value_parser = values::number("a number of words", WORDS))]
     length: Option<usize>,
     /// Words made of these sounds alone: --only "P IH EH G T"
@@ -33,7 +33,7 @@ pub struct ChainArgs {
     /// What every change is: swap, add, drop or any; several with commas
     #[arg(long, value_name = "KIND", group = "limit", value_parser = values::kinds)]
     kind: Option<values::Kinds>,
-    /// Practises telling A from B: every other step swaps them, or every third; several with commas: "EH IH,S SH"
+    /// Practices telling A from B: every other step swaps them, or every third; several with commas: "EH IH,S SH"
     #[arg(long, value_name = "A B", group = "limit", value_parser = values::contrasts)]
     contrast: Option<values::Contrasts>,
     /// Only vowels change
@@ -120,7 +120,7 @@ impl ChainArgs {
         let limits = self.limits();
         if self.from.is_none() && self.pairs.is_none() && !self.list && limits.is_empty() {
             return Err(Fault::input(
-                "missing: FROM (the word to start from), or options that say what to practise; see `soundbead help chain`",
+                "missing: FROM (the word to start from), or options that say what to practice; see `soundbead help chain`",
             ));
         }
         let list = store::word_list(range(self.words.as_deref())?)?;

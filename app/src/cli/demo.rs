@@ -47,7 +47,7 @@ impl DemoArgs {
         let folder = match self.folder {
             Some(folder) => folder,
             None => find().ok_or_else(|| {
-                Fault::input("recordings-demo was not found beside the program or here; say where it is with --folder")
+                Fault::input("recordings-demo was not found beside the program or here; it is in the project's own folder: say where with --folder")
             })?,
         };
         let setting = Setting {
@@ -61,12 +61,13 @@ impl DemoArgs {
     }
 }
 
-/// `recordings-demo` in the folder of the program or of this run, or in any folder above either.
+/// `recordings-demo` in the folder of the program or of this run, or in any folder above either; or where a package puts
+/// it, in `share/soundbead` beside the program's `bin`.
 fn find() -> Option<PathBuf> {
     let starts = [std::env::current_exe().ok(), std::env::current_dir().ok()];
     let above = starts.iter().flatten().flat_map(|start| start.ancestors());
     above
-        .map(|folder| folder.join("recordings-demo"))
+        .flat_map(|folder| [folder.join("recordings-demo"), folder.join("share/soundbead/recordings-demo")])
         .find(|folder| folder.join("manifest.jsonl").is_file())
 }
 

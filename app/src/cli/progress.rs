@@ -29,7 +29,7 @@ pub struct ProgressArgs {
 const MORE: &str = "\
 How often the child's count was the expected one: in all, week by week, by the
 length of the word, the way of speaking, by cluster and by sound; which
-miscounts are a pattern; and what to practise next, with a chain for it.
+miscounts are a pattern; and what to practice next, with a chain for it.
 
 Beside each share stands where the true one may lie (95 %, Wilson 1927). A
 cause, such as counting letters, is called a pattern only when counts that would
@@ -79,7 +79,7 @@ impl ProgressArgs {
 fn to_practise(page: &mut Page, next: &[Practice]) -> Result<(), Fault> {
     page.line("")?;
     for item in next {
-        page.paragraph(0, &format!("To practise: {}.", item.what))?;
+        page.paragraph(0, &format!("To practice: {}.", item.what))?;
         let words: Vec<String> = item.words.iter().map(|(w, n)| format!("{w} ({n})")).collect();
         page.paragraph(2, &format!("Words: {}", words.join(", ")))?;
         page.paragraph(2, &format!("Chain: {}", item.chain.join(", ")))?;

@@ -31,7 +31,7 @@ pub struct ReportArgs {
 
 const MORE: &str = "\
 A few pages for the parent, the consultant, and whoever they choose to show them
-to: what was said and counted, the patterns, what to practise next, counts over
+to: what was said and counted, the patterns, what to practice next, counts over
 time, sounds heard against sounds expected, vowels where they were measured, the
 notes, the counting rules, and how far to trust it.
 

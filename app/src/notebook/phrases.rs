@@ -74,7 +74,7 @@ pub const PHRASES: &[Phrase] = &[
     phrase("Count", "A small extra vowel came after the last sound.", |n| {
         n.position = Some(WhereInWord::End)
     }),
-    phrase("Count", "Two neighbours were said and counted as one.", |n| {
+    phrase("Count", "Two neighbors were said and counted as one.", |n| {
         n.position = Some(WhereInWord::Cluster)
     }),
     phrase("Count", "Letters were counted, not sounds.", |_| ()),

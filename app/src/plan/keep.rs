@@ -78,7 +78,7 @@ pub struct Shelved {
 }
 
 impl Shelf {
-    /// The shelf in `folder` (the folder of [`crate::ui::Shared`], or `SOUNDBEAD_HOME`). It may not exist yet.
+    /// The shelf in `folder` (the data folder, or `SOUNDBEAD_HOME`). It may not exist yet.
     pub fn new(folder: &Path) -> Shelf {
         Shelf {
             folder: folder.join("plans"),

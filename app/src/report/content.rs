@@ -156,7 +156,7 @@ fn habits(blocks: &mut Vec<Passage>, data: &ReportData) {
         blocks.push(Passage::List(early.into_iter().map(pattern).collect()));
     }
     if !data.next.is_empty() || !data.chain.is_empty() {
-        heading(blocks, "What to practise next");
+        heading(blocks, "What to practice next");
         if !data.next.is_empty() {
             blocks.push(Passage::List(data.next.clone()));
         }

@@ -152,7 +152,7 @@ pub struct ReportData {
     pub ruled_apart: Vec<String>,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
-    /// What to practise next, a sentence each.
+    /// What to practice next, a sentence each.
     pub next: Vec<String>,
     /// A chain made for it; may be empty.
     pub chain: Vec<String>,

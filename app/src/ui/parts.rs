@@ -1,8 +1,11 @@
 //! The pieces that views are made of. Whatever can be touched is at least [`TOUCH`] high and wide, shows the keyboard's
 //! focus, and has a name for screen readers.
 
+use std::sync::Arc;
+
 use egui::{
-    Color32, CornerRadius, Frame, Margin, Rect, Response, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2,
+    Color32, CornerRadius, Frame, Galley, Margin, Rect, Response, RichText, Role, Sense, Stroke, Ui, UiBuilder, Vec2,
+    WidgetInfo, vec2,
 };
 
 use super::icons::{self, Icon};
@@ -121,6 +124,14 @@ pub struct Button<'a> {
     key: Option<&'a str>,
 }
 
+/// A button's text, the sizes of its drawing and of the gap before the text, and of all of it, in points.
+struct Face {
+    galley: Arc<Galley>,
+    drawing: f32,
+    gap: f32,
+    size: Vec2,
+}
+
 impl<'a> Button<'a> {
     /// A button that says `text`.
     pub fn text(text: &'a str) -> Self {
@@ -191,14 +202,18 @@ impl<'a> Button<'a> {
 
     /// Puts it there.
     pub fn show(self, ui: &mut Ui) -> Response {
-        // A scope takes whatever room there is, so a row of them would never wrap: only a button that needs one gets it.
-        match self.enabled {
-            true => self.add(ui),
-            false => ui.add_enabled_ui(false, |ui| self.add(ui)).inner,
+        if self.enabled {
+            return self.add(ui);
         }
+        // A scope takes whatever room there is, so a row of them would never wrap: this one has the button's own place.
+        let (rect, _) = ui.allocate_exact_size(self.face(ui).size, Sense::hover());
+        let mut place = ui.new_child(UiBuilder::new().max_rect(rect));
+        place.disable();
+        self.add(&mut place)
     }
 
-    fn add(&self, ui: &mut Ui) -> Response {
+    /// The text laid out, and the room that all of it takes.
+    fn face(&self, ui: &Ui) -> Face {
         let font = if self.weight == Weight::Lead {
             theme::bold_font(17.0)
         } else {
@@ -214,6 +229,21 @@ impl<'a> Button<'a> {
         };
         let pad = if self.text.is_empty() { 11.0 } else { 16.0 };
         let size = vec2(drawing + gap + galley.size().x + 2.0 * pad, TOUCH).max(Vec2::splat(TOUCH));
+        Face {
+            galley,
+            drawing,
+            gap,
+            size,
+        }
+    }
+
+    fn add(&self, ui: &mut Ui) -> Response {
+        let Face {
+            galley,
+            drawing,
+            gap,
+            size,
+        } = self.face(ui);
         let (rect, response) = ui.allocate_exact_size(size, Sense::click());
         let name = self.name.unwrap_or(self.text);
         let info = || match self.selected {

@@ -214,7 +214,7 @@ impl Graph {
         }
     }
 
-    /// Some words to start from, drawn by commonness; with contrasts, words from which one can be practised.
+    /// Some words to start from, drawn by commonness; with contrasts, words from which one can be practiced.
     fn openings(&self, net: &mut Net<'_>, seed: u64) -> Vec<u32> {
         let draw = |node: u32| (super::graph::mix(seed ^ u64::from(node)) >> 40) as f32 / (1 << 24) as f32;
         // Between 0 and 3 on the Zipf scale: of the words that are not rare any may begin.
@@ -261,12 +261,12 @@ impl Graph {
     }
 }
 
-/// Whether a step may be taken from `node`; with contrasts, one that practises them.
+/// Whether a step may be taken from `node`; with contrasts, one that practices them.
 fn leads(net: &Net<'_>, node: u32) -> bool {
     let from = net.units(node);
     net.all_edges(node).any(|edge| {
         let to = net.units(edge.to);
-        let wanted = !net.limits.practise_something() || net.limits.practises(from, to, edge);
+        let wanted = !net.limits.practice_something() || net.limits.practices(from, to, edge);
         wanted && net.limits.step(from, to, edge)
     })
 }

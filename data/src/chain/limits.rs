@@ -198,7 +198,7 @@ impl Limits {
     }
 
     /// Whether some steps are wanted more than others.
-    pub(super) fn practise_something(&self) -> bool {
+    pub(super) fn practice_something(&self) -> bool {
         !self.contrasts.is_empty() || !self.toggles.is_empty()
     }
 
@@ -223,7 +223,7 @@ impl Limits {
 
     /// Whether the step swaps the two sounds of a contrast. Vowels before an r of their own syllable do not count (*ear* and
     /// *air*): r colours them, and they are not what is meant by short e and short i.
-    pub(super) fn practises(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
+    pub(super) fn practices(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
         let at = usize::from(edge.at);
         match edge.kind {
             Kind::Swap => {}

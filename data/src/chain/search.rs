@@ -252,7 +252,7 @@ impl<'g> Net<'g> {
         walk
     }
 
-    /// Depth first. `since`: free steps since the last that practised a contrast.
+    /// Depth first. `since`: free steps since the last that practiced a contrast.
     fn extend(&mut self, walk: &mut Walk, words: usize, far: Option<&[u32]>, last: Option<u8>, since: usize) -> bool {
         let (Some(&node), Some(left)) = (walk.path.last(), walk.left.checked_sub(1)) else {
             return false;
@@ -279,18 +279,18 @@ impl<'g> Net<'g> {
         false
     }
 
-    /// The choices with the free steps that each leaves behind it; with contrasts, every other step is to practise one, or
+    /// The choices with the free steps that each leaves behind it; with contrasts, every other step is to practice one, or
     /// every third where that cannot be.
     fn by_contrast(&mut self, node: u32, choices: Vec<Edge>, since: usize) -> Vec<(Edge, usize)> {
-        if !self.limits.practise_something() {
+        if !self.limits.practice_something() {
             return choices.into_iter().map(|edge| (edge, 0)).collect();
         }
-        let practises =
-            |net: &Self, from: u32, edge: &Edge| net.limits.practises(net.units(from), net.units(edge.to), *edge);
-        let (hits, others): (Vec<Edge>, Vec<Edge>) = choices.into_iter().partition(|e| practises(self, node, e));
+        let practices =
+            |net: &Self, from: u32, edge: &Edge| net.limits.practices(net.units(from), net.units(edge.to), *edge);
+        let (hits, others): (Vec<Edge>, Vec<Edge>) = choices.into_iter().partition(|e| practices(self, node, e));
         let (ready, rest): (Vec<Edge>, Vec<Edge>) = others.into_iter().partition(|e| {
             self.all_edges(e.to)
-                .any(|next| next.to != node && practises(self, e.to, &next))
+                .any(|next| next.to != node && practices(self, e.to, &next))
         });
         let hits = hits.into_iter().map(|edge| (edge, 0));
         let count = since.saturating_add(1);

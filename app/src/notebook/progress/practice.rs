@@ -1,4 +1,4 @@
-//! What to practise next, from what was found and from nothing else.
+//! What to practice next, from what was found and from nothing else.
 
 use serde::Serialize;
 use soundbead_data::chain::{Graph, Limits};
@@ -19,7 +19,7 @@ const LONGEST: usize = 5;
 /// Words of the chain that is made.
 const CHAIN: usize = 8;
 
-/// Something to practise.
+/// Something to practice.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Practice {
     /// What.
@@ -32,7 +32,7 @@ pub struct Practice {
     pub chain: Vec<String>,
 }
 
-/// What to practise next, the surest first; empty when nothing stands out. Words come from the graph's list, and are
+/// What to practice next, the surest first; empty when nothing stands out. Words come from the graph's list, and are
 /// counted by its rules.
 pub fn practice(progress: &Progress, graph: &Graph) -> Vec<Practice> {
     let found = progress.patterns.iter().filter(|p| p.claim == Claim::Found);

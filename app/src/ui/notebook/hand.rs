@@ -136,7 +136,7 @@ impl Hand {
         parts::section(ui, "Report");
         parts::note(
             ui,
-            "A few pages: what was practised, how the counts went, patterns, notes, and the limits of it all.",
+            "A few pages: what was practiced, how the counts went, patterns, notes, and the limits of it all.",
         );
         let span = self.span();
         let ready = span.is_ok() && !self.report.busy();

@@ -1,4 +1,4 @@
-//! What attempts add up to: plots, patterns, what to practise next.
+//! What attempts add up to: plots, patterns, what to practice next.
 
 use egui::{Color32, CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 
@@ -51,7 +51,7 @@ impl ProgressPart {
                 ui,
                 Icon::Notebook,
                 "Nothing to add up yet",
-                "After a lesson or two, this shows how often the count was right, where it was not, and what to practise.",
+                "After a lesson or two, this shows how often the count was right, where it was not, and what to practice.",
             ),
             Some(Ok(data)) => {
                 let height = ui.available_height();
@@ -86,7 +86,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             "No count of the child's is kept yet, so there is no agreement to show.",
         );
     }
-    practise(ui, data);
+    practice(ui, data);
     patterns(ui, &data.patterns);
     let mut all: Vec<Plot> = Vec::new();
     if !data.trend.is_empty() {
@@ -136,11 +136,11 @@ fn on_paper(ui: &mut Ui, plot: &Plot) {
     ui.add_space(10.0);
 }
 
-fn practise(ui: &mut Ui, data: &ReportData) {
+fn practice(ui: &mut Ui, data: &ReportData) {
     if data.next.is_empty() {
         return;
     }
-    parts::section(ui, "To practise next");
+    parts::section(ui, "To practice next");
     data.next.iter().for_each(|line| drop(ui.label(line)));
     if !data.chain.is_empty() {
         ui.label(format!("A chain for it: {}", data.chain.join(", ")));

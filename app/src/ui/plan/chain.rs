@@ -20,9 +20,9 @@ use crate::plan::{Content, Item, PlanWord};
 use crate::typed;
 use crate::ui::jobs;
 
-/// What a chain is to practise.
+/// What a chain is to practice.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Practise {
+enum Practice {
     #[default]
     Anything,
     Pair(&'static str, &'static str),
@@ -31,18 +31,18 @@ enum Practise {
 }
 
 /// Mix-ups that lessons name most often (common practice, no source); every other pair can be typed.
-const PRACTISE: [(Practise, &str); 11] = [
-    (Practise::Anything, "anything"),
-    (Practise::Pair("EH", "IH"), "short e, i"),
-    (Practise::Pair("AE", "EH"), "short a, e"),
-    (Practise::Pair("AA", "AH"), "short o, u"),
-    (Practise::Pair("S", "SH"), "s, sh"),
-    (Practise::Pair("CH", "SH"), "ch, sh"),
-    (Practise::Pair("F", "TH"), "f, th"),
-    (Practise::Pair("P", "B"), "p, b"),
-    (Practise::Pair("T", "D"), "t, d"),
-    (Practise::Vowels, "vowels only"),
-    (Practise::Clusters, "clusters"),
+const PRACTISE: [(Practice, &str); 11] = [
+    (Practice::Anything, "anything"),
+    (Practice::Pair("EH", "IH"), "short e, i"),
+    (Practice::Pair("AE", "EH"), "short a, e"),
+    (Practice::Pair("AA", "AH"), "short o, u"),
+    (Practice::Pair("S", "SH"), "s, sh"),
+    (Practice::Pair("CH", "SH"), "ch, sh"),
+    (Practice::Pair("F", "TH"), "f, th"),
+    (Practice::Pair("P", "B"), "p, b"),
+    (Practice::Pair("T", "D"), "t, d"),
+    (Practice::Vowels, "vowels only"),
+    (Practice::Clusters, "clusters"),
 ];
 
 /// The question and its answer.
@@ -51,7 +51,7 @@ pub struct ChainFinder {
     to: String,
     words: usize,
     exactly: bool,
-    practise: Practise,
+    practice: Practice,
     places: Vec<Place>,
     kinds: Vec<Kind>,
     syllables: usize,
@@ -71,7 +71,7 @@ impl Default for ChainFinder {
             to: String::new(),
             words: USUAL,
             exactly: false,
-            practise: Practise::default(),
+            practice: Practice::default(),
             places: Vec::new(),
             kinds: Vec::new(),
             syllables: 0,
@@ -105,7 +105,7 @@ impl ChainFinder {
             None => {
                 parts::note(
                     ui,
-                    "With both words: the shortest chain between them. With one or none: a chain to practise with.",
+                    "With both words: the shortest chain between them. With one or none: a chain to practice with.",
                 );
                 None
             }
@@ -123,16 +123,16 @@ impl ChainFinder {
             self.how_many(ui);
         });
         ui.horizontal_wrapped(|ui| {
-            ui.label("Practise");
-            for (practise, text) in PRACTISE {
-                let name = format!("Practise: {text}");
+            ui.label("Practice");
+            for (practice, text) in PRACTISE {
+                let name = format!("Practice: {text}");
                 if Button::text(text)
                     .name(&name)
-                    .selected(self.practise == practise)
+                    .selected(self.practice == practice)
                     .show(ui)
                     .clicked()
                 {
-                    self.practise = practise;
+                    self.practice = practice;
                 }
             }
         });
@@ -229,11 +229,11 @@ impl ChainFinder {
         if !self.spellings.trim().is_empty() {
             limits.spellings = typed::spellings(&self.spellings).map_err(|e| format!("Only the spellings: {e}"))?;
         }
-        match self.practise {
-            Practise::Anything => {}
-            Practise::Vowels => limits.vowels = true,
-            Practise::Clusters => limits.clusters = true,
-            Practise::Pair(a, b) => {
+        match self.practice {
+            Practice::Anything => {}
+            Practice::Vowels => limits.vowels = true,
+            Practice::Clusters => limits.clusters = true,
+            Practice::Pair(a, b) => {
                 let sound = |name: &str| name.parse::<Unit>().expect("the pairs are sounds of the inventory");
                 limits.contrasts = vec![(sound(a), sound(b))];
             }

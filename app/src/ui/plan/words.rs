@@ -52,7 +52,7 @@ impl Known {
             None => return,
             Some(Ending::Done(Ok(made))) => self.made = Some(Arc::new(made)),
             Some(Ending::Done(Err(line))) => self.failed = Some(line),
-            Some(Ending::Cancelled) => self.failed = Some("Laying out the words was cancelled.".into()),
+            Some(Ending::Cancelled) => self.failed = Some("Laying out the words was canceled.".into()),
             Some(Ending::Failed) => self.failed = Some("The program itself failed at laying out the words.".into()),
         }
         self.making = None;
