@@ -67,7 +67,12 @@ fn find() -> Option<PathBuf> {
     let starts = [std::env::current_exe().ok(), std::env::current_dir().ok()];
     let above = starts.iter().flatten().flat_map(|start| start.ancestors());
     above
-        .flat_map(|folder| [folder.join("recordings-demo"), folder.join("share/soundbead/recordings-demo")])
+        .flat_map(|folder| {
+            [
+                folder.join("recordings-demo"),
+                folder.join("share/soundbead/recordings-demo"),
+            ]
+        })
         .find(|folder| folder.join("manifest.jsonl").is_file())
 }
 
