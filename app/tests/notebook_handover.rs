@@ -8,11 +8,14 @@ use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use common::scratch;
+use jiff::civil::date;
 use proptest::prelude::*;
 use soundbead::notebook::handover::Handover;
 use soundbead::notebook::{
-    Author, Content, Filter, Id, NewAttempt, NewNote, NewSession, NoteBody, Notebook, NotebookError, On, Page, Ruling,
+    Author, Content, Filter, Help, Id, NewAttempt, NewNote, NewSession, NewWriting, NoteBody, Notebook, NotebookError,
+    On, Page, Ruling, Writing, WritingFilter, WritingSource,
 };
+use soundbead_data::course::Choice;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 use soundbead_dsp::judgement::Verdict;
@@ -506,7 +509,7 @@ fn wrong_sums_and_other_versions_are_refused() {
     let mut changed = good();
     changed.iter_mut().find(|(n, _)| n == "learner.json").unwrap().1[10] ^= 1;
     refused(&pack(&changed, None), "the sum of its member `learner.json` is wrong");
-    refused(&pack(&sealed(good(), |m| m["version"] = 3.into()), None), "version 3");
+    refused(&pack(&sealed(good(), |m| m["version"] = 4.into()), None), "version 4");
     refused(
         &pack(&sealed(good(), |m| m["format"] = "other".into()), None),
         "not one of this program's",
@@ -627,6 +630,10 @@ enum Deed {
     Remove(usize),
     Rename(String),
     Undo,
+    Write(String),
+    Again(usize, String, usize),
+    Unwrite(usize),
+    Choice(usize, Option<bool>),
 }
 
 fn deed() -> impl Strategy<Value = Deed> {
@@ -640,7 +647,150 @@ fn deed() -> impl Strategy<Value = Deed> {
         (0..9usize).prop_map(Deed::Remove),
         text().prop_map(Deed::Rename),
         Just(Deed::Undo),
+        text().prop_map(Deed::Write),
+        (0..9usize, text(), 0..3usize).prop_map(|(w, t, h)| Deed::Again(w, t, h)),
+        (0..9usize).prop_map(Deed::Unwrite),
+        (0..4usize, any::<Option<bool>>()).prop_map(|(c, t)| Deed::Choice(c, t)),
     ]
+}
+
+/// The deeds that have to do with writing.
+fn write(notebook: &mut Notebook, learner: Id, deed: &Deed) {
+    let rows = notebook.writings(learner, &WritingFilter::default(), ALL).unwrap();
+    let own: Vec<&Writing> = rows.iter().filter(|w| w.source != WritingSource::Boxes).collect();
+    match deed {
+        Deed::Write(text) => {
+            let session = notebook.begin_session(learner, &NewSession::default()).unwrap().id;
+            notebook.keep_writing(learner, &dictated(Some(session), text)).unwrap();
+        }
+        Deed::Again(i, text, help) if *i < own.len() => {
+            // A word that has all its tries takes no more.
+            let _ = notebook.add_try(own[*i].id, Some(text), Help::ALL[*help]);
+        }
+        Deed::Unwrite(i) if *i < own.len() => {
+            notebook.take_back_writing(own[*i].id).unwrap();
+            notebook.end_session(own[*i].session.unwrap()).unwrap();
+        }
+        Deed::Choice(i, taught) => drop(notebook.name_choice(learner, Choice::ALL[*i], *taught).unwrap()),
+        _ => {}
+    }
+}
+
+/// *bridge*, as it was written in a dictation.
+fn dictated(session: Option<Id>, tried: &str) -> NewWriting {
+    NewWriting {
+        session,
+        word: "bridge".into(),
+        tries: vec![tried.into()],
+        source: WritingSource::Dictation,
+        help: Help::None,
+        day: date(2026, 11, 3),
+    }
+}
+
+#[test]
+fn writing_goes_over_and_comes_back_the_same() {
+    let (mut parent, learner) = parents();
+    let session = parent.begin_session(learner, &NewSession::default()).unwrap().id;
+    let first = parent.keep_writing(learner, &dictated(Some(session), "Brij")).unwrap();
+    parent.add_try(first.id, Some("bridge"), Help::AfterFirst).unwrap();
+    let paper = NewWriting {
+        source: WritingSource::Paper,
+        day: date(2026, 9, 1),
+        ..dictated(None, "bri4ge \u{1f600}")
+    };
+    let early = parent.keep_writing(learner, &paper).unwrap();
+    parent.name_choice(learner, Choice::JSpelling, Some(false)).unwrap();
+    let mut consultant = consultants();
+    send(&mut parent, learner, &mut consultant);
+    let rows = |n: &Notebook| n.writings(learner, &WritingFilter::default(), ALL).unwrap();
+    assert_eq!(rows(&consultant), rows(&parent));
+    assert_eq!(rows(&consultant).len(), 2);
+    assert_eq!(
+        consultant.named_choices(learner).unwrap(),
+        parent.named_choices(learner).unwrap()
+    );
+    // Both add a try; the later stands, the other is kept, and the first is as it was.
+    parent.add_try(first.id, Some("bridg"), Help::AfterFirst).unwrap();
+    consultant.add_try(first.id, Some("bredge"), Help::AfterFirst).unwrap();
+    send(&mut parent, learner, &mut consultant);
+    send(&mut consultant, learner, &mut parent);
+    assert_eq!(rows(&consultant), rows(&parent));
+    let row = parent.writing_row(first.id).unwrap().unwrap();
+    assert_eq!((row.first(), row.tries.len()), ("Brij", 3));
+    let tries = |n: &Notebook| {
+        let earlier = n.earlier(first.id).unwrap();
+        earlier.iter().map(|e| e.body["tries"][2].clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(tries(&parent).len(), 1);
+    assert_eq!(tries(&parent), tries(&consultant));
+    // A range of days takes that writing along, with its session.
+    let path = fresh("days").with_extension("soundbead");
+    let november = Handover {
+        from: Some(date(2026, 11, 1)),
+        ..whole()
+    };
+    let written = parent.hand_over(learner, &november, &path, &go_on).unwrap();
+    assert_eq!(written.writings, 1);
+    let mut fresh_one = consultants();
+    fresh_one.take_in(&path, None, &go_on).unwrap();
+    assert_eq!(rows(&fresh_one).iter().map(|w| w.id).collect::<Vec<_>>(), [first.id]);
+    assert_ne!(first.id, early.id);
+}
+
+#[test]
+fn writing_that_no_notebook_keeps_is_refused() {
+    let (mut parent, learner) = parents();
+    let session = parent.begin_session(learner, &NewSession::default()).unwrap().id;
+    parent.keep_writing(learner, &dictated(Some(session), "brij")).unwrap();
+    parent.name_choice(learner, Choice::Digraph, Some(true)).unwrap();
+    let path = fresh("whole").with_extension("soundbead");
+    parent.hand_over(learner, &whole(), &path, &go_on).unwrap();
+    let change = |member: &str, from: &str, to: &str| {
+        let mut members: Vec<(String, Vec<u8>)> = members(&path).into_iter().collect();
+        let (_, bytes) = members.iter_mut().find(|(n, _)| n == member).unwrap();
+        let text = String::from_utf8(bytes.clone()).unwrap();
+        assert!(text.contains(from), "{text}");
+        *bytes = text.replacen(from, to, 1).into_bytes();
+        pack(&sealed(members, |_| ()), None)
+    };
+    let many = format!("[\"brij\"{}]", ",\"brij\"".repeat(20));
+    let long = format!("\"{}\"", "b".repeat(101));
+    let session_text = format!("\"session\":\"{session}\"");
+    let no_session = session_text.replace(&session.to_string()[..4], "0000");
+    for (from, to, why) in [
+        ("\"brij\"", "\"\"", "nothing was written"),
+        ("\"brij\"", "\" brij\"", "stray space"),
+        ("\"brij\"", "\"br\\u0007ij\"", "cannot be seen"),
+        ("\"brij\"", &long, "at most 100"),
+        ("[\"brij\"]", "[]", "0 tries"),
+        ("[\"brij\"]", &many, "21 tries"),
+        ("\"bridge\"", "\"the bridge\"", "space"),
+        ("\"bridge\"", "\"Bridge\"", "not written as"),
+        ("\"dictation\"", "\"boxes\"", "attempt"),
+        ("\"dictation\"", "\"dream\"", "dream"),
+        ("\"help\":\"none\"", "\"help\":\"some\"", "some"),
+        ("\"kept_at\":1", "\"kept_at\":9", "future"),
+        (&session_text, &no_session, "session"),
+    ] {
+        refused(&change("writing.jsonl", from, to), why);
+    }
+    refused(&change("choices.jsonl", "\"taught\":true", "\"taught\":7"), "line 1");
+    refused(&change("choices.jsonl", "sh, ch, th, wh, ng, ph", ""), "no name");
+    let without = |name: &str| {
+        let mut members: Vec<(String, Vec<u8>)> = members(&path).into_iter().collect();
+        members.retain(|(n, _)| n != name);
+        members
+    };
+    for name in ["writing.jsonl", "choices.jsonl"] {
+        refused(&pack(&sealed(without(name), |_| ()), None), "is missing");
+    }
+    // What version 2 does not have may not come in by its name.
+    let older = sealed(without("choices.jsonl"), |m| m["version"] = 2.into());
+    refused(&pack(&older, None), "no member `writing.jsonl`");
+    // A first try that is kept is not overwritten by an archive that says another.
+    let fault = parent.take_in(&change("writing.jsonl", "\"brij\"", "\"brije\""), None, &go_on);
+    assert!(fault.unwrap_err().to_string().contains("another first try"));
 }
 
 fn act(notebook: &mut Notebook, learner: Id, by: Author, deed: &Deed) {
@@ -691,7 +841,7 @@ fn act(notebook: &mut Notebook, learner: Id, by: Author, deed: &Deed) {
                 .edit(attempts[*i].id, |e| e.letters = vec![text.clone()])
                 .unwrap();
         }
-        _ => {}
+        other => write(notebook, learner, other),
     }
 }
 

@@ -6,7 +6,9 @@ mod common;
 use std::path::{Path, PathBuf};
 
 use common::scratch;
-use soundbead::notebook::{Attempt, Author, Content, Filter, Notebook, On, Page, Place};
+use soundbead::notebook::{
+    Attempt, Author, Content, Filter, Help, NewWriting, Notebook, On, Page, Place, WritingFilter, WritingSource,
+};
 use soundbead::storage;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::Verdict;
@@ -19,9 +21,14 @@ fn kept(name: &str) -> PathBuf {
 
 /// A folder with the notebook of version 1.
 fn version_1(name: &str) -> PathBuf {
+    notebook_of("version-1.sql", name)
+}
+
+/// A folder with the notebook that a file of SQL makes.
+fn notebook_of(sql: &str, name: &str) -> PathBuf {
     let folder = scratch("older").join(name);
     std::fs::create_dir_all(&folder).unwrap();
-    let sql = std::fs::read_to_string(kept("version-1.sql")).unwrap();
+    let sql = std::fs::read_to_string(kept(sql)).unwrap();
     let db = rusqlite::Connection::open(folder.join("notebook.db")).unwrap();
     db.execute_batch(&sql).unwrap();
     folder
@@ -155,4 +162,67 @@ fn a_recording_is_written_as_version_1_wrote_it() {
     let clip = soundbead_dsp::audio::decode(&common::demo("01-goat.wav")).unwrap().clip;
     let bytes = storage::wav(&clip.samples);
     assert_eq!(find(&attempts, "goat").recording, Some(Content::of(&bytes)));
+}
+
+/// What was written down when the fixture of version 2 was made: that of version 1, and two more judged attempts.
+fn holds_what_version_2_kept(notebook: &Notebook) {
+    let juno = notebook
+        .learners()
+        .unwrap()
+        .into_iter()
+        .find(|l| l.name == "Juno")
+        .unwrap()
+        .id;
+    let attempts = notebook.attempts(juno, &Filter::default(), ALL).unwrap();
+    assert_eq!(attempts.len(), 7);
+    let shed = find(&attempts, "shed");
+    assert_eq!(
+        (shed.edits.child, shed.heard, shed.verdict),
+        (Some(3), Some(3), Some(Verdict::Same))
+    );
+    let heard = notebook.judgement(shed.id).unwrap().unwrap();
+    let sounds: Vec<_> = heard.sounds.iter().map(|p| p.sound).collect();
+    assert_eq!(sounds, [Sound::SH, Sound::EH, Sound::D]);
+    assert!(heard.model.is_some(), "that version wrote the model's id");
+    assert_eq!(find(&attempts, "ring").edits.rulings[0].by, Author::Consultant);
+    let note = notebook.notes_on(juno, &On::Word("fist".into())).unwrap().remove(0);
+    assert_eq!(note.body.text, "The last two sounds run together.");
+    // The letters of that time are evidence now.
+    let written = notebook.writings(juno, &WritingFilter::default(), ALL).unwrap();
+    let told: Vec<_> = written.iter().map(|w| (w.word.as_str(), w.first(), w.source)).collect();
+    assert_eq!(told, [("goat", "goat", WritingSource::Boxes)]);
+    assert_eq!(notebook.course_tries(juno).unwrap().len(), 1);
+}
+
+#[test]
+fn a_notebook_and_a_hand_over_of_version_2_are_read_and_written_on() {
+    let mut notebook = Notebook::open_in(&notebook_of("version-2.sql", "notebook-2")).unwrap();
+    holds_what_version_2_kept(&notebook);
+    let juno = notebook
+        .learners()
+        .unwrap()
+        .into_iter()
+        .find(|l| l.name == "Juno")
+        .unwrap()
+        .id;
+    let came = notebook.take_in(&kept("version-2.soundbead"), None, &|_| true).unwrap();
+    assert_eq!((came.added, came.removed), (0, 0), "it has all of it already");
+    let mut fresh = Notebook::open_in(&scratch("older").join("fresh-2")).unwrap();
+    assert!(
+        fresh
+            .take_in(&kept("version-2.soundbead"), None, &|_| true)
+            .unwrap()
+            .new
+    );
+    holds_what_version_2_kept(&fresh);
+    let new = NewWriting {
+        session: None,
+        word: "shed".into(),
+        tries: vec!["shead".into()],
+        source: WritingSource::Paper,
+        help: Help::None,
+        day: jiff::civil::date(2026, 12, 1),
+    };
+    notebook.keep_writing(juno, &new).unwrap();
+    assert_eq!(notebook.course_tries(juno).unwrap().len(), 2);
 }

@@ -103,7 +103,7 @@ impl Export {
         if self.json {
             return Ok(page.json(
                 &json!({"file": self.out, "attempts": written.attempts, "notes": written.notes,
-                "recordings": written.recordings, "missing": written.missing}),
+                "writings": written.writings, "recordings": written.recordings, "missing": written.missing}),
             )?);
         }
         page.line(&said_of_export(&self.out, &learner.name, &written))?;
@@ -138,8 +138,12 @@ const LOCKED: &str = "It opens with the passphrase alone; give that another way 
 const OPEN: &str = "It holds a child's records, and anyone who has the file can read it. --passphrase locks it.";
 
 fn said_of_export(out: &Path, name: &str, written: &WrittenArchive) -> String {
+    let writings = match written.writings {
+        0 => String::new(),
+        n => format!("{}, ", many(n, "written word")),
+    };
     format!(
-        "{}: {name} with {}, {}, {}.",
+        "{}: {name} with {}, {}, {writings}{}.",
         out.display(),
         many(written.attempts, "attempt"),
         many(written.notes, "note"),

@@ -44,6 +44,8 @@ pub struct WrittenArchive {
     pub attempts: u64,
     /// Notes.
     pub notes: u64,
+    /// Words as they were written, in dictations and on paper.
+    pub writings: u64,
     /// Recordings.
     pub recordings: u64,
     /// Recordings of which the notebook speaks, but whose files are not there.

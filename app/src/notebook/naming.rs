@@ -13,6 +13,7 @@ pub(super) struct Naming {
     /// The choice's name.
     pub choice: String,
     /// Whether it was taught; none where that was taken back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taught: Option<bool>,
     /// When that was said.
     pub changed: Moment,

@@ -14,7 +14,7 @@ use soundbead_data::word::{self, Overrides};
 use soundbead_data::writing::{self, Reading, WrittenError};
 
 pub use find::{Readings, WritingFilter, course_day};
-pub(super) use rows::{find, insert, update};
+pub(super) use rows::{find, insert, pick, update};
 
 use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, session, time};
 

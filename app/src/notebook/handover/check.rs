@@ -3,11 +3,16 @@
 use std::collections::HashSet;
 use std::path::Path;
 
+use soundbead_data::word;
 use soundbead_dsp::judgement::Judgement;
 
 use super::super::attempt::{Attempt, Edits};
 use super::super::history::Earlier;
-use super::super::{Content, Enrolment, Id, Learner, Moment, Note, On, Session, VowelMeasure, learner, note};
+use super::super::naming::Naming;
+use super::super::{
+    Content, Enrolment, Id, Learner, Moment, Note, On, Session, VowelMeasure, Writing, WritingSource, learner, note,
+    writing,
+};
 use super::unpacked::{Unpacked, lines};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
 
@@ -82,7 +87,18 @@ pub fn rows(unpacked: &Unpacked) -> Check {
         recordings: HashSet::new(),
         latest: Moment(Moment::now().0 + AHEAD_MS),
     };
-    let [learners, sessions, attempts, notes, enrolments, vowels, history, gone] = MEMBERS;
+    let [
+        learners,
+        sessions,
+        attempts,
+        writing,
+        notes,
+        enrolments,
+        vowels,
+        choices,
+        history,
+        gone,
+    ] = MEMBERS;
     let mut who = 0;
     lines(unpacked, learners, |l: Learner| {
         who += 1;
@@ -102,6 +118,12 @@ pub fn rows(unpacked: &Unpacked) -> Check {
         }
         attempt(&mut seen, &a)
     })?;
+    lines(unpacked, writing, |w: Writing| {
+        if w.session.is_some_and(|id| !sittings.contains(&id)) {
+            return Err("it belongs to a session that is not in the archive".into());
+        }
+        wrote(&mut seen, &w)
+    })?;
     lines(unpacked, notes, |n: Note| written(&mut seen, &n))?;
     lines(unpacked, enrolments, |e: Enrolment| {
         seen.moment(e.at)?;
@@ -109,6 +131,14 @@ pub fn rows(unpacked: &Unpacked) -> Check {
         seen.id(e.id)
     })?;
     lines(unpacked, vowels, |v: VowelMeasure| vowel(&mut seen, &v))?;
+    let mut named = HashSet::new();
+    lines(unpacked, choices, |n: Naming| {
+        if n.choice.is_empty() || !named.insert(n.choice.clone()) {
+            return Err("its choice has no name, or is there twice".into());
+        }
+        short("the choice's name", &n.choice)?;
+        seen.moment(n.changed)
+    })?;
     lines(unpacked, history, |e: Earlier| seen.moment(e.changed))?;
     lines(unpacked, gone, |g: GoneLine| seen.moment(g.changed))?;
     match unpacked.recordings.iter().find(|r| !seen.recordings.contains(r)) {
@@ -184,6 +214,30 @@ fn added(edits: &Edits) -> Check {
     few("rulings", edits.rulings.len())?;
     let told = edits.rulings.iter().map(|r| r.sounds.len());
     few("sounds of the ruling", told.max().unwrap_or(0))
+}
+
+fn wrote(seen: &mut Seen, w: &Writing) -> Check {
+    if w.source == WritingSource::Boxes {
+        return Err("letters in boxes belong to an attempt".into());
+    }
+    if word::normal(&w.word).map_err(|e| e.to_string())? != w.word {
+        return Err("its word is not written as a notebook writes it".into());
+    }
+    if !(1..=writing::MOST_TRIES).contains(&w.tries.len()) {
+        return Err(format!(
+            "{} tries at one word; 1 to {} are read",
+            w.tries.len(),
+            writing::MOST_TRIES
+        ));
+    }
+    for tried in &w.tries {
+        if writing::tidy(tried).map_err(|e| e.to_string())? != *tried {
+            return Err("what was written has stray space around it".into());
+        }
+    }
+    seen.moment(w.kept_at)?;
+    seen.moment(w.changed)?;
+    seen.id(w.id)
 }
 
 fn written(seen: &mut Seen, n: &Note) -> Check {

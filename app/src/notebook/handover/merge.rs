@@ -7,9 +7,10 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::super::attempt::{self, Attempt};
 use super::super::history::{self, Earlier};
+use super::super::naming::{self, Naming};
 use super::super::{
-    Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, learner,
-    note, recording, session, undo, voice,
+    Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, Writing,
+    learner, note, recording, session, undo, voice, writing,
 };
 use super::unpacked::{Unpacked, file_name, lines};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
@@ -68,7 +69,18 @@ struct Incoming<'a> {
 
 /// Merges every row; gives what that did, and the recordings of rows that went.
 fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
-    let [learners, sessions, attempts, notes, enrolments, vowels, history, gone] = MEMBERS;
+    let [
+        learners,
+        sessions,
+        attempts,
+        writing,
+        notes,
+        enrolments,
+        vowels,
+        choices,
+        history,
+        gone,
+    ] = MEMBERS;
     let mut coming = None;
     each(unpacked, learners, |l: Learner| {
         coming = Some(Incoming::begin(db, &l)?);
@@ -77,9 +89,11 @@ fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
     let mut coming = coming.ok_or_else(|| NotebookError::refused("the archive holds no learner"))?;
     each(unpacked, sessions, |s: Session| coming.session(&s))?;
     each(unpacked, attempts, |a: AttemptLine| coming.attempt(&a))?;
+    each(unpacked, writing, |w: Writing| coming.writing(&w))?;
     each(unpacked, notes, |n: Note| coming.note(&n))?;
     each(unpacked, enrolments, |e: Enrolment| coming.enrolment(&e))?;
     each(unpacked, vowels, |v: VowelMeasure| coming.vowel(&v))?;
+    each(unpacked, choices, |n: Naming| coming.naming(&n))?;
     each(unpacked, history, |e: Earlier| coming.earlier(&e))?;
     each(unpacked, gone, |g: GoneLine| coming.gone(&g))?;
     Ok((coming.merged, coming.dropped))
@@ -254,6 +268,59 @@ impl Incoming<'_> {
         Ok(())
     }
 
+    fn writing(&mut self, new: &Writing) -> Result<()> {
+        if self.has("writing", new.id)? {
+            return self.known_writing(new);
+        }
+        if !self.went(new.id, new.changed)? {
+            writing::insert(self.db, self.learner, new)?;
+            self.merged.added += 1;
+        }
+        Ok(())
+    }
+
+    /// The first try never changes; later tries and help may be later there.
+    fn known_writing(&mut self, new: &Writing) -> Result<()> {
+        let Some((old, _)) = writing::find(self.db, new.id)? else {
+            return Ok(());
+        };
+        if (&old.word, old.first()) != (&new.word, new.first()) {
+            return Err(NotebookError::refused(
+                "the archive has another word or another first try where one is kept here; it was changed after it was made",
+            ));
+        }
+        let (was, is) = (old.state(), new.state());
+        let (stands, loses) = match later((new.changed, &is), (old.changed, &was)).is_gt() {
+            true => (new, &old),
+            false => (&old, new),
+        };
+        if loses.loses_to(stands) {
+            self.keep(old.id, loses.changed, &loses.state())?;
+        }
+        if stands.changed != old.changed {
+            writing::update(self.db, stands)?;
+            self.merged.changed += 1;
+        }
+        Ok(())
+    }
+
+    /// What was said of a choice last stands.
+    fn naming(&mut self, new: &Naming) -> Result<()> {
+        let old = naming::of(self.db, self.learner, &new.choice)?;
+        // Of two said in one millisecond, taught goes before not taught, and that before taken back.
+        if old
+            .as_ref()
+            .is_none_or(|old| (new.changed, new.taught) > (old.changed, old.taught))
+        {
+            naming::put(self.db, self.learner, new)?;
+            match old {
+                Some(_) => self.merged.changed += 1,
+                None => self.merged.added += 1,
+            }
+        }
+        Ok(())
+    }
+
     fn note(&mut self, new: &Note) -> Result<()> {
         if let On::Attempt(id) = new.on
             && !self.has("attempt", id)?
@@ -305,7 +372,10 @@ impl Incoming<'_> {
 
     /// History comes along with rows that are here; that of rows taken out does not come back.
     fn earlier(&mut self, e: &Earlier) -> Result<()> {
-        let here = self.has("attempt", e.of)? || self.has("note", e.of)? || e.of == self.merged.learner.id;
+        let here = self.has("attempt", e.of)?
+            || self.has("writing", e.of)?
+            || self.has("note", e.of)?
+            || e.of == self.merged.learner.id;
         if here {
             self.keep(e.of, e.changed, &e.body.to_string())?;
         }
@@ -324,6 +394,13 @@ impl Incoming<'_> {
             let forgotten = undo::forget(self.db, g.id, g.changed)?;
             self.dropped.extend(forgotten.recording);
             self.merged.removed += forgotten.rows;
+        }
+        if self.has("writing", g.id)? {
+            if writing::find(self.db, g.id)?.is_some_and(|(old, _)| old.changed > g.changed) {
+                return Ok(());
+            }
+            self.merged.removed += 1;
+            return writing::forget(self.db, self.learner, g.id, g.changed);
         }
         if self.has("note", g.id)? {
             let gone = self.db.execute(

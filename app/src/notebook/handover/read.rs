@@ -77,9 +77,14 @@ fn names(zip: &Zip, manifest: &Manifest) -> std::result::Result<(), String> {
     if !all || named.len() != manifest.members.len() || named.len() + 1 != zip.len() {
         return Err("its manifest does not name what is in it; it was changed after it was made".into());
     }
-    match wire::MEMBERS.iter().find(|m| !named.contains(**m)) {
-        Some(missing) => Err(format!("its member `{missing}` is missing")),
-        None => Ok(()),
+    let (own, later): (Vec<&str>, Vec<&str>) = wire::MEMBERS.iter().partition(|m| wire::has(manifest.version, m));
+    match (
+        own.iter().find(|m| !named.contains(**m)),
+        later.iter().find(|m| named.contains(**m)),
+    ) {
+        (Some(missing), _) => Err(format!("its member `{missing}` is missing")),
+        (None, Some(strange)) => Err(format!("archives of its version have no member `{strange}`")),
+        (None, None) => Ok(()),
     }
 }
 

@@ -9,7 +9,8 @@ use serde_json::Value;
 
 use super::super::{Content, older};
 use super::archive::limits;
-use super::manifest::{Manifest, VERSION};
+use super::manifest::Manifest;
+use super::wire;
 
 /// An archive that was unpacked and found whole.
 pub struct Unpacked {
@@ -26,12 +27,17 @@ pub fn file_name(member: &str) -> String {
     member.replace('/', "-")
 }
 
-/// Gives every line of a member to `take`. An error names the member and the line.
+/// Gives every line of a member to `take`; none where archives of its version do not have it. An error names the member and the
+/// line.
 pub fn lines<T: DeserializeOwned>(
     unpacked: &Unpacked,
     member: &str,
     mut take: impl FnMut(T) -> std::result::Result<(), String>,
 ) -> std::result::Result<(), String> {
+    let version = unpacked.manifest.version;
+    if !wire::has(version, member) {
+        return Ok(());
+    }
     let file = File::open(unpacked.folder.join(file_name(member))).map_err(|e| format!("{member}: {e}"))?;
     let mut file = BufReader::new(file);
     let mut line = Vec::new();
@@ -46,17 +52,17 @@ pub fn lines<T: DeserializeOwned>(
         if read > limits::LINE_BYTES {
             return Err(place(&"it is longer than a line may be"));
         }
-        let value = match unpacked.manifest.version {
-            VERSION => serde_json::from_slice(&line).map_err(|e| place(&e))?,
-            _ => earlier(member, &line).map_err(|e| place(&e))?,
+        let value = match version {
+            1 => of_version_1(member, &line).map_err(|e| place(&e))?,
+            _ => serde_json::from_slice(&line).map_err(|e| place(&e))?,
         };
         take(value).map_err(|e| place(&e))?;
     }
     Ok(())
 }
 
-/// A line of an archive of an earlier version.
-fn earlier<T: DeserializeOwned>(member: &str, line: &[u8]) -> std::result::Result<T, String> {
+/// A line of an archive of the first version.
+fn of_version_1<T: DeserializeOwned>(member: &str, line: &[u8]) -> std::result::Result<T, String> {
     let mut value: Value = serde_json::from_slice(line).map_err(|e| e.to_string())?;
     if let Some(row) = value.as_object_mut() {
         match member {

@@ -11,20 +11,32 @@ use soundbead_dsp::judgement::Judgement;
 
 use super::super::attempt::{Attempt, COLUMNS, FROM, whole};
 use super::super::history::Earlier;
-use super::super::{Content, Id, Moment, NotebookError, Result, note, session, time, voice};
+use super::super::{Content, Id, Moment, NotebookError, Result, naming, note, session, time, voice, writing};
 use super::Handover;
 
 /// The members that hold rows, in the order in which they are read: what a line speaks of comes before it.
-pub const MEMBERS: [&str; 8] = [
+pub const MEMBERS: [&str; 10] = [
     "learner.json",
     "sessions.jsonl",
     "attempts.jsonl",
+    WRITING,
     "notes.jsonl",
     "enrolments.jsonl",
     "vowels.jsonl",
+    CHOICES,
     "history.jsonl",
     "gone.jsonl",
 ];
+
+/// What a child wrote.
+const WRITING: &str = "writing.jsonl";
+/// What the parent says of choices of spelling.
+const CHOICES: &str = "choices.jsonl";
+
+/// Whether archives of this version have this member.
+pub fn has(version: u32, member: &str) -> bool {
+    version >= 3 || ![WRITING, CHOICES].contains(&member)
+}
 
 /// A line of `attempts.jsonl`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -70,14 +82,17 @@ pub fn days(what: &Handover, column: &str) -> (String, Vec<Sql>) {
 pub fn sessions(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<u64> {
     let inside = |s: &session::Session| what.from.is_none_or(|d| s.day >= d) && what.to.is_none_or(|d| s.day <= d);
     let (condition, values) = days(what, "a.day");
-    let sql =
-        format!("SELECT DISTINCT s.id FROM attempt a JOIN session s ON s.n = a.session WHERE a.learner = ?{condition}");
-    let mut query = db.prepare(&sql)?;
-    let held = query.query_map(params_from_iter([vec![learner.into()], values].concat()), |row| {
-        row.get(0)
-    })?;
-    // A session of an earlier day goes along when an attempt of these days belongs to it.
-    let held: HashSet<Id> = held.collect::<rusqlite::Result<_>>()?;
+    // A session of an earlier day goes along when an attempt or writing of these days belongs to it.
+    let mut held: HashSet<Id> = HashSet::new();
+    for table in ["attempt", "writing"] {
+        let sql = format!(
+            "SELECT DISTINCT s.id FROM {table} a JOIN session s ON s.n = a.session WHERE a.learner = ?{condition}"
+        );
+        let values = [vec![learner.into()], values.clone()].concat();
+        let mut query = db.prepare(&sql)?;
+        let found = query.query_map(params_from_iter(values), |row| row.get(0))?;
+        held.extend(found.collect::<rusqlite::Result<Vec<Id>>>()?);
+    }
     let mut all = session::all(db, learner)?;
     all.retain(|s| inside(s) || held.contains(&s.id));
     all.sort_by_key(|s| s.id);
@@ -108,6 +123,20 @@ pub fn attempts(
         count += 1;
     }
     Ok(count)
+}
+
+/// Writes `writing.jsonl`: what was written on these days. Gives the rows' names.
+pub fn writing(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<Vec<Id>> {
+    let (condition, values) = days(what, "w.day");
+    let mut all = writing::pick(db, learner, &condition, values)?;
+    all.sort_by_key(|w| w.id);
+    all.iter().try_for_each(|w| line(to, w))?;
+    Ok(all.into_iter().map(|w| w.id).collect())
+}
+
+/// Writes `choices.jsonl`.
+pub fn choices(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> {
+    naming::all(db, learner)?.iter().try_for_each(|n| line(to, n))
 }
 
 /// Writes `notes.jsonl`: those written on these days, and those on attempts of these days. Gives their names.

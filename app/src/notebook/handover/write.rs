@@ -136,7 +136,18 @@ fn rows<W: Write>(
     let number = learner::number(db, id)?;
     let who = learner::find(db, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
     let (mut used, mut along) = (BTreeSet::new(), HashSet::from([id]));
-    let [learners, sessions, attempts, notes, enrolments, vowels, history, gone] = wire::MEMBERS;
+    let [
+        learners,
+        sessions,
+        attempts,
+        writing,
+        notes,
+        enrolments,
+        vowels,
+        choices,
+        history,
+        gone,
+    ] = wire::MEMBERS;
     archive.member(learners, |to| wire::line(to, &who))?;
     archive.member(sessions, |to| wire::sessions(db, number, what, to))?;
     let count = archive.member(attempts, |to| {
@@ -146,15 +157,18 @@ fn rows<W: Write>(
             Ok(())
         })
     })?;
+    let written = archive.member(writing, |to| wire::writing(db, number, what, to))?;
     let noted = archive.member(notes, |to| wire::notes(db, number, what, to))?;
     archive.member(enrolments, |to| wire::enrolments(db, number, to))?;
     used.extend(archive.member(vowels, |to| wire::vowels(db, number, what, to))?);
-    along.extend(&noted);
+    archive.member(choices, |to| wire::choices(db, number, to))?;
+    along.extend(noted.iter().chain(&written));
     archive.member(history, |to| wire::history(db, number, &along, to))?;
     archive.member(gone, |to| wire::gone(db, number, to))?;
     let written = WrittenArchive {
         attempts: count,
         notes: noted.len() as u64,
+        writings: written.len() as u64,
         ..WrittenArchive::default()
     };
     Ok((written, used))

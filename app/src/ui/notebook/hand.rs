@@ -202,9 +202,10 @@ impl Hand {
                 n => format!(" {n} recordings are missing here and were left out."),
             };
             let line = format!(
-                "{name}: {}, {}, {} in {}.{missing}",
+                "{name}: {}, {}, {}, {} in {}.{missing}",
                 many(written.attempts, "attempt"),
                 many(written.notes, "note"),
+                many(written.writings, "written word"),
                 many(written.recordings, "recording"),
                 to.display()
             );
