@@ -59,7 +59,7 @@ run() {
     echo "scale $scale, $look: first picture within $(( ($(date +%s%N) - start) / 1000000 )) ms (looking included)"
     xdotool search --name '^Soundbead$' windowfocus
     sleep 0.5
-    for view in 1-sounds 2-plan 3-drill 4-notebook 5-settings; do
+    for view in 1-today 2-sounds 3-plan 4-drill 5-writing 6-notebook 7-settings; do
         xdotool key "ctrl+${view%%-*}"
         sleep 1
         import -window root "$out/${view#*-}-$scale-$look.png"

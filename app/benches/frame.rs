@@ -48,6 +48,8 @@ fn window(folder: PathBuf) -> Harness<'static, App> {
     shared.go(Place::Drill);
     window.run_steps(3);
     window.get_by_label("Start this chain").click();
+    window.run_steps(3);
+    window.get_by_label("Only try it: nothing is kept").click();
     while window.query_by_label_contains("Add a bead").is_none() {
         window.step();
     }

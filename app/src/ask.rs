@@ -11,4 +11,5 @@ pub mod ear;
 pub(crate) mod line;
 pub mod parts;
 pub mod sort;
+pub mod tonight;
 pub mod wrote;

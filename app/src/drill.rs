@@ -15,13 +15,18 @@
 //! assert_eq!(lesson.work().beads, 0);
 //! ```
 
+pub mod course;
+pub mod dictation;
 pub mod draft;
+pub mod ending;
 mod keep;
 mod lesson;
 pub mod letters;
 pub mod listen;
 pub mod model;
+pub mod opening;
 pub mod picture;
+pub mod plan_draft;
 mod saving;
 pub mod session;
 mod task;

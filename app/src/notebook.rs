@@ -42,6 +42,7 @@ mod recording;
 mod ruling;
 mod schema;
 mod session;
+mod string;
 mod time;
 mod undo;
 mod voice;
@@ -64,6 +65,7 @@ pub use note::{Author, Cued, HowOften, Lips, Manner, NewNote, Note, NoteBody, On
 pub use phrases::{PHRASES, Phrase};
 pub use ruling::{Ruling, TakenBack};
 pub use session::{NewSession, Session};
+pub use string::Beads;
 pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
 pub use writing::{Help, NewWriting, Readings, Writing, WritingFilter, WritingSource, course_day};

@@ -4,6 +4,7 @@
 //! transform: it shows what it knows and starts work elsewhere for the rest. To add one: a file here, a field in
 //! [`App`], and for one that the rail leads to, a [`Place`].
 
+mod dictation;
 mod drill;
 mod fonts;
 pub mod icons;
@@ -18,8 +19,10 @@ pub mod settings;
 mod shared;
 mod shell;
 mod sounds;
+mod start;
 pub mod theme;
 pub mod to_print;
+mod today;
 
 use std::path::PathBuf;
 
@@ -28,6 +31,7 @@ pub use shared::{Place, Shared, Undo};
 
 pub use crate::equipment::LearnerInHand;
 
+use crate::drill::opening::{Go, InHand};
 use crate::fault::Fault;
 use crate::later::{Ending, Later};
 use crate::store;
@@ -37,9 +41,11 @@ pub struct App {
     /// What the views share.
     pub shared: Shared,
     shell: shell::Shell,
+    start: start::StartView,
     sounds: sounds::SoundsView,
     plan: plan::PlanView,
     drill: drill::DrillView,
+    writing: dictation::DictationView,
     notebook: notebook::NotebookView,
     settings: settings::SettingsView,
     /// The sheet that is looked at before it is printed, over the view.
@@ -68,9 +74,11 @@ impl App {
         App {
             shared,
             shell: shell::Shell::default(),
+            start: start::StartView::default(),
             sounds: sounds::SoundsView::default(),
             plan: plan::PlanView::default(),
             drill: drill::DrillView::default(),
+            writing: dictation::DictationView::default(),
             notebook: notebook::NotebookView::default(),
             settings: settings::SettingsView::default(),
             preview: None,
@@ -84,6 +92,23 @@ impl App {
     /// The attempt that is shown in the Notebook view's review, if one is.
     pub fn reviewed(&self) -> Option<crate::notebook::Id> {
         self.notebook.reviewed()
+    }
+
+    /// Does what the opening says is to happen.
+    fn go(&mut self, go: Go) {
+        let shared = &mut self.shared;
+        match go {
+            Go::Made(plan) => return self.plan.take(*plan),
+            Go::Lesson => {}
+            Go::Resume => self.drill.resume(shared),
+            Go::Plan(plan) => {
+                if self.plan.in_hand() != Some(&*plan) {
+                    self.plan.take((*plan).clone());
+                }
+                shared.plan = Some(*plan);
+            }
+        }
+        shared.go(Place::Drill);
     }
 
     /// Puts the look and the text size in force when they changed.
@@ -123,11 +148,23 @@ impl eframe::App for App {
         let ctx = ui.ctx().clone();
         self.apply(&ctx);
         let place = self.shared.place();
-        if self.was.replace(place) != Some(place) && place == Place::Notebook {
-            self.notebook.renew();
+        if self.was.replace(place) != Some(place) {
+            match place {
+                Place::Notebook => self.notebook.renew(),
+                Place::Today => self.start.renew(&mut self.shared),
+                _ => {}
+            }
         }
-        let at_drill = place == Place::Drill;
+        self.plan.poll(&self.shared);
+        if let Some(go) = self.start.poll(&mut self.shared) {
+            self.go(go);
+        }
+        let at_drill = self.shared.place() == Place::Drill;
         self.drill.poll(&mut self.shared, at_drill);
+        if let Some(plan) = self.drill.plan_done() {
+            self.plan.set_done(plan);
+        }
+        self.writing.poll(&mut self.shared);
         self.shell.keys(ui, &mut self.shared);
         self.shell.rail(ui, &mut self.shared);
         let paper = egui::Frame::new()
@@ -147,9 +184,21 @@ impl eframe::App for App {
                 return;
             }
             match shared.place() {
+                Place::Today => {
+                    let in_hand = InHand {
+                        lesson: self.drill.under_way(),
+                        draft: self.drill.broken_off(),
+                        plan: self.plan.to_do().cloned(),
+                    };
+                    self.start.show(ui, shared, &in_hand);
+                }
                 Place::Sounds => self.sounds.show(ui, shared),
                 Place::Plan => self.plan.show(ui, shared),
                 Place::Drill => self.drill.show(ui, shared),
+                Place::Writing => {
+                    let due = self.start.due();
+                    self.writing.show(ui, shared, due, self.plan.in_hand());
+                }
                 Place::Notebook => self.notebook.show(ui, shared),
                 Place::Settings => self.settings.show(ui, shared),
             }

@@ -25,6 +25,7 @@ fn window(folder: &Path) -> Harness<'static, App> {
     let mut harness = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
+    harness.state_mut().shared.go(soundbead::ui::Place::Sounds);
     harness.run_steps(3);
     harness
 }

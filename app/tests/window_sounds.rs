@@ -13,6 +13,7 @@ fn window(name: &str, size: [f32; 2]) -> Harness<'static, App> {
     let mut harness = Harness::builder()
         .with_size(vec2(size[0], size[1]))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
+    harness.state_mut().shared.go(soundbead::ui::Place::Sounds);
     harness.run_steps(3);
     harness
 }

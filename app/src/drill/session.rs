@@ -31,6 +31,7 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 pub use bench::Bench;
 
 use super::draft::Draft;
+use super::ending::Ending;
 use super::keep::{Keeper, Writing};
 use super::listen::{Listened, Listener};
 use super::model::Models;
@@ -38,7 +39,7 @@ use super::{Kept, Lesson, Next};
 use crate::equipment::{Equipment, News};
 use crate::later::Later;
 use crate::mic::{Device, MicFault};
-use crate::notebook::{Id, Learner, Result};
+use crate::notebook::{Beads, Id, Learner, Result};
 use crate::plan::Plan;
 use crate::playback::Sounding;
 use crate::recorder::{Recorder, Take};
@@ -114,6 +115,8 @@ pub enum Intent {
     EndAnyway,
     /// Leave the lesson as it is; it can go on another day.
     Pause,
+    /// The end of the lesson was looked at.
+    Close,
 }
 
 /// A question that is open over the lesson.
@@ -192,6 +195,9 @@ pub struct Session {
     keeper: Keeper,
     /// Lessons that are over, until the notebook has all of them.
     finishing: Vec<Keeper>,
+    /// The end of the lesson that is over, and what the notebook says was there before it.
+    ending: Option<Ending>,
+    asked_before: Option<Later<Result<Beads>>>,
     question: Option<Question>,
     question_fault: Option<String>,
     reading: Option<Later<std::result::Result<Recording, String>>>,
@@ -243,6 +249,7 @@ impl Session {
             Intent::End => self.end(at, false),
             Intent::EndAnyway => self.end(at, true),
             Intent::Pause => self.pause(at),
+            Intent::Close => self.ending = None,
         }
         self.keeper.poll(at.notebook, self.lesson.as_ref());
     }
@@ -291,6 +298,11 @@ impl Session {
     /// The plan that was sent last.
     pub fn plan(&self) -> Option<&Plan> {
         self.plan.as_ref()
+    }
+
+    /// The end of the lesson that is over, until it was looked at.
+    pub fn ending(&self) -> Option<&Ending> {
+        self.ending.as_ref().filter(|_| self.lesson.is_none())
     }
 
     /// A lesson that was broken off.

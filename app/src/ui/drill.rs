@@ -2,8 +2,9 @@
 //!
 //! What happens is the [`Session`]'s; this draws its state and sends it [`Intent`]s.
 
-mod beads;
+pub(super) mod beads;
 mod bring;
+mod ending;
 mod frame;
 mod keys;
 mod letters;
@@ -22,6 +23,7 @@ use super::shared::Shared;
 use crate::drill::session::{Intent, Session};
 use crate::drill::{Lesson, Step};
 use crate::equipment::{Equipment, News};
+use crate::plan::{Content, Item, Plan};
 use crate::recorder::Recorder;
 
 /// What is drawn.
@@ -61,6 +63,27 @@ impl DrillView {
         self.tell(shared);
     }
 
+    /// Whether a lesson is under way.
+    pub fn under_way(&self) -> bool {
+        self.session.lesson().is_some()
+    }
+
+    /// Whether a lesson of the learner in hand was broken off.
+    pub fn broken_off(&self) -> bool {
+        self.session.draft().is_some()
+    }
+
+    /// The plan whose lesson is over, while its end is shown.
+    pub fn plan_done(&self) -> Option<&Plan> {
+        let ending = self.session.ending()?;
+        self.session.plan().filter(|plan| ending.is_of(plan))
+    }
+
+    /// Goes on with the lesson that was broken off.
+    pub fn resume(&mut self, shared: &mut Shared) {
+        self.act(shared, Intent::Resume);
+    }
+
     fn act(&mut self, shared: &mut Shared, intent: Intent) {
         self.session.apply(&mut shared.equipment(), intent);
     }
@@ -82,8 +105,20 @@ impl DrillView {
         keys::read(ui, shared, &self.session, playing, &mut out);
         bring::dropped(ui, self.session.lesson().is_some(), &mut out);
         match self.session.lesson() {
-            Some(_) => self.lesson(ui, playing_s, &mut out),
-            None => self.start.show(ui, shared, &self.session, &mut out),
+            Some(_) => {
+                self.start.forget();
+                self.lesson(ui, playing_s, &mut out);
+            }
+            None => match self.session.ending() {
+                Some(ending) => {
+                    let writes = self.session.plan().is_some_and(|plan| {
+                        let written = |item: &Item| matches!(item.content, Content::Dictation { .. });
+                        plan.items.iter().any(written)
+                    });
+                    ending::show(ui, shared, ending, writes, &mut out);
+                }
+                None => self.start.show(ui, shared, &self.session, &mut out),
+            },
         }
         self.bring.show(ui, shared, &self.session, &mut out);
         for intent in out {

@@ -5,6 +5,10 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 /// A drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Icon {
+    /// A sun over the edge of the day.
+    Today,
+    /// A pencil on its line.
+    Writing,
     /// Waves from a mouth.
     Sounds,
     /// A list of words, each a step.
@@ -55,6 +59,8 @@ pub fn paint(painter: &Painter, icon: Icon, rect: Rect, colour: Color32) {
         stroke: Stroke::new((side * 0.085).max(1.5), colour),
     };
     match icon {
+        Icon::Today => today(&pen),
+        Icon::Writing => writing(&pen),
         Icon::Sounds => sounds(&pen),
         Icon::Plan => plan(&pen),
         Icon::Drill => drill(&pen),
@@ -165,6 +171,27 @@ impl Pen<'_> {
             .collect();
         self.line(&points);
     }
+}
+
+fn today(pen: &Pen) {
+    pen.arc((0.5, 0.72), 0.24, 180.0, 360.0);
+    pen.line(&[(0.06, 0.72), (0.94, 0.72)]);
+    for turn in [200.0_f32, 235.0, 270.0, 305.0, 340.0] {
+        let (x, y) = (turn.to_radians().cos(), turn.to_radians().sin());
+        pen.line(&[(0.5 + 0.36 * x, 0.72 + 0.36 * y), (0.5 + 0.5 * x, 0.72 + 0.5 * y)]);
+    }
+}
+
+fn writing(pen: &Pen) {
+    pen.line(&[
+        (0.18, 0.74),
+        (0.26, 0.5),
+        (0.7, 0.08),
+        (0.88, 0.26),
+        (0.44, 0.68),
+        (0.18, 0.74),
+    ]);
+    pen.line(&[(0.1, 0.92), (0.9, 0.92)]);
 }
 
 fn sounds(pen: &Pen) {

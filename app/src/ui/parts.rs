@@ -323,3 +323,29 @@ pub fn choice<T: PartialEq + Copy>(ui: &mut Ui, name: &str, value: &mut T, optio
     });
     changed
 }
+
+/// A row of buttons in the middle, as wide as it was in the frame before; wrapped from the left where it has no room.
+pub fn row_in_the_middle(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui)) {
+    let id = ui.scope_id().with(name);
+    let known: f32 = ui.data(|d| d.get_temp(id)).unwrap_or(0.0);
+    let room = ui.available_width();
+    if known > room {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+            add(ui);
+        });
+        return;
+    }
+    let row = ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+        // In the first frame the width is not known yet.
+        ui.add_space(if known > 0.0 { (room - known) / 2.0 } else { 0.0 });
+        let left = ui.cursor().left();
+        add(ui);
+        ui.min_rect().right() - left
+    });
+    if (row.inner - known).abs() > 0.5 {
+        ui.data_mut(|d| d.insert_temp(id, row.inner));
+        ui.ctx().request_repaint();
+    }
+}

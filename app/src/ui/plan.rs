@@ -13,7 +13,7 @@ use egui::Ui;
 
 use super::parts;
 use super::shared::{Place, Shared};
-use crate::plan::Item;
+use crate::plan::{Item, Plan};
 
 /// Between the two columns.
 const GAP: f32 = 18.0;
@@ -50,6 +50,31 @@ pub struct PlanView {
 struct Found(Item);
 
 impl PlanView {
+    /// Keeps the plan in hand, whether the view is shown or not.
+    pub fn poll(&mut self, shared: &Shared) {
+        self.today.keep_draft(shared);
+    }
+
+    /// The plan in hand, if it has words.
+    pub fn in_hand(&self) -> Option<&Plan> {
+        Some(self.today.plan()).filter(|plan| plan.items.iter().any(|item| item.words().next().is_some()))
+    }
+
+    /// The plan in hand, unless its lesson is over.
+    pub fn to_do(&self) -> Option<&Plan> {
+        self.in_hand().filter(|_| !self.today.is_done())
+    }
+
+    /// The lesson of this plan is over.
+    pub fn set_done(&mut self, plan: &Plan) {
+        self.today.set_done(plan);
+    }
+
+    /// Takes a plan in hand that was made elsewhere; Ctrl+Z gives the one before back.
+    pub fn take(&mut self, plan: Plan) {
+        self.today.take_new(plan);
+    }
+
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         shared.key("Ctrl+S", "keep today's plan");

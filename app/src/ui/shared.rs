@@ -15,12 +15,16 @@ use crate::playback::Playback;
 /// A view that the rail leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Place {
+    /// Who learns, and the lesson that starts.
+    Today,
     /// How each sound is made.
     Sounds,
     /// The words of a lesson.
     Plan,
     /// The lesson.
     Drill,
+    /// What the child writes as it is dictated.
+    Writing,
     /// What was done, and what the consultant wrote.
     Notebook,
     /// Rules, voice, look.
@@ -29,10 +33,12 @@ pub enum Place {
 
 impl Place {
     /// Every place, in the rail's order; the shortcut of each is Ctrl and its number from 1.
-    pub const ALL: [Place; 5] = [
+    pub const ALL: [Place; 7] = [
+        Place::Today,
         Place::Sounds,
         Place::Plan,
         Place::Drill,
+        Place::Writing,
         Place::Notebook,
         Place::Settings,
     ];
@@ -40,9 +46,11 @@ impl Place {
     /// Its name on the rail.
     pub fn name(self) -> &'static str {
         match self {
+            Place::Today => "Today",
             Place::Sounds => "Sounds",
             Place::Plan => "Plan",
             Place::Drill => "Drill",
+            Place::Writing => "Writing",
             Place::Notebook => "Notebook",
             Place::Settings => "Settings",
         }
@@ -114,7 +122,7 @@ impl Shared {
             playback: Playback::on(Box::new(Speaker::default())),
             ctx: ctx.clone(),
             wake: ctx.into(),
-            place: Place::Sounds,
+            place: Place::Today,
             before: Vec::new(),
             toasts: Vec::new(),
             keys: Vec::new(),

@@ -12,6 +12,9 @@ use super::shared::{Place, Shared};
 use super::theme::{self, palette};
 
 const RAIL: f32 = 104.0;
+/// Height of a thing on the rail where there is room, and the height from which its key is shown.
+const ITEM: f32 = 66.0;
+const WITH_KEY: f32 = 62.0;
 
 /// What the frame itself remembers.
 #[derive(Default)]
@@ -26,7 +29,15 @@ impl Shell {
     pub fn keys(&mut self, ui: &Ui, shared: &mut Shared) {
         shared.keys.clear();
         let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
-        let numbers = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
+        let numbers = [
+            Key::Num1,
+            Key::Num2,
+            Key::Num3,
+            Key::Num4,
+            Key::Num5,
+            Key::Num6,
+            Key::Num7,
+        ];
         for (place, key) in Place::ALL.into_iter().zip(numbers) {
             if pressed(Modifiers::COMMAND, key) {
                 self.help = false;
@@ -55,25 +66,28 @@ impl Shell {
         let panel = Panel::left("rail").resizable(false).exact_size(RAIL).frame(frame);
         panel.show_separator_line(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
+            // The sign above, the eight things of the rail, and the room between them.
+            let high = ((ui.available_height() - 44.0 - 8.0 * 4.0) / 8.0).clamp(theme::TOUCH, ITEM);
             let (rect, sign) = ui.allocate_exact_size(vec2(RAIL - 16.0, 44.0), Sense::hover());
             sign.widget_info(|| WidgetInfo::labeled(Role::Image, true, "Soundbead"));
             let beads = egui::Rect::from_center_size(rect.center(), vec2(64.0, 40.0));
             icons::beads(ui.painter(), beads, p.edge, [p.lead, p.warm, p.good]);
-            for (at, place) in Place::ALL.into_iter().enumerate().take(4) {
-                self.item(ui, shared, place, at);
+            let last = Place::ALL.len() - 1;
+            for (at, place) in Place::ALL.into_iter().enumerate().take(last) {
+                self.item(ui, shared, place, at, high);
             }
             ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
-                if rail_button(ui, Icon::Help, "Help", "F1", self.help) {
+                if rail_button(ui, Icon::Help, ("Help", "F1"), high, self.help) {
                     self.help = !self.help;
                 }
-                self.item(ui, shared, Place::Settings, 4);
+                self.item(ui, shared, Place::Settings, last, high);
             });
         });
     }
 
-    fn item(&mut self, ui: &mut Ui, shared: &mut Shared, place: Place, at: usize) {
+    fn item(&mut self, ui: &mut Ui, shared: &mut Shared, place: Place, at: usize, high: f32) {
         let key = format!("Ctrl {}", at + 1);
-        if rail_button(ui, icon(place), place.name(), &key, shared.place() == place) {
+        if rail_button(ui, icon(place), (place.name(), &key), high, shared.place() == place) {
             shared.go(place);
         }
     }
@@ -94,18 +108,20 @@ impl Shell {
 
 fn icon(place: Place) -> Icon {
     match place {
+        Place::Today => Icon::Today,
         Place::Sounds => Icon::Sounds,
         Place::Plan => Icon::Plan,
         Place::Drill => Icon::Drill,
+        Place::Writing => Icon::Writing,
         Place::Notebook => Icon::Notebook,
         Place::Settings => Icon::Settings,
     }
 }
 
-/// A button of the rail: drawing, name, key.
-fn rail_button(ui: &mut Ui, icon: Icon, name: &str, key: &str, here: bool) -> bool {
+/// A button of the rail: drawing, name, and the key where there is height for it.
+fn rail_button(ui: &mut Ui, icon: Icon, (name, key): (&str, &str), high: f32, here: bool) -> bool {
     let p = palette(ui);
-    let (rect, response) = ui.allocate_exact_size(vec2(RAIL - 16.0, 66.0), Sense::click());
+    let (rect, response) = ui.allocate_exact_size(vec2(RAIL - 16.0, high), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Tab, true, here, name));
     let ground = match (here, response.hovered()) {
         (true, _) => p.card,
@@ -119,27 +135,21 @@ fn rail_button(ui: &mut Ui, icon: Icon, name: &str, key: &str, here: bool) -> bo
         painter.circle_filled(rect.left_center() + vec2(8.0, -12.0), 4.0, p.lead);
     }
     let colour = if here { p.lead } else { p.ink };
-    let square = egui::Rect::from_center_size(rect.center_top() + vec2(0.0, 17.0), Vec2::splat(23.0));
+    let keyed = high >= WITH_KEY;
+    // The drawing and the name, and the key below them, in the middle of what height there is.
+    let top = rect.top() + ((high - if keyed { 66.0 } else { 50.0 }) / 2.0).max(-3.0);
+    let middle = |y: f32| egui::pos2(rect.center().x, top + y);
+    let square = egui::Rect::from_center_size(middle(17.0), Vec2::splat(23.0));
     icons::paint(painter, icon, square, colour);
     let font = if here {
         theme::bold_font(15.0)
     } else {
         theme::font(15.0)
     };
-    painter.text(
-        rect.center_top() + vec2(0.0, 42.0),
-        Align2::CENTER_CENTER,
-        name,
-        font,
-        colour,
-    );
-    painter.text(
-        rect.center_top() + vec2(0.0, 57.0),
-        Align2::CENTER_CENTER,
-        key,
-        theme::font(11.5),
-        p.soft,
-    );
+    painter.text(middle(40.0), Align2::CENTER_CENTER, name, font, colour);
+    if keyed {
+        painter.text(middle(57.0), Align2::CENTER_CENTER, key, theme::font(11.5), p.soft);
+    }
     parts::ring(ui, &response, rect.shrink(3.0), 12);
     response.clicked()
 }
@@ -147,7 +157,7 @@ fn rail_button(ui: &mut Ui, icon: Icon, name: &str, key: &str, here: bool) -> bo
 /// The help page; whether it was closed.
 fn help(ctx: &egui::Context, shared: &Shared) -> bool {
     let everywhere = [
-        ("Ctrl 1 … 5", "go to a view"),
+        ("Ctrl 1 … 7", "go to a view"),
         ("Tab, Shift Tab", "next, previous thing"),
         ("Space, Enter", "press it"),
         ("Esc", "back"),
@@ -197,12 +207,20 @@ fn keys(ui: &mut Ui, title: &str, keys: &[(&str, &str)]) {
 
 fn about(place: Place) -> &'static str {
     match place {
+        Place::Today => {
+            "Say who is learning and start today's lesson. What it is about can be typed in one line; what is due, and \
+             what is secure, is one press away."
+        }
         Place::Sounds => {
             "Pick a sound to see how the mouth makes it, hear it, and read what to say about it. Say a vowel and watch \
              where it lands on the chart."
         }
         Place::Plan => "Choose the words of a lesson: a chain in which each word differs from the last in one sound.",
         Place::Drill => "Say a word; the child puts down a bead for each sound, says it back, then changes one sound.",
+        Place::Writing => {
+            "Say a word and its sentence; the child writes it. Nothing is corrected before the child is done. Or type in \
+             what was written on paper."
+        }
         Place::Notebook => "What each learner did, and what the consultant wrote about it.",
         Place::Settings => "How sounds are counted, whose voice the charts show, how the window looks.",
     }

@@ -11,6 +11,9 @@ use soundbead::notebook::Attempt;
 use soundbead::ui::{App, LearnerInHand, Place};
 use soundbead_data::Rules;
 
+/// What is pressed where nobody is to learn.
+pub const ONLY_TRY: &str = "Only try it: nothing is kept";
+
 pub type Window = Harness<'static, App>;
 
 pub fn demo(name: &str) -> PathBuf {
@@ -138,6 +141,10 @@ pub fn begin(window: &mut Window, words: &str) {
     fill(window, "Your own words", words);
     window.run_steps(2);
     press(window, "Start these");
+    // Asked once, before the first recording.
+    if window.query_by_label(ONLY_TRY).is_some() {
+        press(window, ONLY_TRY);
+    }
     until(window, "the lesson", |w| says(w, "Add a bead"));
 }
 

@@ -26,7 +26,7 @@ xdotool search --name Soundbead windowfocus >/dev/null
 click() { xdotool mousemove "$(at "$1")" "$(at "$2")" click 1; sleep 0.5; }
 key() { xdotool key "$@"; sleep 0.5; }
 shot() { import -window root "$out/$1.png"; }
-key ctrl+3
+key ctrl+4
 click 400 242
 xdotool type --delay 40 "goat leaf loaf"
 shot 1-start

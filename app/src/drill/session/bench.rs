@@ -61,7 +61,7 @@ impl Bench {
     }
 
     /// Lends the equipment to the session.
-    fn lend<R>(&mut self, act: impl FnOnce(&mut Session, &mut Equipment) -> R) -> R {
+    pub(crate) fn lend<R>(&mut self, act: impl FnOnce(&mut Session, &mut Equipment) -> R) -> R {
         let mut equipment = Equipment {
             folder: &self.folder,
             notebook: &self.notebook,

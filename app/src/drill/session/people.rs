@@ -4,11 +4,12 @@ use soundbead_data::word::Overrides;
 
 use super::{Busy, Question, Ready, Session};
 use crate::drill::draft::Draft;
+use crate::drill::ending::Ending;
 use crate::drill::{Lesson, Step, Word, keep, model, read};
 use crate::equipment::{Equipment, News};
 use crate::fault::Fault;
 use crate::later::Later;
-use crate::plan::{Item, Plan, PlanWord};
+use crate::plan::{Content, Item, Plan, PlanWord};
 use crate::say::many;
 use crate::store;
 
@@ -80,6 +81,7 @@ impl Session {
         }
         (self.lesson, self.models) = (Some(ready.lesson), ready.models);
         (self.draft, self.notice, self.no_sound) = (None, None, None);
+        self.ending = None;
     }
 
     pub(super) fn drop_draft(&mut self, at: &Equipment) {
@@ -132,6 +134,11 @@ impl Session {
         let Some(lesson) = self.lesson.take() else { return };
         let said = lesson.works().iter().filter(|w| w.latest.is_some()).count();
         let kept = self.keeper.learner().is_some() && !anyway;
+        self.ending = Ending::of(&lesson);
+        let (learner, session) = (self.keeper.learner(), self.keeper.session());
+        self.asked_before = learner
+            .filter(|_| self.ending.is_some())
+            .map(|learner| at.notebook.ask(move |n| n.beads(learner, session)));
         self.finish();
         self.news.push(News::Said(over(said, kept)));
     }
@@ -158,9 +165,16 @@ fn over(said: usize, kept: bool) -> String {
     }
 }
 
-/// Every word of a plan, in order.
+/// The words of a plan that are counted and said, in order: those of its chains and sound boxes. Cards to sort and words to
+/// write are other kinds of work; where a plan has nothing else, its words are taken for this one.
 fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<Word>, String> {
-    let each = plan.items.iter().flat_map(Item::words);
+    let counted = |item: &&Item| matches!(item.content, Content::Chain(_) | Content::Boxes(_));
+    let any = plan.items.iter().any(|item| counted(&item));
+    let each = plan
+        .items
+        .iter()
+        .filter(|item| !any || counted(item))
+        .flat_map(Item::words);
     let one = |word: &PlanWord| {
         let said = word.pronunciation(overrides);
         Word::said_as(&word.spelling, said.sounds(), overrides, &plan.rules)

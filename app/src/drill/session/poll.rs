@@ -1,6 +1,7 @@
 //! What the microphone, the ear, the notebook and the files have to say, taken in once a frame.
 
 use super::{Busy, Notice, Session};
+use crate::drill::ending::Before;
 use crate::drill::{Kept, Try, keep};
 use crate::equipment::{Equipment, LearnerInHand, News};
 use crate::later::{Ending, Later};
@@ -15,6 +16,7 @@ impl Session {
         self.poll_learner(at);
         self.poll_words(at);
         self.poll_draft(at);
+        self.poll_ending();
         self.poll_files(at);
         self.busy = match std::mem::take(&mut self.busy) {
             Busy::Free => Busy::Free,
@@ -118,6 +120,20 @@ impl Session {
                 Ok(draft) => self.draft = draft,
                 Err(e) => self.news.push(News::Failed(keep::fault(&e))),
             }
+        }
+    }
+
+    /// What was there before the lesson that is over. Without an answer the end stands as it is.
+    fn poll_ending(&mut self) {
+        let Some(answer) = self.asked_before.as_mut().and_then(Later::answer) else {
+            return;
+        };
+        self.asked_before = None;
+        if let (Some(ending), Ok(beads)) = (&mut self.ending, answer) {
+            ending.before = Some(Before {
+                beads: beads.count,
+                words: beads.words,
+            });
         }
     }
 

@@ -3,6 +3,7 @@
 use egui::{Color32, FontId, Id, LayerId, Order, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke, Ui};
 use egui::{WidgetInfo, pos2, vec2};
 
+use crate::say::many;
 use crate::ui::parts;
 use crate::ui::theme::{self, Palette, palette};
 
@@ -15,6 +16,8 @@ pub enum Look {
     Pointed,
     /// Touched for an answer: a ring says it.
     Touched,
+    /// Won today: of the second colour.
+    Today,
     /// A place that nothing hangs at.
     Empty,
 }
@@ -190,7 +193,7 @@ pub fn paint(painter: &Painter, look: Look, at: Pos2, radius: f32, p: &Palette) 
             return;
         }
         Look::Plain | Look::Touched => p.lead,
-        Look::Pointed => p.warm,
+        Look::Pointed | Look::Today => p.warm,
     };
     painter.circle_filled(at + vec2(0.0, radius * 0.08), radius, fill.gamma_multiply(0.35));
     painter.circle_filled(at, radius, fill);
@@ -241,5 +244,56 @@ pub fn row(ui: &mut Ui, count: usize, name: &str) {
     for i in 0..count {
         let at = pos2(rect.left() + step * (i as f32 + 0.5), rect.center().y);
         paint(ui.painter(), Look::Plain, at, radius, &p);
+    }
+}
+
+/// Beads of earlier lessons that are drawn; the string goes on beyond.
+const EARLIER: usize = 60;
+
+/// The child's string: earlier beads small, today's large.
+pub fn won(ui: &mut Ui, earlier: usize, today: usize) {
+    let p = palette(ui);
+    let shown = earlier.min(EARLIER);
+    let whole = ui.available_width();
+    let (small, large) = (7.0, 17.0);
+    let step = |radius: f32| radius * 2.0 + 3.0;
+    // As many of the earlier ones as there is room for beside today's.
+    let room = (whole - today as f32 * step(large) - 40.0).max(0.0);
+    let shown = shown.min((room / step(small)) as usize);
+    let wide = shown as f32 * step(small) + today as f32 * step(large);
+    let large_step = step(large).min((whole - 40.0) / today.max(1) as f32);
+    let high = if today == 0 { 30.0 } else { 70.0 };
+    let (rect, response) = ui.allocate_exact_size(vec2(whole, high), Sense::hover());
+    let name = match today {
+        0 => format!("Your string: {}", many(earlier, "bead")),
+        _ => format!("Your string: {} from before, {today} from today", many(earlier, "bead")),
+    };
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    let y = rect.center().y;
+    ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, p.edge));
+    let mut x = rect.center().x - wide.min(whole - 40.0) / 2.0;
+    for _ in 0..shown {
+        paint(ui.painter(), Look::Plain, pos2(x + small, y), small, &p);
+        x += step(small);
+    }
+    for _ in 0..today {
+        paint(
+            ui.painter(),
+            Look::Today,
+            pos2(x + large_step / 2.0, y),
+            (large_step / 2.0 - 1.5).max(3.0),
+            &p,
+        );
+        x += large_step;
+    }
+    if shown < earlier {
+        let more = format!("… {}", earlier - shown);
+        ui.painter().text(
+            pos2(rect.left(), y - 14.0),
+            egui::Align2::LEFT_CENTER,
+            more,
+            theme::font(14.0),
+            p.soft,
+        );
     }
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use egui::{RichText, Ui, vec2};
-use soundbead_dsp::judgement::Judgement;
+use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::{Scene, beads, picture, string};
 use crate::drill::session::Intent;
@@ -96,8 +96,13 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         one(&mut columns[1], "The beads", Some(work.beads), |ui| {
             beads::row(ui, work.beads, &format!("{} beads", work.beads));
         });
-        let count = heard.judgement().map(|j| j.heard);
+        // A count that the recording does not settle is no count: the number would be taken for one.
+        // Said sound by sound or drawn out, the count stands by itself, whatever the sounds were.
+        let apart = heard.speaking != Speaking::Whole;
+        let settled = |j: &&Judgement| apart || j.verdict != Some(Verdict::Unsure);
+        let count = heard.judgement().filter(settled).map(|j| j.heard);
         one(&mut columns[2], "The recording", count, |ui| match heard.judgement() {
+            Some(_) if count.is_none() => drop(ui.label(RichText::new("not settled: your ear decides").size(17.0))),
             Some(judgement) => {
                 let others = words::others(judgement).map_or_else(String::new, |o| format!(", {o}"));
                 ui.label(RichText::new(format!("{}{others}", words::sure(judgement))).size(17.0));
@@ -127,7 +132,7 @@ fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui))
             ui.spacing_mut().item_spacing = vec2(16.0, 2.0);
             let number = count.map_or("?".to_owned(), |n| n.to_string());
             let response = ui.label(RichText::new(&number).font(theme::bold_font(54.0)));
-            let said = count.map_or("not counted".to_owned(), |n| many(n, "sound"));
+            let said = count.map_or("no count".to_owned(), |n| many(n, "sound"));
             ui.ctx().accesskit_node_builder(response.id, |node| {
                 node.set_role(egui::Role::Status);
                 node.set_label(format!("{name}: {said}"));
@@ -172,42 +177,49 @@ fn in_full(judgement: &Judgement) -> String {
 }
 
 fn play(ui: &mut Ui, scene: &Scene, heard: &Try, out: &mut Vec<Intent>) {
-    ui.horizontal_wrapped(|ui| {
-        let playing = scene.playing_s.is_some();
-        let (icon, text) = if playing {
-            (Icon::Stop, "Stop")
-        } else {
-            (Icon::Play, "Play")
-        };
-        if Button::both(icon, text).key("P").show(ui).clicked() {
-            out.push(if playing { Intent::Silence } else { Intent::Play(1.0) });
+    if scene.child {
+        // The child's side stands in the middle, all of it.
+        parts::row_in_the_middle(ui, "play", |ui| play_row(ui, scene, heard, out));
+    } else {
+        ui.horizontal_wrapped(|ui| play_row(ui, scene, heard, out));
+    }
+    if let Some(line) = scene.session.no_sound() {
+        parts::note(ui, line);
+    }
+}
+
+fn play_row(ui: &mut Ui, scene: &Scene, heard: &Try, out: &mut Vec<Intent>) {
+    let playing = scene.playing_s.is_some();
+    let (icon, text) = if playing {
+        (Icon::Stop, "Stop")
+    } else {
+        (Icon::Play, "Play")
+    };
+    if Button::both(icon, text).key("P").show(ui).clicked() {
+        out.push(if playing { Intent::Silence } else { Intent::Play(1.0) });
+    }
+    for (speed, text, name, key) in [
+        (0.75, "Slower", "Play slower, at three quarters", "S"),
+        (0.5, "Slowest", "Play slowest, at half", "D"),
+    ] {
+        if Button::both(Icon::Speaker, text).name(name).key(key).show(ui).clicked() {
+            out.push(Intent::Play(speed));
         }
-        for (speed, text, name, key) in [
-            (0.75, "Slower", "Play slower, at three quarters", "S"),
-            (0.5, "Slowest", "Play slowest, at half", "D"),
-        ] {
-            if Button::both(Icon::Speaker, text).name(name).key(key).show(ui).clicked() {
-                out.push(Intent::Play(speed));
-            }
-        }
-        ui.add_space(12.0);
-        let again = if heard.take.again() {
-            "Say it again"
-        } else {
-            "Say it once more"
-        };
-        if Button::both(Icon::Microphone, again)
-            .name("Say it again")
-            .key("Space")
-            .show(ui)
-            .clicked()
-        {
-            out.push(Intent::Again);
-        }
-        if let Some(line) = scene.session.no_sound() {
-            parts::note(ui, line);
-        }
-    });
+    }
+    ui.add_space(12.0);
+    let again = if heard.take.again() {
+        "Say it again"
+    } else {
+        "Say it once more"
+    };
+    if Button::both(Icon::Microphone, again)
+        .name("Say it again")
+        .key("Space")
+        .show(ui)
+        .clicked()
+    {
+        out.push(Intent::Again);
+    }
 }
 
 /// The parent's ruling, kept beside the program's.

@@ -21,7 +21,7 @@ const DOUBT: f32 = 0.5;
 const STRIP: f32 = 50.0;
 const WAVE: f32 = 64.0;
 /// Lowest and highest spectrogram, in points.
-const GRAIN: std::ops::RangeInclusive<f32> = 96.0..=230.0;
+const GRAIN: std::ops::RangeInclusive<f32> = 60.0..=230.0;
 /// What stands under the picture in the parent's view, in points.
 const BELOW: f32 = 122.0;
 

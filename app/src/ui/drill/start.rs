@@ -3,9 +3,9 @@
 use egui::{RichText, TextEdit, Ui, vec2};
 
 use crate::drill::STARTER;
+use crate::drill::opening::holds;
 use crate::drill::session::{Intent, Session};
-use crate::plan::Item;
-use crate::say;
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button, Tone};
 use crate::ui::shared::{Place, Shared};
@@ -16,45 +16,96 @@ use crate::ui::theme::palette;
 pub struct Start {
     /// Words as they are typed.
     typed: String,
+    /// Whether it was said that nothing is to be kept; that is asked once.
+    tried: bool,
+    /// A start that waits until it is known who is learning, or that nothing is to be kept.
+    waiting: Option<Intent>,
 }
 
 impl Start {
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, session: &Session, out: &mut Vec<Intent>) {
+        if let Some(what) = session.coming() {
+            coming(ui, what, out);
+            return;
+        }
         parts::heading(ui, "Drill");
-        whose(ui, shared);
+        let mut started = Vec::new();
+        self.whose(ui, shared, &mut started);
         ui.add_space(6.0);
         egui::ScrollArea::vertical().show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 12.0;
-            if let Some(what) = session.coming() {
-                ui.horizontal(|ui| {
-                    ui.spinner();
-                    ui.label(what);
-                    if Button::text("Cancel").quiet().show(ui).clicked() {
-                        out.push(Intent::Cancel);
-                    }
-                });
-            }
             resume(ui, session, out);
             if let Some(plan) = session.plan() {
-                let count = plan.items.iter().flat_map(Item::words).count();
                 parts::card(ui, |ui| {
-                    wide(ui, "The plan", &format!("{}: {}", plan.title, say::many(count, "word")));
+                    wide(ui, "The plan", &format!("{}: {}", plan.title, holds(plan)));
                     if Button::both(Icon::Play, "Start the plan").lead().show(ui).clicked() {
-                        out.push(Intent::StartPlan);
+                        started.push(Intent::StartPlan);
                     }
                 });
             }
-            self.own(ui, session, out);
+            self.own(ui, session, &mut started);
             parts::card(ui, |ui| {
-                wide(ui, "A chain to begin with", &STARTER.replace(' ', " → "));
+                let words = STARTER.split(' ').count();
+                wide(
+                    ui,
+                    "A chain to begin with",
+                    &format!("{}, one sound changes each time.", many(words, "word")),
+                );
                 if Button::both(Icon::Play, "Start this chain").show(ui).clicked() {
-                    out.push(Intent::Start(STARTER.to_owned()));
+                    started.push(Intent::Start(STARTER.to_owned()));
                 }
             });
             if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
                 shared.go(Place::Plan);
             }
+        });
+        // Who learns is asked for before the first recording, never after.
+        match started.pop() {
+            Some(start) if shared.learner.is_none() && !self.tried => self.waiting = Some(start),
+            start => out.extend(start),
+        }
+    }
+
+    /// A lesson is under way: what waited is past.
+    pub fn forget(&mut self) {
+        self.waiting = None;
+    }
+
+    /// Whose lesson it is; without a learner, the question.
+    fn whose(&mut self, ui: &mut Ui, shared: &mut Shared, started: &mut Vec<Intent>) {
+        let line = match (&shared.learner, self.waiting.is_some()) {
+            (Some(learner), false) => format!("For {}. What is done is kept in the notebook.", learner.name),
+            (Some(_), true) => {
+                started.extend(self.waiting.take());
+                return;
+            }
+            (None, false) => "Nobody is picked yet. It is asked before the lesson starts.".to_owned(),
+            (None, true) => return self.ask(ui, shared, started),
+        };
+        parts::note(ui, &line);
+    }
+
+    fn ask(&mut self, ui: &mut Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
+        parts::card(ui, |ui| {
+            wide(
+                ui,
+                "Who is learning?",
+                "With a learner, what is done is kept in the notebook, on this computer.",
+            );
+            ui.horizontal_wrapped(|ui| {
+                if Button::both(Icon::Today, "Say who is learning")
+                    .lead()
+                    .show(ui)
+                    .clicked()
+                {
+                    shared.go(Place::Today);
+                }
+                if Button::text("Only try it: nothing is kept").show(ui).clicked() {
+                    out.extend(self.waiting.take());
+                    self.tried = true;
+                }
+            });
         });
     }
 
@@ -63,11 +114,10 @@ impl Start {
             wide(
                 ui,
                 "Your own words",
-                "One after another, each one sound away from the last if you like.",
+                "One after another with spaces between, each one sound away from the last if you like.",
             );
             ui.horizontal(|ui| {
                 let edit = TextEdit::singleline(&mut self.typed)
-                    .hint_text("pig peg beg")
                     .desired_width((ui.available_width() - 180.0).clamp(160.0, 520.0))
                     .min_size(vec2(160.0, 44.0))
                     .align(egui::Align2::LEFT_CENTER);
@@ -88,13 +138,10 @@ impl Start {
 
 fn resume(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
     let Some(draft) = session.draft() else { return };
-    let (word, at, of) = draft.place();
+    // Not the word itself: the child may be looking.
+    let (_, at, of) = draft.place();
     parts::card(ui, |ui| {
-        wide(
-            ui,
-            "A lesson was broken off",
-            &format!("At \"{word}\", word {at} of {of}."),
-        );
+        wide(ui, "A lesson was broken off", &format!("At word {at} of {of}."));
         ui.horizontal(|ui| {
             if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
                 out.push(Intent::Resume);
@@ -112,20 +159,14 @@ fn wide(ui: &mut Ui, title: &str, text: &str) {
     ui.label(RichText::new(text).color(palette(ui).soft));
 }
 
-fn whose(ui: &mut Ui, shared: &mut Shared) {
-    let line = match &shared.learner {
-        Some(learner) => format!("For {}. What is done is kept in the notebook.", learner.name),
-        None => "No learner is picked, so nothing is kept. Pick one in the notebook.".to_owned(),
-    };
-    ui.horizontal_wrapped(|ui| {
-        parts::note(ui, &line);
-        if shared.learner.is_none()
-            && Button::both(Icon::Notebook, "Pick a learner")
-                .quiet()
-                .show(ui)
-                .clicked()
-        {
-            shared.go(Place::Notebook);
+/// While the words are read.
+fn coming(ui: &mut Ui, what: &str, out: &mut Vec<Intent>) {
+    ui.add_space(60.0);
+    ui.vertical_centered(|ui| {
+        ui.add(egui::Spinner::new().size(44.0));
+        ui.label(RichText::new(what).size(20.0));
+        if Button::text("Cancel").quiet().show(ui).clicked() {
+            out.push(Intent::Cancel);
         }
     });
 }

@@ -11,6 +11,7 @@ use super::super::to_print::ToPrint;
 use super::words::Known;
 use super::{Found, rows};
 use crate::ask::dictation::{self, DictationRequest};
+use crate::drill::plan_draft::PlanDraft;
 use crate::plan::{Content, Item, Plan};
 
 /// Changes that can be taken back.
@@ -47,6 +48,7 @@ pub struct Today {
     undo: Option<Undo>,
     drill: bool,
     keep: bool,
+    draft: PlanDraft,
 }
 
 impl Today {
@@ -86,6 +88,32 @@ impl Today {
     pub fn take(&mut self, plan: Plan) {
         self.change(|now| *now = plan.clone());
         self.kept = plan;
+    }
+
+    /// Keeps the plan as it is made, and takes in hand what was left when the program was closed.
+    pub fn keep_draft(&mut self, shared: &Shared) {
+        let learner = shared.learner.as_ref().map(|l| l.id);
+        if let Some(plan) = self.draft.poll(&shared.notebook, learner, &self.plan) {
+            self.plan = plan;
+            self.kept = Plan::default();
+            (self.back, self.forth) = (Vec::new(), Vec::new());
+        }
+    }
+
+    /// The lesson of this plan is over.
+    pub fn set_done(&mut self, plan: &Plan) {
+        self.draft.set_done(plan);
+    }
+
+    /// Whether the lesson of the plan in hand is over.
+    pub fn is_done(&self) -> bool {
+        self.draft.is_done(&self.plan)
+    }
+
+    /// Takes a plan in hand that is kept nowhere yet; the one before can be had back.
+    pub fn take_new(&mut self, plan: Plan) {
+        self.change(|now| *now = plan);
+        self.kept = Plan::default();
     }
 
     /// Says that this plan was kept.
@@ -165,13 +193,7 @@ impl Today {
         let before = self.plan.clone();
         let width = ui.available_width() - 70.0;
         ui.horizontal_wrapped(|ui| {
-            let field = rows::field(
-                ui,
-                "Title",
-                &mut self.plan.title,
-                "Short e and short i",
-                width.max(120.0),
-            );
+            let field = rows::field(ui, "Title", &mut self.plan.title, "", width.max(120.0));
             self.typed(&field, before);
         });
         let some = !self.plan.items.is_empty();
@@ -241,9 +263,7 @@ impl Today {
         };
         let mut text = sentences.join("\n");
         let label = ui.label("Sentences, one on each line");
-        let edit = egui::TextEdit::multiline(&mut text)
-            .hint_text("The moth sat on the shelf.")
-            .desired_rows(2);
+        let edit = egui::TextEdit::multiline(&mut text).desired_rows(2);
         let field = ui.add(edit.desired_width(f32::INFINITY));
         let field = field.labelled_by(label.id);
         if field.changed() {

@@ -1,0 +1,608 @@
+//! Tonight's plan from one line: a mix-up, a choice of spelling, or what is due. About twenty minutes: a chain of six words,
+//! eight cards to sort, some words and two sentences to write.
+//!
+//! The same line, the same writing and the same day give the same plan. Where the line says nothing else, no word of it meets
+//! a choice of spelling that was not taught, but for the one that is new.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use soundbead_data::chain::{BlockList, Chain, Graph, Limits, Range, Unit, WordList};
+use soundbead_data::course::{self, Choice, Entry, Named, Try, Words};
+use soundbead_data::sort::{self, Corpus, Level};
+use soundbead_data::word::Overrides;
+use soundbead_data::{Rules, Sound, inventory};
+
+use super::chain::ChainRequest;
+use super::dictation::DictationRequest;
+use crate::plan::{Content, Group, Item, Plan, PlanWord};
+
+/// Words of the chain: some ten minutes with a child (common practice, no source).
+pub const CHAIN: usize = 6;
+/// Cards of the sort: some five minutes.
+pub const CARDS: usize = 8;
+/// Sentences of the dictation; with its words some five minutes.
+pub const SENTENCES: usize = 2;
+/// Words of the dictation.
+const DICTATED: usize = 4;
+/// Sentences to choose the two from.
+const DRAFTS: usize = 24;
+/// Different chains that are looked at for one whose words are all in hand.
+const CHAINS: u64 = 12;
+/// Columns of the sort: with more, eight cards show nothing.
+const COLUMNS: usize = 2;
+
+/// What a lesson is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum About {
+    /// What comes next by the child's own writing.
+    Due,
+    /// Two sounds that are taken for each other.
+    MixUp(Sound, Sound),
+    /// A choice of spelling.
+    Choice(Choice),
+}
+
+/// Short vowels by the letter that names them.
+const SHORT: [(&str, Sound); 5] = [
+    ("a", Sound::AE),
+    ("e", Sound::EH),
+    ("i", Sound::IH),
+    ("o", Sound::AA),
+    ("u", Sound::AH),
+];
+/// Long vowels by the letter that names them.
+const LONG: [(&str, Sound); 5] = [
+    ("a", Sound::EY),
+    ("e", Sound::IY),
+    ("i", Sound::AY),
+    ("o", Sound::OW),
+    ("u", Sound::UW),
+];
+
+impl About {
+    /// Reads the line: nothing or `due`; two sounds, such as `short e and short i` or `s, sh`; or a choice of spelling, such as
+    /// `ck or k`.
+    ///
+    /// # Errors
+    /// One line with examples.
+    pub fn read(text: &str) -> Result<About, String> {
+        let line = text.trim().to_lowercase();
+        if line.is_empty() || words_of(&line).any(|w| w == "due" || w == "review") {
+            return Ok(About::Due);
+        }
+        mix_up(&line)
+            .or_else(|| choice(&line).map(About::Choice))
+            .ok_or_else(|| {
+                format!(
+                    "\"{}\" is no mix-up and no choice of spelling that is known; write such as: short e and short i; s \
+                     and sh; ck or k; what is due",
+                    text.trim()
+                )
+            })
+    }
+
+    /// As the plan's title says it.
+    pub fn title(&self) -> String {
+        match self {
+            About::Due => "What is due".into(),
+            About::MixUp(a, b) => format!("{} and {}", capital(&called(*a)), called(*b)),
+            About::Choice(choice) => capital(choice.name()),
+        }
+    }
+}
+
+/// The words of a line, letters and hyphens alone.
+fn words_of(line: &str) -> impl Iterator<Item = &str> {
+    line.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty())
+}
+
+/// Two sounds; the second may leave out what it shares with the first (`short e, i`).
+fn mix_up(line: &str) -> Option<About> {
+    let spaced = line.replace([',', '/', ';', '+', '&'], " and ");
+    let mut parts: Vec<Vec<&str>> = vec![Vec::new()];
+    for word in words_of(&spaced) {
+        match word {
+            "and" | "or" | "for" | "vs" | "versus" | "from" => parts.push(Vec::new()),
+            word => parts.last_mut()?.push(word),
+        }
+    }
+    parts.retain(|part| !part.is_empty());
+    let [first, second] = parts.as_slice() else { return None };
+    let length = first.iter().copied().find(|w| ["short", "long"].contains(w));
+    let (a, b) = (sound(first, None)?, sound(second, length)?);
+    (a != b).then_some(About::MixUp(a, b))
+}
+
+/// The sound that some words name; `length` where they do not say whether a vowel is short or long.
+fn sound(words: &[&str], length: Option<&str>) -> Option<Sound> {
+    let long = match (words.first()?, length) {
+        (&"short", _) => false,
+        (&"long", _) => true,
+        (_, length) => length == Some("long"),
+    };
+    let name = *words
+        .iter()
+        .find(|w| !["short", "long", "the", "sound", "vowel"].contains(w))?;
+    let named = if long { LONG } else { SHORT };
+    let vowel = named
+        .iter()
+        .find(|(letter, _)| *letter == name)
+        .map(|(_, sound)| *sound);
+    let plain = || Sound::all().find(|s| inventory::of(*s).respelling == name);
+    vowel.or_else(plain).or_else(|| name.parse().ok())
+}
+
+/// The choice whose name has every word of the line; of several, the one whose name says least besides.
+fn choice(line: &str) -> Option<Choice> {
+    const FILL: [&str; 9] = ["or", "and", "the", "a", "an", "spelling", "of", "words", "with"];
+    let asked: Vec<&str> = words_of(line).filter(|w| !FILL.contains(w)).collect();
+    // Five letters tell "doubling" from "doubled" no more, and "vowel" is "vowels".
+    let alike = |a: &str, b: &str| {
+        a == b || (a.len().min(b.len()) >= 5 && a.bytes().zip(b.bytes()).take(5).all(|(a, b)| a == b))
+    };
+    let fits = |choice: &&Choice| {
+        let name: Vec<&str> = words_of(choice.name()).collect();
+        !asked.is_empty() && asked.iter().all(|w| name.iter().any(|n| alike(n, w)))
+    };
+    let found = Choice::ALL.iter().filter(fits);
+    found.copied().min_by_key(|c| words_of(c.name()).count())
+}
+
+/// What a sound is called in a title.
+fn called(sound: Sound) -> String {
+    let of = |named: [(&str, Sound); 5]| {
+        named
+            .iter()
+            .find(|(_, s)| *s == sound)
+            .map(|(letter, _)| letter.to_string())
+    };
+    match (of(SHORT), of(LONG)) {
+        (Some(letter), _) => format!("short {letter}"),
+        (_, Some(letter)) => format!("long {letter}"),
+        _ => inventory::of(sound).respelling.clone(),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
+}
+
+/// What a plan is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Question<'a> {
+    /// What it is about.
+    pub about: About,
+    /// The child's writing.
+    pub tries: &'a [Try],
+    /// What the parent says was taught, or not.
+    pub named: &'a Named,
+    /// The day it is for, counted as the tries are.
+    pub today: i64,
+    /// The counting rules in force.
+    pub rules: &'a Rules,
+    /// The family's own ways of saying words.
+    pub overrides: &'a Overrides,
+    /// Words that are kept out.
+    pub block: &'a BlockList,
+}
+
+impl Question<'_> {
+    /// Makes the plan. Takes a second or so: for a thread of its own.
+    ///
+    /// # Errors
+    /// One line, where there are too few words for it.
+    pub fn answer(&self) -> Result<Plan, String> {
+        let lesson = self.lesson();
+        let chain = self.chain(&lesson)?;
+        let sort = self.sort(&lesson);
+        let dictation = self.dictation(&lesson, &chain);
+        let title = match (self.about, lesson.new) {
+            (About::Due, Some(new)) => capital(new.name()),
+            (about, _) => about.title(),
+        };
+        let item = |title: &str, content| Item {
+            title: title.into(),
+            ..Item::of(content)
+        };
+        let mut items = vec![item("One sound changes", Content::Chain(chain))];
+        items.extend(sort.map(|groups| item("Cards to sort", Content::Sort(groups))));
+        items.push(item("Words and sentences to write", dictation));
+        Ok(Plan {
+            title,
+            rules: self.rules.clone(),
+            items,
+            ..Plan::default()
+        })
+    }
+
+    /// Which words may stand in it, and which are asked for.
+    fn lesson(&self) -> Lesson {
+        let words = Words::builtin();
+        let mut allowed = course::taught(self.tries, self.named);
+        let proposal = course::propose(words, self.tries, self.named, self.today);
+        let (new, review) = match self.about {
+            About::Due => (proposal.new, proposal.review),
+            About::Choice(choice) => (Some(choice), Vec::new()),
+            About::MixUp(a, _) => (a.is_vowel().then_some(Choice::ShortVowel), Vec::new()),
+        };
+        for choice in new.into_iter().chain(self.met_by_the_way()) {
+            with_what_comes_before(choice, &mut allowed);
+        }
+        let fits = |e: &&Entry| {
+            let met = e.met.iter().all(|(choice, _)| allowed.contains(choice));
+            // An e that is not heard (give, have) is for later, though the vowel is short.
+            let plain = allowed.contains(&Choice::SilentE) || !e.word.ends_with('e');
+            met && plain && !self.block.blocks(&e.word) && Level::Known.has(&e.word, e.zipf)
+        };
+        Lesson {
+            words: words.all().iter().filter(fits).collect(),
+            new,
+            review,
+            sounds: match self.about {
+                About::MixUp(a, b) => Some((a, b)),
+                _ => None,
+            },
+        }
+    }
+
+    /// A mix-up of sounds is met in words whose letters are no riddle: ship for sh, stop for st.
+    fn met_by_the_way(&self) -> Vec<Choice> {
+        match self.about {
+            About::MixUp(a, b) if a.is_vowel() && b.is_vowel() => {
+                let long = [a, b].iter().any(|s| LONG.iter().any(|(_, l)| l == s));
+                let mut met = vec![Choice::Digraph, Choice::EndCluster];
+                met.extend(long.then_some(Choice::SilentE));
+                met
+            }
+            About::MixUp(..) => vec![
+                Choice::Digraph,
+                Choice::StartCluster,
+                Choice::EndCluster,
+                Choice::DoubledEnd,
+                Choice::KSpelling,
+            ],
+            _ => Vec::new(),
+        }
+    }
+
+    /// Six words, each one sound from the last.
+    fn chain(&self, lesson: &Lesson) -> Result<Vec<PlanWord>, String> {
+        let own: Vec<String> = lesson.words.iter().map(|e| e.word.clone()).collect();
+        let list = |range| WordList {
+            range,
+            block: self.block.clone(),
+            overrides: self.overrides.clone(),
+        };
+        let narrow = Graph::new(&list(Range::Given(own)), self.rules);
+        let limits = Limits {
+            syllables: Some(1..=1),
+            contrasts: self.contrasts(),
+            ..Limits::default()
+        };
+        let seeds = (0..CHAINS).map(|turn| (self.today as u64).wrapping_mul(CHAINS).wrapping_add(turn));
+        let worth = |chain: &Chain| chain.steps.iter().filter(|s| lesson.asks_for(&s.word)).count();
+        let in_hand = seeds
+            .filter_map(|seed| six(&narrow, &limits, seed))
+            .max_by_key(|chain| worth(chain));
+        // Too few words were taught for a chain of them alone: then any common ones, as long as the letters are plain.
+        let found = in_hand.or_else(|| {
+            let plain = Limits {
+                letters: true,
+                ..limits.clone()
+            };
+            six(&Graph::new(&list(Range::Common), self.rules), &plain, self.today as u64)
+        });
+        let chain = found.ok_or("no chain of six words was found for it; find one in the Plan view")?;
+        Ok(chain
+            .steps
+            .into_iter()
+            .map(|s| PlanWord::said_as(s.word, s.said))
+            .collect())
+    }
+
+    fn contrasts(&self) -> Vec<(Unit, Unit)> {
+        let About::MixUp(a, b) = self.about else {
+            return Vec::new();
+        };
+        let unit = |sound: Sound| Unit::new(&[sound]);
+        unit(a).zip(unit(b)).into_iter().collect()
+    }
+
+    /// Eight cards in two columns.
+    fn sort(&self, lesson: &Lesson) -> Option<Vec<Group>> {
+        let groups = match (self.about, lesson.new) {
+            (About::MixUp(a, b), _) => by_sound(lesson, a, b),
+            (_, Some(new)) => by_rule(new, lesson).or_else(|| by_choice(lesson, new)),
+            (_, None) => None,
+        }?;
+        let full = groups.len() == COLUMNS && groups.iter().all(|g| !g.words.is_empty());
+        full.then_some(groups)
+    }
+
+    /// Words to write: what comes again, what is new, and sentences of them.
+    fn dictation(&self, lesson: &Lesson, chain: &[PlanWord]) -> Content {
+        let new = lesson.asked().map(|e| e.word.clone());
+        let unseen = |word: &String| chain.iter().all(|w| w.spelling != *word);
+        let mut words: Vec<String> = lesson.review.iter().take(DICTATED).cloned().collect();
+        words.extend(new.filter(unseen).take(DICTATED));
+        words.truncate(2 * DICTATED);
+        let from: Vec<&str> = words.iter().map(String::as_str).collect();
+        let made = DictationRequest {
+            words: &from,
+            sentences: DRAFTS,
+            seed: self.today as u64,
+        }
+        .answer(self.block);
+        let mut drafts: Vec<(usize, String)> = made
+            .sentences
+            .into_iter()
+            .map(|s| (lesson.strangers(&s.text), s.text))
+            .collect();
+        // The fewest words that were not taught first; of those alike, as they were made.
+        drafts.sort_by_key(|(strangers, _)| *strangers);
+        Content::Dictation {
+            words: words.into_iter().map(PlanWord::new).collect(),
+            sentences: drafts.into_iter().take(SENTENCES).map(|(_, text)| text).collect(),
+        }
+    }
+}
+
+fn with_what_comes_before(choice: Choice, into: &mut BTreeSet<Choice>) {
+    if into.insert(choice) {
+        choice
+            .before()
+            .iter()
+            .for_each(|before| with_what_comes_before(*before, into));
+    }
+}
+
+fn six(graph: &Graph, limits: &Limits, seed: u64) -> Option<Chain> {
+    let request = ChainRequest {
+        words: Some(CHAIN),
+        limits: limits.clone(),
+        seed: Some(seed),
+        ..ChainRequest::default()
+    };
+    request.answer(graph).found.ok()
+}
+
+/// The words of a lesson.
+struct Lesson {
+    /// Words whose every choice was taught or is new, the commonest first.
+    words: Vec<&'static Entry>,
+    /// The new choice.
+    new: Option<Choice>,
+    /// Words that come again.
+    review: Vec<String>,
+    /// Two sounds that are to be told apart.
+    sounds: Option<(Sound, Sound)>,
+}
+
+impl Lesson {
+    /// Words that meet what the lesson is about.
+    fn asked(&self) -> impl Iterator<Item = &'static Entry> {
+        let (new, sounds) = (self.new, self.sounds);
+        self.words.iter().copied().filter(move |e| match sounds {
+            Some((a, b)) => has_one(e, a, b) || has_one(e, b, a),
+            None => new.is_none_or(|new| e.meets(new)),
+        })
+    }
+
+    fn asks_for(&self, word: &str) -> bool {
+        self.review.iter().any(|w| w == word) || self.asked().any(|e| e.word == word)
+    }
+
+    /// How many words of a sentence are course words that may not stand in the lesson.
+    fn strangers(&self, sentence: &str) -> usize {
+        let own: BTreeSet<&str> = self.words.iter().map(|e| e.word.as_str()).collect();
+        let text = sentence.to_lowercase();
+        let words = text.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty());
+        words
+            .filter(|w| !own.contains(w) && !self.review.iter().any(|r| r == w))
+            .count()
+    }
+}
+
+fn group(heading: String, words: Vec<&str>) -> Group {
+    Group {
+        heading,
+        words: words.into_iter().map(PlanWord::new).collect(),
+    }
+}
+
+/// Whether a word of one syllable has the one sound and not the other.
+fn has_one(entry: &Entry, this: Sound, other: Sound) -> bool {
+    let sounds = entry.said.sounds();
+    sounds.contains(&this) && !sounds.contains(&other) && sounds.iter().filter(|s| s.is_vowel()).count() == 1
+}
+
+/// Words with one of two sounds, each under the name of its sound.
+fn by_sound(lesson: &Lesson, a: Sound, b: Sound) -> Option<Vec<Group>> {
+    let column = |this: Sound, other: Sound| {
+        let words = lesson
+            .words
+            .iter()
+            .filter(|e| has_one(e, this, other))
+            .take(CARDS / COLUMNS);
+        group(called(this), words.map(|e| e.word.as_str()).collect())
+    };
+    Some(vec![column(a, b), column(b, a)])
+}
+
+/// The two largest columns of the word sort that goes with a choice.
+fn by_rule(new: Choice, lesson: &Lesson) -> Option<Vec<Group>> {
+    // The proposal names the sort of its new choice: with all else taught, that is this one.
+    let others: BTreeSet<Choice> = Choice::ALL.iter().copied().filter(|c| *c != new).collect();
+    let name = course::propose(Words::builtin(), &[], &others.into(), 0).sort?;
+    let words: BTreeMap<&str, &Entry> = lesson.words.iter().map(|e| (e.word.as_str(), *e)).collect();
+    let given = WordList {
+        range: Range::Given(words.keys().map(|w| (*w).to_owned()).collect()),
+        ..WordList::default()
+    };
+    let sorted = Corpus::new(&given).sort(sort::find(name)?);
+    let mut columns: Vec<_> = sorted
+        .columns
+        .iter()
+        .filter(|c| c.members.len() >= CARDS / COLUMNS)
+        .collect();
+    columns.sort_by_key(|c| std::cmp::Reverse(c.members.len()));
+    let column = |c: &&sort::Column| {
+        let mut seen = BTreeSet::new();
+        let once = c
+            .members
+            .iter()
+            .filter(|m| seen.insert(m.word.clone()))
+            .take(CARDS / COLUMNS);
+        group(c.heading.clone(), once.map(|m| m.word.as_str()).collect())
+    };
+    let groups: Vec<Group> = columns.iter().take(COLUMNS).map(column).collect();
+    (groups.len() == COLUMNS).then_some(groups)
+}
+
+/// Where no sort shows what decides: words that meet the choice, and words that do not.
+fn by_choice(lesson: &Lesson, new: Choice) -> Option<Vec<Group>> {
+    if new == Choice::ShortVowel {
+        return by_sound(lesson, Sound::EH, Sound::IH);
+    }
+    let column = |meets: bool, heading: &str| {
+        let words = lesson
+            .words
+            .iter()
+            .filter(|e| e.meets(new) == meets)
+            .take(CARDS / COLUMNS);
+        group(heading.to_owned(), words.map(|e| e.word.as_str()).collect())
+    };
+    Some(vec![column(true, new.name()), column(false, "without")])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Common practice, no source: how a parent names what a lesson is about.
+    #[test]
+    fn one_line_says_what_it_is_about() {
+        let mix = |text: &str| About::read(text).unwrap();
+        let (e, i) = (Sound::EH, Sound::IH);
+        for text in [
+            "short e and short i",
+            "Short e, i",
+            "e / i",
+            "short e for short i",
+            "eh and ih",
+        ] {
+            assert_eq!(mix(text), About::MixUp(e, i), "{text}");
+        }
+        assert_eq!(mix("s and sh"), About::MixUp(Sound::S, Sound::SH));
+        assert_eq!(mix("ch, sh"), About::MixUp(Sound::CH, Sound::SH));
+        assert_eq!(mix("long a and short a"), About::MixUp(Sound::EY, Sound::AE));
+        assert_eq!(mix("the k sound and the g sound"), About::MixUp(Sound::K, Sound::G));
+    }
+
+    #[test]
+    fn a_choice_is_found_by_any_words_of_its_name_and_nothing_is_what_is_due() {
+        let about = |text: &str| About::read(text).unwrap();
+        for (text, choice) in [
+            ("ck or k", Choice::KSpelling),
+            ("ck, k or c", Choice::KSpelling),
+            ("tch", Choice::ChSpelling),
+            ("Silent e", Choice::SilentE),
+            ("-ed", Choice::EdEnding),
+            ("doubled letter inside", Choice::InnerDouble),
+            ("prefixes", Choice::Prefix),
+        ] {
+            assert_eq!(about(text), About::Choice(choice), "{text}");
+        }
+        assert!(
+            Choice::ALL
+                .iter()
+                .all(|c| about(c.name()) == About::Choice(*c) || matches!(about(c.name()), About::MixUp(..)))
+        );
+        for text in ["", "  ", "what is due", "due", "Review"] {
+            assert_eq!(about(text), About::Due, "{text}");
+        }
+        for text in ["p b", "homework", "\u{1f600}", "x and y and z"] {
+            let line = About::read(text).unwrap_err();
+            assert!(line.contains("ck or k") && !line.contains('\n'), "{text}: {line}");
+        }
+        assert_eq!(about("s, sh").title(), "S and sh");
+        assert_eq!(about("e and i").title(), "Short e and short i");
+    }
+
+    fn plan(about: About, tries: &[Try]) -> Plan {
+        let none = Named::default();
+        let question = Question {
+            about,
+            tries,
+            named: &none,
+            today: 20_000,
+            rules: &Rules::default(),
+            overrides: &Overrides::default(),
+            block: &BlockList::builtin(),
+        };
+        let plan = question.answer().unwrap();
+        assert_eq!(plan, question.answer().unwrap(), "the same again");
+        plan
+    }
+
+    /// What the issue of a lesson of twenty minutes holds: six words, eight cards, two sentences.
+    fn is_twenty_minutes(plan: &Plan) {
+        let [chain, sort, dictation] = plan.items.as_slice() else {
+            panic!("{plan:?}")
+        };
+        assert_eq!(chain.words().count(), CHAIN, "{plan:?}");
+        assert!(chain.doubts(&plan.rules, &Overrides::default()).is_empty(), "{chain:?}");
+        assert_eq!(sort.words().count(), CARDS, "{sort:?}");
+        let Content::Dictation { words, sentences } = &dictation.content else {
+            panic!("{dictation:?}")
+        };
+        assert!(words.len() >= DICTATED && sentences.len() == SENTENCES, "{dictation:?}");
+        let mut cards: Vec<&str> = sort.words().map(|w| w.spelling.as_str()).collect();
+        cards.sort_unstable();
+        cards.dedup();
+        assert_eq!(cards.len(), CARDS, "no card twice");
+    }
+
+    #[test]
+    fn each_line_gives_twenty_minutes() {
+        for text in ["", "short e and short i", "s and sh", "ck or k", "silent e"] {
+            is_twenty_minutes(&plan(About::read(text).unwrap(), &[]));
+        }
+    }
+
+    #[test]
+    fn a_mix_up_is_swapped_in_the_chain_and_parted_in_the_sort() {
+        let plan = plan(About::MixUp(Sound::EH, Sound::IH), &[]);
+        let said = |w: &PlanWord| w.pronunciation(&Overrides::default()).sounds().to_vec();
+        let chain: Vec<Vec<Sound>> = plan.items[0].words().map(said).collect();
+        let swaps = chain.windows(2).filter(|pair| {
+            let has = |s: &[Sound], sound| s.contains(&sound);
+            has(&pair[0], Sound::EH) != has(&pair[1], Sound::EH) && has(&pair[0], Sound::IH) != has(&pair[1], Sound::IH)
+        });
+        assert!(swaps.count() >= 1, "{chain:?}");
+        let Content::Sort(groups) = &plan.items[1].content else {
+            panic!()
+        };
+        assert!(groups[0].words.iter().all(|w| said(w).contains(&Sound::EH)));
+        assert!(groups[1].words.iter().all(|w| said(w).contains(&Sound::IH)));
+        assert_eq!(groups[0].heading, "short e");
+    }
+
+    /// No lesson of what is due holds a choice that was not taught, but for the new one.
+    #[test]
+    fn nothing_untaught_is_in_what_is_due() {
+        let plan = plan(About::Due, &[]);
+        let words = Words::builtin();
+        for word in plan.items.iter().flat_map(Item::words) {
+            let met = words.get(&word.spelling).map(|e| e.met.clone()).unwrap_or_default();
+            assert!(
+                met.iter().all(|(c, _)| *c == Choice::ShortVowel),
+                "{}: {met:?}",
+                word.spelling
+            );
+        }
+    }
+}

@@ -1,0 +1,401 @@
+//! A dictation: the parent says a word and its sentence, the child writes it into one free field and goes on.
+//!
+//! Nothing of what is written is judged before the child is done. The first try is kept as it was written; what comes after
+//! it stands beside it. [`Dictation`] is the words and what was written for each; [`session`] what keeps it; [`told`] what is
+//! said of it afterwards, to the parent.
+//!
+//! ```
+//! use soundbead::drill::dictation::{Asked, Dictation};
+//!
+//! let mut dictation = Dictation::new(vec![Asked::word("bridge"), Asked::word("duck")]);
+//! dictation.write("brige");
+//! dictation.enter();
+//! dictation.enter();
+//! assert_eq!(dictation.at(), Some(1), "Enter with an empty field goes nowhere");
+//! dictation.back();
+//! dictation.write("bridge");
+//! dictation.enter();
+//! let answer = &dictation.answers()[0];
+//! assert_eq!((answer.first(), answer.last()), (Some("brige"), Some("bridge")));
+//! ```
+
+pub mod session;
+pub mod told;
+
+use serde::{Deserialize, Serialize};
+
+/// Most words of a dictation.
+pub const MOST_WORDS: usize = 60;
+/// Most letters that are written for a word, as the notebook keeps them.
+pub const LONGEST: usize = 100;
+/// Most tries at one word.
+const MOST_TRIES: usize = 20;
+/// Steps that can be taken back.
+const MOST_UNDO: usize = 200;
+
+/// What is asked for: a word, and the sentence in which it is said.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Asked {
+    /// The word.
+    pub word: String,
+    /// The sentence that the parent says with it, if there is one.
+    #[serde(default)]
+    pub sentence: Option<String>,
+}
+
+impl Asked {
+    /// A word without a sentence.
+    pub fn word(word: impl Into<String>) -> Asked {
+        Asked {
+            word: word.into(),
+            sentence: None,
+        }
+    }
+}
+
+/// What was written for one word.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Answer {
+    /// As they were written, the first first.
+    tries: Vec<String>,
+    /// Whether help was used, and whether that was before anything was written.
+    help: bool,
+    helped_first: bool,
+}
+
+impl Answer {
+    /// What was written, first to last.
+    pub fn tries(&self) -> &[String] {
+        &self.tries
+    }
+
+    /// The first try, as it was written.
+    pub fn first(&self) -> Option<&str> {
+        self.tries.first().map(String::as_str)
+    }
+
+    /// The latest try: the first where there is no other.
+    pub fn last(&self) -> Option<&str> {
+        self.tries.last().map(String::as_str)
+    }
+
+    /// The latest try beside the first; none where the first is all.
+    pub fn second(&self) -> Option<&str> {
+        self.last().filter(|_| self.tries.len() > 1)
+    }
+
+    /// Whether help was used.
+    pub fn helped(&self) -> bool {
+        self.help
+    }
+
+    /// Whether help was used before the first try, which then is not the child's alone.
+    pub fn helped_first(&self) -> bool {
+        self.helped_first
+    }
+
+    /// Whether it has every try of `before`, and as much help.
+    fn goes_on_from(&self, before: &Answer) -> bool {
+        !before.tries.is_empty() && self.tries.starts_with(&before.tries) && self.help >= before.help
+    }
+
+    /// A try beside those before, which never change. The same once more is no other try.
+    fn take(&mut self, text: &str) {
+        if self.last() != Some(text) && self.tries.len() < MOST_TRIES {
+            self.tries.push(text.to_owned());
+        }
+    }
+}
+
+/// Where a dictation is, with all that was written.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct State {
+    answers: Vec<Answer>,
+    /// The word in hand; as many as there are words once the child is done.
+    at: usize,
+    /// What stands in the field.
+    typed: String,
+}
+
+/// A dictation.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Dictation {
+    asked: Vec<Asked>,
+    now: State,
+    #[serde(skip)]
+    past: Vec<State>,
+}
+
+impl Dictation {
+    /// A dictation of these words, at most [`MOST_WORDS`].
+    pub fn new(mut asked: Vec<Asked>) -> Dictation {
+        asked.truncate(MOST_WORDS);
+        let now = State {
+            answers: vec![Answer::default(); asked.len()],
+            at: 0,
+            typed: String::new(),
+        };
+        Dictation {
+            asked,
+            now,
+            past: Vec::new(),
+        }
+    }
+
+    /// What was written on paper: each word with what stands for it. The child is done with it.
+    pub fn of_paper(written: impl IntoIterator<Item = (String, String)>) -> Dictation {
+        let (asked, wrote): (Vec<_>, Vec<_>) = written.into_iter().take(MOST_WORDS).unzip();
+        let mut dictation = Dictation::new(asked.into_iter().map(Asked::word).collect());
+        for (answer, text) in dictation.now.answers.iter_mut().zip(wrote) {
+            answer.tries = Some(tidy(&text)).filter(|t| !t.is_empty()).into_iter().collect();
+        }
+        dictation.now.at = dictation.asked.len();
+        dictation
+    }
+
+    /// The words.
+    pub fn asked(&self) -> &[Asked] {
+        &self.asked
+    }
+
+    /// What was written for each.
+    pub fn answers(&self) -> &[Answer] {
+        &self.now.answers
+    }
+
+    /// Number of the word in hand, from 0; none once the child is done.
+    pub fn at(&self) -> Option<usize> {
+        (self.now.at < self.asked.len()).then_some(self.now.at)
+    }
+
+    /// The word in hand.
+    pub fn word(&self) -> Option<&Asked> {
+        self.asked.get(self.now.at)
+    }
+
+    /// What was written for it so far.
+    pub fn answer(&self) -> Option<&Answer> {
+        self.now.answers.get(self.now.at)
+    }
+
+    /// What stands in the field.
+    pub fn typed(&self) -> &str {
+        &self.now.typed
+    }
+
+    /// Whether the child is done.
+    pub fn done(&self) -> bool {
+        self.at().is_none()
+    }
+
+    /// Whether anything was written.
+    pub fn begun(&self) -> bool {
+        self.now.at > 0 || !self.now.typed.is_empty() || self.now.answers.iter().any(|a| *a != Answer::default())
+    }
+
+    /// How many words something was written for.
+    pub fn written(&self) -> usize {
+        self.now.answers.iter().filter(|a| a.first().is_some()).count()
+    }
+
+    /// What stands in the field now. Typing is no step of its own.
+    pub fn write(&mut self, text: &str) {
+        if !self.done() {
+            self.now.typed = text.chars().filter(|c| !c.is_control()).take(LONGEST).collect();
+        }
+    }
+
+    /// Takes what stands in the field and goes to the next word. An empty field goes on only from a word that was written
+    /// before; whether it went on.
+    pub fn enter(&mut self) -> bool {
+        let text = tidy(&self.now.typed);
+        let has = self.answer().is_some_and(|a| a.first().is_some());
+        if self.done() || (text.is_empty() && !has) {
+            return false;
+        }
+        self.remember();
+        self.seal();
+        self.now.at += 1;
+        true
+    }
+
+    /// Help was used at the word in hand. What stands in the field was written without it, and is the first try.
+    pub fn help(&mut self) {
+        if self.answer().is_none_or(|a| a.help) {
+            return;
+        }
+        self.remember();
+        self.seal();
+        if let Some(answer) = self.now.answers.get_mut(self.now.at) {
+            (answer.help, answer.helped_first) = (true, answer.tries.is_empty());
+        }
+    }
+
+    /// Back to the word before, to look and to try once more. What stands in the field is kept.
+    pub fn back(&mut self) {
+        if self.now.at > 0 {
+            self.remember();
+            self.seal();
+            self.now.at -= 1;
+        }
+    }
+
+    /// Leaves the word in hand; what stands in the field is kept.
+    pub fn skip(&mut self) {
+        if !self.done() {
+            self.remember();
+            self.seal();
+            self.now.at += 1;
+        }
+    }
+
+    /// The child is done, whatever is left.
+    pub fn stop(&mut self) {
+        if !self.done() {
+            self.remember();
+            self.seal();
+            self.now.at = self.asked.len();
+        }
+    }
+
+    /// Whether something can be taken back.
+    pub fn can_undo(&self) -> bool {
+        !self.past.is_empty()
+    }
+
+    /// Takes back what was done last.
+    pub fn undo(&mut self) {
+        if let Some(before) = self.past.pop() {
+            self.now = before;
+        }
+    }
+
+    /// What stands in the field becomes a try of the word in hand.
+    fn seal(&mut self) {
+        let text = tidy(&std::mem::take(&mut self.now.typed));
+        if let (false, Some(answer)) = (text.is_empty(), self.now.answers.get_mut(self.now.at)) {
+            answer.take(&text);
+        }
+    }
+
+    fn remember(&mut self) {
+        if self.past.len() == MOST_UNDO {
+            self.past.remove(0);
+        }
+        self.past.push(self.now.clone());
+    }
+
+    /// As text, to go on with another day.
+    pub fn text(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// From text.
+    ///
+    /// # Errors
+    /// When it is not a dictation.
+    pub fn read(text: &str) -> Result<Dictation, String> {
+        let mut dictation: Dictation = serde_json::from_str(text).map_err(|e| e.to_string())?;
+        if dictation.asked.is_empty() || dictation.asked.len() > MOST_WORDS {
+            return Err("it has no words, or too many".into());
+        }
+        dictation.now.answers.resize(dictation.asked.len(), Answer::default());
+        dictation.now.at = dictation.now.at.min(dictation.asked.len());
+        Ok(dictation)
+    }
+}
+
+/// As it is kept: without space around it, runs of space made one. Nothing else of what a child wrote is changed.
+fn tidy(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn two() -> Dictation {
+        Dictation::new(vec![Asked::word("bridge"), Asked::word("duck")])
+    }
+
+    #[test]
+    fn the_first_try_is_never_overwritten() {
+        let mut dictation = two();
+        for text in ["brij", "bridge", "birdge"] {
+            dictation.write(text);
+            dictation.enter();
+            dictation.back();
+        }
+        let answer = &dictation.answers()[0];
+        assert_eq!((answer.first(), answer.second()), (Some("brij"), Some("birdge")));
+        assert!(!answer.helped());
+    }
+
+    #[test]
+    fn enter_twice_skips_no_word() {
+        let mut dictation = two();
+        assert!(!dictation.enter(), "nothing is written");
+        dictation.write("  ");
+        assert!(!dictation.enter(), "a blank is nothing");
+        dictation.write("brige");
+        assert!(dictation.enter() && !dictation.enter());
+        assert_eq!((dictation.at(), dictation.written()), (Some(1), 1));
+    }
+
+    #[test]
+    fn help_is_a_press_and_parts_what_was_written_before_from_what_came_after() {
+        let mut dictation = two();
+        dictation.write("brig");
+        dictation.help();
+        assert_eq!((dictation.typed(), dictation.at()), ("", Some(0)));
+        dictation.write("bridge");
+        dictation.enter();
+        dictation.help();
+        dictation.write("duk");
+        dictation.enter();
+        let [bridge, duck] = dictation.answers() else {
+            panic!("two words")
+        };
+        assert_eq!((bridge.first(), bridge.second()), (Some("brig"), Some("bridge")));
+        assert!(bridge.helped() && !bridge.helped_first());
+        assert!(duck.helped_first() && duck.second().is_none());
+        assert!(dictation.done());
+    }
+
+    #[test]
+    fn every_step_can_be_taken_back_and_nothing_typed_is_lost() {
+        let mut dictation = two();
+        dictation.write("brig");
+        dictation.skip();
+        assert_eq!(dictation.answers()[0].first(), Some("brig"), "what was typed is kept");
+        dictation.write("d");
+        dictation.stop();
+        assert!(dictation.done());
+        dictation.undo();
+        assert_eq!((dictation.at(), dictation.typed()), (Some(1), "d"));
+        dictation.undo();
+        assert_eq!((dictation.at(), dictation.typed()), (Some(0), "brig"));
+        assert!(!dictation.can_undo());
+    }
+
+    #[test]
+    fn it_comes_back_as_it_was_left() {
+        let mut dictation = two();
+        dictation.write("brige");
+        dictation.enter();
+        dictation.write("du");
+        let back = Dictation::read(&dictation.text()).unwrap();
+        assert_eq!((back.at(), back.typed()), (Some(1), "du"));
+        assert_eq!(back.answers(), dictation.answers());
+        for text in ["", "{}", "[]", r#"{"asked":[],"now":{"answers":[],"at":0,"typed":""}}"#] {
+            assert!(Dictation::read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_was_written_on_paper_is_done_at_once() {
+        let dictation = Dictation::of_paper([("sister".to_owned(), " siter ".to_owned())]);
+        assert!(dictation.done() && dictation.begun());
+        assert_eq!(dictation.answers()[0].first(), Some("siter"));
+    }
+}

@@ -1,0 +1,317 @@
+//! A dictation with all that belongs to it, as a machine without a window: rows in the notebook as they are written, the draft
+//! of what was broken off, and what the writing shows once the child is done.
+
+mod keep;
+
+use soundbead_data::sentence;
+
+use super::told::{Told, told};
+use super::{Asked, Dictation};
+use crate::equipment::{Equipment, News};
+use crate::later::{Ending, Later};
+use crate::notebook::{Id, WritingSource};
+use crate::store;
+use keep::Keeper;
+pub use keep::Left;
+
+/// What a person wants.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Intent {
+    /// Dictate these words.
+    Start(Vec<Asked>),
+    /// Take in what was written on paper.
+    Paper(String),
+    /// Go on with the dictation that was broken off.
+    Resume,
+    /// Let that dictation be; what was written in it is kept.
+    DropDraft,
+    /// What stands in the field.
+    Write(String),
+    /// Take it, and go to the next word.
+    Enter,
+    /// Help was used at the word in hand.
+    Help,
+    /// Back to the word before.
+    Back,
+    /// Leave the word in hand.
+    Skip,
+    /// The child is done, whatever is left.
+    Stop,
+    /// Take back what was done last.
+    Undo,
+    /// Show or hide what is for the grown-up, once the child is done.
+    GrownUp(bool),
+    /// Try again what could not be written into the notebook.
+    SaveAgain,
+    /// Leave the dictation as it is; it can go on another day.
+    Pause,
+    /// It is over.
+    End,
+}
+
+/// The dictation, and what is before and after it.
+#[derive(Default)]
+pub struct Session {
+    dictation: Option<Dictation>,
+    keeper: Keeper,
+    /// Dictations that are over, until the notebook has all of them.
+    finishing: Vec<Keeper>,
+    /// The learner whose broken-off dictation was asked for, the answer on its way, and what it was.
+    drafts_of: Option<Id>,
+    asked_draft: Option<Later<crate::notebook::Result<Option<Left>>>>,
+    draft: Option<Left>,
+    reading: Option<Later<Vec<Told>>>,
+    told: Option<Vec<Told>>,
+    /// Words on paper that stand for nobody knows what.
+    unread: Vec<String>,
+    grown_up: bool,
+    fault: Option<String>,
+    news: Vec<News>,
+}
+
+impl Session {
+    /// Does what a person wants. What takes long goes on elsewhere; [`Session::poll`] takes it in.
+    pub fn apply(&mut self, at: &mut Equipment, intent: Intent) {
+        match intent {
+            Intent::Start(words) => self.start(at, Dictation::new(words), WritingSource::Dictation),
+            Intent::Paper(text) => self.paper(at, &text),
+            Intent::Resume => self.resume(),
+            Intent::DropDraft => self.drop_draft(at),
+            Intent::Write(text) => self.with(|d| d.write(&text)),
+            Intent::Enter => self.with(|d| {
+                d.enter();
+            }),
+            Intent::Help => self.with(Dictation::help),
+            Intent::Back => self.with(Dictation::back),
+            Intent::Skip => self.with(Dictation::skip),
+            Intent::Stop => self.with(Dictation::stop),
+            Intent::Undo => self.undo(),
+            Intent::GrownUp(shown) => self.grown_up = shown,
+            Intent::SaveAgain => self.keeper.again(),
+            Intent::Pause => self.leave(at, true),
+            Intent::End => self.leave(at, false),
+        }
+        self.after(at);
+    }
+
+    fn with(&mut self, act: impl FnOnce(&mut Dictation)) {
+        if let Some(dictation) = &mut self.dictation {
+            act(dictation);
+        }
+    }
+
+    /// Keeps what was done, and reads it once the child is done.
+    fn after(&mut self, at: &Equipment) {
+        self.keeper.poll(at.notebook, self.dictation.as_ref());
+        let done = self.dictation.as_ref().filter(|d| d.done());
+        if done.is_none() {
+            (self.told, self.reading, self.grown_up) = (None, None, false);
+        } else if let (Some(dictation), None, None) = (done, &self.told, &self.reading) {
+            let answers = dictation.asked().iter().zip(dictation.answers());
+            let pairs: Vec<(String, String)> = answers
+                .map(|(asked, answer)| (asked.word.clone(), answer.first().unwrap_or("").to_owned()))
+                .collect();
+            let folder = at.folder.to_owned();
+            self.reading = Some(Later::start(at.wake.clone(), "Reading what was written", move |_| {
+                let own = store::overrides_in(&folder).unwrap_or_default();
+                pairs.iter().map(|(word, wrote)| told(word, wrote, &own)).collect()
+            }));
+        }
+    }
+
+    /// Without a learner nothing begins: what a child writes is kept, or not asked for.
+    fn start(&mut self, at: &Equipment, dictation: Dictation, source: WritingSource) {
+        (self.fault, self.unread) = (None, Vec::new());
+        let Some(learner) = at.learner.as_ref().map(|l| l.id) else {
+            self.fault = Some("Say who is learning first: then what is written is kept.".into());
+            return;
+        };
+        if dictation.asked().is_empty() {
+            self.fault = Some("There are no words to dictate yet.".into());
+        } else if self.dictation.is_none() {
+            self.keeper = Keeper::new(learner, source, vec![None; dictation.asked().len()]);
+            self.dictation = Some(dictation);
+        }
+    }
+
+    fn paper(&mut self, at: &Equipment, text: &str) {
+        let own = store::overrides_in(at.folder).unwrap_or_default();
+        let (pairs, unread) = of_paper(text, &own);
+        if pairs.is_empty() {
+            let line = "Nothing in it can be read as a word. Write each as it was written, and what was meant behind it: siter = sister.";
+            self.fault = Some(line.into());
+            return;
+        }
+        if pairs.len() > super::MOST_WORDS {
+            let (found, most) = (pairs.len(), super::MOST_WORDS);
+            self.fault = Some(format!(
+                "These are {found} words; take in {most} at a time, so that each can be looked at."
+            ));
+            return;
+        }
+        self.start(at, Dictation::of_paper(pairs), WritingSource::Paper);
+        if self.fault.is_none() {
+            (self.unread, self.grown_up) = (unread, true);
+        }
+    }
+
+    fn resume(&mut self) {
+        if self.dictation.is_some() {
+            return;
+        }
+        if let (Some(left), Some(learner)) = (self.draft.take(), self.drafts_of) {
+            self.keeper = Keeper::going_on(learner, &left);
+            self.dictation = Some(left.into_dictation());
+        }
+    }
+
+    /// What stood in the field when it was broken off is kept as well.
+    fn drop_draft(&mut self, at: &Equipment) {
+        self.resume();
+        self.with(Dictation::stop);
+        self.leave(at, false);
+    }
+
+    fn undo(&mut self) {
+        let Some(dictation) = &mut self.dictation else { return };
+        if dictation.can_undo() {
+            dictation.undo();
+        } else if dictation.done() {
+            // What came from paper at one press goes at one press.
+            self.keeper.take_all_back();
+            let mut keeper = std::mem::take(&mut self.keeper);
+            keeper.end();
+            self.finishing.push(keeper);
+            self.dictation = None;
+            self.news
+                .push(News::Said("What was typed in is out of the notebook again.".into()));
+        }
+    }
+
+    fn leave(&mut self, at: &Equipment, goes_on: bool) {
+        let Some(dictation) = self.dictation.take() else { return };
+        let goes_on = goes_on && !dictation.done();
+        if !goes_on {
+            let mut over = dictation.clone();
+            over.stop();
+            self.keeper.poll(at.notebook, Some(&over));
+            self.keeper.end();
+        }
+        self.finishing.push(std::mem::take(&mut self.keeper));
+        (self.drafts_of, self.draft) = (None, None);
+        let line = match (goes_on, dictation.written()) {
+            (true, _) => "The dictation is kept as it is. It can go on another day.",
+            (false, 0) => return,
+            (false, _) => "What was written is in the notebook.",
+        };
+        self.news.push(News::Said(line.into()));
+    }
+
+    /// Takes in what came.
+    pub fn poll(&mut self, at: &mut Equipment) {
+        self.poll_draft(at);
+        if let Some(ending) = self.reading.as_mut().and_then(Later::take) {
+            self.reading = None;
+            self.told = match ending {
+                Ending::Done(told) => Some(told),
+                Ending::Cancelled | Ending::Failed => Some(Vec::new()),
+            };
+        }
+        for keeper in &mut self.finishing {
+            keeper.poll(at.notebook, None);
+        }
+        self.finishing.retain(|keeper| !keeper.over());
+        self.keeper.poll(at.notebook, self.dictation.as_ref());
+    }
+
+    /// Asks once a learner whether a dictation was broken off. A dictation belongs to its learner: with another in hand it
+    /// is left to go on another day.
+    fn poll_draft(&mut self, at: &Equipment) {
+        let learner = at.learner.as_ref().map(|l| l.id);
+        if self.dictation.is_some() && learner != self.keeper.learner() {
+            self.leave(at, true);
+        }
+        if self.drafts_of != learner && self.dictation.is_none() && self.finishing.is_empty() {
+            (self.drafts_of, self.draft) = (learner, None);
+            self.asked_draft = learner.map(|id| keep::draft(at, id));
+        }
+        if let Some(answer) = self.asked_draft.as_mut().and_then(Later::answer) {
+            self.asked_draft = None;
+            match answer {
+                Ok(draft) => self.draft = draft.filter(|_| self.dictation.is_none()),
+                Err(e) => self.news.push(News::Failed(e.to_string())),
+            }
+        }
+    }
+
+    /// The dictation, while there is one.
+    pub fn dictation(&self) -> Option<&Dictation> {
+        self.dictation.as_ref()
+    }
+
+    /// One that was broken off.
+    pub fn draft(&self) -> Option<&Left> {
+        self.draft.as_ref().filter(|_| self.dictation.is_none())
+    }
+
+    /// What the writing shows, word by word, once the child is done.
+    pub fn told(&self) -> Option<&[Told]> {
+        self.told.as_deref()
+    }
+
+    /// Words on paper that are no words, and nobody said what was meant.
+    pub fn unread(&self) -> &[String] {
+        &self.unread
+    }
+
+    /// Whether what is for the grown-up is shown.
+    pub fn grown_up(&self) -> bool {
+        self.grown_up
+    }
+
+    /// Why nothing could begin.
+    pub fn fault(&self) -> Option<&str> {
+        self.fault.as_deref()
+    }
+
+    /// Why something is not in the notebook, while that is so.
+    pub fn unkept(&self) -> Option<&str> {
+        std::iter::once(&self.keeper)
+            .chain(&self.finishing)
+            .find_map(Keeper::fault)
+    }
+
+    /// The lines that came up since this was asked last.
+    pub fn news(&mut self) -> Vec<News> {
+        std::mem::take(&mut self.news)
+    }
+}
+
+/// The words with a sentence for each, where there is one.
+pub fn with_sentences(words: &[String], seed: u64) -> Vec<Asked> {
+    let each = |word: &String| {
+        let made = sentence::sentences(&[word], 1, seed);
+        Asked {
+            word: word.clone(),
+            sentence: made.sentences.into_iter().next().map(|s| s.text),
+        }
+    };
+    words.iter().map(each).collect()
+}
+
+/// The pairs of what was typed in from paper, and the words that stand for nobody knows what.
+fn of_paper(text: &str, own: &soundbead_data::word::Overrides) -> (Vec<(String, String)>, Vec<String>) {
+    use soundbead_data::word::{self, Source};
+    let known = |word: &str| word::find(word, own).is_ok_and(|found| found.source != Source::Guess);
+    let (mut pairs, mut unread) = (Vec::new(), Vec::new());
+    for pair in soundbead_data::writing::passage(text) {
+        match known(&pair.word) {
+            true => pairs.push((pair.word, pair.wrote)),
+            false => unread.push(pair.wrote),
+        }
+    }
+    (pairs, unread)
+}
+
+#[cfg(test)]
+mod tests;

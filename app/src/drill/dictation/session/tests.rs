@@ -1,0 +1,207 @@
+//! The dictation without a window: first tries, help, undo, closing in the middle, and a monkey at the keys.
+
+use super::*;
+use crate::drill::session::Bench;
+use crate::equipment::LearnerInHand;
+use crate::mic::spoken::Spoken;
+use crate::notebook::{Help, Page, Writing};
+use soundbead_data::Rules;
+
+/// A bench at which Juno learns, over a folder that may have been there before.
+fn bench(name: &str, fresh: bool) -> Bench {
+    let folder = std::env::temp_dir().join(format!("soundbead-dictation-{}-{name}", std::process::id()));
+    if fresh {
+        let _ = std::fs::remove_dir_all(&folder);
+    }
+    let mut bench = Bench::over(&folder, Spoken::new(Vec::new()));
+    let juno = bench.notebook.ask(|n| match n.learners()?.pop() {
+        Some(juno) => Ok(juno),
+        None => n.add_learner("Juno", &Rules::default()),
+    });
+    let juno = juno.wait().unwrap();
+    bench.learner = Some(LearnerInHand {
+        id: juno.id,
+        name: juno.name,
+    });
+    bench
+}
+
+fn apply(bench: &mut Bench, session: &mut Session, intent: Intent) {
+    bench.lend(|_, at| session.apply(at, intent));
+}
+
+/// Polls until `done`.
+fn until(bench: &mut Bench, session: &mut Session, done: impl Fn(&Session) -> bool) {
+    for _ in 0..60_000 {
+        bench.lend(|_, at| session.poll(at));
+        if done(session) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+    panic!("waited in vain");
+}
+
+/// Until all that was asked of the notebook is done and taken in.
+fn settle(bench: &mut Bench, session: &mut Session) {
+    for _ in 0..6 {
+        bench.lend(|_, at| session.poll(at));
+        bench.notebook.ask(|_| Ok(())).wait().unwrap();
+    }
+}
+
+/// What is in the notebook, the first word first.
+fn rows(bench: &Bench) -> Vec<Writing> {
+    let juno = bench.learner.as_ref().unwrap().id;
+    let all = Page { skip: 0, take: 1000 };
+    let found = bench.notebook.ask(move |n| n.writings(juno, &Default::default(), all));
+    let mut rows = found.wait().unwrap();
+    rows.sort_by(|a, b| a.word.cmp(&b.word));
+    rows
+}
+
+fn write(bench: &mut Bench, session: &mut Session, text: &str) {
+    apply(bench, session, Intent::Write(text.into()));
+    apply(bench, session, Intent::Enter);
+}
+
+fn two() -> Intent {
+    Intent::Start(vec![Asked::word("bridge"), Asked::word("duck")])
+}
+
+#[test]
+fn without_a_learner_nothing_begins() {
+    let (mut bench, mut session) = (bench("nobody", true), Session::default());
+    bench.learner = None;
+    apply(&mut bench, &mut session, two());
+    assert!(session.dictation().is_none());
+    assert!(session.fault().is_some_and(|line| line.contains("who is learning")));
+}
+
+#[test]
+fn a_first_try_a_second_and_help_are_in_the_notebook_as_they_were_and_go_when_they_are_taken_back() {
+    let (mut bench, mut session) = (bench("tries", true), Session::default());
+    apply(&mut bench, &mut session, two());
+    write(&mut bench, &mut session, "Brige");
+    settle(&mut bench, &mut session);
+    assert_eq!(rows(&bench)[0].tries, ["Brige"], "there as soon as it is written");
+    apply(&mut bench, &mut session, Intent::Back);
+    apply(&mut bench, &mut session, Intent::Help);
+    write(&mut bench, &mut session, "bridge");
+    apply(&mut bench, &mut session, Intent::Help);
+    write(&mut bench, &mut session, "duk");
+    settle(&mut bench, &mut session);
+    let kept = rows(&bench);
+    assert_eq!(kept.len(), 2, "{kept:?}");
+    assert_eq!(
+        (kept[0].first(), kept[0].last(), kept[0].help),
+        ("Brige", "bridge", Help::AfterFirst)
+    );
+    assert_eq!((kept[1].first(), kept[1].help), ("duk", Help::BeforeFirst));
+    until(&mut bench, &mut session, |s| s.told().is_some());
+    assert!(session.told().unwrap()[0].line.contains("dge"));
+    for _ in 0..8 {
+        apply(&mut bench, &mut session, Intent::Undo);
+    }
+    settle(&mut bench, &mut session);
+    assert!(rows(&bench).is_empty(), "{:?}", rows(&bench));
+}
+
+#[test]
+fn closing_in_the_middle_loses_nothing() {
+    let (mut first, mut session) = (bench("closed", true), Session::default());
+    apply(&mut first, &mut session, two());
+    write(&mut first, &mut session, "brige");
+    apply(&mut first, &mut session, Intent::Write("du".into()));
+    settle(&mut first, &mut session);
+    drop((session, first));
+    let (mut again, mut session) = (bench("closed", false), Session::default());
+    until(&mut again, &mut session, |s| s.draft().is_some());
+    assert_eq!(session.draft().unwrap().place(), (1, 2));
+    apply(&mut again, &mut session, Intent::Resume);
+    assert_eq!(session.dictation().unwrap().typed(), "du");
+    write(&mut again, &mut session, "duk");
+    settle(&mut again, &mut session);
+    let kept = rows(&again);
+    let words: Vec<&str> = kept.iter().map(Writing::first).collect();
+    assert_eq!(words, ["brige", "duk"], "no row twice");
+    apply(&mut again, &mut session, Intent::End);
+    settle(&mut again, &mut session);
+    assert!(session.draft().is_none());
+}
+
+#[test]
+fn paper_is_taken_in_with_what_was_meant_and_goes_at_one_press() {
+    let (mut bench, mut session) = (bench("paper", true), Session::default());
+    apply(&mut bench, &mut session, Intent::Paper("7 \u{1f600}".into()));
+    assert!(session.dictation().is_none() && session.fault().is_some());
+    apply(
+        &mut bench,
+        &mut session,
+        Intent::Paper("my siter = sister has a snorbl".into()),
+    );
+    settle(&mut bench, &mut session);
+    let kept = rows(&bench);
+    let sister = kept.iter().find(|row| row.word == "sister").unwrap();
+    assert_eq!((sister.first(), sister.source), ("siter", WritingSource::Paper));
+    assert_eq!(session.unread(), ["snorbl"], "nobody said what was meant");
+    assert!(kept.iter().all(|row| row.word != "snorbl"));
+    apply(&mut bench, &mut session, Intent::Undo);
+    settle(&mut bench, &mut session);
+    assert!(rows(&bench).is_empty() && session.dictation().is_none());
+}
+
+#[test]
+fn what_could_not_be_written_is_said_and_written_later() {
+    let (mut bench, mut session) = (bench("held", true), Session::default());
+    apply(&mut bench, &mut session, two());
+    let held = rusqlite::Connection::open(bench.folder.join(crate::notebook::DATABASE)).unwrap();
+    held.execute_batch("BEGIN IMMEDIATE").unwrap();
+    write(&mut bench, &mut session, "brige");
+    until(&mut bench, &mut session, |s| s.unkept().is_some());
+    drop(held);
+    apply(&mut bench, &mut session, Intent::SaveAgain);
+    until(&mut bench, &mut session, |s| s.unkept().is_none());
+    settle(&mut bench, &mut session);
+    assert_eq!(rows(&bench)[0].first(), "brige");
+}
+
+/// Whatever is pressed, what stands as a first try is in the notebook, and no first try ever changes.
+#[test]
+fn a_monkey_changes_no_first_try() {
+    let (mut bench, mut session) = (bench("monkey", true), Session::default());
+    apply(&mut bench, &mut session, two());
+    // Numbers that look drawn by chance (xorshift with the shifts 13, 7, 17: Marsaglia 2003).
+    let mut dice = 0x5eed_b3ad_u64;
+    let mut firsts: Vec<Option<String>> = vec![None; 2];
+    for step in 0..4_000_u32 {
+        dice ^= dice << 13;
+        dice ^= dice >> 7;
+        dice ^= dice << 17;
+        let undo = dice.is_multiple_of(11);
+        let intent = match dice % 11 {
+            0 => Intent::Undo,
+            1 => Intent::Help,
+            2 | 3 => Intent::Back,
+            4 => Intent::Skip,
+            5 => Intent::GrownUp(true),
+            6 | 7 => Intent::Enter,
+            8 if step.is_multiple_of(50) => Intent::Stop,
+            _ => Intent::Write(["brig", "duk", " ", "bridge", "d"][(dice / 11 % 5) as usize].into()),
+        };
+        apply(&mut bench, &mut session, intent);
+        let answers = session.dictation().unwrap().answers();
+        for (first, answer) in firsts.iter_mut().zip(answers) {
+            let now = answer.first().map(str::to_owned);
+            assert!(
+                undo || first.is_none() || *first == now,
+                "a first try changed from {first:?} to {now:?}"
+            );
+            *first = now;
+        }
+    }
+    settle(&mut bench, &mut session);
+    let kept: Vec<String> = rows(&bench).iter().map(|row| row.first().to_owned()).collect();
+    let shown: Vec<String> = firsts.into_iter().flatten().collect();
+    assert_eq!(kept, shown);
+}

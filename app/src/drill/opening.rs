@@ -1,0 +1,309 @@
+//! Before a lesson, as a machine without a window: who learns, what tonight is about, and the lesson that starts.
+//!
+//! Whatever is missing is asked for before the first recording: without a learner nothing starts. What takes long runs
+//! elsewhere; [`Opening::poll`] takes it in.
+
+use soundbead_data::chain::Range;
+
+use super::course::Evidence;
+use crate::ask::tonight::{About, Question};
+use crate::equipment::{Equipment, LearnerInHand, News};
+use crate::later::{Ending, Later, Latest};
+use crate::notebook::{Id, Learner, NotebookError};
+use crate::plan::{Content, Plan};
+use crate::say::many;
+use crate::store;
+
+/// What a person wants.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Intent {
+    /// This learner.
+    Pick(Id),
+    /// A learner of this name is new here.
+    Add(String),
+    /// What tonight is about, as it is typed.
+    About(String),
+    /// Make the plan of it.
+    Make,
+    /// Start: the lesson that was broken off if there is one, the plan in hand, or one that is made now.
+    Start,
+    /// Let go the plan that is being made.
+    Cancel,
+}
+
+/// What is under way besides, which a start takes up.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct InHand {
+    /// Whether a lesson is under way.
+    pub lesson: bool,
+    /// Whether a lesson was broken off.
+    pub draft: bool,
+    /// The plan in hand, if it has words.
+    pub plan: Option<Plan>,
+}
+
+/// What is to happen now.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Go {
+    /// Back to the lesson that is under way.
+    Lesson,
+    /// On with the lesson that was broken off.
+    Resume,
+    /// This plan starts.
+    Plan(Box<Plan>),
+    /// This plan was made and is in hand; nothing starts yet.
+    Made(Box<Plan>),
+}
+
+/// The opening.
+#[derive(Default)]
+pub struct Opening {
+    learners: Latest<Vec<Learner>, NotebookError>,
+    added: Latest<Learner, NotebookError>,
+    about: String,
+    making: Option<Later<Result<Plan, String>>>,
+    /// Whether the plan that is being made starts at once.
+    starts: bool,
+    fault: Option<String>,
+    /// Whether a start was asked for without a learner.
+    unnamed: bool,
+    go: Option<Go>,
+}
+
+impl Opening {
+    /// Does what a person wants.
+    pub fn apply(&mut self, at: &mut Equipment, evidence: &Evidence, in_hand: &InHand, intent: Intent) {
+        match intent {
+            Intent::Pick(id) => self.pick(at, id),
+            Intent::Add(name) => {
+                let rules = at.rules.clone();
+                self.added.ask(at.notebook.ask(move |n| n.add_learner(&name, &rules)));
+            }
+            Intent::About(text) => (self.about, self.fault) = (text, None),
+            Intent::Make => self.make(at, evidence, false),
+            Intent::Start => self.start(at, evidence, in_hand),
+            Intent::Cancel => self.making = None,
+        }
+    }
+
+    fn pick(&mut self, at: &mut Equipment, id: Id) {
+        let all = self.learners.value.as_deref().unwrap_or_default();
+        if let Some(learner) = all.iter().find(|l| l.id == id) {
+            *at.learner = Some(LearnerInHand {
+                id,
+                name: learner.name.clone(),
+            });
+            self.unnamed = false;
+        }
+    }
+
+    fn start(&mut self, at: &Equipment, evidence: &Evidence, in_hand: &InHand) {
+        self.unnamed = at.learner.is_none();
+        if in_hand.lesson {
+            self.go = Some(Go::Lesson);
+        } else if self.unnamed {
+            // Asked before the first recording, never after.
+        } else if in_hand.draft {
+            self.go = Some(Go::Resume);
+        } else if let (Some(plan), true) = (&in_hand.plan, self.about.trim().is_empty()) {
+            self.go = Some(Go::Plan(Box::new(plan.clone())));
+        } else {
+            self.make(at, evidence, true);
+        }
+    }
+
+    /// Makes a plan of the line on a thread of its own.
+    fn make(&mut self, at: &Equipment, evidence: &Evidence, starts: bool) {
+        let about = match About::read(&self.about) {
+            Ok(about) => about,
+            Err(line) => return self.fault = Some(line),
+        };
+        (self.fault, self.starts) = (None, starts);
+        let (folder, rules, evidence) = (at.folder.to_owned(), at.rules.clone(), evidence.clone());
+        self.making = Some(Later::start(at.wake.clone(), "Choosing the words", move |_| {
+            let list = store::word_list_in(&folder, Range::Common).map_err(|e| e.into_line("the word list"))?;
+            Question {
+                about,
+                tries: &evidence.tries,
+                named: &evidence.named,
+                today: evidence.today,
+                rules: &rules,
+                overrides: &list.overrides,
+                block: &list.block,
+            }
+            .answer()
+        }));
+    }
+
+    /// Takes in what came, and says what is to happen.
+    pub fn poll(&mut self, at: &mut Equipment, news: &mut Vec<News>) -> Option<Go> {
+        if self.learners.untouched() {
+            self.learners.ask(at.notebook.ask(|n| n.learners()));
+        }
+        self.learners.take(news);
+        if self.added.take(news)
+            && let Some(learner) = self.added.value.take()
+        {
+            *at.learner = Some(LearnerInHand {
+                id: learner.id,
+                name: learner.name,
+            });
+            self.unnamed = false;
+            self.stale(at);
+        }
+        self.poll_plan();
+        self.go.take()
+    }
+
+    fn poll_plan(&mut self) {
+        let Some(ended) = self.making.as_mut().and_then(Later::take) else {
+            return;
+        };
+        self.making = None;
+        match ended {
+            Ending::Done(Ok(plan)) => {
+                self.about.clear();
+                let plan = Box::new(plan);
+                self.go = Some(if self.starts { Go::Plan(plan) } else { Go::Made(plan) });
+            }
+            Ending::Done(Err(line)) => self.fault = Some(line),
+            Ending::Cancelled => {}
+            Ending::Failed => self.fault = Some("The program itself failed at the plan; please report it.".into()),
+        }
+    }
+
+    /// Asks for the learners anew: another view may have changed them.
+    pub fn stale(&mut self, at: &Equipment) {
+        self.learners.ask(at.notebook.ask(|n| n.learners()));
+    }
+
+    /// Everyone who learns here, once that is known.
+    pub fn learners(&self) -> Option<&[Learner]> {
+        self.learners.value.as_deref()
+    }
+
+    /// Whether a start was asked for before anyone was named.
+    pub fn unnamed(&self) -> bool {
+        self.unnamed
+    }
+
+    /// The line as it is typed.
+    pub fn about(&self) -> &str {
+        &self.about
+    }
+
+    /// What was wrong with it.
+    pub fn fault(&self) -> Option<&str> {
+        self.fault.as_deref()
+    }
+
+    /// What is being made.
+    pub fn making(&self) -> Option<&'static str> {
+        self.making.as_ref().map(Later::name)
+    }
+}
+
+/// What a plan holds, without one word of it: the child may be looking.
+pub fn holds(plan: &Plan) -> String {
+    let parts = plan.items.iter().map(|item| match &item.content {
+        Content::Chain(words) => format!("a chain of {}", many(words.len(), "word")),
+        Content::Boxes(words) => format!("{} in sound boxes", many(words.len(), "word")),
+        Content::Sort(groups) => {
+            let cards: usize = groups.iter().map(|g| g.words.len()).sum();
+            format!("{} to sort", many(cards, "card"))
+        }
+        Content::Dictation { words, sentences } => {
+            format!(
+                "{} and {} to write",
+                many(words.len(), "word"),
+                many(sentences.len(), "sentence")
+            )
+        }
+    });
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drill::session::Bench;
+    use crate::mic::spoken::Spoken;
+
+    fn bench(name: &str) -> Bench {
+        let folder = std::env::temp_dir().join(format!("soundbead-opening-{}-{name}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        Bench::over(&folder, Spoken::new(Vec::new()))
+    }
+
+    /// Polls until it says what is to happen, or `done`.
+    fn until(bench: &mut Bench, opening: &mut Opening, done: impl Fn(&Opening) -> bool) -> Option<Go> {
+        for _ in 0..60_000 {
+            let mut news = Vec::new();
+            let go = bench.lend(|_, at| opening.poll(at, &mut news));
+            assert!(news.is_empty(), "{news:?}");
+            if go.is_some() || done(opening) {
+                return go;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(1));
+        }
+        panic!("waited in vain");
+    }
+
+    fn apply(bench: &mut Bench, opening: &mut Opening, in_hand: &InHand, intent: Intent) {
+        bench.lend(|_, at| opening.apply(at, &Evidence::default(), in_hand, intent));
+    }
+
+    #[test]
+    fn without_a_learner_nothing_starts_and_a_name_makes_one() {
+        let (mut bench, mut opening) = (bench("first"), Opening::default());
+        let nothing = InHand::default();
+        apply(&mut bench, &mut opening, &nothing, Intent::Start);
+        assert!(opening.unnamed() && opening.making().is_none());
+        apply(&mut bench, &mut opening, &nothing, Intent::Add("Juno".into()));
+        until(&mut bench, &mut opening, |o| {
+            o.learners().is_some_and(|all| all.len() == 1)
+        });
+        assert_eq!(bench.learner.as_ref().map(|l| l.name.as_str()), Some("Juno"));
+        apply(&mut bench, &mut opening, &nothing, Intent::Start);
+        let Some(Go::Plan(plan)) = until(&mut bench, &mut opening, |_| false) else {
+            panic!("no plan starts")
+        };
+        let told = holds(&plan);
+        assert!(told.starts_with("a chain of 6 words, 8 cards to sort, "), "{told}");
+        assert!(told.ends_with("and 2 sentences to write"), "{told}");
+    }
+
+    #[test]
+    fn a_start_takes_up_what_is_under_way_first() {
+        let (mut bench, mut opening) = (bench("order"), Opening::default());
+        apply(&mut bench, &mut opening, &InHand::default(), Intent::Add("Juno".into()));
+        until(&mut bench, &mut opening, |o| {
+            o.learners().is_some_and(|all| all.len() == 1)
+        });
+        let plan = Plan {
+            title: "Short e and short i".into(),
+            ..Plan::default()
+        };
+        let mut in_hand = InHand {
+            lesson: true,
+            draft: true,
+            plan: Some(plan.clone()),
+        };
+        let start = |bench: &mut Bench, opening: &mut Opening, in_hand: &InHand| {
+            apply(bench, opening, in_hand, Intent::Start);
+            until(bench, opening, |_| true)
+        };
+        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(Go::Lesson));
+        in_hand.lesson = false;
+        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(Go::Resume));
+        in_hand.draft = false;
+        assert_eq!(
+            start(&mut bench, &mut opening, &in_hand),
+            Some(Go::Plan(Box::new(plan)))
+        );
+        // A line that was typed asks for another plan.
+        apply(&mut bench, &mut opening, &in_hand, Intent::About("homework".into()));
+        assert_eq!(start(&mut bench, &mut opening, &in_hand), None);
+        assert!(opening.fault().is_some_and(|line| line.contains("homework")));
+    }
+}

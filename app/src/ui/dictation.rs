@@ -1,0 +1,66 @@
+//! The Writing view: words are said, the child writes them, and afterwards the parent reads what the writing shows.
+//!
+//! What happens is the [`Session`]'s; this draws its state and sends it [`Intent`]s.
+
+mod after;
+mod ask;
+mod write;
+
+use egui::Ui;
+
+use super::parts::{self, Button, Tone};
+use super::shared::Shared;
+use crate::drill::dictation::session::{Intent, Session};
+use crate::equipment::News;
+use crate::plan::Plan;
+
+/// The dictation as it is drawn.
+#[derive(Default)]
+pub struct DictationView {
+    session: Session,
+    ask: ask::Ask,
+}
+
+impl DictationView {
+    /// Takes in what came, whether the view is shown or not.
+    pub fn poll(&mut self, shared: &mut Shared) {
+        self.session.poll(&mut shared.equipment());
+        self.tell(shared);
+    }
+
+    fn tell(&mut self, shared: &mut Shared) {
+        for news in self.session.news() {
+            match news {
+                News::Said(line) => shared.say(line),
+                News::Failed(line) => shared.say_failed(line),
+            }
+        }
+    }
+
+    /// Shows it; `due` are words that are to be written again, `plan` the plan in hand.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, due: &[String], plan: Option<&Plan>) {
+        let mut out = Vec::new();
+        unkept(ui, &self.session, &mut out);
+        match self.session.dictation() {
+            None => self.ask.show(ui, shared, &self.session, (due, plan), &mut out),
+            Some(dictation) if dictation.done() => after::show(ui, shared, &self.session, dictation, &mut out),
+            Some(dictation) => write::show(ui, shared, dictation, &mut out),
+        }
+        for intent in out {
+            self.session.apply(&mut shared.equipment(), intent);
+        }
+        self.tell(shared);
+    }
+}
+
+/// What could not be written into the notebook, with a way to try again.
+fn unkept(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+    let Some(why) = session.unkept() else { return };
+    let line = format!("Not in the notebook yet: {why}. It is kept here and tried again.");
+    ui.horizontal_wrapped(|ui| {
+        if Button::text("Try again now").show(ui).clicked() {
+            out.push(Intent::SaveAgain);
+        }
+        parts::banner(ui, Tone::Alarm, &line);
+    });
+}

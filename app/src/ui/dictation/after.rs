@@ -1,0 +1,137 @@
+//! Once the child is done: thanks first; what the writing shows is for the grown-up, who asks for it.
+
+use egui::{Key, Modifiers, RichText, Ui};
+
+use crate::drill::dictation::session::{Intent, Session};
+use crate::drill::dictation::{Answer, Dictation};
+use crate::say::many;
+use crate::ui::drill::beads;
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::shared::Shared;
+use crate::ui::theme::{self, palette};
+
+/// Shows it.
+pub fn show(ui: &mut Ui, shared: &mut Shared, session: &Session, dictation: &Dictation, out: &mut Vec<Intent>) {
+    shared.key("V", "what is for the grown-up");
+    shared.key("Ctrl Z", "undo");
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    if ui.memory(|m| m.top_modal_layer().is_none()) {
+        if pressed(Modifiers::NONE, Key::V) {
+            out.push(Intent::GrownUp(!session.grown_up()));
+        }
+        if pressed(Modifiers::COMMAND, Key::Z) {
+            out.push(Intent::Undo);
+        }
+        if pressed(Modifiers::NONE, Key::Escape) {
+            out.push(Intent::End);
+        }
+    }
+    ui.horizontal_wrapped(|ui| {
+        if Button::both(Icon::Done, "Close")
+            .name("Close the dictation")
+            .lead()
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::End);
+        }
+        let view = Button::text("For the grown-up").selected(session.grown_up()).key("V");
+        if view.show(ui).clicked() {
+            out.push(Intent::GrownUp(!session.grown_up()));
+        }
+        if Button::both(Icon::Undo, "Undo")
+            .quiet()
+            .key("Ctrl Z")
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Undo);
+        }
+    });
+    egui::ScrollArea::vertical()
+        .auto_shrink(false)
+        .show(ui, |ui| match session.grown_up() {
+            true => grown_up(ui, session, dictation),
+            false => child(ui, dictation),
+        });
+}
+
+/// The child's side: what was done, and no word on how.
+fn child(ui: &mut Ui, dictation: &Dictation) {
+    let written = dictation.written();
+    ui.add_space(((ui.clip_rect().height() - 300.0) / 3.0).max(0.0));
+    ui.vertical_centered(|ui| {
+        let line = match written {
+            0 => "Nothing was written this time.".to_owned(),
+            n => format!("You listened and wrote {}.", many(n, "word")),
+        };
+        ui.label(RichText::new(line).font(theme::bold_font(26.0)));
+        ui.add_space(10.0);
+        beads::row(ui, written, &format!("{} for your string", many(written, "bead")));
+        let tried = dictation.answers().iter().filter(|a| a.second().is_some()).count();
+        if tried > 0 {
+            ui.label(RichText::new(format!("You looked again at {}.", many(tried, "word"))).size(19.0));
+        }
+        let helped = dictation.answers().iter().any(|a| a.helped());
+        if helped {
+            ui.label(RichText::new("You asked when you needed to.").size(19.0));
+        }
+    });
+}
+
+/// The parent's side: each word, what was written, and what that shows.
+fn grown_up(ui: &mut Ui, session: &Session, dictation: &Dictation) {
+    ui.set_max_width(ui.available_width() - 12.0);
+    ui.add_space(6.0);
+    if !session.unread().is_empty() {
+        let line = format!(
+            "Not taken in, for nobody said what was meant: {}. Write what was meant behind it: siter = sister.",
+            session.unread().join(", ")
+        );
+        parts::banner(ui, Tone::Care, &line);
+    }
+    let Some(told) = session.told() else {
+        ui.spinner();
+        return;
+    };
+    let each = dictation.answers().iter().zip(dictation.asked()).enumerate();
+    for (at, (answer, asked)) in each {
+        ui.push_id(at, |ui| {
+            parts::card(ui, |ui| {
+                ui.set_width(ui.available_width());
+                ui.spacing_mut().item_spacing.y = 3.0;
+                one(ui, &asked.word, answer, told.get(at).map(|t| t.line.as_str()));
+            });
+        });
+    }
+    parts::note(
+        ui,
+        "It shows how words were spelled on this day, and is no test of a child. First tries count; later ones are kept beside them.",
+    );
+}
+
+fn one(ui: &mut Ui, word: &str, answer: &Answer, line: Option<&str>) {
+    let soft = palette(ui).soft;
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(word).font(theme::bold_font(19.0)));
+        match answer.first() {
+            None => drop(ui.label(RichText::new("not written").color(soft))),
+            Some(first) => drop(ui.label(RichText::new(format!("written  {first}")).size(19.0))),
+        }
+        if let Some(second) = answer.second() {
+            ui.label(RichText::new(format!("then  {second}")).size(17.0).color(soft));
+        }
+        if answer.helped() {
+            let when = if answer.helped_first() {
+                "with help"
+            } else {
+                "help after the first try"
+            };
+            parts::note(ui, when);
+        }
+    });
+    if let (Some(line), true) = (line, answer.first().is_some()) {
+        ui.label(line);
+    }
+}

@@ -1,0 +1,213 @@
+//! Before a dictation: which words, or what was written on paper.
+
+use egui::{Key, RichText, TextEdit, Ui, vec2};
+use soundbead_data::course::{Words, set};
+
+use crate::drill::dictation::Asked;
+use crate::drill::dictation::session::{Intent, Session, with_sentences};
+use crate::plan::{Content, Plan};
+use crate::say::many;
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button, Tone};
+use crate::ui::shared::{Place, Shared};
+use crate::ui::theme::{TOUCH, palette};
+
+/// Words that are due and are dictated at one sitting.
+const MOST_DUE: usize = 12;
+
+/// What is typed before a dictation.
+#[derive(Default)]
+pub struct Ask {
+    words: String,
+    paper: String,
+}
+
+impl Ask {
+    /// Shows it.
+    pub fn show(
+        &mut self,
+        ui: &mut Ui,
+        shared: &mut Shared,
+        session: &Session,
+        (due, plan): (&[String], Option<&Plan>),
+        out: &mut Vec<Intent>,
+    ) {
+        parts::heading(ui, "Writing");
+        match &shared.learner {
+            Some(learner) => drop(parts::note(
+                ui,
+                &format!("For {}. What is written is kept in the notebook.", learner.name),
+            )),
+            None => {
+                parts::banner(
+                    ui,
+                    Tone::Care,
+                    "Say who is learning first: then what is written is kept.",
+                );
+                if Button::both(Icon::Today, "Say who is learning")
+                    .lead()
+                    .show(ui)
+                    .clicked()
+                {
+                    shared.go(Place::Today);
+                }
+                return;
+            }
+        }
+        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - 12.0);
+            ui.spacing_mut().item_spacing.y = 12.0;
+            broken_off(ui, session, out);
+            planned(ui, plan, out);
+            due_again(ui, due, out);
+            self.own(ui, out);
+            standing(ui, out);
+            self.paper(ui, out);
+            if let Some(fault) = session.fault() {
+                parts::banner(ui, Tone::Care, fault);
+            }
+        });
+    }
+
+    fn own(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
+        card(ui, "Your own words", "One after another, with spaces between.", |ui| {
+            let width = (ui.available_width() - 150.0).clamp(160.0, 620.0);
+            let edit = TextEdit::singleline(&mut self.words)
+                .desired_width(width)
+                .min_size(vec2(160.0, TOUCH))
+                .align(egui::Align2::LEFT_CENTER);
+            let field = ui.add(edit);
+            ui.ctx()
+                .accesskit_node_builder(field.id, |node| node.set_label("Words to dictate"));
+            let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+            let ready = !self.words.trim().is_empty();
+            let pressed = Button::both(Icon::Writing, "Dictate these")
+                .enabled(ready)
+                .show(ui)
+                .clicked();
+            if ready && (pressed || entered) {
+                let words: Vec<String> = self
+                    .words
+                    .split([' ', ',', ';'])
+                    .filter(|w| !w.is_empty())
+                    .map(str::to_owned)
+                    .collect();
+                out.push(Intent::Start(with_sentences(&words, 0)));
+            }
+        });
+    }
+
+    fn paper(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
+        let text = "What was written on paper, a list or a passage: each word as it was written, and where it was meant otherwise, \
+                    what was meant behind it, as in  siter = sister.";
+        card(ui, "From paper", text, |ui| {
+            let edit = TextEdit::multiline(&mut self.paper)
+                .desired_rows(3)
+                .desired_width(620.0);
+            let field = ui.add(edit);
+            ui.ctx()
+                .accesskit_node_builder(field.id, |node| node.set_label("Written on paper"));
+            let ready = !self.paper.trim().is_empty();
+            if Button::text("Keep it and see what it shows")
+                .enabled(ready)
+                .show(ui)
+                .clicked()
+            {
+                out.push(Intent::Paper(self.paper.clone()));
+            }
+        });
+    }
+}
+
+fn card(ui: &mut Ui, title: &str, text: &str, add: impl FnOnce(&mut Ui)) {
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        parts::section(ui, title);
+        if !text.is_empty() {
+            ui.label(RichText::new(text).color(palette(ui).soft));
+        }
+        ui.horizontal_wrapped(add);
+    });
+}
+
+fn broken_off(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+    let Some((written, of)) = session.draft().map(|left| left.place()) else {
+        return;
+    };
+    let text = format!("{written} of {} written.", many(of, "word"));
+    card(ui, "A dictation was broken off", &text, |ui| {
+        if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
+            out.push(Intent::Resume);
+        }
+        if Button::text("That was all of it").quiet().show(ui).clicked() {
+            out.push(Intent::DropDraft);
+        }
+    });
+}
+
+/// The words of the plan's dictation.
+fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<Intent>) {
+    let Some(plan) = plan else { return };
+    let dictations = || {
+        plan.items.iter().filter_map(|item| match &item.content {
+            Content::Dictation { words, sentences } => Some((words, sentences)),
+            _ => None,
+        })
+    };
+    let words: Vec<String> = dictations()
+        .flat_map(|(words, _)| words)
+        .map(|w| w.spelling.clone())
+        .collect();
+    if words.is_empty() {
+        return;
+    }
+    let sentences: usize = dictations().map(|(_, sentences)| sentences.len()).sum();
+    let mut text = format!("{}, each said in a sentence.", many(words.len(), "word"));
+    if sentences > 0 {
+        text += &format!(
+            " Its {} are for paper: they are printed with the plan, and what was written goes below.",
+            many(sentences, "sentence")
+        );
+    }
+    card(ui, "The words of tonight's plan", &text, |ui| {
+        if Button::both(Icon::Writing, "Dictate the plan's words")
+            .lead()
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Start(with_sentences(&words, 0)));
+        }
+    });
+}
+
+fn due_again(ui: &mut Ui, due: &[String], out: &mut Vec<Intent>) {
+    if due.is_empty() {
+        return;
+    }
+    let words: Vec<String> = due.iter().take(MOST_DUE).cloned().collect();
+    card(
+        ui,
+        "Due again",
+        &format!("{} to write once more.", many(words.len(), "word")),
+        |ui| {
+            if Button::both(Icon::Writing, "Dictate what is due").show(ui).clicked() {
+                out.push(Intent::Start(with_sentences(&words, 0)));
+            }
+        },
+    );
+}
+
+/// Words that show where a child stands; two sets, so that spring can be compared with autumn.
+fn standing(ui: &mut Ui, out: &mut Vec<Intent>) {
+    let text = "Common words that meet each choice of spelling three times. Two sets of the same kind, to compare later with now. \
+                They may be spread over some days.";
+    card(ui, "Where does the child stand?", text, |ui| {
+        for (number, name) in ["The first set", "The second set"].into_iter().enumerate() {
+            if Button::text(name).show(ui).clicked() {
+                let words: Vec<String> = set(Words::builtin(), number).iter().map(|e| e.word.clone()).collect();
+                let asked: Vec<Asked> = with_sentences(&words, number as u64);
+                out.push(Intent::Start(asked));
+            }
+        }
+    });
+}

@@ -1,0 +1,180 @@
+//! While the child writes: one free field, and nothing that says how a word is spelled or whether it was right.
+
+use egui::{Align, Key, Layout, Modifiers, RichText, Role, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2};
+
+use crate::drill::dictation::session::Intent;
+use crate::drill::dictation::{Answer, Dictation};
+use crate::ui::drill::beads::{self, Look};
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button};
+use crate::ui::shared::Shared;
+use crate::ui::theme::{self, palette};
+
+/// The key that is held to see the word: none that a child writes with.
+const PEEK: Key = Key::F2;
+
+/// Shows it.
+pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut Vec<Intent>) {
+    let (Some(at), Some(answer)) = (dictation.at(), dictation.answer()) else {
+        return;
+    };
+    keys(ui, shared, out);
+    top(ui, dictation, out);
+    let room = ((ui.clip_rect().height() - 420.0) / 3.0).clamp(4.0, 130.0);
+    ui.add_space(room);
+    ui.vertical_centered(|ui| {
+        ui.label(RichText::new("Listen, then write the word.").font(theme::bold_font(26.0)));
+        if let Some(first) = answer.last() {
+            parts::note(ui, &format!("You wrote: {first}. You may try it once more, or go on."));
+        }
+        ui.add_space(14.0);
+        field(ui, dictation, at, out);
+        ui.add_space(14.0);
+        buttons(ui, dictation, answer, out);
+    });
+}
+
+fn keys(ui: &Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
+    shared.key("Enter", "the next word");
+    shared.key("F2", "hold to see the word and its sentence");
+    shared.key("Ctrl Z", "undo");
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    let over = ui.memory(|m| m.top_modal_layer().is_some());
+    if !over && pressed(Modifiers::COMMAND, Key::Z) {
+        out.push(Intent::Undo);
+    }
+    if !over && pressed(Modifiers::NONE, Key::Escape) {
+        out.push(Intent::Pause);
+    }
+}
+
+/// The way so far, and what is for the grown-up.
+fn top(ui: &mut Ui, dictation: &Dictation, out: &mut Vec<Intent>) {
+    ui.horizontal(|ui| {
+        way(ui, dictation);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let close = Button::both(Icon::Close, "Leave")
+                .name("Leave the dictation")
+                .quiet()
+                .key("Esc");
+            if close.show(ui).clicked() {
+                out.push(Intent::Pause);
+            }
+            peek(ui, dictation);
+            let undo = Button::both(Icon::Undo, "Undo")
+                .quiet()
+                .key("Ctrl Z")
+                .enabled(dictation.can_undo());
+            if undo.show(ui).clicked() {
+                out.push(Intent::Undo);
+            }
+        });
+    });
+}
+
+/// A bead for each word, written or to come.
+fn way(ui: &mut Ui, dictation: &Dictation) {
+    let p = palette(ui);
+    let (at, of) = (dictation.at().unwrap_or(0), dictation.asked().len());
+    let step = (ui.available_width() * 0.45 / of as f32).min(24.0);
+    let (rect, response) = ui.allocate_exact_size(vec2(step * of as f32 + 10.0, 44.0), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Word {} of {of}", at + 1)));
+    let y = rect.center().y;
+    ui.painter().hline(rect.x_range(), y, egui::Stroke::new(2.0, p.edge));
+    for (i, answer) in dictation.answers().iter().enumerate() {
+        let centre = pos2(rect.left() + 5.0 + step * (i as f32 + 0.5), y);
+        let (radius, look) = match (i == at, answer.first().is_some()) {
+            (true, _) => (step * 0.46, Look::Plain),
+            (false, true) => (step * 0.32, Look::Plain),
+            (false, false) => (step * 0.28, Look::Empty),
+        };
+        beads::paint(ui.painter(), look, centre, radius, &p);
+    }
+}
+
+/// The word and its sentence for whoever dictates, as long as the button or its key is held.
+fn peek(ui: &mut Ui, dictation: &Dictation) {
+    let button = Button::text("Hold: the word")
+        .name("Hold to see the word and its sentence")
+        .quiet()
+        .key("F2")
+        .show(ui);
+    let Some(asked) = dictation.word() else { return };
+    if !(button.is_pointer_button_down_on() || ui.input(|i| i.key_down(PEEK))) {
+        return;
+    }
+    let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
+    egui::Area::new(egui::Id::unique("peek at the dictation"))
+        .order(egui::Order::Foreground)
+        .pivot(egui::Align2::RIGHT_TOP)
+        .fixed_pos(button.rect.right_bottom() + vec2(0.0, 6.0))
+        .show(ui.ctx(), |ui| {
+            frame.show(ui, |ui| {
+                ui.set_max_width(420.0);
+                ui.label(RichText::new(&asked.word).font(theme::bold_font(30.0)));
+                if let Some(sentence) = &asked.sentence {
+                    ui.label(RichText::new(sentence).size(18.0));
+                }
+            });
+        });
+}
+
+/// The one field. It has the focus whenever nothing else was taken in hand.
+fn field(ui: &mut Ui, dictation: &Dictation, at: usize, out: &mut Vec<Intent>) {
+    let mut text = dictation.typed().to_owned();
+    let id = ui.scope_id().with(("what the child writes", at));
+    let edit = TextEdit::singleline(&mut text)
+        .id(id)
+        .font(theme::bold_font(38.0))
+        .align(egui::Align2::CENTER_CENTER)
+        .margin(vec2(16.0, 14.0))
+        .desired_width(ui.available_width().min(560.0));
+    let field = ui.add(edit);
+    ui.ctx()
+        .accesskit_node_builder(field.id, |node| node.set_label("Write the word"));
+    if field.changed() {
+        out.push(Intent::Write(text));
+    }
+    if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
+        out.push(Intent::Enter);
+        field.request_focus();
+    }
+    if ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none()) {
+        field.request_focus();
+    }
+}
+
+fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &Answer, out: &mut Vec<Intent>) {
+    let ready = !dictation.typed().trim().is_empty() || answer.first().is_some();
+    let last = dictation.at().is_some_and(|at| at + 1 == dictation.asked().len());
+    let text = if last { "Done" } else { "Next word" };
+    if Button::text(text).lead().key("Enter").enabled(ready).show(ui).clicked() {
+        out.push(Intent::Enter);
+    }
+    ui.add_space(8.0);
+    parts::row_in_the_middle(ui, "ways", |ui| {
+        if Button::both(Icon::Back, "Word before")
+            .quiet()
+            .enabled(dictation.at() > Some(0))
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Back);
+        }
+        let help = if answer.helped() { "Help was used" } else { "Help used" };
+        if Button::both(Icon::Help, help)
+            .quiet()
+            .selected(answer.helped())
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::Help);
+        }
+        if Button::text("Leave this word").quiet().show(ui).clicked() {
+            out.push(Intent::Skip);
+        }
+        if Button::text("That is all").quiet().show(ui).clicked() {
+            out.push(Intent::Stop);
+        }
+    });
+}

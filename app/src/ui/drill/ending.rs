@@ -1,0 +1,98 @@
+//! The end of a lesson: the child's string with today's beads on it, what was done, what was new, one thing for tomorrow.
+
+use egui::{Key, Modifiers, RichText, Ui};
+
+use super::beads;
+use crate::drill::ending::Ending;
+use crate::drill::session::Intent;
+use crate::say::many;
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button};
+use crate::ui::shared::{Place, Shared};
+
+/// Width of the column in the middle, in points.
+const COLUMN: f32 = 640.0;
+
+/// Shows it; `writes` where the plan has words to write as well.
+pub fn show(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out: &mut Vec<Intent>) {
+    shared.key("Enter", "close the lesson");
+    let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    if free && (pressed(Key::Enter) || pressed(Key::Escape)) {
+        close(shared, out);
+    }
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let width = ui.available_width().min(COLUMN);
+        let side = (ui.available_width() - width) / 2.0;
+        ui.horizontal(|ui| {
+            ui.add_space(side);
+            ui.vertical(|ui| {
+                ui.set_width(width);
+                ui.spacing_mut().item_spacing.y = 10.0;
+                ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
+                told(ui, shared, ending, writes, out);
+            });
+        });
+    });
+}
+
+fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
+    out.push(Intent::Close);
+    shared.go(Place::Today);
+}
+
+fn told(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out: &mut Vec<Intent>) {
+    let today = ending.worked.len();
+    ui.vertical_centered(|ui| {
+        let title = match &shared.learner {
+            Some(learner) => format!("That was today's lesson, {}.", learner.name),
+            None => "That was today's lesson.".to_owned(),
+        };
+        parts::heading(ui, &title);
+    });
+    let earlier = ending.before.as_ref().map_or(0, |before| before.beads);
+    beads::won(ui, earlier, today);
+    ui.vertical_centered(|ui| {
+        let line = match earlier {
+            _ if shared.learner.is_none() => format!("{}, one for each word.", many(today, "bead")),
+            0 => format!("{} on your string, one for each word.", many(today, "bead")),
+            _ => format!(
+                "{} more on your string: {} by now.",
+                many(today, "bead"),
+                many(earlier + today, "bead")
+            ),
+        };
+        ui.label(RichText::new(line).size(19.0));
+    });
+    parts::card(ui, |ui| {
+        ui.set_width(ui.available_width());
+        parts::section(ui, "What you did");
+        ending
+            .deeds
+            .iter()
+            .for_each(|deed| drop(ui.label(RichText::new(deed).size(19.0))));
+        let fresh = ending.new_words();
+        if !fresh.is_empty() {
+            ui.add_space(6.0);
+            parts::section(ui, "New today");
+            ui.label(RichText::new(fresh.join(", ")).size(19.0));
+        }
+        ui.add_space(6.0);
+        parts::section(ui, "To try tomorrow");
+        ui.label(RichText::new(&ending.tomorrow).size(19.0));
+    });
+    ui.vertical_centered(|ui| {
+        let close_it = Button::both(Icon::Done, "Close").name("Close the lesson").key("Enter");
+        if writes {
+            if Button::both(Icon::Writing, "Now the writing").lead().show(ui).clicked() {
+                out.push(Intent::Close);
+                shared.go(Place::Writing);
+            }
+            if close_it.quiet().show(ui).clicked() {
+                close(shared, out);
+            }
+        } else if close_it.lead().show(ui).clicked() {
+            close(shared, out);
+        }
+    });
+}
