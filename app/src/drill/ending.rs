@@ -28,6 +28,8 @@ pub struct Ending {
     pub deeds: Vec<String>,
     /// One thing to try.
     pub tomorrow: String,
+    /// What was recorded, and whether it is kept.
+    pub kept: String,
     /// Beads that were on the string before, and words that the child had met before; none before the notebook has said so,
     /// or where nothing is kept.
     pub before: Option<Before>,
@@ -66,6 +68,7 @@ impl Ending {
         Some(Ending {
             deeds: told(lesson, worked.len()),
             tomorrow: tomorrow(lesson),
+            kept: String::new(),
             whole: worked.len() == lesson.words().len(),
             worked,
             before: None,

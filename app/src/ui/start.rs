@@ -23,6 +23,8 @@ const COLUMN: f32 = 620.0;
 const START: [egui::Vec2; 2] = [vec2(430.0, 96.0), vec2(400.0, 64.0)];
 /// Height at the foot of the window where lines come up, in points: no button lies under them.
 const LINES: f32 = 76.0;
+/// Height of the two lines on what would start, in points.
+const TOLD: f32 = 56.0;
 /// Height from which there is room to breathe, in points.
 const TALL: f32 = 620.0;
 
@@ -194,6 +196,8 @@ impl StartView {
     fn start(&mut self, ui: &mut Ui, in_hand: &InHand, tall: bool, out: &mut Vec<Intent>) {
         if let Some(what) = self.opening.making() {
             middle(ui, |ui| {
+                // As high as what stands here otherwise.
+                ui.set_min_height(START[usize::from(!tall)].y + TOLD + ui.spacing().item_spacing.y);
                 ui.add(egui::Spinner::new().size(40.0));
                 ui.label(RichText::new(what).size(20.0));
                 if Button::text("Cancel").quiet().show(ui).clicked() {
@@ -214,7 +218,7 @@ impl StartView {
             let soft = palette(ui).soft;
             // Two lines, whatever is told: what stands below stays where it is.
             ui.scope(|ui| {
-                ui.set_min_height(56.0);
+                ui.set_min_height(TOLD);
                 ui.label(RichText::new(self.told(in_hand)).color(soft));
             });
         });

@@ -125,7 +125,8 @@ fn three(ui: &mut Ui, known: &Worked) {
     if ui.available_width() >= SIDE_BY_SIDE {
         ui.columns(3, |columns| {
             for (ui, one) in columns.iter_mut().zip(each) {
-                part(ui, one);
+                // A column stretches its lines to both edges otherwise.
+                ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| part(ui, one));
             }
         });
     } else {

@@ -315,3 +315,20 @@ fn what_is_touched_is_large_enough_at_every_step() {
     skip(&mut window);
     check(&window, "which");
 }
+
+/// A window of 1024 by 700 at a scale of 1.5.
+#[test]
+fn in_a_small_window_nothing_lies_over_another_and_the_record_button_is_in_sight() {
+    let mut window = window("small", spoken(&["01-goat.wav"]));
+    begin(&mut window, "goat coat");
+    window.set_size(egui::vec2(683.0, 467.0));
+    window.run_steps(3);
+    let rect = |window: &Window, name: &str| window.get_by_label(name).rect();
+    let large = rect(&window, "Record");
+    let foot = rect(&window, "Check the beads without a recording").top();
+    assert!(large.bottom() <= foot && large.right() <= 683.0, "{large:?}, {foot}");
+    let apart = |window: &Window| rect(window, "Word 1 of 2").right() <= rect(window, "Undo").left();
+    assert!(apart(&window));
+    record(&mut window);
+    assert!(apart(&window), "beside the recording there is one button more");
+}

@@ -134,13 +134,20 @@ impl Session {
         let Some(lesson) = self.lesson.take() else { return };
         let said = lesson.works().iter().filter(|w| w.latest.is_some()).count();
         let kept = self.keeper.learner().is_some() && !anyway;
-        self.ending = Ending::of(&lesson);
+        let line = over(said, kept);
+        self.ending = Ending::of(&lesson).map(|ending| Ending {
+            kept: line.clone(),
+            ..ending
+        });
         let (learner, session) = (self.keeper.learner(), self.keeper.session());
         self.asked_before = learner
             .filter(|_| self.ending.is_some())
             .map(|learner| at.notebook.ask(move |n| n.beads(learner, session)));
         self.finish();
-        self.news.push(News::Said(over(said, kept)));
+        // The end of the lesson says it by itself.
+        if self.ending.is_none() {
+            self.news.push(News::Said(line));
+        }
     }
 }
 

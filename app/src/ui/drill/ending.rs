@@ -82,6 +82,7 @@ fn told(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out: &m
         ui.label(RichText::new(&ending.tomorrow).size(19.0));
     });
     ui.vertical_centered(|ui| {
+        parts::note(ui, &ending.kept);
         let close_it = Button::both(Icon::Done, "Close").name("Close the lesson").key("Enter");
         if writes {
             if Button::both(Icon::Writing, "Now the writing").lead().show(ui).clicked() {

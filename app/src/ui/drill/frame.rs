@@ -4,7 +4,7 @@ use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, ve
 use soundbead_data::chain::Kind;
 
 use super::beads::{self, Look};
-use super::room::{in_view, spelling, tall};
+use super::room::{in_view, low, spelling, tall};
 use super::{Scene, letters, look, picture, record, string, which};
 use crate::drill::session::{Intent, Question};
 use crate::drill::{Lesson, Next, Step};
@@ -16,17 +16,27 @@ use crate::ui::theme::{self, palette};
 /// A window narrower than this, in points, has less at its foot.
 const NARROW: f32 = 900.0;
 
+/// What the buttons at the top take at most in a narrow window, in points.
+const BUTTONS: f32 = 440.0;
+
 /// The way so far, undo, the child's view.
 pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    // In a narrow window the drawings alone stand for these two.
+    let narrow = ui.available_width() < NARROW;
+    let (leave, undo) = match narrow {
+        true => (
+            Button::icon(Icon::Close, "Leave the lesson"),
+            Button::icon(Icon::Undo, "Undo"),
+        ),
+        false => (
+            Button::both(Icon::Close, "End").name("Leave the lesson"),
+            Button::both(Icon::Undo, "Undo"),
+        ),
+    };
     ui.horizontal(|ui| {
         way(ui, scene.lesson);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if Button::both(Icon::Close, "End")
-                .name("Leave the lesson")
-                .quiet()
-                .show(ui)
-                .clicked()
-            {
+            if leave.quiet().show(ui).clicked() {
                 out.push(Intent::End);
             }
             if scene.lesson.step() == Step::Look {
@@ -36,10 +46,7 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
                 }
             }
             peek(ui, scene);
-            let undo = Button::both(Icon::Undo, "Undo")
-                .quiet()
-                .key("Ctrl Z")
-                .enabled(scene.lesson.can_undo());
+            let undo = undo.quiet().key("Ctrl Z").enabled(scene.lesson.can_undo());
             if undo.show(ui).clicked() {
                 out.push(Intent::Undo);
             }
@@ -51,7 +58,8 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 fn way(ui: &mut Ui, lesson: &Lesson) {
     let p = palette(ui);
     let (at, of) = (lesson.at(), lesson.words().len());
-    let step = (420.0 / of as f32).min(24.0);
+    let room = (ui.available_width() - BUTTONS).clamp(80.0, 420.0);
+    let step = (room / of as f32).min(24.0);
     let (rect, response) = ui.allocate_exact_size(vec2(step * of as f32 + 10.0, 44.0), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Word {} of {of}", at + 1)));
     let y = rect.center().y;
@@ -175,7 +183,12 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
             heard_word(ui, scene, out);
             let room = ((in_view(ui) - 410.0) / 3.0).clamp(0.0, 70.0);
             ui.add_space(room);
-            string::show(ui, scene, if tall(ui) { 108.0 } else { 80.0 }, out);
+            let size = match (tall(ui), low(ui)) {
+                (true, _) => 108.0,
+                (_, false) => 80.0,
+                (_, true) => 56.0,
+            };
+            string::show(ui, scene, size, out);
             ui.add_space(room);
             record::show(ui, scene, tall(ui), out);
             if ui.available_width() < NARROW {
@@ -242,8 +255,10 @@ fn peek(ui: &mut Ui, scene: &Scene) {
 /// What the child sees in place of the word.
 fn heard_word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.vertical_centered(|ui| {
-        ui.add_space(12.0);
-        ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(theme::bold_font(26.0)));
+        let low = low(ui);
+        ui.add_space(if low { 0.0 } else { 12.0 });
+        let font = theme::bold_font(if low { 20.0 } else { 26.0 });
+        ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(font));
         if scene.session.has_model() {
             model(ui, out);
         }

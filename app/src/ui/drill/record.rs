@@ -3,7 +3,7 @@
 use egui::{Color32, Mesh, Rect, RichText, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 use soundbead_dsp::judgement::Speaking;
 
-use super::Scene;
+use super::{Scene, room};
 use crate::drill::session::Intent;
 use crate::recorder::{NOISY_ROOM_DBFS, Recorder, Stage};
 use crate::ui::icons::{self, Icon};
@@ -37,9 +37,14 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
             }
         });
     } else {
-        centred(ui, WAYS + 190.0, |ui| {
+        let size = if room::low(ui) {
+            vec2(150.0, 52.0)
+        } else {
+            vec2(176.0, 56.0)
+        };
+        centred(ui, WAYS + size.x + 14.0, |ui| {
             ways(ui, scene, out);
-            if record(ui, vec2(176.0, 56.0)).clicked() {
+            if record(ui, size).clicked() {
                 out.push(Intent::Record);
             }
         });
@@ -87,7 +92,7 @@ fn record(ui: &mut Ui, size: egui::Vec2) -> egui::Response {
         at,
         egui::Align2::CENTER_CENTER,
         "Record",
-        theme::bold_font(25.0),
+        theme::bold_font((size.y * 0.4).min(25.0)),
         p.on_lead,
     );
     parts::ring(ui, &response, rect, 36);

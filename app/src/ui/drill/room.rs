@@ -14,6 +14,11 @@ pub fn tall(ui: &Ui) -> bool {
     ui.clip_rect().height() > 560.0
 }
 
+/// Whether there is so little height that everything has to be small: a small window with large text.
+pub fn low(ui: &Ui) -> bool {
+    ui.clip_rect().height() < 400.0
+}
+
 /// A word in large letters.
 pub fn spelling(ui: &mut Ui, word: &str, size: f32) {
     let response = ui.label(RichText::new(word).font(theme::bold_font(size)));

@@ -10,6 +10,9 @@ use crate::ui::icons::Icon;
 use crate::ui::parts::Button;
 use crate::ui::theme::palette;
 
+/// Room that the hint takes, in points.
+const HINT: f32 = 240.0;
+
 /// Shows both; beads are at most `size` wide.
 pub fn show(ui: &mut Ui, scene: &Scene, size: f32, out: &mut Vec<Intent>) {
     let count = scene.lesson.work().beads;
@@ -46,7 +49,8 @@ pub fn show(ui: &mut Ui, scene: &Scene, size: f32, out: &mut Vec<Intent>) {
         if beads::pile(ui, rect, count < MOST_BEADS) {
             out.push(Intent::Beads(count + 1));
         }
-        if count == 0 {
+        // Beside the pile, where there is room for it.
+        if count == 0 && ui.available_width() > HINT {
             let hint = RichText::new("one bead for each sound").size(20.0);
             ui.label(hint.color(palette(ui).soft));
         }
