@@ -165,6 +165,7 @@ fn charts_and_cards_have_a_print_button() {
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, home));
+    window.state_mut().shared.go(Place::Sounds);
     window.run_steps(3);
     for (open, button, wanted) in [
         (None, "Print this chart", "The vowels"),

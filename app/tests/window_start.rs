@@ -34,7 +34,12 @@ fn name(window: &mut Window, name: &str) {
     });
     fill(window, "Name", name);
     key(window, Key::Enter);
-    until(window, "the learner", |w| w.state().shared.learner.is_some());
+    let learner = format!("Learner: {name}");
+    until(window, "the learner", |w| {
+        says(w, &learner) && w.state().shared.learner.is_some()
+    });
+    // The row of learners finds its place.
+    window.run_steps(3);
 }
 
 #[test]
@@ -70,6 +75,7 @@ fn who_learned_last_is_in_hand_and_the_others_are_one_press_away() {
         says(w, "Learner: Alby") && w.state().shared.learner.is_some()
     });
     assert_eq!(again.state().shared.learner.as_ref().unwrap().name, "Juno");
+    again.run_steps(3);
     press(&mut again, "Learner: Alby");
     assert_eq!(again.state().shared.learner.as_ref().unwrap().name, "Alby");
 }
@@ -120,6 +126,6 @@ fn a_line_that_names_nothing_gets_one_line_with_examples() {
     name(&mut window, "Juno");
     fill(&mut window, "For the grown-up: what is it about?", "homework");
     key(&mut window, Key::Enter);
-    assert!(says(&window, "\"homework\" is no mix-up"), "{:?}", texts(&window));
+    until(&mut window, "the line", |w| says(w, "\"homework\" is no mix-up"));
     assert_eq!(window.state().shared.place(), Place::Today);
 }

@@ -90,7 +90,8 @@ fn what_was_misspelled_shows_in_where_the_learner_stands_and_makes_a_plan() {
     write(&mut window, "duk", 1);
     press(&mut window, "Close the dictation");
     window.state_mut().shared.go(Place::Today);
-    window.run_steps(5);
+    until(&mut window, "the string", |w| says(w, "1 bead on your string"));
+    window.run_steps(3);
     press(&mut window, "What is due, and what is secure");
     until(&mut window, "the choices", |w| says(w, "kept in 0 of 1 word"));
     let ck = "ck, k or c: Taught";

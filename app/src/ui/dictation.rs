@@ -46,6 +46,10 @@ impl DictationView {
             Some(dictation) if dictation.done() => after::show(ui, shared, &self.session, dictation, &mut out),
             Some(dictation) => write::show(ui, shared, dictation, &mut out),
         }
+        // What was typed for it goes with it, so that no list is taken in twice.
+        if out.iter().any(|intent| matches!(intent, Intent::End | Intent::Pause)) {
+            self.ask = ask::Ask::default();
+        }
         for intent in out {
             self.session.apply(&mut shared.equipment(), intent);
         }
