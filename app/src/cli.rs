@@ -20,6 +20,7 @@ mod note;
 mod options;
 mod parts;
 mod progress;
+mod questioned;
 mod report;
 mod rules;
 mod sheet;
@@ -29,6 +30,7 @@ mod sounds;
 mod values;
 mod vowel;
 mod word;
+mod writing;
 mod wrote;
 
 use std::ffi::OsString;
@@ -109,6 +111,8 @@ enum Notebook {
     Note(note::NoteArgs),
     /// What a learner's attempts add up to, and what to practice
     Progress(progress::ProgressArgs),
+    /// What a child wrote: kept from paper, looked through, then and now
+    Writing(writing::WritingArgs),
     /// A learner's progress on a few pages, or as one HTML file
     Report(report::ReportArgs),
     /// A learner on the way to another notebook, and back
@@ -214,6 +218,7 @@ impl Notebook {
             Notebook::Attempts(args) => args.run(page),
             Notebook::Note(args) => args.run(page),
             Notebook::Progress(args) => args.run(page),
+            Notebook::Writing(args) => args.run(page),
             Notebook::Report(args) => args.run(page),
             Notebook::Handover(args) => args.run(page),
             Notebook::Export(args) => args.run(page),

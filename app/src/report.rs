@@ -11,6 +11,7 @@ pub mod data;
 pub mod html;
 pub mod pages;
 pub mod plots;
+pub mod written;
 
 pub use collect::collect;
 pub use data::ReportData;

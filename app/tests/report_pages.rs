@@ -4,13 +4,17 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
+use soundbead::ask::writing::Evidence;
+use soundbead::notebook::{Help, Moment, Writing, WritingSource};
 use soundbead::report::data::{
-    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WrittenNote,
+    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WritingData, WrittenNote,
 };
 use soundbead::report::{html, pages, plots, save};
 use soundbead::sheet::Paper;
 use soundbead_data::chain::Unit;
+use soundbead_data::course::{Choice, Words, set};
 use soundbead_data::norm::{NORMS, VoiceKind};
+use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound};
 
 /// Wilson's interval at 95 % (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212).
@@ -55,6 +59,8 @@ fn empty(learner: &str) -> ReportData {
         voice: VoiceKind::Child,
         vowels: Vec::new(),
         ruled_apart: Vec::new(),
+        writing: None,
+        writing_alone: false,
         notes: Vec::new(),
         next: Vec::new(),
         chain: Vec::new(),
@@ -162,6 +168,95 @@ fn autumn() -> ReportData {
         chain: ["ship", "chip", "chick", "check", "deck"].map(str::to_owned).to_vec(),
         ..empty("Juno")
     }
+}
+
+/// All that a child of a full course wrote: every common word of the two sets right in spring, and with letters left out in autumn,
+/// so that every choice is met then and now.
+fn written() -> WritingData {
+    let row = |(n, word, tried, on): (u8, &str, String, Date)| Writing {
+        id: format!("{n:032x}").parse().unwrap(),
+        session: None,
+        word: word.to_owned(),
+        tries: vec![tried],
+        source: WritingSource::Paper,
+        help: Help::None,
+        day: on,
+        kept_at: Moment(0),
+        changed: Moment(0),
+    };
+    let words = Words::builtin();
+    let mut rows = Vec::new();
+    for (number, on) in [(1, date(2027, 4, 1)), (0, date(2026, 9, 3))] {
+        for (n, entry) in set(words, number).iter().enumerate() {
+            let slips = [
+                ("dge", "j"),
+                ("ck", "k"),
+                ("ea", "ee"),
+                ("ed", "t"),
+                ("tion", "shun"),
+                ("ll", "l"),
+                ("oa", "o"),
+            ];
+            let slip = slips
+                .iter()
+                .fold(entry.word.clone(), |word, (own, other)| word.replace(own, other));
+            let tried = if number == 0 { slip } else { entry.word.clone() };
+            rows.push(row((n as u8, &entry.word, tried, on)));
+        }
+    }
+    let evidence = Evidence::of(&rows, &Overrides::default());
+    let since = evidence.middle();
+    WritingData {
+        tries: evidence.read().len(),
+        words: evidence.words(),
+        right: evidence.right(),
+        since,
+        choices: evidence.then_and_now(since.unwrap()),
+        matrix: evidence.matrix(),
+        examples: evidence.examples(),
+    }
+}
+
+/// The page of the writing is one page, on both papers, whatever it has to tell; and each form says all of it.
+#[test]
+fn the_writing_is_one_page_with_every_choice_then_and_now() {
+    let mut data = autumn();
+    data.writing = Some(written());
+    data.writing_alone = true;
+    let writing = data.writing.clone().unwrap();
+    assert_eq!(writing.choices.len(), Choice::ALL.len());
+    assert_eq!(writing.examples.len(), 5, "{:?}", writing.examples);
+    let html = html::page(&data);
+    for paper in [Paper::A4, Paper::Letter] {
+        let sheet = pages::sheet(&data, paper);
+        assert_eq!(sheet.overruns(), Vec::<String>::new());
+        assert_eq!(sheet.pages.len(), 1, "{}", paper.name());
+        let printed = sheet.words(0).collect::<Vec<_>>().join(" ");
+        for choice in &writing.choices {
+            assert!(
+                printed.contains(choice.choice) && html.contains(choice.choice),
+                "{}",
+                choice.choice
+            );
+            assert!(choice.then.is_some() && choice.now.is_some(), "{}", choice.choice);
+        }
+        for example in &writing.examples {
+            let shown = format!("{} for {}", example.wrote, example.word);
+            assert!(printed.contains(&shown) && html.contains(&shown), "{shown}");
+        }
+    }
+    // In the whole report it stands on a page of its own.
+    data.writing_alone = false;
+    let sheet = pages::sheet(&data, Paper::Letter);
+    assert_eq!(sheet.overruns(), Vec::<String>::new());
+    let on = |what: &str| {
+        (0..sheet.pages.len())
+            .filter(|at| sheet.words(*at).any(|word| word.contains(what)))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(on("What Juno wrote"), on("Telling examples"));
+    assert_eq!(on("What Juno wrote").len(), 1);
+    assert_ne!(on("What Juno wrote"), on("How it was counted"));
 }
 
 fn scratch() -> PathBuf {

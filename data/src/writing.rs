@@ -45,7 +45,7 @@ pub use meant::meant;
 pub use near::near;
 pub use part::Part;
 pub(crate) use part::shape;
-pub use passage::{Pair, passage};
+pub use passage::{Pair, Passage, passage, read_passage};
 
 use own::{Own, OwnBox};
 use tie::{Found, Step, Tie, Writing};

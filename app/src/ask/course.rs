@@ -3,9 +3,11 @@
 use std::collections::BTreeSet;
 
 use serde::Serialize;
-use soundbead_data::course::{self, Choice, Proposal, Try, Words};
+use soundbead_data::course::{self, Choice, Named, Proposal, Try, Words};
 use soundbead_data::word::{self, Overrides};
 use soundbead_data::writing;
+
+use crate::target::doubt;
 
 /// Days of writing, the oldest first, and what the parent says was taught.
 #[derive(Clone, Debug, Default)]
@@ -35,6 +37,12 @@ pub struct Answer {
     pub sort: Option<&'static str>,
     /// Words of a dictation.
     pub dictation: Vec<String>,
+    /// Choices that the parent says were taught.
+    pub taught: Vec<&'static str>,
+    /// Choices that the parent says were not.
+    pub not_taught: Vec<&'static str>,
+    /// How many words are due today, those too that wait for a choice to be taught.
+    pub due: usize,
 }
 
 /// One choice that was met.
@@ -62,7 +70,7 @@ impl Question {
             for pair in writing::passage(text) {
                 let found = word::find(&pair.word, overrides).ok();
                 // What is in no dictionary was meant for something else, and nobody said for what.
-                let known = found.filter(|word| word.source != word::Source::Guess);
+                let known = found.filter(|word| doubt(word).is_none());
                 match known.and_then(|word| writing::read(&word, &pair.wrote).ok()) {
                     Some(reading) => tries.extend(Try::of(day as i64, &reading)),
                     None => unread.push(pair.wrote),
@@ -70,13 +78,23 @@ impl Question {
             }
         }
         let today = self.days.len() as i64;
-        let named = self.taught.clone().into();
-        let proposal = course::propose(Words::builtin(), &tries, &named, today);
-        Answer::new(&tries, unread, proposal)
+        Answer::of(&tries, unread, &self.taught.clone().into(), today)
     }
 }
 
 impl Answer {
+    /// Where the writer of these first tries stands, and the proposal for the week of `today`.
+    pub fn of(tries: &[Try], unread: Vec<String>, named: &Named, today: i64) -> Answer {
+        let proposal = course::propose(Words::builtin(), tries, named, today);
+        let names = |choices: &BTreeSet<Choice>| choices.iter().map(|choice| choice.name()).collect();
+        Answer {
+            taught: names(&named.taught),
+            not_taught: names(&named.not_taught),
+            due: course::due(tries, today).len(),
+            ..Answer::new(tries, unread, proposal)
+        }
+    }
+
     fn new(tries: &[Try], unread: Vec<String>, proposal: Proposal) -> Answer {
         let met = course::standing(tries).into_iter().filter_map(|at| {
             let share = at.share?;
@@ -98,6 +116,9 @@ impl Answer {
             new_words: proposal.words,
             sort: proposal.sort,
             dictation: proposal.dictation,
+            taught: Vec::new(),
+            not_taught: Vec::new(),
+            due: 0,
         }
     }
 }

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 use soundbead_data::word::{self, Overrides, Source, Word};
-use soundbead_data::writing::{self, Finding, Reading, meant};
+use soundbead_data::writing::{self, Finding, Reading};
+
+use crate::target::doubt;
 
 /// A word, and what was written for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -79,6 +81,15 @@ impl Question {
 
 impl Answer {
     fn new(word: &Word, reading: Reading) -> Answer {
+        Answer {
+            source: (word.source != Source::Dictionary).then(|| word.source.name()),
+            meant: doubt(word).and_then(|doubt| doubt.meant),
+            ..Answer::of(reading)
+        }
+    }
+
+    /// What a reading shows, whatever the word's sounds come from.
+    pub fn of(reading: Reading) -> Answer {
         let sounds = reading.sounds.iter().map(|w| SoundAnswer {
             sound: w.sound.arpabet(),
             letters: w.letters.clone(),
@@ -100,11 +111,8 @@ impl Answer {
             of: reading.of(),
             readable: reading.readable,
             parts: reading.parts.iter().map(ToString::to_string).collect(),
-            source: (word.source != Source::Dictionary).then(|| word.source.name()),
-            meant: (word.source != Source::Override)
-                .then(|| meant(&word.spelling))
-                .flatten()
-                .map(str::to_owned),
+            source: None,
+            meant: None,
             word: reading.word,
             wrote: reading.wrote,
         }

@@ -7,11 +7,12 @@ use serde_json::{Value, json};
 use soundbead_data::Rules;
 use soundbead_data::word::{Overrides, Source};
 
-use super::options;
+use super::{options, questioned};
 use crate::answer::names;
 use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
 use crate::fault::{Fault, Unusable};
 use crate::page::{Page, Tone, pad};
+use crate::target::doubt;
 use crate::{links, list, shown, store};
 
 #[derive(Args)]
@@ -64,7 +65,10 @@ impl BoxesArgs {
             .iter()
             .map(|word| BoxesRequest { word, rules: &rules }.answer(&own).map_err(Fault::input))
             .collect::<Result<Vec<_>, _>>()?;
-        show(page, &answers, &rules)
+        show(page, &answers, &rules)?;
+        let words = self.words.iter().map(String::as_str);
+        let mut questions = questioned::questions(words, &own).into_iter();
+        Ok(questions.try_for_each(|question| page.paragraph(0, &question))?)
     }
 }
 
@@ -85,7 +89,7 @@ fn object(word: &str, rules: &Rules, own: &Overrides) -> Value {
             .map(|b| json!({ "letters": b.letters, "sounds": names(&said.sounds()[b.sounds.clone()]) }));
         Value::from_iter(each)
     });
-    json!({
+    let mut object = json!({
         "word": word.spelling,
         "source": word.source.name(),
         "sounds": names(said.sounds()),
@@ -93,7 +97,11 @@ fn object(word: &str, rules: &Rules, own: &Overrides) -> Value {
         "units": units.iter().map(links::arpabet).collect::<Vec<_>>(),
         "boxes": boxes,
         "ways": word.variants.len(),
-    })
+    });
+    if let Some(meant) = doubt(&word).and_then(|doubt| doubt.meant) {
+        object["did_you_mean"] = meant.into();
+    }
+    object
 }
 
 /// A line a word: count, then the letters with bars between the boxes, then the sounds.

@@ -6,7 +6,7 @@ use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
 use soundbead_data::chain::{Graph, Limits, Range};
 
-use super::{options, values};
+use super::{options, questioned, values};
 use crate::answer::{names, rules_map};
 use crate::ask::chain::{ChainAnswer, ChainRequest, WORDS};
 use crate::fault::{Fault, Unusable, one_line};
@@ -135,6 +135,8 @@ impl ChainArgs {
             limits,
             seed: self.seed,
         };
+        let named = [&request.from, &request.to].into_iter().flatten();
+        questioned::ask(named.map(String::as_str), &store::overrides()?);
         match self.pairs {
             _ if self.list => asker.list(page, self.json),
             Some(file) => asker.pairs(page, &file, &request),
@@ -169,7 +171,9 @@ pub(super) fn range(name: Option<&str>) -> Result<Range, Fault> {
         Some("dictionary") => Ok(Range::Dictionary),
         Some(_) => {
             let path = Path::new(name.unwrap_or_default());
-            Ok(Range::Given(list::texts(path, "one word")?))
+            let words = list::texts(path, "one word")?;
+            questioned::ask(words.iter().map(String::as_str), &store::overrides()?);
+            Ok(Range::Given(words))
         }
     }
 }
@@ -201,7 +205,10 @@ impl Asker {
 
     /// Answers every line, whatever stands on it.
     fn pairs(&self, page: &mut Page, file: &Path, request: &ChainRequest) -> Result<(), Fault> {
-        for Entry { line, text } in list::read(file, "`from<TAB>to`")? {
+        let lines = list::read(file, "`from<TAB>to`")?;
+        let words = lines.iter().flat_map(|entry| entry.text.split('\t'));
+        questioned::ask(words, &store::overrides()?);
+        for Entry { line, text } in lines {
             let Some((from, to)) = text.split_once('\t') else {
                 let text = one_line(&text);
                 let error = format!("line {line}: found `{text}`, wanted two words with a tab between them");

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::{Map, Value, json};
 
-use super::values;
+use super::{questioned, values};
 use crate::answer::Rounded;
 use crate::ask::ear::{CompareAnswer, CompareRequest, ear};
 use crate::clips::Clips;
@@ -37,8 +37,10 @@ For example:
 impl CompareArgs {
     /// Asks the ear, shows the answer.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
-        let request = CompareRequest::of_words(&self.words, &store::overrides()?);
+        let own = store::overrides()?;
+        let request = CompareRequest::of_words(&self.words, &own);
         let request = request.map_err(|e| Fault::input(format_args!("--words: {e}")))?;
+        questioned::ask(self.words.iter().map(String::as_str), &own);
         let cut = Clips::default().cut(&self.audio, None, None).map_err(Fault::input)?;
         let name = self.audio.to_string_lossy();
         let answer = request.answer(&mut ear()?, &cut.recording);

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use soundbead_data::word::Source;
 
-use super::{options, values};
+use super::{options, questioned, values};
 use crate::ask::ear::{CountRequest, Hearing, ear};
 use crate::clips::Clips;
 use crate::fault::Fault;
@@ -82,8 +82,12 @@ impl CountArgs {
             speaking: self.spoken.speaking(),
             rules,
         };
-        let hearing = request.hearing(&store::overrides()?);
+        let own = store::overrides()?;
+        let hearing = request.hearing(&own);
         let hearing = hearing.map_err(|e| Fault::input(format_args!("--word: {e}")))?;
+        if hearing.source.is_some() {
+            questioned::ask(word, &own);
+        }
         let cut = Clips::default().cut(&self.audio, None, None).map_err(Fault::input)?;
         let name = self.audio.to_string_lossy();
         let judgement = hearing.answer(&mut ear()?, &cut.recording);

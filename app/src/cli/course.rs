@@ -6,9 +6,12 @@ use clap::Args;
 use serde_json::json;
 use soundbead_data::course::{Choice, Words, set};
 
+use super::{options, values};
 use crate::ask::course::{Answer, ChoiceAnswer, Question};
-use crate::fault::{Fault, nearest, one_line};
+use crate::fault::Fault;
+use crate::notebook::{Notebook, course_day};
 use crate::page::{Page, pad};
+use crate::say::many;
 use crate::{list, store};
 
 #[derive(Args)]
@@ -17,12 +20,24 @@ pub struct CourseArgs {
     /// What was written, one file for each day, the oldest first; without one, the words to dictate are shown
     #[arg(value_name = "FILE")]
     days: Vec<PathBuf>,
+    /// From the notebook: where this learner stands today
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["days", "set"])]
+    learner: Option<String>,
+    /// Writes into the notebook that this choice was taught, whatever the writing shows
+    #[arg(long, value_name = "CHOICE", value_parser = values::choice, requires = "learner", group = "naming")]
+    was_taught: Option<Choice>,
+    /// Writes into the notebook that this choice was not taught yet
+    #[arg(long, value_name = "CHOICE", value_parser = values::choice, requires = "learner", group = "naming")]
+    not_taught: Option<Choice>,
+    /// Takes back what was said of this choice: the writing decides again
+    #[arg(long, value_name = "CHOICE", value_parser = values::choice, requires = "learner", group = "naming")]
+    unsay: Option<Choice>,
     /// Which of the two sets of words to dictate, 1 or 2
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2), conflicts_with = "days")]
     set: u8,
-    /// A choice that was taught, whatever the writing shows, such as "short vowels"; may be given several times
-    #[arg(long, value_name = "CHOICE", requires = "days")]
-    taught: Vec<String>,
+    /// A choice that counts as taught this once, such as "short vowels"; may be given several times
+    #[arg(long, value_name = "CHOICE", value_parser = values::choice, conflicts_with = "set")]
+    taught: Vec<Choice>,
     /// One JSON object, or one for each word
     #[arg(long)]
     json: bool,
@@ -41,6 +56,11 @@ then words that are due again, one new choice with words for it, and words for
 a dictation. You may overrule all of it. It shows how words were spelled; it is
 no test of a child.
 
+With --learner the same from the notebook, for today: from dictations, from
+paper (`soundbead writing --add`) and from the letters in the boxes of lessons.
+What you say with --was-taught and --not-taught is kept, and stands above the
+writing and the order.
+
 For example:
   $ soundbead course --set 2
   ...";
@@ -48,6 +68,12 @@ For example:
 impl CourseArgs {
     /// Shows the words of a set, or where the writer of the files stands.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        if let Some(name) = &self.learner {
+            return self.of_learner(page, name);
+        }
+        if self.days.is_empty() && !self.taught.is_empty() {
+            return Err(Fault::input("--taught goes with FILE or --learner; give one of them"));
+        }
         if self.days.is_empty() {
             return words(page, usize::from(self.set) - 1, self.json);
         }
@@ -57,27 +83,68 @@ impl CourseArgs {
         };
         let question = Question {
             days: self.days.iter().map(read).collect::<Result<_, _>>()?,
-            taught: self.taught.iter().map(|name| choice(name)).collect::<Result<_, _>>()?,
+            taught: self.taught.iter().copied().collect(),
         };
         let answer = question.answer(&store::overrides()?);
-        if self.json {
-            return Ok(page.json(&serde_json::to_value(&answer).map_err(Fault::internal)?)?);
+        self.show(page, &answer)
+    }
+
+    fn show(&self, page: &mut Page, answer: &Answer) -> Result<(), Fault> {
+        match self.json {
+            true => Ok(page.json(answer)?),
+            false => show(page, answer),
         }
-        show(page, &answer)
+    }
+
+    /// Where a learner of the notebook stands; first what is said of a choice is written down.
+    fn of_learner(&self, page: &mut Page, name: &str) -> Result<(), Fault> {
+        let mut notebook = Notebook::open()?;
+        let learner = options::learner(&notebook, name)?;
+        let said = [
+            (self.was_taught, Some(true)),
+            (self.not_taught, Some(false)),
+            (self.unsay, None),
+        ];
+        for (choice, taught) in said {
+            if let Some(choice) = choice {
+                let was = notebook.name_choice(learner.id, choice, taught)?;
+                if !self.json {
+                    said_of(page, &learner.name, choice, (was, taught))?;
+                }
+            }
+        }
+        let mut named = notebook.named_choices(learner.id)?;
+        named.taught.extend(&self.taught);
+        let today = course_day(jiff::Zoned::now().date());
+        let answer = Answer::of(&notebook.course_tries(learner.id)?, Vec::new(), &named, today);
+        self.show(page, &answer)
     }
 }
 
-/// The choice that `--taught` names.
-fn choice(name: &str) -> Result<Choice, Fault> {
-    let name = name.trim().to_lowercase();
-    Choice::find(&name).ok_or_else(|| {
-        let names = Choice::ALL.iter().map(|choice| choice.name());
-        let hint = nearest(&name, names).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
-        Fault::input(format_args!(
-            "--taught: there is no choice `{}`{hint}; `soundbead course --json` names those of each word",
-            one_line(&name)
-        ))
-    })
+/// What is said of a choice now, and how that is undone.
+fn said_of(
+    page: &mut Page,
+    learner: &str,
+    choice: Choice,
+    (was, now): (Option<bool>, Option<bool>),
+) -> Result<(), Fault> {
+    let what = match now {
+        Some(true) => "was taught, as you say",
+        Some(false) => "was not taught yet, as you say",
+        None => "is left to the writing",
+    };
+    let undo = match was {
+        Some(true) => "--was-taught",
+        Some(false) => "--not-taught",
+        None => "--unsay",
+    };
+    page.line(&format!("\"{choice}\" {what}."))?;
+    if was != now {
+        page.line(&format!(
+            "Undo: soundbead course --learner \"{learner}\" {undo} \"{choice}\""
+        ))?;
+    }
+    Ok(page.line("")?)
 }
 
 fn words(page: &mut Page, number: usize, json: bool) -> Result<(), Fault> {
@@ -98,7 +165,7 @@ fn words(page: &mut Page, number: usize, json: bool) -> Result<(), Fault> {
 }
 
 fn show(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
-    page.line(&format!("{} words of the course were written", answer.words))?;
+    page.line(&format!("{} of the course were written", many(answer.words, "word")))?;
     page.line("")?;
     for at in &answer.choices {
         page.line(&row(at))?;
@@ -110,6 +177,11 @@ fn show(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
             2,
             &format!("Not read, for it is not said what was meant: {unread}. Write it as `siter = sister`."),
         )?;
+    }
+    for (what, choices) in [("taught", &answer.taught), ("not taught", &answer.not_taught)] {
+        if !choices.is_empty() {
+            page.paragraph(2, &format!("You say {what}: {}.", choices.join("; ")))?;
+        }
     }
     page.line("")?;
     page.paragraph(2, &next(answer))?;

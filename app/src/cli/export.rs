@@ -34,7 +34,7 @@ csv is RFC 4180 in UTF-8, with the fields id, day, at (UTC), word, sounds,
 before, speaking, rules, model, expected, child, heard, verdict, sure, ruling,
 ruled_by, ruled_sounds, letters, pointed_right, and recording (the SHA-256 that
 names its file). Text that begins as a formula does gets an apostrophe before it.
-json is one object: learner, attempts, notes, vowels, with every field as
+json is one object: learner, attempts, writing, notes, vowels, with fields as
 app/src/notebook/FORMAT.md describes it.
 
 For example:

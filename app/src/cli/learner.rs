@@ -56,13 +56,13 @@ enum Deed {
 }
 
 const MORE: &str = "\
-Erasing removes every attempt, note, draft and recording of the learner from
-this computer's notebook, and clears what the database would keep of them. It
-cannot be undone. Hand-overs and reports that you made elsewhere are not
-touched. A learner's own counting rules hold in `soundbead count --learner`, and
-when they change, what is shown of earlier lessons is counted anew. Where two
-learners have one name, give the beginning of the id that the list shows. The
-notebook lies in SOUNDBEAD_HOME, or where your system keeps programs' data.
+Erasing removes every attempt, written word, note, draft and recording of the
+learner from this computer's notebook, and clears what the database would keep
+of them. It cannot be undone. Hand-overs and reports that you made elsewhere are
+not touched. A learner's own counting rules hold in `soundbead count --learner`,
+and when they change, what is shown of earlier lessons is counted anew. Where
+two learners have one name, give the beginning of the id that the list shows.
+The notebook lies in SOUNDBEAD_HOME, or where your system keeps programs' data.
 
 For example:
   $ soundbead learner add Mary

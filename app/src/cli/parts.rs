@@ -6,9 +6,11 @@ use soundbead_data::chain::WordList;
 use soundbead_data::parts::{self, Apart, Families, Part, Role, Shift, Sum};
 use soundbead_data::word;
 
+use super::questioned;
 use crate::ask::parts::sums;
 use crate::fault::{Fault, one_line};
 use crate::page::{Page, Tone, WIDTH, fold};
+use crate::store;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -43,6 +45,7 @@ impl PartsArgs {
         let named = self.parts.iter().map(|name| name.to_lowercase());
         let (words, forms): (Vec<String>, Vec<String>) = named.partition(|name| parts::find(name).is_none());
         let all = self.parts.is_empty();
+        questioned::ask(words.iter().map(String::as_str), &store::overrides()?);
         apart(page, &words, self.json)?;
         let chosen: Vec<&Part> = match all {
             true => parts::all().iter().collect(),

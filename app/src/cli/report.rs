@@ -19,6 +19,9 @@ pub struct ReportArgs {
     /// The file to write: .pdf, or .html, one file that needs nothing else
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// The page of what the child wrote, and nothing else
+    #[arg(long)]
+    writing: bool,
     #[command(flatten)]
     days: options::Days,
     /// The size of the paper; letter when nothing is given
@@ -33,7 +36,9 @@ const MORE: &str = "\
 A few pages for the parent, the consultant, and whoever they choose to show them
 to: what was said and counted, the patterns, what to practice next, counts over
 time, sounds heard against sounds expected, vowels where they were measured, the
-notes, the counting rules, and how far to trust it.
+notes, a page of what the child wrote (each choice of spelling then and now,
+what was written for each sound, five telling examples), the counting rules, and
+how far to trust it.
 
 The file is yours: erasing the learner from the notebook does not remove it. It
 is a record about a child; there may be rules on who may keep and see it.
@@ -51,7 +56,15 @@ impl ReportArgs {
         let notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;
         notebook.outside(&self.out)?;
-        let data = report::collect(&notebook, learner.id, span.from, span.to)?;
+        let mut data = report::collect(&notebook, learner.id, span.from, span.to)?;
+        if self.writing && data.writing.is_none() {
+            return Err(Fault::input(format_args!(
+                "nothing that {} wrote is in the notebook for that time; `soundbead writing \"{}\" --add FILE` keeps what was \
+                 written on paper",
+                data.learner, data.learner
+            )));
+        }
+        data.writing_alone = self.writing;
         let paper = self.paper.unwrap_or_default();
         for file in report::save(&data, &self.out, paper, self.force).map_err(options::not_saved)? {
             page.line(&format!(

@@ -7,14 +7,16 @@ use std::str::FromStr;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use jiff::civil::Date;
 use soundbead_data::chain::{Kind, Place, Unit};
+use soundbead_data::course::Choice;
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::sort::Level;
 use soundbead_data::sound::Sound;
+use soundbead_data::writing::Finding;
 use soundbead_dsp::formant::VoiceKind;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use crate::fault::one_line;
-use crate::notebook::{Author, export};
+use crate::fault::{nearest, one_line};
+use crate::notebook::{Author, WritingSource, export};
 use crate::sheet::Paper;
 use crate::typed;
 
@@ -62,6 +64,66 @@ pub fn form() -> impl TypedValueParser<Value = export::Form> {
     PossibleValuesParser::new(["csv", "json"]).map(|name| match name.to_lowercase().as_str() {
         "csv" => export::Form::Csv,
         _ => export::Form::Json,
+    })
+}
+
+/// What a first try may show, by the names that `soundbead wrote` gives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Found {
+    /// A finding at a sound.
+    At(Finding),
+    /// Letters that stand for no sound.
+    Added,
+}
+
+impl Found {
+    /// The finding at a sound, if it is one.
+    pub fn finding(self) -> Option<Finding> {
+        match self {
+            Found::At(finding) => Some(finding),
+            Found::Added => None,
+        }
+    }
+}
+
+/// Every finding; whether the letters fit the place makes no difference here.
+const FINDINGS: [Finding; 6] = [
+    Finding::Kept,
+    Finding::Omitted,
+    Finding::SpelledOtherwise { fits_here: false },
+    Finding::NearSound,
+    Finding::OtherSound,
+    Finding::Swapped,
+];
+
+pub fn finding() -> impl TypedValueParser<Value = Found> {
+    let names = FINDINGS.iter().map(|f| f.name()).chain(["added"]);
+    PossibleValuesParser::new(names).map(|name| {
+        let named = FINDINGS.iter().find(|f| f.name() == name.to_lowercase());
+        named.map_or(Found::Added, |finding| Found::At(*finding))
+    })
+}
+
+pub fn writing_source() -> impl TypedValueParser<Value = WritingSource> {
+    PossibleValuesParser::new(WritingSource::ALL.iter().map(|s| s.name())).try_map(|name| {
+        let known = WritingSource::ALL
+            .iter()
+            .copied()
+            .find(|s| s.name() == name.to_lowercase());
+        known.ok_or_else(|| format!("`{name}` is nowhere that is written"))
+    })
+}
+
+/// A choice of spelling, by its name.
+pub fn choice(name: &str) -> Result<Choice, String> {
+    let name = name.trim().to_lowercase();
+    Choice::find(&name).ok_or_else(|| {
+        let names = Choice::ALL.iter().map(|choice| choice.name());
+        let hint = nearest(&name, names).map_or(String::new(), |m| format!(" (did you mean `{m}`?)"));
+        format!(
+            "there is no choice `{}`{hint}; `soundbead course --json` names those of each word",
+            one_line(&name)
+        )
     })
 }
 

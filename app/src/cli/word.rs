@@ -11,7 +11,7 @@ use soundbead_data::which;
 use soundbead_data::word::{Source, Word};
 use soundbead_data::{Rules, Sound};
 
-use super::{options, values};
+use super::{options, questioned, values};
 use crate::answer::{names, rules_map};
 use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
 use crate::fault::Fault;
@@ -53,7 +53,8 @@ Syllables have types: closed, open, silent e, vowel team, vowel and r, consonant
 and le. Where a word is said in two ways that mean two things, each has a cue.
 Letters that no rule foretells stand in brackets, with why they are there.
 With --json: syllable_types, syllables_by_rule (fire and hour, one beat or two),
-ways (sounds and cue), surprising (marked, letters, why), american.
+ways (sounds and cue), surprising (marked, letters, why), american, and
+did_you_mean where WORD looks like a slip for another.
 
 What you set is kept in pronunciations.txt in SOUNDBEAD_HOME, or in the folder
 where your system keeps programs' data, what you block in blocked.txt there.
@@ -84,13 +85,16 @@ impl WordArgs {
             store::unset(word)?;
         }
         let request = BoxesRequest { word, rules: &rules };
-        let answer = request.answer(&store::overrides()?).map_err(Fault::input)?;
+        let own = store::overrides()?;
+        let answer = request.answer(&own).map_err(Fault::input)?;
         let found = answer.word.clone();
         let facts = Facts::of(answer);
         if self.json {
             Ok(page.json(&facts.answer(&found, &rules))?)
         } else {
-            Ok(facts.show(page, &found, &rules)?)
+            facts.show(page, &found, &rules)?;
+            let mut questions = questioned::questions([word.as_str()], &own).into_iter();
+            Ok(questions.try_for_each(|question| page.paragraph(0, &question))?)
         }
     }
 }
@@ -128,6 +132,9 @@ struct Answer<'a> {
     surprising: Option<Value>,
     /// The American spelling of a British one.
     american: Option<&'static str>,
+    /// The word that was most likely meant, where this one looks like a slip.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    did_you_mean: Option<String>,
 }
 
 impl Facts {
@@ -202,6 +209,7 @@ impl Facts {
             ways: ways(&word.spelling),
             surprising: surprise::find(&word.spelling).map(surprising),
             american: which::american(&word.spelling),
+            did_you_mean: target::doubt(word).and_then(|doubt| doubt.meant),
         }
     }
 

@@ -7,7 +7,7 @@ use serde_json::json;
 
 use super::error::fault;
 use super::progress::Span;
-use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, Ruling};
+use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, Ruling, WritingFilter, WritingSource};
 use crate::storage::{Access, NewFile};
 use crate::{answer, visible};
 
@@ -16,7 +16,7 @@ use crate::{answer, visible};
 pub enum Form {
     /// RFC 4180, UTF-8, a line of names first; attempts alone.
     Csv,
-    /// One object: `learner`, `attempts`, `notes`, `vowels`.
+    /// One object: `learner`, `attempts`, `writing`, `notes`, `vowels`.
     Json,
 }
 
@@ -164,10 +164,23 @@ fn json(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Res
     })?;
     let inside = |day| span.from.is_none_or(|d| day >= d) && span.to.is_none_or(|d| day <= d);
     let (mut notes, mut vowels) = (notebook.notes(learner)?, notebook.vowels(learner)?);
+    let written = WritingFilter {
+        from: span.from,
+        to: span.to,
+        ..WritingFilter::default()
+    };
+    // Letters in boxes are with their attempt.
+    let every = Page {
+        skip: 0,
+        take: u64::MAX,
+    };
+    let mut written = notebook.writings(learner, &written, every)?;
+    written.retain(|w| w.source != WritingSource::Boxes);
     notes.retain(|n| inside(n.day));
     vowels.retain(|v| inside(v.day));
     put(&format!(
-        "],\n\"notes\":{},\n\"vowels\":{}}}\n",
+        "],\n\"writing\":{},\n\"notes\":{},\n\"vowels\":{}}}\n",
+        value(&json!(written)),
         value(&json!(notes)),
         value(&json!(vowels))
     ))?;

@@ -6,11 +6,12 @@ use soundbead_data::chain::{Graph, Range, Unit};
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{
-    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WrittenNote,
+    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WritingData, WrittenNote,
 };
 use super::plots;
+use crate::ask::writing::Evidence;
 use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
-use crate::notebook::{Attempt, Id, Learner, Notebook, NotebookError, On};
+use crate::notebook::{Attempt, Id, Learner, Notebook, NotebookError, On, Page, Writing, WritingFilter};
 use crate::say::many;
 use crate::{store, wording};
 
@@ -40,10 +41,14 @@ pub fn collect(
     let days = notebook.trend(learner, span, Step::Day)?;
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
     let notes = notes(notebook, &who, inside)?;
-    let told = || days.iter().map(|d| d.begins).chain(notes.iter().map(|n| n.day));
+    let rows = written(notebook, learner, span)?;
+    let told = || {
+        let said = days.iter().map(|d| d.begins).chain(notes.iter().map(|n| n.day));
+        said.chain(rows.iter().map(|w| w.day))
+    };
     let (Some(first), Some(last)) = (told().min(), told().max()) else {
         return Err(refused(
-            "nothing was said in that time; a report needs attempts to tell of",
+            "nothing was said and nothing written in that time; a report needs attempts or writing to tell of",
         ));
     };
     let (begins, ends) = (from.unwrap_or(first), to.unwrap_or(last));
@@ -74,11 +79,46 @@ pub fn collect(
         voice: VoiceKind::Child,
         vowels: vowels(notebook, learner, inside)?,
         ruled_apart: ruled_apart(notebook, learner, span)?,
+        writing: writing(notebook, &rows)?,
+        writing_alone: false,
         notes,
         next: next.iter().map(|p| format!("{}. {}.", p.what, p.why)).collect(),
         chain: next.first().map(|p| p.chain.clone()).unwrap_or_default(),
         rules: who.rules,
     })
+}
+
+/// What the child wrote in a time, the latest first.
+fn written(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<Writing>, NotebookError> {
+    let filter = WritingFilter {
+        from: span.from,
+        to: span.to,
+        ..WritingFilter::default()
+    };
+    let every = Page {
+        skip: 0,
+        take: u64::MAX,
+    };
+    notebook.writings(learner, &filter, every)
+}
+
+/// What it adds up to; none where no first try without help can be read.
+fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<WritingData>, NotebookError> {
+    let evidence = Evidence::of(rows, &notebook.overrides()?);
+    if evidence.read().is_empty() {
+        return Ok(None);
+    }
+    let since = evidence.middle();
+    Ok(Some(WritingData {
+        tries: evidence.read().len(),
+        words: evidence.words(),
+        right: evidence.right(),
+        since,
+        // Where there is one day alone, all of it is now.
+        choices: evidence.then_and_now(since.unwrap_or(Date::MIN)),
+        matrix: evidence.matrix(),
+        examples: evidence.examples(),
+    }))
 }
 
 /// Who ruled what where two people differ, and what the program found.

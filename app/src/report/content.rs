@@ -2,6 +2,7 @@
 
 use super::data::{Habit, ReportData, ShownShare};
 use super::plots::{self, Plot, per_cent};
+use super::written;
 use crate::say::many;
 use crate::wording;
 use soundbead_dsp::judgement::Verdict;
@@ -13,6 +14,8 @@ pub enum Passage {
     Heading(String),
     /// A paragraph.
     Text(String),
+    /// A paragraph in smaller letters.
+    Small(String),
     /// Short lines, each a point of its own.
     List(Vec<String>),
     /// What someone wrote: about what, by whom, and the text as it was written.
@@ -24,6 +27,8 @@ pub enum Passage {
     },
     /// A plot.
     Plot(Plot),
+    /// What follows stands on a page of its own.
+    NewPage,
 }
 
 /// Rows of one plot of bars: more would not fit on a page.
@@ -46,19 +51,41 @@ pub fn subtitle(data: &ReportData) -> String {
 
 /// Everything after the heading, in order; plots are `width` points wide.
 pub fn blocks(data: &ReportData, width: f32) -> Vec<Passage> {
-    let mut blocks = Vec::new();
-    in_short(&mut blocks, data);
-    if data.attempts > 0 {
-        habits(&mut blocks, data);
-        counts(&mut blocks, data, width);
-        sounds(&mut blocks, data, width);
-        vowels(&mut blocks, data, width);
+    let written = data.writing.as_ref();
+    let writing = written.map_or_else(Vec::new, |w| written::blocks(w, &data.learner, width));
+    if data.writing_alone {
+        return writing;
     }
-    ruled_apart(&mut blocks, data);
-    notes(&mut blocks, data);
+    let mut blocks = Vec::new();
+    // Where nothing was said, what was written comes first, on a page without a page before it.
+    if data.attempts == 0 && !writing.is_empty() {
+        blocks.extend(writing);
+        blocks.push(Passage::NewPage);
+        notes(&mut blocks, data);
+    } else {
+        spoken(&mut blocks, data, width);
+        if !writing.is_empty() {
+            blocks.push(Passage::NewPage);
+            blocks.extend(writing);
+            blocks.push(Passage::NewPage);
+        }
+    }
     method(&mut blocks, data);
     care(&mut blocks);
     blocks
+}
+
+/// What was said and counted, and what people noted.
+fn spoken(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
+    in_short(blocks, data);
+    if data.attempts > 0 {
+        habits(blocks, data);
+        counts(blocks, data, width);
+        sounds(blocks, data, width);
+        vowels(blocks, data, width);
+    }
+    ruled_apart(blocks, data);
+    notes(blocks, data);
 }
 
 fn heading(blocks: &mut Vec<Passage>, text: &str) {

@@ -5,6 +5,8 @@ use soundbead_data::chain::Unit;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::formant::VoiceKind;
 
+use crate::ask::writing::{Example, MatrixRow, ThenAndNow};
+
 /// So many of so many, and where the true share may lie.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ShownShare {
@@ -109,6 +111,25 @@ pub struct Verdicts {
     pub ruled_otherwise: usize,
 }
 
+/// What the child wrote in these days.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WritingData {
+    /// First tries without help.
+    pub tries: usize,
+    /// Different words among them.
+    pub words: usize,
+    /// How many were right, letter by letter.
+    pub right: usize,
+    /// The day that parts then from now; none where all was written on one day.
+    pub since: Option<Date>,
+    /// Each choice of spelling that was met, in order.
+    pub choices: Vec<ThenAndNow>,
+    /// What was written for each sound.
+    pub matrix: Vec<MatrixRow>,
+    /// Telling examples, at most five.
+    pub examples: Vec<Example>,
+}
+
 /// Everything in a report.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReportData {
@@ -150,6 +171,10 @@ pub struct ReportData {
     pub vowels: Vec<VowelSpot>,
     /// Words on which two people ruled otherwise, a line each with both of them, oldest first.
     pub ruled_apart: Vec<String>,
+    /// What the child wrote; none where nothing was.
+    pub writing: Option<WritingData>,
+    /// Whether the page of the writing is all of the report.
+    pub writing_alone: bool,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
     /// What to practice next, a sentence each.

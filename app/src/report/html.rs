@@ -16,7 +16,7 @@ body{font:17px/1.55 Andika,'Segoe UI',Helvetica,Arial,sans-serif;color:#1c1c1c;b
 margin:2rem auto;padding:0 1rem}h1{font-size:1.7rem;margin:0}h2{font-size:1.2rem;margin:2rem 0 .5rem;\
 break-after:avoid}p,ul{margin:.5rem 0}.when{color:#555}figure{margin:1rem 0;break-inside:avoid}\
 svg{width:100%;height:auto}blockquote{margin:.2rem 0 1rem;padding-left:.8rem;border-left:3px solid #8c8c8c}\
-.about{color:#555;margin:.8rem 0 0;font-size:.92rem}@media print{body{font-size:11pt;margin:0;max-width:none}}";
+.small{font-size:.92rem}.about{color:#555;margin:.8rem 0 0;font-size:.92rem}@media print{.page{break-before:page}body{font-size:11pt;margin:0;max-width:none}}";
 
 /// The file.
 pub fn page(data: &ReportData) -> String {
@@ -40,6 +40,7 @@ fn draw(out: &mut String, block: &Passage) {
     let _ = match block {
         Passage::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
         Passage::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
+        Passage::Small(text) => writeln!(out, "<p class=\"small\">{}</p>", escape(text)),
         Passage::List(lines) => {
             let items: String = lines
                 .iter()
@@ -56,6 +57,8 @@ fn draw(out: &mut String, block: &Passage) {
                 escape(about)
             )
         }
+        // A file that is scrolled has no pages; printed, the heading begins one.
+        Passage::NewPage => writeln!(out, "<div class=\"page\"></div>"),
         Passage::Plot(plot) => {
             let view = Area::new(0.0, 0.0, plot.width, plot.height);
             let picture = svg::picture(&plot.items, view, &plot.title, Letters::Live, "");

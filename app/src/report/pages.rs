@@ -45,9 +45,14 @@ fn draw(page: &mut Composer, block: &Passage, next: f32) {
             page.paragraph(text, BODY);
             page.y += 5.0;
         }
+        Passage::Small(text) => {
+            page.paragraph(text, Style::plain(9.0));
+            page.y += 3.0;
+        }
         Passage::List(lines) => lines.iter().for_each(|line| point(page, line)),
         Passage::Note { about, text } => note(page, about, text),
         Passage::Plot(shown) => plot(page, shown),
+        Passage::NewPage => page.break_page(),
     }
 }
 

@@ -27,7 +27,7 @@ pub struct Plot {
 }
 
 const SMALL: Style = Style::quiet(8.0);
-const PALE: Pen = Pen::solid(0.5, Colour::SHADE);
+pub(super) const PALE: Pen = Pen::solid(0.5, Colour::SHADE);
 const INK: Pen = Pen::solid(1.2, Colour::INK);
 /// Words under which a point is drawn hollow: its interval then spans more than half of the scale.
 const FEW: usize = 10;
@@ -134,7 +134,7 @@ pub fn day(date: Date) -> String {
     date.strftime("%-d %b").to_string()
 }
 
-fn line(from: Point, to: Point, pen: Pen) -> Item {
+pub(super) fn line(from: Point, to: Point, pen: Pen) -> Item {
     Item::Line { from, to, pen }
 }
 

@@ -195,6 +195,13 @@ impl Composer {
         self.next_page(false);
     }
 
+    /// Begins a page, unless one has just begun.
+    pub fn break_page(&mut self) {
+        if self.y > self.top() + 1.0 {
+            self.next_page(true);
+        }
+    }
+
     fn next_page(&mut self, again: bool) {
         self.pages.push(Page::default());
         let inside = self.paper.inside();

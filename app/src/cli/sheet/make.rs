@@ -12,7 +12,7 @@ use super::{SheetArgs, WHOLE};
 use crate::ask::chain::ChainRequest;
 use crate::ask::dictation::{self, DictationRequest};
 use crate::ask::sort::{SortNamed, for_a_sheet, named};
-use crate::cli::sounds;
+use crate::cli::{questioned, sounds};
 use crate::fault::{Fault, one_line};
 use crate::plan::{Content, Item, Plan, PlanWord};
 use crate::sheet::sort::{self, Column};
@@ -29,6 +29,10 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
         rules: asked.counting.rules()?,
     };
     let own = store::overrides()?;
+    if !matches!(kind, "vowels" | "consonants" | "card") {
+        let named = asked.chain.iter().flatten().chain(&texts);
+        questioned::ask(named.flat_map(|text| single_words(text)), &own);
+    }
     if let Some(path) = &asked.plan {
         return make_plan(kind, path, asked, about, &own);
     }
@@ -74,6 +78,15 @@ fn make_dictation(texts: Vec<String>, asked: &SheetArgs, about: &About, own: &Ov
         all.extend(made.sentences.into_iter().map(|s| s.text));
     }
     Ok(crate::sheet::dictation::sheet(&words, &all, about))
+}
+
+/// The words of what was typed: of a column `HEADING=word,word` those behind its heading, of a sentence none.
+fn single_words(text: &str) -> impl Iterator<Item = &str> {
+    let words = text.split_once('=').map_or(text, |(_, words)| words);
+    words
+        .split(',')
+        .map(str::trim)
+        .filter(|word| !word.contains(char::is_whitespace))
 }
 
 fn needs(kind: &str) -> Fault {
@@ -178,6 +191,12 @@ fn make_chain(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet,
 /// The plan's items, all of them or those of one kind, by the plan's own rules unless others are asked for.
 fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: About, own: &Overrides) -> Result<Sheet, Fault> {
     let plan = Plan::load(path).map_err(Fault::input)?;
+    let unsaid = plan
+        .items
+        .iter()
+        .flat_map(Item::words)
+        .filter(|word| word.said.is_none());
+    questioned::ask(unsaid.map(|word| word.spelling.as_str()), own);
     let wanted = |item: &Item| match kind {
         WHOLE => true,
         kind => kind_of(item) == kind,

@@ -212,6 +212,35 @@ impl Notebook {
         Ok(found)
     }
 
+    /// The rows of a learner whose id begins with `sign`; those that were taken back too. None for an empty sign.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn writings_by_sign(&self, learner: Id, sign: &str) -> Result<Vec<Writing>> {
+        if sign.is_empty() {
+            return Ok(Vec::new());
+        }
+        let number = learner::number(&self.db, learner)?;
+        let sign = Value::from(sign.to_lowercase());
+        let values = vec![sign.clone(), sign];
+        rows::pick_any(
+            &self.db,
+            number,
+            " AND substr(lower(hex(w.id)), 1, length(?)) = ?",
+            values,
+        )
+    }
+
+    /// What was kept at one go with a row, itself too, as a list from paper is; those that were taken back too.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn kept_with(&self, learner: Id, row: &Writing) -> Result<Vec<Writing>> {
+        let number = learner::number(&self.db, learner)?;
+        let values = vec![row.kept_at.0.into(), row.source.name().to_owned().into()];
+        rows::pick_any(&self.db, number, " AND w.kept_at = ? AND w.source = ?", values)
+    }
+
     /// The family's own ways of saying words, which lie beside the notebook.
     ///
     /// # Errors

@@ -76,8 +76,18 @@ pub(in crate::notebook) fn pick(
     condition: &str,
     values: Vec<Value>,
 ) -> Result<Vec<Writing>> {
+    pick_any(db, learner, &format!(" AND w.undone = 0{condition}"), values)
+}
+
+/// As [`pick`], those that were taken back too.
+pub(in crate::notebook) fn pick_any(
+    db: &Connection,
+    learner: i64,
+    condition: &str,
+    values: Vec<Value>,
+) -> Result<Vec<Writing>> {
     let mut query = db.prepare(&format!(
-        "{SELECT} WHERE w.learner = ? AND w.undone = 0{condition} ORDER BY w.day DESC, w.kept_at DESC, w.n"
+        "{SELECT} WHERE w.learner = ?{condition} ORDER BY w.day DESC, w.kept_at DESC, w.n"
     ))?;
     let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
     let mut all = Vec::new();

@@ -1,0 +1,323 @@
+//! What a learner's writing adds up to: what was written for each sound, the same choice then and now, telling examples.
+//!
+//! Everything is worked out from the rows when it is asked for. First tries that were made without help are what counts.
+
+mod shows;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use serde::Serialize;
+use soundbead_data::course::{self, Choice, Try};
+use soundbead_data::word::Overrides;
+use soundbead_data::writing::{Finding, Reading};
+
+use crate::notebook::{Readings, Writing, course_day};
+use shows::flaws;
+
+/// Rows that were read, the latest first.
+pub struct Evidence {
+    read: Vec<(Writing, Reading)>,
+    /// What cannot be read as one word, as it was written.
+    pub unread: Vec<Writing>,
+}
+
+/// What was written for one sound.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MatrixRow {
+    /// ARPAbet.
+    pub sound: &'static str,
+    /// How often the sound was to be written.
+    pub times: usize,
+    /// How often it had the word's own letters.
+    pub kept: usize,
+    /// What was written, the most frequent first.
+    pub wrote: Vec<MatrixCell>,
+}
+
+/// Letters that were written for a sound.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MatrixCell {
+    /// The letters; empty where nothing was written.
+    pub letters: String,
+    /// How often.
+    pub times: usize,
+    /// How often they were the word's own.
+    pub kept: usize,
+    /// Words in which they were not, each as it was written, at most three.
+    pub examples: Vec<String>,
+}
+
+/// One choice in some days, by word: the first try at each counts.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Stretch {
+    /// The first of the days on which it was met.
+    pub from: String,
+    /// The last of them.
+    pub to: String,
+    /// In how many different words it was met.
+    pub met: usize,
+    /// In how many of them it was kept.
+    pub kept: usize,
+    /// Ends of the 95 % interval of the share kept, 0 to 1 (Clopper and Pearson 1934).
+    pub low: f64,
+    /// See `low`.
+    pub high: f64,
+}
+
+/// One choice before a day and from that day on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThenAndNow {
+    /// Its name.
+    pub choice: &'static str,
+    /// Before that day; none where it was not met.
+    pub then: Option<Stretch>,
+    /// From that day on.
+    pub now: Option<Stretch>,
+    /// Words that were written in both: the word, the first try then, the last first try now.
+    pub again: Vec<Again>,
+}
+
+/// A word that was written then and now.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Again {
+    /// The word.
+    pub word: String,
+    /// As it was written first.
+    pub then: String,
+    /// As it was written last.
+    pub now: String,
+}
+
+/// A word in the child's own letters, and what it shows.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Example {
+    /// The word.
+    pub word: String,
+    /// As it was written.
+    pub wrote: String,
+    /// The day, ISO 8601.
+    pub day: String,
+    /// What it shows, a plain sentence.
+    pub shows: String,
+    /// In how many different words the same was seen.
+    pub words: usize,
+}
+
+/// Telling examples that are shown at most.
+pub const MOST_EXAMPLES: usize = 5;
+/// Words that a cell of the matrix names.
+const CELL_EXAMPLES: usize = 3;
+
+impl Evidence {
+    /// Reads the first tries that were made without help, by the family's ways of saying words.
+    pub fn of(rows: &[Writing], overrides: &Overrides) -> Evidence {
+        let mut readings = Readings::new(overrides);
+        let mut all = Evidence {
+            read: Vec::new(),
+            unread: Vec::new(),
+        };
+        for row in rows.iter().filter(|row| row.own()) {
+            match readings.first(row) {
+                Some(reading) => all.read.push((row.clone(), reading.clone())),
+                None => all.unread.push(row.clone()),
+            }
+        }
+        all
+    }
+
+    /// The rows and what they show, the latest first.
+    pub fn read(&self) -> &[(Writing, Reading)] {
+        &self.read
+    }
+
+    /// How many different words were written.
+    pub fn words(&self) -> usize {
+        self.read
+            .iter()
+            .map(|(row, _)| row.word.as_str())
+            .collect::<BTreeSet<_>>()
+            .len()
+    }
+
+    /// How many first tries are the word, letter by letter.
+    pub fn right(&self) -> usize {
+        self.read.iter().filter(|(_, reading)| reading.right()).count()
+    }
+
+    /// What was written for each sound, in the order of the sounds.
+    pub fn matrix(&self) -> Vec<MatrixRow> {
+        let mut rows: BTreeMap<usize, (&'static str, BTreeMap<&str, MatrixCell>)> = BTreeMap::new();
+        for (row, reading) in &self.read {
+            for written in &reading.sounds {
+                let (_, cells) = rows
+                    .entry(written.sound.index())
+                    .or_insert_with(|| (written.sound.arpabet(), BTreeMap::new()));
+                let cell = cells
+                    .entry(&written.wrote)
+                    .or_insert_with(|| MatrixCell::of(&written.wrote));
+                cell.add(written.finding == Finding::Kept, &row.word, row.first());
+            }
+        }
+        rows.into_values()
+            .map(|(sound, cells)| MatrixRow::of(sound, cells))
+            .collect()
+    }
+
+    /// The tries as the course reads them, the oldest first.
+    pub fn tries(&self) -> Vec<Try> {
+        let tried = self.read.iter().rev();
+        tried
+            .filter_map(|(row, reading)| Try::of(course_day(row.day), reading))
+            .collect()
+    }
+
+    /// The day that parts then from now where nobody named one: the middle one of the days on which something was written. None
+    /// where all was written on one day.
+    pub fn middle(&self) -> Option<Date> {
+        let days: BTreeSet<Date> = self.read.iter().map(|(row, _)| row.day).collect();
+        let days: Vec<Date> = days.into_iter().collect();
+        (days.len() > 1).then(|| days[days.len() / 2])
+    }
+
+    /// Every choice that was met, before `since` and from that day on, in the order of the choices.
+    pub fn then_and_now(&self, since: Date) -> Vec<ThenAndNow> {
+        let all = Choice::ALL
+            .iter()
+            .map(|choice| self.choice_then_and_now(*choice, since));
+        all.filter(|c| c.then.is_some() || c.now.is_some()).collect()
+    }
+
+    /// One choice before `since` and from that day on.
+    pub fn choice_then_and_now(&self, choice: Choice, since: Date) -> ThenAndNow {
+        let (now, then): (Vec<_>, Vec<_>) = self.meeting(choice).into_iter().partition(|(row, _)| row.day >= since);
+        ThenAndNow {
+            choice: choice.name(),
+            again: again(&then, &now),
+            then: stretch(choice, &then),
+            now: stretch(choice, &now),
+        }
+    }
+
+    /// The rows of words that meet a choice, with their tries, the oldest first.
+    fn meeting(&self, choice: Choice) -> Vec<(&Writing, Try)> {
+        let all = self.read.iter().rev();
+        let tried = all.filter_map(|(row, reading)| Some((row, Try::of(course_day(row.day), reading)?)));
+        tried
+            .filter(|(_, tried)| tried.kept.iter().any(|(met, _)| *met == choice))
+            .collect()
+    }
+
+    /// The words that show most of how the child spells, each for another reason: what was seen in the most words goes first, and of
+    /// the words that show it the one that shows little else.
+    pub fn examples(&self) -> Vec<Example> {
+        let flawed: Vec<(&Writing, Vec<(String, String)>)> = self
+            .read
+            .iter()
+            .map(|(row, reading)| (row, flaws(reading)))
+            .filter(|(_, flaws)| !flaws.is_empty())
+            .collect();
+        let mut seen: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        for (row, flaws) in &flawed {
+            for (kind, _) in flaws {
+                seen.entry(kind).or_default().insert(&row.word);
+            }
+        }
+        let mut kinds: Vec<(&str, usize)> = seen.iter().map(|(kind, words)| (*kind, words.len())).collect();
+        kinds.sort_by_key(|(kind, words)| (std::cmp::Reverse(*words), *kind));
+        let mut examples: Vec<Example> = Vec::new();
+        let mut told: Vec<&BTreeSet<&str>> = Vec::new();
+        for (kind, words) in kinds {
+            // What was seen in no other words than something that is told already is most likely the same thing.
+            if told.iter().any(|words| seen[kind].is_subset(words)) {
+                continue;
+            }
+            let new = |word: &str| examples.iter().all(|e| e.word != word);
+            let shows = flawed.iter().filter_map(|(row, flaws)| {
+                let (_, says) = flaws.iter().find(|(of, _)| of == kind)?;
+                new(&row.word).then_some((flaws.len(), row, says))
+            });
+            // The first of equal ones is the latest.
+            if let Some((_, row, says)) = shows.min_by_key(|(flaws, ..)| *flaws) {
+                examples.push(Example {
+                    word: row.word.clone(),
+                    wrote: row.first().to_owned(),
+                    day: row.day.to_string(),
+                    shows: says.clone(),
+                    words,
+                });
+                told.push(&seen[kind]);
+            }
+            if examples.len() == MOST_EXAMPLES {
+                break;
+            }
+        }
+        examples
+    }
+}
+
+impl MatrixCell {
+    fn of(letters: &str) -> MatrixCell {
+        MatrixCell {
+            letters: letters.to_owned(),
+            times: 0,
+            kept: 0,
+            examples: Vec::new(),
+        }
+    }
+
+    fn add(&mut self, kept: bool, word: &str, wrote: &str) {
+        self.times += 1;
+        self.kept += usize::from(kept);
+        let example = format!("{wrote} for {word}");
+        if !kept && self.examples.len() < CELL_EXAMPLES && !self.examples.contains(&example) {
+            self.examples.push(example);
+        }
+    }
+}
+
+impl MatrixRow {
+    fn of(sound: &'static str, cells: BTreeMap<&str, MatrixCell>) -> MatrixRow {
+        let mut wrote: Vec<MatrixCell> = cells.into_values().collect();
+        wrote.sort_by(|a, b| b.times.cmp(&a.times).then_with(|| a.letters.cmp(&b.letters)));
+        MatrixRow {
+            sound,
+            times: wrote.iter().map(|cell| cell.times).sum(),
+            kept: wrote.iter().map(|cell| cell.kept).sum(),
+            wrote,
+        }
+    }
+}
+
+/// What the tries at one choice add up to, by word.
+fn stretch(choice: Choice, rows: &[(&Writing, Try)]) -> Option<Stretch> {
+    let (first, last) = (rows.first()?.0.day, rows.last()?.0.day);
+    let tries: Vec<Try> = rows.iter().map(|(_, tried)| tried.clone()).collect();
+    let at = course::standing(&tries)[choice.index()];
+    let share = at.share?;
+    Some(Stretch {
+        from: first.to_string(),
+        to: last.to_string(),
+        met: at.met,
+        kept: at.kept,
+        low: share.low,
+        high: share.high,
+    })
+}
+
+/// Words that were written then and now, by the alphabet.
+fn again(then: &[(&Writing, Try)], now: &[(&Writing, Try)]) -> Vec<Again> {
+    let mut first: BTreeMap<&str, &str> = BTreeMap::new();
+    for (row, _) in then {
+        first.entry(&row.word).or_insert(row.first());
+    }
+    let last: BTreeMap<&str, &str> = now.iter().map(|(row, _)| (row.word.as_str(), row.first())).collect();
+    let both = first.into_iter().filter_map(|(word, then)| {
+        Some(Again {
+            word: word.to_owned(),
+            then: then.to_owned(),
+            now: (*last.get(word)?).to_owned(),
+        })
+    });
+    both.collect()
+}
