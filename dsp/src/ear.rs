@@ -201,10 +201,10 @@ impl Ear {
         let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
         let best = |choice: &Vec<Vec<Sound>>| {
             let score = |sounds: &Vec<Sound>| {
-                lattice.score(&classes_of(sounds)) + self.settings.each_sound * sounds.len() as f32
+                let fits = lattice.score(&classes_of(sounds)) + self.settings.each_sound * sounds.len() as f32;
+                fits * self.settings.compare + self.liked(evidence, &lattice, sounds)
             };
-            let scores = choice.iter().map(score);
-            scores.fold(f32::MIN, f32::max) * self.settings.compare
+            choice.iter().map(score).fold(f32::MIN, f32::max)
         };
         let scores: Vec<f32> = choices.iter().map(best).collect();
         let top = scores.iter().fold(f32::MIN, |m, s| m.max(*s));

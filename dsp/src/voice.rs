@@ -176,7 +176,7 @@ fn find_in(samples: &[f32]) -> Voice {
         stretches = stretch::all(&frames, &floor);
         core = stretch::main(&stretches);
     }
-    let Some(core) = core else {
+    let Some(core) = core.or_else(|| stretch::edge_to_edge(&frames, &stretches)) else {
         return only_noise(&stretches, &floor, samples.len());
     };
     let reasons = choose(&stretches, core);

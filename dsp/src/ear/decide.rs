@@ -179,6 +179,30 @@ pub fn log_odds(share: f32) -> f32 {
     (share / (1.0 - share)).ln()
 }
 
+/// What trained listeners would say of the sounds; nothing else is filled in.
+pub fn marked(marks: &[Mark]) -> Measures {
+    let Some(last) = marks.last() else {
+        return Measures::default();
+    };
+    let mut right: Vec<f32> = marks.iter().map(|m| log_odds(m.right)).collect();
+    right.sort_by(f32::total_cmp);
+    let surely = log_odds(1.0);
+    let logs = |of: fn(&Mark) -> f32| marks.iter().map(|m| of(m).max(NOBODY).ln()).sum::<f32>();
+    let most = |of: fn(&Mark) -> f32| marks.iter().map(|m| log_odds(of(m))).fold(-surely, f32::max);
+    let (n, all_right) = (marks.len() as f32, logs(|m| m.right));
+    Measures {
+        least_right: right[0],
+        second_right: right.get(1).copied().unwrap_or(surely),
+        all_right,
+        mean_right: all_right / n,
+        none_wrong: logs(|m| 1.0 - m.wrong),
+        most_wrong: most(|m| m.wrong),
+        most_added: most(|m| m.added_before).max(log_odds(last.added_after)),
+        how_many: n.ln(),
+        ..Measures::default()
+    }
+}
+
 impl Comparison<'_> {
     /// The measures.
     pub fn measures(&self, c: &Calibration) -> Measures {
@@ -240,31 +264,7 @@ impl Comparison<'_> {
             best_more_wins: best_more.max(0.0),
             best_near_wins: best_near.max(0.0),
             best_far_wins: best_far.max(0.0),
-            ..self.marked()
-        }
-    }
-
-    /// What trained listeners would say of the sounds; nothing else is filled in.
-    fn marked(&self) -> Measures {
-        let Some(last) = self.marks.last() else {
-            return Measures::default();
-        };
-        let mut right: Vec<f32> = self.marks.iter().map(|m| log_odds(m.right)).collect();
-        right.sort_by(f32::total_cmp);
-        let surely = log_odds(1.0);
-        let logs = |of: fn(&Mark) -> f32| self.marks.iter().map(|m| of(m).max(NOBODY).ln()).sum::<f32>();
-        let most = |of: fn(&Mark) -> f32| self.marks.iter().map(|m| log_odds(of(m))).fold(-surely, f32::max);
-        let (n, all_right) = (self.marks.len() as f32, logs(|m| m.right));
-        Measures {
-            least_right: right[0],
-            second_right: right.get(1).copied().unwrap_or(surely),
-            all_right,
-            mean_right: all_right / n,
-            none_wrong: logs(|m| 1.0 - m.wrong),
-            most_wrong: most(|m| m.wrong),
-            most_added: most(|m| m.added_before).max(log_odds(last.added_after)),
-            how_many: n.ln(),
-            ..Measures::default()
+            ..marked(self.marks)
         }
     }
 

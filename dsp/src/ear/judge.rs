@@ -5,12 +5,14 @@
 
 use soundbead_data::{Rules, Sound};
 
+#[cfg(feature = "measure")]
+use super::align::NEVER;
 use super::align::{Lattice, Weighing};
 use super::blind::{self, RowCounts};
 use super::count::{self, Reading, Slip};
 #[cfg(feature = "measure")]
 use super::decide::Measures;
-use super::decide::{Comparison, Decision};
+use super::decide::{self, Comparison};
 use super::frame::FRAME;
 use super::heard::{self, Gathered, PieceScores, TiedLetters};
 use super::listen::{Evidence, MARGIN};
@@ -110,12 +112,36 @@ impl Ear {
         heard::judge_pieces(&heard_so, &pieces, target, rules, |frame| evidence.place.at(frame))
     }
 
+    /// What trained listeners would say of a word, for choosing between words: its part of a choice's log-odds.
+    pub(super) fn liked(&self, evidence: &Evidence, lattice: &Lattice<'_>, sounds: &[Sound]) -> f32 {
+        let settings = &self.settings;
+        if (settings.compare_right, settings.compare_added) == (0.0, 0.0) {
+            return 0.0;
+        }
+        let Some(cuts) = lattice.cuts(&classes_of(sounds)) else {
+            return 0.0;
+        };
+        let told = decide::marked(&self.marks(evidence, Speaking::Whole, sounds, &cuts));
+        settings.compare_right * told.all_right + settings.compare_added * told.most_added
+    }
+
     /// What trained listeners would say of each of `sounds` in a word said whole, as the network has it; none where they do not
     /// fit.
     #[cfg(feature = "measure")]
     pub fn marks_of(&self, evidence: &Evidence, sounds: &[Sound]) -> Option<Vec<Mark>> {
         let cuts = self.placing(evidence, Speaking::Whole).cuts(&classes_of(sounds))?;
         Some(self.marks(evidence, Speaking::Whole, sounds, &cuts))
+    }
+
+    /// By how much the lattice prefers one word to another, in nepers, a bonus for each sound counted in; none where one does not fit.
+    #[cfg(feature = "measure")]
+    pub fn margin(&self, evidence: &Evidence, said: &[Sound], other: &[Sound]) -> Option<f32> {
+        let lattice = self.placing(evidence, Speaking::Whole);
+        let score = |sounds: &[Sound]| {
+            let score = lattice.score(&classes_of(sounds));
+            (score > NEVER / 2.0).then_some(score + self.settings.each_sound * sounds.len() as f32)
+        };
+        Some(score(said)? - score(other)?)
     }
 
     /// What was compared when `sounds` were asked about, for calibration; `strange` is held to be no word, as if a slip
@@ -153,7 +179,7 @@ impl Ear {
     /// their weights.
     fn shares(&self, comparison: &Comparison<'_>, speaking: Speaking) -> Shares {
         let calibration = &self.settings.target;
-        let same = self.decision(speaking).probability(&comparison.measures(calibration));
+        let same = self.settings.same(speaking, &comparison.measures(calibration));
         let pick = |own: bool| {
             let all = comparison.readings.iter().zip(comparison.own);
             all.filter(move |(_, o)| **o == own).map(|(r, _)| r.weight(calibration))
@@ -167,13 +193,6 @@ impl Ear {
         Shares {
             readings: comparison.own.iter().filter_map(next).collect(),
             other,
-        }
-    }
-
-    fn decision(&self, speaking: Speaking) -> &Decision {
-        match speaking {
-            Speaking::Stretched => &self.settings.decision_drawn,
-            _ => &self.settings.decision,
         }
     }
 

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::ear::apart::ApartCalibration;
 use crate::ear::blind::BlindCalibration;
 use crate::ear::count::Calibration;
-use crate::ear::decide::{Decision, log_odds};
+use crate::ear::decide::{Decision, Measures, log_odds};
 use crate::judgement::Speaking;
 
 /// All that was set on speakers kept from training, in one place.
@@ -15,8 +15,12 @@ use crate::judgement::Speaking;
 pub struct Settings {
     /// Around a target, for words said whole.
     pub target: Calibration,
-    /// Whether the target was said, for words said whole.
+    /// Whether the target was said and no other reading, for words said whole.
     pub decision: Decision,
+    /// Whether trained listeners would mark no sound of it as wrong and none as added, for words said whole; none where they were
+    /// not asked.
+    #[serde(default)]
+    pub slips: Option<Decision>,
     /// The same for words drawn out, whose evidence is weighed down.
     pub decision_drawn: Decision,
     /// Without a target.
@@ -28,6 +32,12 @@ pub struct Settings {
     /// Added for each sound of a word when choosing between words, in nepers: makes up for a network that hears too few
     /// sounds (or, below 0, too many).
     pub each_sound: f32,
+    /// Weight of the natural log of a trained listener calling every sound of a word right, when choosing between words.
+    #[serde(default)]
+    pub compare_right: f32,
+    /// Weight of the log-odds of a sound being heard that the word does not have, where it is likeliest.
+    #[serde(default)]
+    pub compare_added: f32,
     /// Power on the probabilities of counts around a target; below 1, less sure.
     pub doubt_target: f32,
     /// The same without a target.
@@ -70,6 +80,18 @@ impl Default for Bounds {
 }
 
 impl Settings {
+    /// Probability that the target was said in this way as it should be: that no other reading was said, and that nobody would mark
+    /// a slip. Each says what the other cannot, so that both must hold.
+    pub fn same(&self, speaking: Speaking, measures: &Measures) -> f32 {
+        match speaking {
+            Speaking::Stretched => self.decision_drawn.probability(measures),
+            _ => {
+                let no_slip = self.slips.map_or(1.0, |slips| slips.probability(measures));
+                self.decision.probability(measures) * no_slip
+            }
+        }
+    }
+
     /// The bounds for words said in this way.
     pub fn bounds(&self, speaking: Speaking) -> Bounds {
         match speaking {

@@ -54,6 +54,12 @@ const MOST_WORTH_FRAMES: usize = 30;
 const HISS: (f32, f32, f32) = (60.0, 10.0, -60.0);
 /// The same for a whisper, or a creak too slow to look periodic.
 const WHISPER: (f32, f32, f32) = (120.0, 15.0, -55.0);
+/// A recording cut tight about a word is no longer than this, in ms, and what is said in it no shorter than the first figure.
+const TIGHT_MS: (f32, f32) = (120.0, 1200.0);
+/// The word fills this share of it ...
+const TIGHT_SHARE: f32 = 0.7;
+/// ... and is louder than this, in dBFS.
+const TIGHT_DBFS: f32 = -50.0;
 /// A voice so many dB under the word's is another person's, or a loudspeaker's.
 const FAR_VOICE_DB: f32 = -17.0;
 /// ... unless it is within this of the word, in ms: an unstressed syllable may be as soft.
@@ -284,6 +290,17 @@ pub fn main(stretches: &[Stretch]) -> Option<usize> {
     let clear = |s: &Stretch, (ms, out, level): (f32, f32, f32)| s.ms() >= ms && s.excess > out && s.peak > level;
     best.or_else(|| loudest(stretches, |s| s.is_fricative() && clear(s, HISS)))
         .or_else(|| loudest(stretches, |s| clear(s, WHISPER) && s.bass < RUMBLE_BASS))
+}
+
+/// The stretch that fills a recording hardly longer than a word: cut tight about it, there is no quiet to tell a creaky or hoarse voice
+/// by, and nothing else that the stretch could be told from.
+pub fn edge_to_edge(frames: &Frames, stretches: &[Stretch]) -> Option<usize> {
+    let fills = |s: &Stretch| (s.end - s.start) as f32 >= TIGHT_SHARE * frames.len() as f32;
+    let speaks = |s: &Stretch| s.bass < RUMBLE_BASS || s.voiced >= FEWEST_FAR_VOICED;
+    let loud = |s: &Stretch| s.ms() >= TIGHT_MS.0 && s.peak > TIGHT_DBFS && speaks(s);
+    let short = frames.len() as f32 * 10.0 <= TIGHT_MS.1;
+    let fitting = |s: &Stretch| short && fills(s) && loud(s) && !s.is_click();
+    stretches.iter().position(fitting)
 }
 
 fn loudest(stretches: &[Stretch], fits: impl Fn(&Stretch) -> bool) -> Option<usize> {

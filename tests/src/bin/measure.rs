@@ -25,6 +25,10 @@
 //! and then each `--set` (`--set apart.benefit=10`). Without an alignment nothing is fitted: `calibrate --set affirm=0.97
 //! --write FILE` changes that number alone.
 //!
+//! `--rows right` and `--rows marked` are fitted on words that trained listeners marked (`training/marked_words.py`). `marked` fits
+//! whether a word was said as it should be; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
+//! listening, or beside it.
+//!
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
@@ -49,6 +53,8 @@ struct Options {
     model: Option<PathBuf>,
     store: Option<PathBuf>,
     pairs: Option<PathBuf>,
+    keep: Option<PathBuf>,
+    kept: Vec<PathBuf>,
 }
 
 fn main() -> ExitCode {
@@ -108,6 +114,8 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
             "--ships" => given.ships = Some(value()?.into()),
             "--write" => given.write = Some(value()?.into()),
             "--model" => given.model = Some(value()?.into()),
+            "--keep" => given.keep = Some(value()?.into()),
+            "--kept" => given.kept.push(value()?.into()),
             "--pairs" => given.pairs = Some(value()?.into()),
             "--store" => given.store = Some(value()?.into()),
             other => {
@@ -137,6 +145,12 @@ fn measure(given: &Options) -> Result<(), String> {
 
 fn fit(given: &Options) -> Result<(), String> {
     let fitted = match (given.folds.is_empty(), &given.write) {
+        _ if given.rows == "marked" => calibrate::marked(
+            given.speech.as_deref(),
+            &given.folds,
+            &given.kept,
+            given.keep.as_deref(),
+        )?,
         (true, None) => return Err("calibrate: name the alignment that training wrote with --alignment".into()),
         (true, Some(_)) => calibrate::own()?,
         (false, _) => calibrate::run(speech(given)?, &given.folds, &given.rows)?,

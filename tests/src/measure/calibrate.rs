@@ -84,9 +84,9 @@ fn over<R: Send>(folds: &[Fold], work: impl Fn(&mut Ear, &Case) -> R + Sync) -> 
 pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> Result<Settings, String> {
     // The training speech travels as Opus, which the program does not read: turn it into FLAC first (training/README.md).
     let source = speech::source(&speech.join("read_train.flac"))?;
-    if rows == "marked" {
+    if rows == "right" {
         let mut fitted = own()?;
-        (fitted.decision, fitted.right) = marked::run(&source, folds)?;
+        fitted.right = marked::right(&marked::listened(&source, folds)?);
         return Ok(fitted);
     }
     let folds: Vec<Fold> = folds
@@ -117,6 +117,34 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     if wanted("drawn") {
         (fitted.decision_drawn, fitted.drawn_weight, fitted.doubt_drawn) = drawn::run(&folds);
     }
+    Ok(fitted)
+}
+
+/// Fits both decisions on marked words: on those of each fold, and on what was compared earlier (`kept`: files). What was compared of the
+/// folds goes into the file `keep`.
+///
+/// # Errors
+/// When the speech, a list, a network or a file cannot be read.
+pub fn marked(
+    speech: Option<&Path>,
+    folds: &[(PathBuf, Option<PathBuf>)],
+    kept: &[PathBuf],
+    keep: Option<&Path>,
+) -> Result<Settings, String> {
+    let found = match (folds.is_empty(), speech) {
+        (true, _) => Vec::new(),
+        (false, Some(folder)) => marked::listened(&speech::source(&folder.join("read_train.flac"))?, folds)?,
+        (false, None) => return Err("name the folder of read speech with --speech".into()),
+    };
+    let samples = marked::samples(&found, kept)?;
+    if let Some(file) = keep {
+        marked::keep(&samples, file)?;
+    }
+    let mut fitted = own()?;
+    let both = marked::decide(&samples);
+    (fitted.decision, fitted.slips) = (both.readings, Some(both.slips));
+    println!("choice between words: {:?}", both.choice);
+    [fitted.compare, fitted.compare_right, fitted.compare_added] = both.choice.map(|w| w as f32);
     Ok(fitted)
 }
 

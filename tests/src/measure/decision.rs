@@ -1,9 +1,10 @@
 //! Fitting the stage that says whether the target was said, and what different thresholds on it would give.
 
+use serde::{Deserialize, Serialize};
 use soundbead_dsp::ear::inside::{Decision, MEASURES, Measures, RIGHT_TO_WRONG};
 
 /// One word asked about.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Sample {
     /// Whose voice it is.
     pub speaker: String,
@@ -15,10 +16,21 @@ pub struct Sample {
     pub among: usize,
     /// What was compared.
     pub measures: Measures,
+    /// Of a real word beside, how the said word differs from it: see [`choice`].
+    #[serde(default)]
+    pub choice: Option<[f64; 3]>,
+}
+
+impl Sample {
+    /// Whether it is a made word's: those have a synthesiser's name for a speaker, the readers of the corpus have numbers.
+    pub fn made(&self) -> bool {
+        !self.speaker.bytes().all(|b| b.is_ascii_digit())
+    }
 }
 
 /// What is asked about, beside what was said.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// The same.
     Right,
@@ -31,6 +43,8 @@ pub enum Kind {
     Slipped,
     /// One sound changed into one that is often taken for it, as children do most, told from what is no word.
     Near,
+    /// The last sound not asked for though it was said, or one asked for after it that was not; told from what is no word.
+    Ending,
 }
 
 /// Weight of a word said alone beside one cut out of a sentence: what is asked about in use is said alone.
@@ -40,7 +54,7 @@ pub const ALONE: f64 = 3.0;
 fn share_of(kind: Kind) -> f64 {
     match kind {
         Kind::Right | Kind::Word | Kind::Slipped => 1.0,
-        Kind::Strange => 0.5,
+        Kind::Strange | Kind::Ending => 0.5,
         Kind::Near => 0.25,
     }
 }
@@ -52,6 +66,11 @@ const SIZE: usize = MEASURES + 1;
 
 /// Fits the weights by logistic regression.
 pub fn fit(samples: &[&Sample]) -> Decision {
+    fit_of(samples, f64::from(RIGHT_TO_WRONG))
+}
+
+/// The same, for words that are right so many times as often as they are wrong.
+pub fn fit_of(samples: &[&Sample], right_to_wrong: f64) -> Decision {
     let (mean, spread) = moments(samples);
     let row = |s: &Sample| -> [f64; SIZE] {
         let values = s.measures.values();
@@ -60,7 +79,7 @@ pub fn fit(samples: &[&Sample]) -> Decision {
             i => (f64::from(values[i - 1]) - mean[i - 1]) / spread[i - 1],
         })
     };
-    let weigh = weigher(samples);
+    let weigh = weigher(samples, right_to_wrong);
     let mut w = [0.0f64; SIZE];
     for _ in 0..ROUNDS {
         let (mut a, mut b) = ([[0.0f64; SIZE]; SIZE], [0.0f64; SIZE]);
@@ -92,18 +111,19 @@ pub fn fit(samples: &[&Sample]) -> Decision {
     }
 }
 
-/// Weight of a sample: right and wrong in the ratio of [`RIGHT_TO_WRONG`], their sum twice the number of right ones.
-fn weigher(samples: &[&Sample]) -> impl Fn(&Sample) -> f64 {
+/// Weight of a sample: right and wrong in the ratio of `right_to_wrong`, their sum twice the number of right ones.
+fn weigher(samples: &[&Sample], right_to_wrong: f64) -> impl Fn(&Sample) -> f64 {
     let plain = |s: &Sample| if s.alone { ALONE } else { 1.0 } / s.among.max(1) as f64;
     let sum = |kind: Kind| {
         let of = samples.iter().filter(|s| s.kind == kind);
         of.map(|s| plain(s)).sum::<f64>()
     };
     let right = sum(Kind::Right).max(1.0);
-    let wrong = [Kind::Word, Kind::Strange, Kind::Slipped, Kind::Near].map(|k| (k, sum(k)));
+    let kinds = [Kind::Word, Kind::Strange, Kind::Slipped, Kind::Near, Kind::Ending];
+    let wrong = kinds.map(|k| (k, sum(k)));
     let present = wrong.iter().filter(|(_, sum)| *sum > 0.0);
     let shares: f64 = present.map(|(kind, _)| share_of(*kind)).sum();
-    let share = 1.0 / (1.0 + f64::from(RIGHT_TO_WRONG));
+    let share = 1.0 / (1.0 + right_to_wrong);
     move |s| {
         let all = wrong.iter().find(|(k, _)| *k == s.kind).map(|(_, sum)| *sum);
         plain(s)
@@ -129,18 +149,38 @@ fn dot(a: &[f64; SIZE], b: &[f64; SIZE]) -> f64 {
     a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
+/// Weights of what tells a said word from another: by how much it is preferred (nepers), and the differences of two measures of the
+/// sixth listener, `all_right` and `most_added`. Logistic regression without a constant, since neither word comes first.
+pub fn choice(told: &[[f64; 3]]) -> [f64; 3] {
+    let mut w = [1.0, 0.0, 0.0];
+    for _ in 0..ROUNDS {
+        let (mut a, mut b) = ([[0.0f64; 3]; 3], [0.0f64; 3]);
+        for x in told {
+            let p = 1.0 / (1.0 + (-x.iter().zip(&w).map(|(x, w)| x * w).sum::<f64>()).exp());
+            for i in 0..3 {
+                b[i] += (1.0 - p) * x[i];
+                (0..3).for_each(|j| a[i][j] += (p * (1.0 - p)).max(1e-9) * x[i] * x[j]);
+            }
+        }
+        (0..3).for_each(|i| a[i][i] += 1e-6);
+        let step = solve(a, b);
+        w.iter_mut().zip(step).for_each(|(w, s)| *w += s);
+    }
+    w
+}
+
 /// Gaussian elimination; `a` is positive definite, so no pivot is needed.
-fn solve(mut a: [[f64; SIZE]; SIZE], mut b: [f64; SIZE]) -> [f64; SIZE] {
-    for i in 0..SIZE {
-        for k in i + 1..SIZE {
+fn solve<const N: usize>(mut a: [[f64; N]; N], mut b: [f64; N]) -> [f64; N] {
+    for i in 0..N {
+        for k in i + 1..N {
             let f = a[k][i] / a[i][i];
             let above = a[i];
             a[k].iter_mut().zip(above).skip(i).for_each(|(x, y)| *x -= f * y);
             b[k] -= f * b[i];
         }
     }
-    for i in (0..SIZE).rev() {
-        let known: f64 = (i + 1..SIZE).map(|j| a[i][j] * b[j]).sum();
+    for i in (0..N).rev() {
+        let known: f64 = (i + 1..N).map(|j| a[i][j] * b[j]).sum();
         b[i] = (b[i] - known) / a[i][i];
     }
     b
@@ -148,14 +188,22 @@ fn solve(mut a: [[f64; SIZE]; SIZE], mut b: [f64; SIZE]) -> [f64; SIZE] {
 
 /// Each sample's probability from a fit to the other speakers: every eighth speaker is left out in turn.
 pub fn crossed(samples: &[Sample]) -> Vec<f32> {
+    crossed_with(samples, |some| {
+        let fitted = fit(some);
+        move |m: &Measures| fitted.probability(m)
+    })
+}
+
+/// The same, by `fit`: it makes what gives a probability, of samples that it is handed.
+pub fn crossed_with<P: Fn(&Measures) -> f32>(samples: &[Sample], fit: impl Fn(&[&Sample]) -> P) -> Vec<f32> {
     let mut who: Vec<&str> = samples.iter().map(|s| s.speaker.as_str()).collect();
     who.sort_unstable();
     who.dedup();
     let fold = |s: &Sample| who.binary_search(&s.speaker.as_str()).unwrap_or(0) % 8;
-    let fits: Vec<Decision> = (0..8)
+    let fits: Vec<P> = (0..8)
         .map(|k| fit(&samples.iter().filter(|s| fold(s) != k).collect::<Vec<_>>()))
         .collect();
-    samples.iter().map(|s| fits[fold(s)].probability(&s.measures)).collect()
+    samples.iter().map(|s| fits[fold(s)](&s.measures)).collect()
 }
 
 /// What one pair of thresholds gives.
@@ -243,6 +291,7 @@ mod tests {
                     kind: if right { Kind::Right } else { Kind::Word },
                     among: 1,
                     measures: Measures::from_values(measures),
+                    choice: None,
                 }
             })
             .collect()

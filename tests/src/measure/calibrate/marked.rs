@@ -1,15 +1,16 @@
-//! Whether a word was said as it should be, fitted on what trained listeners marked.
+//! Whether a word was said as it should be, fitted on what trained listeners marked, and on words asked about as what they are not.
 //!
-//! The decision is by the sixth listener alone, and not in use (the card says why): only what the listener finds is weighed. The other measures come from a network that learned the dictionary's sounds of these
-//! very speakers: for them it takes slips for right (`weights/README.md`), and would be trusted wrongly.
+//! Two decisions, both of which must hold: no other reading was said, by all measures; and nobody would mark a slip, by the sixth
+//! listener alone. Neither network may have heard the speakers: for those that it learned from, the first takes slips for right. So a
+//! twin of it stands in that has not heard them (`training/twin.py`).
 
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 use soundbead_data::Sound;
 use soundbead_dsp::audio::Source;
-use soundbead_dsp::ear::Ear;
 use soundbead_dsp::ear::inside::{Decision, Measures, RightCalibration, log_odds};
+use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::{self, Kind, Sample};
@@ -20,8 +21,12 @@ use super::{Neighbours, ear};
 /// One word in so many is asked about; slipped ones all are.
 const ONE_IN: usize = 3;
 /// Real words beside each, of each kind, and near readings.
-const BESIDE: usize = 1;
-const NEAR: usize = 2;
+const BESIDE: usize = 2;
+const NEAR: usize = 3;
+/// Sounds that readers put after a word, or that its other forms have there.
+const AFTER: [&str; 5] = ["S", "Z", "T", "D", "N"];
+/// How many times likelier a word is right than wrong for each of the two decisions: for both together, nine times.
+const RIGHT_TO_WRONG_EACH: f64 = 18.5;
 /// Rounds of Newton's method for a line through log-odds.
 const ROUNDS: usize = 20;
 
@@ -50,24 +55,88 @@ impl Word {
     }
 
     fn is_among(&self) -> bool {
-        (self.start / 160).is_multiple_of(ONE_IN)
+        self.alone || (self.start / 160).is_multiple_of(ONE_IN)
     }
 }
 
 /// What came of one word: samples for the decision, and of each sound the listener's share and how many of five call it right.
-type Found = (Vec<Sample>, Vec<(f32, u8)>);
+pub type Found = (Vec<Sample>, Vec<(f32, u8)>);
 
-/// Fits the decision and the line for single sounds, and shows what they give on speakers left out of the fit. Each fold: words of
-/// speakers, and the network whose sixth listener has not heard them.
-pub fn run(source: &Source, folds: &[(PathBuf, Option<PathBuf>)]) -> Result<(Decision, RightCalibration), String> {
-    let (mut samples, mut sounds) = (Vec::new(), Vec::new());
-    for (list, weights) in folds {
-        for (some, marks) in fold(source, list, weights.as_deref())? {
-            samples.extend(some);
-            sounds.extend(marks);
+/// What was fitted: that no other reading was said, and that nobody would mark a slip.
+pub struct Fitted {
+    /// By all measures.
+    pub readings: Decision,
+    /// By the sixth listener's.
+    pub slips: Decision,
+    /// See [`decision::choice`].
+    pub choice: [f64; 3],
+}
+
+/// Listens to the words of each fold (words of speakers, and a network that has not heard them) and gives what was compared.
+pub fn listened(source: &Source, folds: &[(PathBuf, Option<PathBuf>)]) -> Result<Vec<Found>, String> {
+    let each = folds
+        .iter()
+        .map(|(list, weights)| fold(source, list, weights.as_deref()));
+    Ok(each.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+}
+
+/// Fits the line for single sounds.
+pub fn right(found: &[Found]) -> RightCalibration {
+    line(&found.iter().flat_map(|f| f.1.iter().copied()).collect::<Vec<_>>())
+}
+
+/// What was compared earlier, a sample a line, with what was compared now.
+///
+/// # Errors
+/// When a file cannot be read.
+pub fn samples(found: &[Found], files: &[PathBuf]) -> Result<Vec<Sample>, String> {
+    let mut all: Vec<Sample> = found.iter().flat_map(|f| f.0.iter().cloned()).collect();
+    for file in files {
+        let text = std::fs::read_to_string(file).map_err(|e| format!("{}: {e}", file.display()))?;
+        for line in text.lines() {
+            all.push(serde_json::from_str(line).map_err(|e| format!("{}: {e}", file.display()))?);
         }
     }
-    Ok((decide(&samples), line(&sounds)))
+    Ok(all)
+}
+
+/// Keeps samples in a file, one a line.
+///
+/// # Errors
+/// When it cannot be written.
+pub fn keep(samples: &[Sample], file: &Path) -> Result<(), String> {
+    let lines: Result<Vec<String>, _> = samples.iter().map(serde_json::to_string).collect();
+    let text = lines.map_err(|e| e.to_string())?.join("\n") + "\n";
+    std::fs::write(file, text).map_err(|e| format!("{}: {e}", file.display()))
+}
+
+/// Fits both decisions, and shows what they give on speakers left out of the fit.
+pub fn decide(samples: &[Sample]) -> Fitted {
+    let product = |some: &[&Sample]| {
+        let fitted = fit_both(some);
+        move |m: &Measures| fitted.readings.probability(m) * fitted.slips.probability(m)
+    };
+    show(samples, &decision::crossed_with(samples, product));
+    fit_both(&samples.iter().collect::<Vec<_>>())
+}
+
+fn fit_both(samples: &[&Sample]) -> Fitted {
+    let beside: Vec<&Sample> = samples.iter().copied().filter(|s| s.kind != Kind::Slipped).collect();
+    let own = |s: &&&Sample| matches!(s.kind, Kind::Right | Kind::Slipped) && !s.made();
+    let marked: Vec<Sample> = samples
+        .iter()
+        .filter(own)
+        .map(|s| Sample {
+            measures: of_the_listener(&s.measures),
+            ..(*s).clone()
+        })
+        .collect();
+    let told: Vec<[f64; 3]> = samples.iter().filter(|s| !s.made()).filter_map(|s| s.choice).collect();
+    Fitted {
+        choice: decision::choice(&told),
+        readings: decision::fit_of(&beside, RIGHT_TO_WRONG_EACH),
+        slips: decision::fit_of(&marked.iter().collect::<Vec<_>>(), RIGHT_TO_WRONG_EACH),
+    }
 }
 
 fn fold(source: &Source, list: &Path, weights: Option<&Path>) -> Result<Vec<Found>, String> {
@@ -88,24 +157,36 @@ fn found(ear: &mut Ear, source: &Source, word: &Word, neighbours: &Neighbours) -
     let said = parse(&word.sounds);
     let recording = speech::bare(source, word.start, word.end)?;
     let evidence = ear.listen(&recording, Speaking::Whole).ok()?;
-    let sample = |kind: Kind, sounds: &[Sound], among: usize| {
+    let sample = |kind: Kind, sounds: &[Sound], among: usize, strange: &[Sound]| {
         Some(Sample {
             speaker: word.speaker.clone(),
             alone: word.alone,
             kind,
             among,
-            measures: of_the_listener(&ear.measures(&evidence, sounds, &[], Speaking::Whole)?),
+            choice: (kind == Kind::Word)
+                .then(|| choice(ear, &evidence, &said, sounds))
+                .flatten(),
+            measures: ear.measures(&evidence, sounds, strange, Speaking::Whole)?,
         })
     };
     let mut samples = Vec::new();
     if let Some(kind) = word.kind() {
-        samples.extend(sample(kind, &said, 1));
+        samples.extend(sample(kind, &said, 1, &[]));
         if kind == Kind::Right && said.len() > 1 {
             let near = super::near::asked(&said);
             let step = near.len().div_ceil(NEAR).max(1);
             let near: Vec<_> = near.into_iter().skip(word.start / 160 % step).step_by(step).collect();
-            for (kind, asked) in [(Kind::Word, neighbours.of(&said, BESIDE)), (Kind::Near, near)] {
-                samples.extend(asked.iter().filter_map(|s| sample(kind, s, asked.len())));
+            let beside = neighbours.of(&said, BESIDE);
+            let endings = endings(&said);
+            let asked = [
+                (Kind::Word, &beside),
+                (Kind::Strange, &beside),
+                (Kind::Near, &near),
+                (Kind::Ending, &endings),
+            ];
+            for (kind, asked) in asked {
+                let strange: &[Sound] = if kind == Kind::Word { &[] } else { &said };
+                samples.extend(asked.iter().filter_map(|s| sample(kind, s, asked.len(), strange)));
             }
         }
     }
@@ -115,6 +196,22 @@ fn found(ear: &mut Ear, source: &Source, word: &Word, neighbours: &Neighbours) -
         sounds.extend(marks.iter().zip(&word.right).map(|(m, r)| (m.right, *r)));
     }
     Some((samples, sounds))
+}
+
+/// How the said word differs from another, for [`decision::choice`]: as the lattice alone has it, and by what the listener says.
+fn choice(ear: &Ear, evidence: &Evidence, said: &[Sound], other: &[Sound]) -> Option<[f64; 3]> {
+    let told = |sounds: &[Sound]| ear.measures(evidence, sounds, &[], Speaking::Whole);
+    let (said_so, other_so) = (told(said)?, told(other)?);
+    let margin = ear.margin(evidence, said, other)?;
+    let differ = |of: fn(&Measures) -> f32| f64::from(of(&said_so) - of(&other_so));
+    Some([f64::from(margin), differ(|m| m.all_right), differ(|m| m.most_added)])
+}
+
+/// The word without its last sound, and with each of [`AFTER`] after it.
+fn endings(said: &[Sound]) -> Vec<Vec<Sound>> {
+    let after = AFTER.iter().filter_map(|name| name.parse::<Sound>().ok());
+    let longer = after.filter(|s| said.last() != Some(s)).map(|s| [said, &[s]].concat());
+    std::iter::once(said[..said.len() - 1].to_vec()).chain(longer).collect()
 }
 
 /// The measures of the sixth listener alone.
@@ -132,21 +229,29 @@ fn of_the_listener(m: &Measures) -> Measures {
     }
 }
 
-fn decide(samples: &[Sample]) -> Decision {
-    let crossed = decision::crossed(samples);
+fn show(samples: &[Sample], crossed: &[f32]) {
     let pick = |of: &dyn Fn(&Sample) -> bool| -> Vec<f32> {
-        let of = samples.iter().zip(&crossed).filter(|(s, _)| of(s));
+        let of = samples.iter().zip(crossed).filter(|(s, _)| of(s));
         of.map(|(_, p)| *p).collect()
     };
-    for alone in [true, false] {
-        let right = pick(&|s| s.kind == Kind::Right && s.alone == alone);
+    type Some<'a> = (&'a str, fn(&Sample) -> bool);
+    let sets: [Some; 3] = [
+        ("said alone", |s| s.alone && !s.made()),
+        ("said alone and in sentences", |s| !s.made()),
+        ("made words", Sample::made),
+    ];
+    for (way, of) in sets {
+        let right = pick(&|s| s.kind == Kind::Right && of(s));
         for (kind, what) in [
             (Kind::Slipped, "real slips"),
             (Kind::Word, "other words"),
             (Kind::Near, "near sounds, no word"),
+            (Kind::Ending, "a last sound left out or put in"),
         ] {
-            let wrong = pick(&|s| s.kind == kind && s.alone == alone);
-            let way = if alone { "said alone" } else { "in sentences" };
+            let wrong = pick(&|s| s.kind == kind && of(s));
+            if wrong.is_empty() {
+                continue;
+            }
             println!(
                 "{way}, {what}, area {:.3}; each speaker's probabilities from a fit to the others:",
                 area(&wrong, &right)
@@ -154,9 +259,6 @@ fn decide(samples: &[Sample]) -> Decision {
             decision::print_curve(&right, &wrong);
         }
     }
-    let fitted = decision::fit(&samples.iter().collect::<Vec<_>>());
-    println!("{fitted:?}");
-    fitted
 }
 
 /// How often one of `high` lies above one of `low`: the area under the curve.

@@ -32,9 +32,10 @@ pub fn run(folds: &[Fold]) {
     let all = over(folds, |ear, case| {
         let said = case.word.sounds();
         let ask = |asked: &Vec<Sound>| {
-            let p = settings
-                .decision
-                .probability(&ear.measures(&case.evidence, asked, &said, Speaking::Whole)?);
+            let p = settings.same(
+                Speaking::Whole,
+                &ear.measures(&case.evidence, asked, &said, Speaking::Whole)?,
+            );
             let at = (0..said.len()).find(|i| asked[*i] != said[*i])?;
             Some(((asked[at], said[at]), p))
         };

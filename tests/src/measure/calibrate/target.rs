@@ -57,7 +57,7 @@ pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) 
     let sample = |(kind, sounds, among): (Kind, &Vec<Sound>, usize)| {
         let strange: &[Sound] = match kind {
             Kind::Right | Kind::Word | Kind::Slipped => &[],
-            Kind::Strange | Kind::Near => &said,
+            Kind::Strange | Kind::Near | Kind::Ending => &said,
         };
         Some(Sample {
             speaker: case.word.speaker.clone(),
@@ -65,6 +65,7 @@ pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) 
             kind,
             among,
             measures: ear.measures(evidence, sounds, strange, speaking)?,
+            choice: None,
         })
     };
     let each = asked
