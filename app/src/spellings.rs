@@ -47,7 +47,7 @@ impl Spellings {
     /// Counts them, telling how far it is (0 to 1); `None` when `go_on` says to stop.
     pub fn count(go_on: impl Fn(f32) -> bool) -> Option<Spellings> {
         let mut tallies: Vec<HashMap<String, Tally>> = Vec::new();
-        tallies.resize_with(inventory::all().len(), HashMap::new);
+        tallies.resize_with(inventory::cards().count(), HashMap::new);
         let mut words = 0;
         for (i, entry) in lexicon::words().enumerate() {
             if i % 4096 == 0 && !go_on((i as f32 / 126_000.0).min(1.0)) {
@@ -76,7 +76,7 @@ impl Spellings {
 
     /// The spellings of a sound, commonest first; empty if it is not in the inventory.
     pub fn of(&self, entry: &Entry) -> &[Way] {
-        let at = inventory::all().iter().position(|e| std::ptr::eq(e, entry));
+        let at = inventory::cards().position(|e| std::ptr::eq(e, entry));
         at.and_then(|at| self.by_entry.get(at)).map_or(&[], Vec::as_slice)
     }
 
@@ -90,11 +90,12 @@ impl Spellings {
 fn spelled(said: &Pronunciation, boxes: &[LetterBox]) -> Vec<(usize, String)> {
     let mut found = Vec::new();
     for (i, one) in boxes.iter().enumerate() {
-        if one.sounds.len() != 1 {
-            continue;
-        }
+        // A letter over two sounds has a place only where the two have a card, as long u has.
         if let Some(place) = place(said, one.sounds.clone()) {
             found.push((place, one.letters.clone()));
+        }
+        if one.sounds.len() != 1 {
+            continue;
         }
         if let Some(next) = boxes.get(i + 1)
             && next.sounds.len() == 1
@@ -118,7 +119,7 @@ fn place(said: &Pronunciation, range: Range<usize>) -> Option<usize> {
         }
     };
     let entry = inventory::find(&named)?;
-    inventory::all().iter().position(|e| std::ptr::eq(e, entry))
+    inventory::cards().position(|e| std::ptr::eq(e, entry))
 }
 
 /// `a` and `r` make `ar`, `a_e` and `r` make `are`.
@@ -175,6 +176,7 @@ mod tests {
             ("JH", "g", &["j"]),
             ("UH", "oo", &["u"]),
             ("NG", "ng", &["n"]),
+            ("Y UW", "u", &["u_e", "ew"]),
         ] {
             let found = shares(&all, arpabet);
             let names: Vec<&str> = found.iter().take(6).map(|(l, _)| l.as_str()).collect();
@@ -192,7 +194,7 @@ mod tests {
     #[test]
     fn every_sound_has_spellings_and_examples() {
         let all = all();
-        for entry in inventory::all() {
+        for entry in inventory::cards() {
             let ways = all.of(entry);
             assert!(
                 !ways.is_empty() && !ways[0].examples.is_empty(),

@@ -126,7 +126,7 @@ fn arpabet(piece: &str) -> Result<Group, String> {
 
 /// `ih`, or `ar`. In small letters alone: capitals are meant as ARPAbet, in which `OH` is no sound.
 fn plain(piece: &str) -> Result<Group, String> {
-    let entry = inventory::all().iter().find(|e| e.respelling == piece);
+    let entry = inventory::cards().find(|e| e.respelling == piece);
     entry.map(|e| said(e, None)).ok_or_else(|| no_sound(piece))
 }
 

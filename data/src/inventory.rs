@@ -1,7 +1,8 @@
 //! The inventory: each sound of General American English, how it is made and how to tell it from its nearest.
 //!
 //! There are 24 consonants and 22 vowels: ten of one quality (schwa among them), five that move, and seven with r
-//! in them. The dictionary's 39 [`Sound`]s are fewer, for it writes schwa as a weak AH and the vowel of *car* as
+//! in them. Beside them stands what is no sound but two, taught as one because one letter spells it: the long u of *cute*
+//! ([`pairs`]). It has a card and is never counted among the sounds. The dictionary's 39 [`Sound`]s are fewer, for it writes schwa as a weak AH and the vowel of *car* as
 //! AA and R; [`Arpabet`] keeps that link. Features are those of the IPA chart (International Phonetic Association,
 //! revised 2020), from memory of it; what a teacher says about a sound is ours and common practice.
 //!
@@ -192,21 +193,32 @@ impl fmt::Display for Arpabet {
     }
 }
 
+/// What `tables/sounds.toml` holds.
+#[derive(Deserialize)]
+struct Table {
+    sound: Vec<Entry>,
+    pair: Vec<Entry>,
+}
+
 /// The table, read once; it is part of the program, so no file is opened.
-static TABLE: LazyLock<Vec<Entry>> = LazyLock::new(|| {
-    #[derive(Deserialize)]
-    struct Table {
-        sound: Vec<Entry>,
-    }
+static TABLE: LazyLock<Table> = LazyLock::new(|| {
     // Cannot fail in a build whose tests have passed: the text is fixed when the program is built.
-    let table: Table =
-        toml::from_str(include_str!("../tables/sounds.toml")).expect("tables/sounds.toml is well formed");
-    table.sound
+    toml::from_str(include_str!("../tables/sounds.toml")).expect("tables/sounds.toml is well formed")
 });
 
-/// Every entry: consonants by manner, then vowels of one quality, vowels that move, vowels with r.
+/// Every sound: consonants by manner, then vowels of one quality, vowels that move, vowels with r.
 pub fn all() -> &'static [Entry] {
-    &TABLE
+    &TABLE.sound
+}
+
+/// Two sounds that one letter spells and lessons name as one: long u, /y oo/. Each has a card and is no sound of its own.
+pub fn pairs() -> &'static [Entry] {
+    &TABLE.pair
+}
+
+/// Everything that has a card: every sound, then the pairs.
+pub fn cards() -> impl Iterator<Item = &'static Entry> {
+    all().iter().chain(pairs())
 }
 
 /// The entry for a dictionary sound by itself; for AH and ER the strong form (*sun*, *bird*).
@@ -215,7 +227,7 @@ pub fn of(sound: Sound) -> &'static Entry {
     of_unit(&[sound]).expect("every sound has an entry")
 }
 
-/// The entry for sounds counted as one, such as AA R; `None` where there is none.
+/// The entry for sounds counted as one, such as AA R or Y UW; `None` where there is none.
 ///
 /// IY R and UW R give the entries of IH R and UH R, for the dictionary wavers between the two (*hear* and *near*,
 /// *poor* and *tour*), and no one tells them apart before r.
@@ -225,10 +237,10 @@ pub fn of_unit(sounds: &[Sound]) -> Option<&'static Entry> {
         [Sound::UW, Sound::R] => &[Sound::UH, Sound::R],
         _ => sounds,
     };
-    all().iter().find(|entry| entry.arpabet.sounds() == sounds)
+    cards().find(|entry| entry.arpabet.sounds() == sounds)
 }
 
-/// The entry by its ARPAbet, such as `CH`, `AH0` or `AA R`, in either case.
+/// The entry by its ARPAbet, such as `CH`, `AH0`, `AA R` or `Y UW`, in either case.
 ///
 /// AH and ER without a digit give the strong form. `None` for what is not ARPAbet or has no entry.
 pub fn find(arpabet: &str) -> Option<&'static Entry> {
@@ -236,10 +248,10 @@ pub fn find(arpabet: &str) -> Option<&'static Entry> {
     let fits = |entry: &&Entry| {
         entry.arpabet.sounds == wanted.sounds && (wanted.stress.is_none() || entry.arpabet.stress == wanted.stress)
     };
-    all().iter().find(fits)
+    cards().find(fits)
 }
 
 /// The entry by its IPA, written as in [`Entry::ipa`].
 pub fn by_ipa(ipa: &str) -> Option<&'static Entry> {
-    all().iter().find(|entry| entry.ipa == ipa)
+    cards().find(|entry| entry.ipa == ipa)
 }

@@ -84,6 +84,8 @@ pub struct Member {
     pub sounds: Range<usize>,
     /// The column it belongs to.
     pub heading: String,
+    /// Which of the word's ways of being said is meant: 0 for the first; see [`Corpus::known`].
+    pub way: usize,
     /// How common the word is; see [`crate::lexicon::Entry::zipf`].
     pub zipf: f32,
     /// Syllables of the word.
@@ -224,7 +226,7 @@ impl Corpus {
         let mut sorting = Sorting::new(sort);
         let counted = level.max(Level::Bookish);
         let wanted = |known: &&Known| counted.has(&known.word, known.zipf) && (forms || !known.inflected());
-        for known in self.words().iter().filter(wanted) {
+        for known in self.ways().filter(wanted) {
             for at in 0..known.boxes.len() {
                 let spot = Spot {
                     corpus: self,
@@ -265,6 +267,13 @@ impl<'s> Sorting<'s> {
     }
 
     fn add(&mut self, spot: &Spot<'_>, heading: String) {
+        // Another way of saying a word adds nothing where these letters do the same in it.
+        let first = (spot.known.way > 0)
+            .then(|| spot.corpus.word(&spot.known.word))
+            .flatten();
+        if first.is_some_and(|first| first.does_the_same(spot.known, spot.at)) {
+            return;
+        }
         let rule = self.sort.rules.iter().position(|rule| (rule.applies)(spot));
         let member = Member {
             rule,
@@ -364,6 +373,7 @@ fn of_set(set: &Set, level: Level) -> Column {
             letters: word.clone(),
             sounds: 0..said.sounds().len(),
             heading: set.heading.clone(),
+            way: 0,
             zipf: entry.zipf(),
             syllables: said.sounds().iter().filter(|s| s.is_vowel()).count(),
             rule: keeps.map(|_| 0),

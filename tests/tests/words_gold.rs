@@ -21,3 +21,20 @@ fn common_words_are_laid() {
     let score = teaching::laid();
     assert!(score.of > 5_000 && score.share() >= 0.985, "{:#?}", score.missed);
 }
+
+/// The sentences that were judged odd are gone from the table, and the list of judgements is whole.
+#[test]
+fn sentences_judged_odd_are_gone() {
+    let score = teaching::sentences();
+    assert_eq!(score.of, 300);
+    assert!(score.share() > 0.9, "{:#?}", score.missed);
+    assert!(teaching::still_odd().is_empty(), "{:?}", teaching::still_odd());
+}
+
+/// A general hyphenation library, whose patterns were made from another dictionary, parts few common words where we do not:
+/// against a slip of our own that would touch many words.
+#[test]
+fn a_hyphenation_library_agrees_on_most_words() {
+    let score = teaching::second_opinion();
+    assert!(score.of > 1_500 && score.share() >= 0.75, "{} of {}", score.right, score.of);
+}

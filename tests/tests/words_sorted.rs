@@ -14,11 +14,11 @@ fn sorted_words_stand_where_a_teacher_puts_them() {
     assert!(rows.share() >= 0.975, "{:#?}", rows.missed);
 }
 
-/// The first list was seen while the code was mended, the second was drawn at random afterwards: of that, nine in ten is what
-/// may be relied on.
+/// The first two lists were seen while the code was mended; the third was drawn at random afterwards, so its share is the one
+/// to go by.
 #[test]
 fn words_are_taken_apart_as_a_teacher_does() {
-    for ((name, text), (rows, least)) in sorts::APART.into_iter().zip([(385, 0.95), (120, 0.9)]) {
+    for ((name, text), (rows, least)) in sorts::APART.into_iter().zip([(385, 0.95), (120, 0.95), (120, 0.9)]) {
         let score = sorts::apart(text);
         assert_eq!(score.of, rows, "{name}");
         assert!(score.share() >= least, "{name}: {} {:#?}", score.share(), score.missed);

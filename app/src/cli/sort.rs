@@ -110,7 +110,7 @@ fn object(sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Value {
     let Sorted { columns, others, rules } = corpus.sort_at(sort, args.level());
     let words = |members: &[Member]| {
         let one = |m: &Member| {
-            let said = corpus.word(&m.word).map(|k| &k.said.sounds()[m.sounds.clone()]);
+            let said = corpus.known(m).map(|k| &k.said.sounds()[m.sounds.clone()]);
             json!({ "word": m.word, "letters": m.letters, "sounds": names(said.unwrap_or_default()) })
         };
         args.shown(members, usize::MAX).into_iter().map(one).collect::<Value>()

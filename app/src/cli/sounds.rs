@@ -43,7 +43,12 @@ impl SoundsArgs {
         )?;
         page.line("")?;
         page.line(&page.tone(Tone::Quiet, "name   IPA   plain  as in            how it is made"))?;
-        entries.iter().try_for_each(|e| Ok(page.line(&row(page, e))?))
+        entries.iter().try_for_each(|e| page.line(&row(page, e)))?;
+        page.line("")?;
+        page.line(&page.tone(Tone::Quiet, "two sounds that one letter spells; no sound of its own"))?;
+        inventory::pairs()
+            .iter()
+            .try_for_each(|e| Ok(page.line(&row(page, e))?))
     }
 }
 
@@ -51,7 +56,7 @@ impl SoundsArgs {
 pub fn find(name: &str) -> Result<&'static Entry, Fault> {
     let found = inventory::find(name)
         .or_else(|| inventory::by_ipa(name.trim_matches('/')))
-        .or_else(|| inventory::all().iter().find(|e| e.respelling == name));
+        .or_else(|| inventory::cards().find(|e| e.respelling == name));
     found.ok_or_else(|| {
         Fault::input(format_args!(
             "there is no sound `{}`; `soundbead sounds` lists them all",

@@ -9,7 +9,7 @@ use soundbead_data::inventory::{Entry, Features, Manner, Stress, Voicing};
 
 use super::Articulation;
 
-/// The articulations that a sound goes through: one for most, two for vowels that move or end in r and for ch and j.
+/// The articulations that a sound goes through: one for most, two for vowels that move or end in r, for ch and j, and for long u.
 pub fn movement(entry: &Entry) -> Vec<Articulation> {
     let sounds = entry.arpabet.sounds();
     let weak = entry.arpabet.stress() == Some(Stress::Weak);
@@ -17,6 +17,7 @@ pub fn movement(entry: &Entry) -> Vec<Articulation> {
         [Sound::CH | Sound::JH] => vec![held(&shut_for_ch()), hissing(&back_of_ridge())],
         [vowel, Sound::R] => [vowel_steps(vowel, false), vec![bunched()]].concat(),
         [sound] if sound.is_vowel() => vowel_steps(sound, weak),
+        [Sound::Y, vowel] => [vec![consonant(Sound::Y)], vowel_steps(vowel, false)].concat(),
         [sound] => vec![consonant(sound)],
         _ => vec![Articulation::REST],
     };

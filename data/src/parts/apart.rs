@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use super::table::{INDEX, Origin, Part};
 use super::{Join, Sum};
 use crate::chain::{BlockList, common};
-use crate::lexicon;
+use crate::lexicon::{self, Pronunciation};
 use crate::sound::Sound;
 
 /// What a piece of a word is.
@@ -198,7 +198,7 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
     }
     let endings = suffixed(word, depth);
     // A form of a word (-s, -ed, -ing) is taken apart as that word is.
-    let form = |(_, _, form): &&(Vec<Piece>, String, &str)| ["s", "es", "ed", "ing"].contains(form);
+    let form = |(_, _, form): &&(Vec<Piece>, String, &str)| INFLECTIONS.contains(form);
     if let Some((pieces, ..)) = endings.iter().find(form) {
         return pieces.clone();
     }
@@ -207,6 +207,7 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
         .map(|(pieces, ..)| pieces)
         .chain(with_prefix(word, depth))
         .chain(around_base(word))
+        .chain(with_lost_verb(word, depth))
         .chain(two_words(word, depth));
     // Most pieces; then a base of the table; then the shortest last piece, since a long ending holds others.
     let worth = |way: &Vec<Piece>| {
@@ -214,6 +215,12 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
         let end = way.last().map_or(0, |p| p.text.len());
         (way.len(), base, std::cmp::Reverse(end))
     };
+    // A word in -ic that is one part joins -al: tactic + al, not tact + ical.
+    let splits_ic = |way: &Vec<Piece>| {
+        let ical = way.last().is_some_and(|p| p.text == "ical");
+        ical && word.strip_suffix("al").is_some_and(|base| INDEX.whole.contains(base))
+    };
+    let ways = ways.filter(|way| !splits_ic(way));
     // Of equals the first is kept: `max_by_key` would take the last.
     let best = ways.reduce(|best, way| if worth(&way) > worth(&best) { way } else { best });
     best.filter(|way| way.len() > 1).unwrap_or_else(|| vec![whole(word)])
@@ -227,6 +234,9 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
             continue;
         };
         let strict = part.origin == Origin::AngloSaxon;
+        if INDEX.unmade.contains(word) && !INFLECTIONS.contains(&form) {
+            continue;
+        }
         let held = stems(stem, form).into_iter().filter(|base| {
             // A Latin ending is not looked for after two letters: no + ise, as + ist.
             // A child's ending is looked for after two: to + ward, go + ing; but -y and -en after three: ice + y.
@@ -248,7 +258,7 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
         if form == "y" && pieces.last().is_some_and(|p| ["er", "or"].contains(&p.text.as_str())) {
             continue;
         }
-        clip(&mut pieces, stem.len());
+        clip(&mut pieces, stem.len(), word);
         pieces.push(Piece {
             text: form.to_owned(),
             letters: stem.len()..word.len(),
@@ -260,12 +270,24 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
     ways
 }
 
-/// Makes the last piece end where the base's letters end in the longer word.
-fn clip(pieces: &mut [Piece], end: usize) {
+/// Makes the last piece end where the base's letters end in the longer word. A base that is no word alone is written as it
+/// stands there: the *termin* of *determination*.
+fn clip(pieces: &mut Vec<Piece>, end: usize, word: &str) {
+    // The y of economy, an ending of its own, is all gone in economist.
+    if pieces.len() > 1 && pieces.last().is_some_and(|last| last.letters.start >= end) {
+        pieces.pop();
+    }
+    let many = pieces.len() > 1;
     if let Some(last) = pieces.last_mut() {
         last.letters.end = end.max(last.letters.start);
+        if many && last.role == Role::Base && last.part.is_some() && !common(&last.text) {
+            last.text = word[last.letters.clone()].to_owned();
+        }
     }
 }
+
+/// Endings that make forms of a word.
+const INFLECTIONS: [&str; 4] = ["s", "es", "ed", "ing"];
 
 /// Whether a word may be the base before this suffix.
 fn base_for(base: &str, form: &str) -> bool {
@@ -324,10 +346,15 @@ fn stems(stem: &str, form: &str) -> Vec<String> {
     if form == "s" {
         return found;
     }
+    // Before e and i a silent e goes: engineer is engine + eer, not engine + er.
+    if matches!(first, 'e' | 'i') && last == b'e' && !b"eouyi".contains(&before) {
+        found.clear();
+    }
     if vowel && (last != b'e' || form == "ed") {
         found.push(format!("{stem}e"));
     }
-    if vowel && stem.len() > 2 && last == before && !b"aeiou".contains(&last) {
+    // No letter is doubled before -ate: roommate is no room + ate.
+    if vowel && form != "ate" && stem.len() > 2 && last == before && !b"aeiou".contains(&last) {
         found.push(less(1).to_owned());
     }
     if last == b'i' && first != 'i' {
@@ -479,13 +506,47 @@ fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Pi
         })
 }
 
+/// A word in -ization whose verb is too rare to be a base: *globalization*, from *globalize*.
+fn with_lost_verb(word: &str, depth: usize) -> Option<Vec<Piece>> {
+    let base = word.strip_suffix("ization")?;
+    let suffix = |form: &'static str, at: usize| Piece {
+        text: form.to_owned(),
+        letters: at..at + form.len(),
+        role: Role::Suffix,
+        part: INDEX
+            .suffixes
+            .iter()
+            .find(|(one, _)| *one == form)
+            .map(|(_, part)| *part),
+    };
+    let known = fit_for_base(base, KNOWN_BASE) && !kept_out(base) && !fit_for_base(&format!("{base}ize"), KNOWN_BASE);
+    known.then(|| {
+        let mut pieces = split(base, depth - 1);
+        // The e of -ize goes before -ation; the part keeps its form.
+        let ize = Piece {
+            letters: base.len()..base.len() + 2,
+            ..suffix("ize", base.len())
+        };
+        pieces.extend([ize, suffix("ation", base.len() + 2)]);
+        pieces
+    })
+}
+
+/// Second words of two letters, all of them heard in full: *backup*, *maybe*, *nearby*.
+const SHORT_HALVES: [&str; 3] = ["up", "be", "by"];
+/// Second words that go weak in a compound: *congressman*, *woodland* (common practice, no source).
+const WEAK_HALVES: [&str; 3] = ["man", "men", "land"];
+
 /// Two words in one: *playground*. Both are heard in it, and both bear stress.
 fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
     let half = |half: &str| fit_for_base(half, KNOWN_HALF) && !kept_out(half);
     let affix = |half: &str| INDEX.suffixes.iter().any(|(form, _)| *form == half);
     let mut ways = Vec::new();
-    for at in 3..word.len().saturating_sub(2) {
+    for at in 3..word.len().saturating_sub(1) {
         let (first, second) = word.split_at(at);
+        if second.len() < 3 && !SHORT_HALVES.contains(&second) {
+            continue;
+        }
         if half(first) && half(second) && !affix(second) && sound_together(first, second, word) {
             let mut pieces = split(first, depth - 1);
             pieces.extend(moved(split(second, depth - 1), at));
@@ -498,19 +559,25 @@ fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
 
 fn sound_together(first: &str, second: &str, word: &str) -> bool {
     let said = |word: &str| lexicon::look_up(word).map(|e| e.variants().collect::<Vec<_>>());
+    let second_text = second;
     let (Some(first), Some(second), Some(word)) = (said(first), said(second), said(word)) else {
         return false;
     };
     // A full vowel is heard even where the dictionary marks no stress (something); a weak one is not (carpet).
     let full = |sounds: &[Sound], marks: &[u8]| marks.iter().any(|&mark| mark > 0) || full_vowel(sounds);
+    let weak = WEAK_HALVES.contains(&second_text);
+    // A vowel that goes weak has changed as far as vowels may.
+    let most = if weak { SLIGHT + 0.3 } else { SLIGHT };
     first.iter().any(|a| {
         second.iter().any(|b| {
             let at = a.sounds().len();
+            // A long second word that is said as alone is no chance likeness, whatever its stress: toothbrush.
+            let plain = |w: &Pronunciation| b.sounds().len() >= 4 && w.sounds()[at..] == *b.sounds();
             word.iter().any(|w| {
                 w.sounds().len() == at + b.sounds().len()
-                    && change(a.sounds(), &w.sounds()[..at]) + change(b.sounds(), &w.sounds()[at..]) <= SLIGHT
+                    && change(a.sounds(), &w.sounds()[..at]) + change(b.sounds(), &w.sounds()[at..]) <= most
                     && full(&w.sounds()[..at], &w.stress()[..at])
-                    && full(&w.sounds()[at..], &w.stress()[at..])
+                    && (weak || plain(w) || full(&w.sounds()[at..], &w.stress()[at..]))
             })
         })
     })
@@ -613,6 +680,7 @@ fn added(sound: Sound) -> f32 {
 fn dropped(sound: Sound, last: bool) -> f32 {
     match sound {
         Sound::AH => 0.4,
+        Sound::Y => 0.5,
         // The last vowel of piano, memory.
         Sound::IY | Sound::OW | Sound::ER if last => 0.6,
         s if s.is_vowel() => 1.2,
@@ -625,6 +693,10 @@ fn swapped(was: Sound, is: Sound) -> f32 {
     if was == is {
         return 0.0;
     }
+    // The first vowel of release, in releases; the y of venue, left out in venues; the ch of tensions.
+    if either(Sound::IY, Sound::IH) {
+        return 0.5;
+    }
     if either(Sound::AH, Sound::IH) || either(Sound::AA, Sound::AO) || either(Sound::ER, Sound::R) {
         return 0.2;
     }
@@ -635,6 +707,7 @@ fn swapped(was: Sound, is: Sound) -> f32 {
     let softer = [
         (Sound::T, Sound::SH),
         (Sound::T, Sound::CH),
+        (Sound::SH, Sound::CH),
         (Sound::D, Sound::JH),
         (Sound::S, Sound::SH),
         (Sound::S, Sound::ZH),

@@ -123,6 +123,9 @@ pub(super) struct Index {
     pub bases: HashMap<&'static str, &'static Part>,
     /// Words that are one part, whatever they look like.
     pub whole: HashSet<&'static str>,
+    /// Words that are made of parts, but not of the shorter word and ending that they look made of: *political* is not from
+    /// *polite*.
+    pub unmade: HashSet<&'static str>,
 }
 
 pub(super) static INDEX: LazyLock<Index> = LazyLock::new(|| {
@@ -135,6 +138,8 @@ pub(super) static INDEX: LazyLock<Index> = LazyLock::new(|| {
         forms
     };
     let lines = include_str!("../../tables/parts_whole.txt").lines();
+    let listed = lines.filter(|l| !l.starts_with('#')).flat_map(str::split_whitespace);
+    let (unmade, whole): (Vec<&str>, Vec<&str>) = listed.partition(|word| word.starts_with('-'));
     Index {
         prefixes: forms(Part::is_prefix),
         suffixes: forms(Part::is_suffix),
@@ -142,9 +147,7 @@ pub(super) static INDEX: LazyLock<Index> = LazyLock::new(|| {
         bases: forms(|p| !p.is_suffix() && (!p.is_prefix() || p.origin == Origin::Greek))
             .into_iter()
             .collect(),
-        whole: lines
-            .filter(|l| !l.starts_with('#'))
-            .flat_map(str::split_whitespace)
-            .collect(),
+        whole: whole.into_iter().collect(),
+        unmade: unmade.into_iter().map(|word| &word[1..]).collect(),
     }
 });

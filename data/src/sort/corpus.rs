@@ -4,23 +4,26 @@ use std::collections::HashMap;
 
 use super::Member;
 use crate::Sound;
-use crate::chain::{WordList, common};
+use crate::chain::{Listed, WordList, common};
 use crate::lexicon::Pronunciation;
-use crate::parts::{self, Apart, Ending, Role};
+use crate::parts::{self, Apart, Ending, Joins, Piece, Role};
 use crate::spelling::{self, LetterBox};
+use crate::which;
 
 /// A word with its boxes and parts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Known {
     /// In small letters.
     pub word: String,
-    /// Its first way of being said.
+    /// The way of being said that is meant here.
     pub said: Pronunciation,
+    /// Which of the word's ways that is: 0 for the first, more for the others of a word that is said in several (*wind*).
+    pub way: usize,
     /// Its letters over its sounds.
     pub boxes: Vec<LetterBox>,
     /// How common it is; see [`crate::lexicon::Entry::zipf`].
     pub zipf: f32,
-    /// Vowels in it.
+    /// Its syllables; *fire* and *hour* have one, as in [`crate::syllable::Fire::One`].
     pub syllables: usize,
     /// Its parts.
     pub apart: Apart,
@@ -35,34 +38,39 @@ impl Known {
     pub fn inflected(&self) -> bool {
         self.ending.as_ref().is_some_and(Ending::inflects)
     }
+
+    /// Whether box `at` of another way of saying this word has the same letters over the same sounds here.
+    pub(super) fn does_the_same(&self, other: &Known, at: usize) -> bool {
+        let wanted = &other.boxes[at];
+        let sounds = |known: &Known, b: &LetterBox| known.said.sounds()[b.sounds.clone()].to_vec();
+        let same = |b: &LetterBox| b == wanted && sounds(self, b) == sounds(other, wanted);
+        self.boxes.iter().any(same)
+    }
 }
 
 /// A word list made ready for sorting. A word whose letters cannot be tied to its sounds is left out.
 pub struct Corpus {
     words: Vec<Known>,
+    /// The further ways of words that mean two things (*wind*, *close*), each with its own sounds.
+    others: Vec<Known>,
     by_word: HashMap<String, usize>,
 }
 
 impl Corpus {
     /// Divides every word of the list into its boxes and its parts. Takes a second or two for the common words.
     pub fn new(list: &WordList) -> Corpus {
-        let known = list.words().into_iter().filter_map(|listed| {
-            let said = listed.variants.into_iter().next()?;
-            let boxes = spelling::boxes(&listed.spelling, said.sounds())?;
-            Some(Known {
-                places: parts::places(&boxes),
-                boxes,
-                syllables: said.sounds().iter().filter(|s| s.is_vowel()).count(),
-                apart: parts::take_apart(&listed.spelling),
-                ending: parts::ending(&listed.spelling),
-                word: listed.spelling.into_owned(),
-                zipf: listed.zipf,
-                said,
-            })
-        });
-        let words: Vec<Known> = known.collect();
-        let by_word = words.iter().enumerate().map(|(i, k)| (k.word.clone(), i)).collect();
-        Corpus { words, by_word }
+        let (mut words, mut others) = (Vec::new(), Vec::new());
+        for listed in list.words() {
+            let mut ways = ways(&listed);
+            if ways.is_empty() {
+                continue;
+            }
+            others.extend(ways.split_off(1));
+            words.append(&mut ways);
+        }
+        let by_word = words.iter().enumerate();
+        let by_word = by_word.map(|(i, k): (usize, &Known)| (k.word.clone(), i)).collect();
+        Corpus { words, others, by_word }
     }
 
     /// The words, in the list's order.
@@ -70,10 +78,63 @@ impl Corpus {
         &self.words
     }
 
-    /// The word of this spelling.
+    /// The words with every way of saying those that mean two things: *wind* stands twice.
+    pub(super) fn ways(&self) -> impl Iterator<Item = &Known> {
+        self.words.iter().chain(&self.others)
+    }
+
+    /// The word of a member of a sort, said as it is there; `None` for a word that the list lacks.
+    pub fn known(&self, member: &Member) -> Option<&Known> {
+        let same = |k: &&Known| k.word == member.word && k.way == member.way;
+        match member.way {
+            0 => self.word(&member.word),
+            _ => self.others.iter().find(same),
+        }
+    }
+
+    /// The word of this spelling, said in its first way.
     pub fn word(&self, spelling: &str) -> Option<&Known> {
         self.by_word.get(spelling).map(|&i| &self.words[i])
     }
+}
+
+/// A listed word in its first way of being said and in the others in which it means something else; none where its letters
+/// cannot be tied to its sounds.
+fn ways(listed: &Listed) -> Vec<Known> {
+    let meant = which::ask(&listed.spelling).unwrap_or_default();
+    let means_more = |said: &Pronunciation| meant.iter().any(|way| way.said.sounds() == said.sounds());
+    let variants = listed.variants.iter().enumerate();
+    let chosen = variants.filter(|(number, said)| *number == 0 || means_more(said));
+    let known = chosen.filter_map(|(_, said)| known(listed, said));
+    let mut found: Vec<Known> = known.collect();
+    for (way, known) in found.iter_mut().enumerate() {
+        known.way = way;
+    }
+    found
+}
+
+fn known(listed: &Listed, said: &Pronunciation) -> Option<Known> {
+    let boxes = spelling::boxes(&listed.spelling, said.sounds())?;
+    let vowels = said.sounds().iter().filter(|s| s.is_vowel()).count();
+    let tails = (1..boxes.len()).filter(|&at| is_tail_of_fire(&boxes, said.sounds(), at));
+    Some(Known {
+        syllables: vowels - tails.count(),
+        places: parts::places(&boxes),
+        boxes,
+        apart: parts::take_apart(&listed.spelling),
+        ending: parts::ending(&listed.spelling),
+        word: listed.spelling.to_string(),
+        zipf: listed.zipf,
+        said: said.clone(),
+        way: 0,
+    })
+}
+
+/// Whether box `at` is the weak er of *fire*: an r without a vowel letter of its own, right behind a moving vowel.
+fn is_tail_of_fire(boxes: &[LetterBox], sounds: &[Sound], at: usize) -> bool {
+    let said = |at: usize| sounds[boxes[at].sounds.start].arpabet();
+    let bare = matches!(boxes[at].letters.as_str(), "r" | "re") && said(at) == "ER";
+    bare && at > 0 && matches!(said(at - 1), "AY" | "AW")
 }
 
 /// Box `at` of a word.
@@ -117,7 +178,41 @@ impl<'c> Spot<'c> {
         // The end of a base that is no word alone (dic of diction) is no place that a child can see.
         let pieces = self.known.apart.pieces.iter();
         let mut words = pieces.filter(|p| p.role == Role::Base && common(&p.text));
-        self.last() || (!self.letters().contains('_') && words.any(|p| p.letters.end == after))
+        // Nor is a letter that the end of the base was changed to: the i of *happiness*.
+        let letters = self.letters();
+        let doubled = letters.len() == 2 && letters[..1] == letters[1..];
+        let kept = |p: &Piece| p.text.ends_with(letters) || (doubled && p.text.ends_with(&letters[..1]));
+        self.last() || (!self.letters().contains('_') && words.any(|p| p.letters.end == after && kept(p)))
+    }
+
+    /// Whether the box begins a later part of its word: the ch of *discharge*.
+    pub fn begins_part(&self) -> bool {
+        let first = self.known.places[self.at].first();
+        first.is_some_and(|first| self.known.apart.seams().any(|seam| seam == *first))
+    }
+
+    /// Whether two parts meet inside the box: the ll of *really*.
+    pub fn over_seam(&self) -> bool {
+        let places = &self.known.places[self.at];
+        self.known
+            .apart
+            .seams()
+            .any(|seam| places.iter().skip(1).any(|p| *p == seam))
+    }
+
+    /// Whether the box is the last consonant of a word that stands in the word by itself, before another or before an ending
+    /// that joins words: the n of *own* in *owner*, the k of *make* in *makeup*.
+    pub fn closes_word(&self) -> bool {
+        let after = self.known.places[self.at].last().map_or(0, |p| p + 1);
+        let split = usize::from(self.in_split());
+        self.known.apart.pieces.windows(2).any(|two| {
+            let words = |p: &Piece| {
+                p.part
+                    .is_none_or(|part| part.joins == Some(Joins::Words) || part.joins.is_none())
+            };
+            let here = two[0].letters.end == after || two[0].letters.end == after + split;
+            here && two[0].role == Role::Base && common(&two[0].text) && words(&two[1])
+        })
     }
 
     /// The box before or after.
@@ -187,6 +282,11 @@ impl<'c> Spot<'c> {
         self.known.syllables == 1
     }
 
+    /// Whether the box is the weak er of *fire*, which is no beat of its own.
+    pub fn tail_of_fire(&self) -> bool {
+        is_tail_of_fire(&self.known.boxes, self.known.said.sounds(), self.at)
+    }
+
     /// Whether the vowel of the box bears main or second stress.
     pub fn stressed(&self) -> bool {
         self.known.said.stress()[self.known.boxes[self.at].sounds.clone()]
@@ -206,6 +306,7 @@ impl<'c> Spot<'c> {
             letters: self.letters().to_owned(),
             sounds: self.known.boxes[self.at].sounds.clone(),
             heading,
+            way: self.known.way,
             zipf: self.known.zipf,
             syllables: self.known.syllables,
             rule: None,

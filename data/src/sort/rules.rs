@@ -76,10 +76,11 @@ fn before_last(spot: &Spot<'_>) -> bool {
     spot.beside(1).is_some_and(|next| next.last() && !next.vowel())
 }
 
-/// Whether a consonant and a vowel follow, so that the vowel ends its syllable.
+/// Whether a consonant and a vowel follow, so that the vowel ends its syllable. Not where the consonant ends a word inside the
+/// word: *own-er*, *make-up*.
 fn open(spot: &Spot<'_>) -> bool {
     spot.beside(1)
-        .is_some_and(|c| !c.vowel() && c.beside(1).is_some_and(|v| v.vowel()))
+        .is_some_and(|c| !c.vowel() && !c.closes_word() && c.beside(1).is_some_and(|v| v.vowel()))
 }
 
 fn in_one(spot: &Spot<'_>) -> bool {

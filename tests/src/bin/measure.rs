@@ -10,14 +10,15 @@
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
-//! cargo run --release -p soundbead-tests --bin measure -- teaching
+//! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
 //! words, apart, stretched and boundaries. `--model` measures another package than the program's own. `--store` keeps the
 //! figures in a file, and `write` puts the tables made from that file into the README and the model's card.
 //!
-//! `teaching` needs no speech: it holds divisions, boxes and guesses against the lists made by hand in `tests/reference`.
+//! `teaching` needs no speech: it holds divisions, boxes and guesses against the lists made by hand in `tests/reference`, and
+//! tells how the sentences for dictation were judged. `--rows hyphens` shows where a hyphenation library parts words otherwise.
 //!
 //! Calibration reads `read_train.flac` in the folder of speech. It may be given several alignments, each followed by the
 //! network that was not trained on its held-out speakers where that is not the program's own. `--write` writes the package:
@@ -64,7 +65,7 @@ fn main() -> ExitCode {
             Ok(())
         }
         "teaching" => {
-            teaching::run();
+            teaching::run(&given.rows);
             Ok(())
         }
         "calibrate" => fit(&given),

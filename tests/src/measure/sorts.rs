@@ -10,10 +10,11 @@ use soundbead_data::sort::{self, Corpus, Level, Member, Sorted, Status};
 
 /// The sorted words.
 pub const SORTED: &str = include_str!("../../reference/sorts_gold.tsv");
-/// The words taken apart, and those drawn at random later.
-pub const APART: [(&str, &str); 2] = [
+/// The words taken apart, and those drawn at random later, the last after all code but the last mending.
+pub const APART: [(&str, &str); 3] = [
     ("words taken apart", include_str!("../../reference/parts_gold.tsv")),
     ("drawn at random", include_str!("../../reference/parts_fresh.tsv")),
+    ("drawn again", include_str!("../../reference/parts_third.tsv")),
 ];
 
 /// How a list came out.
@@ -181,7 +182,12 @@ pub fn run(misses: bool) {
         apart(text).print(name, misses);
     }
     let graph = Graph::new(&WordList::default(), &Rules::default());
-    steps(&graph).print("chain steps, other letters stay", false);
+    let steps = steps(&graph);
+    steps.print("chain steps, other letters stay", false);
+    println!(
+        "chain steps that change others too {:.1} %",
+        100.0 * (1.0 - steps.share())
+    );
     contrasts(&graph).print("contrasts with a chain", misses);
     println!("\nwhat combines with what, counted on the common words");
     for counted in parts::counts(&Families::new(&WordList::default())) {

@@ -1,6 +1,8 @@
-//! What the program teaches of words, held against lists made by hand before: divisions into syllables, sound boxes, and
-//! guesses at new words. Needs no speech.
+//! What the program teaches of words, held against lists made by hand before: divisions into syllables, sound boxes, guesses
+//! at new words, and sentences read again. Needs no speech.
 
+use hypher::Lang;
+use soundbead_data::chain::WordList;
 use soundbead_data::{Sound, guess, lexicon, spelling, syllable};
 
 /// The divided words.
@@ -11,6 +13,11 @@ pub const FRESH: &str = include_str!("../../reference/syllables_fresh.tsv");
 pub const BOXES: &str = include_str!("../../reference/boxes_gold.tsv");
 /// The new words with their sounds.
 pub const GUESSES: &str = include_str!("../../reference/guess_gold.tsv");
+
+/// Sentences for dictation, drawn at random and judged; its head says by whom.
+pub const SENTENCES: &str = include_str!("../../reference/sentences_judged.tsv");
+/// The sentences as they stand today.
+const DICTATION: &str = include_str!("../../../data/tables/dictation.txt");
 
 /// From this Zipf value on a word counts as common (about one in 100,000 words): a child of 8 to 12 has met most of them.
 const COMMON: f32 = 4.0;
@@ -136,13 +143,125 @@ pub fn laid() -> Score {
     score
 }
 
-/// Prints every figure, and each line that was missed.
-pub fn run() {
+/// The sentences that were judged: right where the judgement is `natural`.
+pub fn sentences() -> Score {
+    let mut score = Score::default();
+    for line in lines(SENTENCES) {
+        let mut fields = line.split('\t');
+        let (text, judged) = (fields.next().unwrap_or(""), fields.next().unwrap_or(""));
+        let got = format!("{judged}, {}", fields.next().unwrap_or(""));
+        score.of += 1;
+        match judged {
+            "natural" => score.right += 1,
+            _ => score.missed.push(Miss {
+                word: text.to_owned(),
+                wanted: "natural".to_owned(),
+                got,
+            }),
+        }
+    }
+    score
+}
+
+/// Sentences that were judged odd and still stand in the table.
+pub fn still_odd() -> Vec<String> {
+    let today: Vec<String> = lines(DICTATION).map(|line| line.replace('*', "")).collect();
+    let odd = sentences().missed.into_iter().map(|miss| miss.word);
+    odd.filter(|text| today.contains(text)).collect()
+}
+
+/// Divisions of common words against the hyphenation patterns of a general library (crate `hypher`: Liang's patterns for
+/// American English): right where every place at which the library parts the word is a place at which we do. The patterns
+/// know not every place, and never part off one letter, so the other way round is no test.
+pub fn second_opinion() -> Score {
+    let mut score = Score::default();
+    for listed in WordList::default().words() {
+        let word = listed.spelling.as_ref();
+        let theirs: Vec<usize> = places(hypher::hyphenate(word, Lang::English));
+        let ours = divided(word);
+        if listed.zipf < COMMON || theirs.is_empty() || !ours.contains('-') {
+            continue;
+        }
+        let own = places(ours.split('-'));
+        let agrees = theirs.iter().all(|place| own.contains(place));
+        score.of += 1;
+        score.right += usize::from(agrees);
+        if !agrees {
+            let wanted = hypher::hyphenate(word, Lang::English).collect::<Vec<_>>().join("-");
+            let word = word.to_owned();
+            score.missed.push(Miss {
+                word,
+                wanted,
+                got: ours,
+            });
+        }
+    }
+    score
+}
+
+/// After how many letters a word is parted.
+fn places<'p>(parts: impl Iterator<Item = &'p str>) -> Vec<usize> {
+    let ends = parts.scan(0, |sum, part| {
+        *sum += part.len();
+        Some(*sum)
+    });
+    let mut ends: Vec<usize> = ends.collect();
+    ends.pop();
+    ends
+}
+
+/// Prints the figures of some rows, `sentences` or `hyphens`, each with what it names; of any other rows every figure and
+/// each line that was missed.
+pub fn run(rows: &str) {
+    match rows {
+        "sentences" => told_sentences(true),
+        "hyphens" => told_hyphens(true),
+        _ => all(),
+    }
+}
+
+/// The sentences, and who judged them.
+fn told_sentences(misses: bool) {
+    let score = sentences();
+    println!(
+        "sentences judged natural when drawn: {} of {}, {:.1} % (goal 98 %); by the builder in a second reading, not blind and \
+         by no other person",
+        score.right,
+        score.of,
+        100.0 * score.share()
+    );
+    println!("of those judged odd, {} still stand in the table", still_odd().len());
+    if misses {
+        score
+            .missed
+            .iter()
+            .for_each(|miss| println!("  {}: {}", miss.word, miss.got));
+    }
+}
+
+/// The share of divisions with which a general hyphenation library agrees.
+fn told_hyphens(misses: bool) {
+    let score = second_opinion();
+    println!(
+        "syllables: common words parted wherever a hyphenation library parts them: {} of {}, {:.1} % (a second opinion, no goal)",
+        score.right,
+        score.of,
+        100.0 * score.share()
+    );
+    if misses {
+        let other = |miss: &Miss| println!("  {}: {} (library: {})", miss.word, miss.got, miss.wanted);
+        score.missed.iter().for_each(other);
+    }
+}
+
+fn all() {
     show("syllables: words divided as by hand", 0.95, &syllables(SYLLABLES));
     show("syllables: the second list", 0.95, &syllables(FRESH));
     show("boxes: words laid as by hand", 1.0, &boxes(BOXES));
     show("boxes: common words (Zipf 4 and more) that can be laid", 1.0, &laid());
     show("guesses: new words with the sounds foretold", 0.92, &guesses(GUESSES));
+    told_hyphens(false);
+    told_sentences(false);
 }
 
 /// One figure with its goal and its misses.

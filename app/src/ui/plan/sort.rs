@@ -245,7 +245,7 @@ fn capital(text: &str) -> String {
 }
 
 fn as_item(sort: &sort::Sort, groups: &[Column], sorted: &Sorted, made: &Made) -> Item {
-    let word = |m: &Member| match made.corpus.word(&m.word) {
+    let word = |m: &Member| match made.corpus.known(m) {
         Some(known) => PlanWord::said_as(m.word.clone(), known.said.clone()),
         None => PlanWord::new(m.word.clone()),
     };

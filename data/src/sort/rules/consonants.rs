@@ -147,7 +147,8 @@ fn ch() -> Sort {
         &["ch", "tch", "t"],
         |s| spelled(s, &["CH"]),
         &[
-            rule!("before the ending -ure", "t", |s| before(s, &["ER"])
+            rule!("before the ending -ure", "t", |s| !s.first()
+                && before(s, &["ER"])
                 && s.beside(1).is_some_and(|n| n.letters().starts_with("ur"))),
             rule!("at the start", "ch", |s| s.first()),
             rule!(
@@ -230,7 +231,7 @@ fn between(s: &Spot<'_>) -> Option<String> {
     let doubled = letters.len() == 2 && letters[0] == letters[1];
     let vowel = before.vowel() && before.stressed() && !before.says("ER") && s.known.syllables == 2;
     let open = after.vowel() || after.letters().starts_with("le");
-    let one_part = !s.ends() && s.sounds().len() == 1 && !s.vowel();
+    let one_part = !s.ends() && !s.over_seam() && s.sounds().len() == 1 && !s.vowel();
     (first && apt && vowel && open && one_part && (doubled || letters.len() == 1))
         .then(|| if doubled { "doubled".into() } else { "single".into() })
 }

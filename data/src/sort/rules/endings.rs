@@ -125,7 +125,7 @@ fn closed(spot: &Spot<'_>, syllables: fn(usize) -> bool, stressed: bool) -> bool
     made(spot).is_some_and(|(_, base)| {
         let letters: Vec<char> = base.word.chars().rev().collect();
         let vowel = |c: &char| "aeiouy".contains(*c);
-        let shape = letters.len() > 2 && !vowel(&letters[0]) && !"wxy".contains(letters[0]) && vowel(&letters[1]);
+        let shape = letters.len() > 1 && !vowel(&letters[0]) && !"wxy".contains(letters[0]) && vowel(&letters[1]);
         let team = letters.get(2).is_some_and(vowel) && !(letters[2] == 'u' && letters.get(3) == Some(&'q'));
         let last = base.said.sounds().iter().rposition(|s| s.is_vowel());
         let stress = last.is_some_and(|at| base.said.stress()[at] == 1);

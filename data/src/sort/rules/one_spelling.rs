@@ -98,8 +98,9 @@ fn ch_sounds() -> Sort {
         },
         &[
             rule!("before a consonant (chrome)", "k", |s| !s.last()
+                && !s.closes_word()
                 && s.beside(1).is_some_and(|n| !n.vowel())),
-            rule!("after s (school)", "k", |s| after(s, &["S"])),
+            rule!("after s (school)", "k", |s| after(s, &["S"]) && !s.begins_part()),
             choice!("anywhere else", |_| true),
         ]
     )
@@ -119,7 +120,9 @@ fn y_sounds() -> Sort {
             rule!("at the start, before a vowel", "yes", |s| s.first()
                 && s.beside(1).is_some_and(|n| n.vowel())),
             rule!("at the end of one syllable", "cry", |s| s.last() && s.one_syllable()),
-            rule!("at the end of a longer word", "happy", |s| s.ends()),
+            rule!("at the end of a longer word, weak", "happy", |s| s.ends()
+                && !s.stressed()),
+            rule!("at the end of a longer word, strong (reply, nearby)", "cry", ends),
             choice!("inside a word", |_| true),
         ]
     )

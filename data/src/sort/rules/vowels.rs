@@ -102,7 +102,7 @@ fn er() -> Sort {
         "er",
         "the vowel of bird as er, ir, ur, or, ear",
         &["er", "ir", "ur", "or", "ear", "ar"],
-        |s| spelled(s, &["ER"]),
+        |s| spelled(s, &["ER"]).filter(|_| !s.tail_of_fire()),
         &[
             rule!("stressed, after w", "or", |s| s.stressed()
                 && s.beside(-1).is_some_and(|b| b.letters() == "w")),
@@ -123,6 +123,11 @@ fn with_r(spot: &Spot<'_>) -> Option<String> {
     })
 }
 
+/// Whether the r after the vowel ends the word, or a word inside it: *fore-cast*.
+fn r_ends(spot: &Spot<'_>) -> bool {
+    spot.beside(2).is_none() || spot.beside(1).is_some_and(|r| r.closes_word())
+}
+
 fn r_vowels() -> Sort {
     places!(
         "r-vowels",
@@ -134,12 +139,11 @@ fn r_vowels() -> Sort {
         &[
             rule!("/ar/ as in car", "ar", |s| s.says("AA")),
             rule!("/or/ as in corn, before a consonant", "or", |s| s.says("AO")
-                && s.beside(2).is_some()
+                && !r_ends(s)
                 && !s.after_w()),
-            choice!("/or/ at the end", |s| s.says("AO") && s.beside(2).is_none()),
-            choice!("/air/ at the end", |s| s.says("EH") && s.beside(2).is_none()),
-            choice!("/ear/ at the end", |s| s.says_any(&["IH", "IY"])
-                && s.beside(2).is_none()),
+            choice!("/or/ at the end", |s| s.says("AO") && r_ends(s)),
+            choice!("/air/ at the end", |s| s.says("EH") && r_ends(s)),
+            choice!("/ear/ at the end", |s| s.says_any(&["IH", "IY"]) && r_ends(s)),
         ],
     )
 }
@@ -174,12 +178,13 @@ fn schwa() -> Sort {
         "the weak vowel as a, e, i, o, u",
         &["a", "e", "i", "o", "u", "y"],
         |s| {
-            (!s.stressed() && s.says("AH") && s.letters().len() == 1 && !s.one_syllable())
+            // The u of *up-* and *un-* is said as in *up*, though the dictionary marks no stress.
+            let up = s.first() && s.letters() == "u";
+            (!s.stressed() && s.says("AH") && s.letters().len() == 1 && !s.one_syllable() && !up)
                 .then(|| s.letters().to_owned())
         },
         &[
-            rule!("at the start of a word, but not in un-", "a", |s| s.first()
-                && s.known.apart.pieces[0].text != "un"),
+            rule!("at the start of a word", "a", |s| s.first()),
             rule!("at the end of a word", "a", |s| s.last()),
             choice!("inside a word", |_| true),
         ]

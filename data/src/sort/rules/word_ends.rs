@@ -1,6 +1,8 @@
 //! Word ends that are said alike and written apart.
 
 use super::*;
+use crate::lexicon;
+use crate::parts::Ending;
 
 pub(super) fn sorts() -> Vec<Sort> {
     vec![
@@ -22,7 +24,7 @@ fn weak_l(s: &Spot<'_>) -> Option<String> {
     if s.letters() == "le" && s.sounds().len() == 2 {
         return Some("le".into());
     }
-    if s.known.apart.pieces.last().is_some_and(|p| p.text == "ful") {
+    if s.known.word.ends_with("ful") {
         return None;
     }
     let vowel = s
@@ -43,7 +45,7 @@ fn le_el_al() -> Sort {
         &["le", "el", "al", "il", "ol"],
         weak_l,
         &[
-            choice!("with the ending -al", |s| s
+            rule!("with the ending -al (national)", "al", |s| s
                 .known
                 .apart
                 .pieces
@@ -57,6 +59,11 @@ fn le_el_al() -> Sort {
     )
 }
 
+/// Whether the ending makes one who does it: -er and -or, and the -ar of three words (*familiar*, *polar* are none).
+fn does_it(s: &Spot<'_>, ending: &Ending) -> bool {
+    ["er", "or"].contains(&ending.form) || ["beggar", "liar", "burglar"].contains(&s.known.word.as_str())
+}
+
 fn er_or_ar() -> Sort {
     places!(
         "er-or-ar",
@@ -64,15 +71,16 @@ fn er_or_ar() -> Sort {
         &["er", "or", "ar", "ure"],
         |s| (s.last() && !s.one_syllable() && !s.stressed())
             .then(|| spelled(s, &["ER"]))
-            .flatten(),
+            .flatten()
+            .filter(|_| !s.tail_of_fire()),
         &[
             rule!("one who does it, after -ate or -ct (creator, actor)", "or", |s| {
                 s.base()
-                    .is_some_and(|(e, b)| e.form.len() == 2 && (b.word.ends_with("ate") || b.word.ends_with("ct")))
+                    .is_some_and(|(e, b)| does_it(s, e) && (b.word.ends_with("ate") || b.word.ends_with("ct")))
             }),
             rule!("one who does it, after any other word (teacher)", "er", |s| s
                 .base()
-                .is_some_and(|(e, _)| e.form.len() == 2)),
+                .is_some_and(|(e, _)| does_it(s, e))),
             choice!("anywhere else", |_| true),
         ],
     )
@@ -95,6 +103,25 @@ fn made_from(s: &Spot<'_>, ends: &[&str]) -> bool {
     before.is_some_and(|at| ends.iter().any(|end| pieces[at].text.ends_with(end)))
 }
 
+/// Fewest letters before the ending from which a likeness to a word in -d, -de or -se is no chance: *expan* and *expand*, but
+/// not *men* and *mend*, *mo* and *mode*.
+const STEM: usize = 4;
+
+/// Whether a word in -d, -de, -se or -vert makes this one: *expand*, *conclude*, *confuse*, *convert*.
+fn from_sion_word(s: &Spot<'_>) -> bool {
+    let first = s.known.boxes[..s.at].iter().map(|b| b.letters.len()).sum::<usize>();
+    let Some(stem) = s.known.word.get(..first).filter(|stem| stem.len() >= STEM) else {
+        return false;
+    };
+    let ends: &[&str] = if stem.ends_with("ver") {
+        &["t"]
+    } else {
+        &["d", "de", "se"]
+    };
+    ends.iter()
+        .any(|end| lexicon::look_up(&format!("{stem}{end}")).is_some())
+}
+
 /// Whether it is made of the base *mit*, which is *miss* in its nouns.
 fn made_of_mit(s: &Spot<'_>) -> bool {
     s.known.apart.pieces.iter().any(|p| p.text == "mit" || p.text == "miss")
@@ -114,10 +141,7 @@ fn shun() -> Sort {
                 .contains("ician")),
             rule!("from a word or base in -ss or -mit", "ssion", |s| made_from(s, &["ss"])
                 || made_of_mit(s)),
-            rule!("from a word in -d, -de, -se or -rt", "sion", |s| made_from(
-                s,
-                &["d", "de", "se", "vert", "pens", "tens"]
-            )),
+            rule!("from a word in -d, -de, -se or -vert (expand)", "sion", from_sion_word),
             choice!("after l, n or r, from no such word", |s| after(
                 s,
                 &["N", "L", "R", "ER"]
