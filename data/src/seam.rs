@@ -216,6 +216,10 @@ fn ending(word: &str, sounds: &[Sound]) -> Option<Split> {
         if keeps_to_sounds(stem, letters) {
             return None;
         }
+        // Handling is from handle: it has no hand and -ling.
+        if *letters == "ling" && is_word(&format!("{stem}le"), BASE_ZIPF) {
+            return None;
+        }
         let whole = NEEDS_WHOLE.contains(letters);
         at_end(sounds, said).into_iter().find_map(|at| {
             let base = base(stem, letters, &sounds[..at], whole)?;

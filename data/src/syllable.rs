@@ -65,8 +65,8 @@ const ONSETS: &[&str] = &[
 ];
 
 /// Two letters for one sound, one of them silent, that are written in two syllables: lis-ten, mus-cle, sub-tle, of-ten, cup-board,
-/// mort-gage.
-const PAIRS: [&str; 6] = ["st", "sc", "bt", "ft", "pb", "tg"];
+/// mort-gage, ad-just.
+const PAIRS: [&str; 7] = ["st", "sc", "bt", "ft", "pb", "tg", "dj"];
 
 /// Spellings of the consonant of -tion and its kin (na-tion, vi-sion, mis-sion, so-cial, re-gion, o-cean).
 const SHUN: [&str; 8] = ["ti", "si", "ssi", "ci", "sci", "ce", "gi", "ge"];
@@ -219,7 +219,8 @@ impl Division<'_> {
             // cook-ie, sug-ar, but ju-ry, cu-ri-ous
             "UH" => !r || doubled,
             // The short o of bottle, but not the open a of father.
-            "AA" => doubled || !letters.contains('a'),
+            // Nor of spa, but that of qual-i-ty.
+            "AA" => doubled || !letters.contains('a') || (vowel > 0 && self.name(vowel - 1) == "W"),
             // of-fice, for-est, but au-thor, wa-ter, sto-ry, cho-rus
             "AO" => letters == "o" && (doubled || !(r && self.opens_or(next))),
             _ => false,

@@ -36,5 +36,10 @@ fn sentences_judged_odd_are_gone() {
 #[test]
 fn a_hyphenation_library_agrees_on_most_words() {
     let score = teaching::second_opinion();
-    assert!(score.of > 1_500 && score.share() >= 0.75, "{} of {}", score.right, score.of);
+    assert!(
+        score.of > 1_500 && score.share() >= 0.75,
+        "{} of {}",
+        score.right,
+        score.of
+    );
 }

@@ -360,7 +360,13 @@ fn stems(stem: &str, form: &str) -> Vec<String> {
     if last == b'i' && first != 'i' {
         found.push(format!("{}y", less(1)));
     }
-    if ["ify", "ize", "ise", "ist", "ic", "ical", "ism", "ious"].contains(&form) {
+    // possible + ity: the le of -able and -ible is il before -ity.
+    if form == "ity"
+        && let Some(front) = stem.strip_suffix("bil")
+    {
+        found.push(format!("{front}ble"));
+    }
+    if ["ify", "ize", "ise", "ist", "ic", "ical", "ism", "ious", "ative"].contains(&form) {
         found.push(format!("{stem}y"));
     }
     if ["ist", "ic", "ism"].contains(&form) {

@@ -120,9 +120,7 @@ fn y_sounds() -> Sort {
             rule!("at the start, before a vowel", "yes", |s| s.first()
                 && s.beside(1).is_some_and(|n| n.vowel())),
             rule!("at the end of one syllable", "cry", |s| s.last() && s.one_syllable()),
-            rule!("at the end of a longer word, weak", "happy", |s| s.ends()
-                && !s.stressed()),
-            rule!("at the end of a longer word, strong (reply, nearby)", "cry", ends),
+            rule!("at the end of a longer word", "happy", |s| s.ends()),
             choice!("inside a word", |_| true),
         ]
     )
