@@ -298,6 +298,8 @@ fn base_for(base: &str, form: &str) -> bool {
     known
         && match form {
             "es" => hisses,
+            // Bakery is bake + ery.
+            "ry" => !base.ends_with('e'),
             "s" => !["s", "x", "z", "ch", "sh"].iter().any(|end| base.ends_with(end)),
             // A word that is itself past or plural has no such ending.
             "ed" | "ing" | "er" | "est" => !base.ends_with("ed") || base.len() < 5,

@@ -188,7 +188,9 @@ const CLAIMS: &[Claim] = &[
         holds: |a, b, _| {
             let silent = a.role == Role::Base && ends(a, &["e"]) && !ends(a, &["ee", "oe", "ye", "ie"]);
             let vowel = b.role == Role::Suffix && begins(b, "aeiouy") && b.text != "es";
-            (silent && vowel && stands_alone(&a.text)).then(|| a.letters.len() < a.text.len())
+            // possible, possibility: the le becomes il.
+            let il = ends(a, &["ble"]) && is(b, "-ity");
+            (silent && vowel && !il && stands_alone(&a.text)).then(|| a.letters.len() < a.text.len())
         },
     },
     Claim {

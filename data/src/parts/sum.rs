@@ -23,7 +23,7 @@ pub enum Join {
     IeToY,
     /// k comes after c, so that it stays hard: *panic* + *ed*.
     AddsK,
-    /// The le or y before -ly goes: *gentle* + *ly*; or a last vowel, as in *piano* + *ist*.
+    /// The le or y before -ly goes: *gentle* + *ly*; or a last vowel, as in *piano* + *ist*; le becomes il in *possible* + *ity*.
     DropsEnd,
 }
 
@@ -143,6 +143,11 @@ fn joined(start: &str, end: &str) -> Vec<(String, Join)> {
     }
     if at(0) == 'y' && !vowel(at(1)) && first != 'i' {
         ways.push((format!("{}i{end}", less(1)), Join::YToI));
+    }
+    if end == "ity"
+        && let Some(front) = start.strip_suffix("ble")
+    {
+        ways.push((format!("{front}bil{end}"), Join::DropsEnd));
     }
     if end == "ly" && start.ends_with("le") {
         ways.push((format!("{}{end}", less(2)), Join::DropsEnd));
