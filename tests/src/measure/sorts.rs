@@ -10,7 +10,7 @@ use soundbead_data::sort::{self, Corpus, Level, Member, Sorted, Status};
 
 /// The sorted words.
 pub const SORTED: &str = include_str!("../../reference/sorts_gold.tsv");
-/// The words taken apart, and those drawn at random later, the last after all code but the last mending.
+/// The words taken apart, and those drawn at random later. All have been seen since; the head of the last tells its first share.
 pub const APART: [(&str, &str); 3] = [
     ("words taken apart", include_str!("../../reference/parts_gold.tsv")),
     ("drawn at random", include_str!("../../reference/parts_fresh.tsv")),
