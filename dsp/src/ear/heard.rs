@@ -46,6 +46,8 @@ pub struct Gathered {
     expected: Option<usize>,
     expected_sounds: Vec<Sound>,
     fit: Fit,
+    /// Probability that another reading was said, for the verdict; 1 less that of "same" where it is not known by itself.
+    pub unlike: Option<f32>,
     counts: BTreeMap<usize, f32>,
     slips: Vec<(Slip, f32)>,
     placed: Vec<Placed>,
@@ -142,7 +144,10 @@ impl Gathered {
             .iter()
             .max_by(|a, b| a.1.total_cmp(b.1))
             .map_or(0, |(count, _)| *count);
-        let verdict = self.expected.map(|_| verdict(&self.fit, settings.bounds(speaking)));
+        let unlike = self.unlike.unwrap_or(1.0 - self.fit.same);
+        let verdict = self
+            .expected
+            .map(|_| verdict(&self.fit, unlike, settings.bounds(speaking)));
         let said = self.line.take().or_else(|| match verdict {
             None | Some(Verdict::Same) => None,
             Some(_) => self.listen_for(),
@@ -202,7 +207,7 @@ fn place_of(sounds: &[Sound], i: usize) -> String {
 }
 
 /// The verdict, or "unsure" unless one relation is probable enough.
-fn verdict(fit: &Fit, bounds: Bounds) -> Verdict {
+fn verdict(fit: &Fit, unlike: f32, bounds: Bounds) -> Verdict {
     if fit.same >= bounds.affirm {
         return Verdict::Same;
     }
@@ -215,8 +220,9 @@ fn verdict(fit: &Fit, bounds: Bounds) -> Verdict {
         .into_iter()
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .unwrap_or((0.0, Verdict::Unsure));
-    // The target is contradicted on all the evidence against it together; how, on the likeliest way.
-    if 1.0 - fit.same >= bounds.contradict {
+    // The target is contradicted on all the evidence for other readings together; how, on the likeliest way. A slip that a listener
+    // would mark is a reason for doubt, not for a verdict on what was said.
+    if unlike >= bounds.contradict {
         best.1
     } else {
         Verdict::Unsure

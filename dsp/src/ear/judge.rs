@@ -43,6 +43,8 @@ struct Variant<'a> {
 struct Shares {
     readings: Vec<f32>,
     other: f32,
+    /// Probability that another reading was said, whatever a listener would mark.
+    unlike: f32,
 }
 
 impl Ear {
@@ -73,6 +75,7 @@ impl Ear {
         };
         let shares = self.shares(&comparison, speaking);
         let mut heard = variant.heard(&shares, &row, rules);
+        heard.unlike = Some(shares.unlike);
         let cuts = cuts_as_read(&placing, variant.sounds, &cuts, variant.likeliest(&shares));
         let evidence_of = variant.evidence(&shares);
         heard.place(variant.sounds, &cuts, &evidence_of, |frame| evidence.place.at(frame));
@@ -179,7 +182,8 @@ impl Ear {
     /// their weights.
     fn shares(&self, comparison: &Comparison<'_>, speaking: Speaking) -> Shares {
         let calibration = &self.settings.target;
-        let same = self.settings.same(speaking, &comparison.measures(calibration));
+        let measures = comparison.measures(calibration);
+        let same = self.settings.same(speaking, &measures);
         let pick = |own: bool| {
             let all = comparison.readings.iter().zip(comparison.own);
             all.filter(move |(_, o)| **o == own).map(|(r, _)| r.weight(calibration))
@@ -193,6 +197,7 @@ impl Ear {
         Shares {
             readings: comparison.own.iter().filter_map(next).collect(),
             other,
+            unlike: 1.0 - self.settings.reading(speaking, &measures),
         }
     }
 

@@ -80,16 +80,24 @@ impl Default for Bounds {
 }
 
 impl Settings {
-    /// Probability that the target was said in this way as it should be: that no other reading was said, and that nobody would mark
-    /// a slip. Each says what the other cannot, so that both must hold.
-    pub fn same(&self, speaking: Speaking, measures: &Measures) -> f32 {
+    /// Probability that the target was said in this way, and no other reading.
+    pub fn reading(&self, speaking: Speaking, measures: &Measures) -> f32 {
         match speaking {
             Speaking::Stretched => self.decision_drawn.probability(measures),
-            _ => {
-                let no_slip = self.slips.map_or(1.0, |slips| slips.probability(measures));
-                self.decision.probability(measures) * no_slip
-            }
+            _ => self.decision.probability(measures),
         }
+    }
+
+    /// Probability that nobody would mark a slip, where that can be asked.
+    fn no_slip(&self, speaking: Speaking, measures: &Measures) -> f32 {
+        let slips = self.slips.filter(|_| speaking != Speaking::Stretched);
+        slips.map_or(1.0, |slips| slips.probability(measures))
+    }
+
+    /// Probability that the target was said as it should be: that no other reading was said, and that nobody would mark a slip. Each
+    /// says what the other cannot, so that both must hold.
+    pub fn same(&self, speaking: Speaking, measures: &Measures) -> f32 {
+        self.reading(speaking, measures) * self.no_slip(speaking, measures)
     }
 
     /// The bounds for words said in this way.

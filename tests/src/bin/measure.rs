@@ -27,7 +27,7 @@
 //! --write FILE` changes that number alone.
 //!
 //! `--rows right` and `--rows marked` are fitted on words that trained listeners marked (`training/marked_words.py`). `marked` fits
-//! whether a word was said as it should be; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
+//! whether a listener would mark a slip, and the choice between words; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
 //! listening, or beside it.
 //!
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.

@@ -120,7 +120,7 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     Ok(fitted)
 }
 
-/// Fits both decisions on marked words: on those of each fold, and on what was compared earlier (`kept`: files). What was compared of the
+/// Fits on marked words whether a listener would mark a slip, and the choice between words: on those of each fold, and on what was compared earlier (`kept`: files). What was compared of the
 /// folds goes into the file `keep`.
 ///
 /// # Errors
@@ -141,10 +141,10 @@ pub fn marked(
         marked::keep(&samples, file)?;
     }
     let mut fitted = own()?;
-    let both = marked::decide(&samples);
-    (fitted.decision, fitted.slips) = (both.readings, Some(both.slips));
-    println!("choice between words: {:?}", both.choice);
-    [fitted.compare, fitted.compare_right, fitted.compare_added] = both.choice.map(|w| w as f32);
+    let found = marked::decide(&samples, &fitted.decision);
+    fitted.slips = Some(found.slips);
+    println!("choice between words: {:?}", found.choice);
+    [fitted.compare, fitted.compare_right, fitted.compare_added] = found.choice.map(|w| w as f32);
     Ok(fitted)
 }
 

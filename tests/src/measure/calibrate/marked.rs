@@ -1,8 +1,8 @@
-//! Whether a word was said as it should be, fitted on what trained listeners marked, and on words asked about as what they are not.
+//! Whether a listener would mark a slip in a word, fitted on what trained listeners marked; and what that and the decision in use, that no
+//! other reading was said, give together on words asked about as what they are not.
 //!
-//! Two decisions, both of which must hold: no other reading was said, by all measures; and nobody would mark a slip, by the sixth
-//! listener alone. Neither network may have heard the speakers: for those that it learned from, the first takes slips for right. So a
-//! twin of it stands in that has not heard them (`training/twin.py`).
+//! Neither network may have heard the speakers: for those that it learned from, the first takes slips for right. So a twin of it stands in
+//! that has not heard them (`training/twin.py`).
 
 use std::path::{Path, PathBuf};
 
@@ -25,7 +25,7 @@ const BESIDE: usize = 2;
 const NEAR: usize = 3;
 /// Sounds that readers put after a word, or that its other forms have there.
 const AFTER: [&str; 5] = ["S", "Z", "T", "D", "N"];
-/// How many times likelier a word is right than wrong for each of the two decisions: for both together, nine times.
+/// How many times likelier a word is right than slipped; with the decision on readings beside it, about nine times to wrong in any way.
 const RIGHT_TO_WRONG_EACH: f64 = 18.5;
 /// Rounds of Newton's method for a line through log-odds.
 const ROUNDS: usize = 20;
@@ -62,11 +62,9 @@ impl Word {
 /// What came of one word: samples for the decision, and of each sound the listener's share and how many of five call it right.
 pub type Found = (Vec<Sample>, Vec<(f32, u8)>);
 
-/// What was fitted: that no other reading was said, and that nobody would mark a slip.
+/// What was fitted.
 pub struct Fitted {
-    /// By all measures.
-    pub readings: Decision,
-    /// By the sixth listener's.
+    /// That nobody would mark a slip, by the sixth listener's measures.
     pub slips: Decision,
     /// See [`decision::choice`].
     pub choice: [f64; 3],
@@ -110,33 +108,29 @@ pub fn keep(samples: &[Sample], file: &Path) -> Result<(), String> {
     std::fs::write(file, text).map_err(|e| format!("{}: {e}", file.display()))
 }
 
-/// Fits both decisions, and shows what they give on speakers left out of the fit.
-pub fn decide(samples: &[Sample]) -> Fitted {
-    let product = |some: &[&Sample]| {
-        let fitted = fit_both(some);
-        move |m: &Measures| fitted.readings.probability(m) * fitted.slips.probability(m)
+/// Fits whether nobody would mark a slip, and shows what that and `reading` (that no other reading was said) give together on speakers left
+/// out of the fit.
+pub fn decide(samples: &[Sample], reading: &Decision) -> Fitted {
+    let both = |some: &[&Sample]| {
+        let fitted = fit_slips(some);
+        move |m: &Measures| reading.probability(m) * fitted.probability(m)
     };
-    show(samples, &decision::crossed_with(samples, product));
-    fit_both(&samples.iter().collect::<Vec<_>>())
-}
-
-fn fit_both(samples: &[&Sample]) -> Fitted {
-    let beside: Vec<&Sample> = samples.iter().copied().filter(|s| s.kind != Kind::Slipped).collect();
-    let own = |s: &&&Sample| matches!(s.kind, Kind::Right | Kind::Slipped) && !s.made();
-    let marked: Vec<Sample> = samples
-        .iter()
-        .filter(own)
-        .map(|s| Sample {
-            measures: of_the_listener(&s.measures),
-            ..(*s).clone()
-        })
-        .collect();
+    show(samples, &decision::crossed_with(samples, both));
     let told: Vec<[f64; 3]> = samples.iter().filter(|s| !s.made()).filter_map(|s| s.choice).collect();
     Fitted {
+        slips: fit_slips(&samples.iter().collect::<Vec<_>>()),
         choice: decision::choice(&told),
-        readings: decision::fit_of(&beside, RIGHT_TO_WRONG_EACH),
-        slips: decision::fit_of(&marked.iter().collect::<Vec<_>>(), RIGHT_TO_WRONG_EACH),
     }
+}
+
+fn fit_slips(samples: &[&Sample]) -> Decision {
+    let own = |s: &&&Sample| matches!(s.kind, Kind::Right | Kind::Slipped) && !s.made();
+    let of_listener = |s: &&Sample| Sample {
+        measures: of_the_listener(&s.measures),
+        ..(*s).clone()
+    };
+    let marked: Vec<Sample> = samples.iter().filter(own).map(of_listener).collect();
+    decision::fit_of(&marked.iter().collect::<Vec<_>>(), RIGHT_TO_WRONG_EACH)
 }
 
 fn fold(source: &Source, list: &Path, weights: Option<&Path>) -> Result<Vec<Found>, String> {
