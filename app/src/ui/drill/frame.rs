@@ -4,14 +4,14 @@ use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, ve
 use soundbead_data::chain::Kind;
 
 use super::beads::{self, Look};
-use super::room::{in_view, low, spelling, tall};
+use super::room::{asking, in_view, low, spelling, tall};
 use super::{Scene, letters, look, picture, record, string, which};
 use crate::drill::session::{Intent, Question};
 use crate::drill::{Lesson, Next, Step};
 use crate::recorder::Stage;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
-use crate::ui::theme::{self, palette};
+use crate::ui::theme::palette;
 
 /// A window narrower than this, in points, has less at its foot.
 const NARROW: f32 = 900.0;
@@ -257,7 +257,7 @@ fn heard_word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.vertical_centered(|ui| {
         let low = low(ui);
         ui.add_space(if low { 0.0 } else { 12.0 });
-        let font = theme::bold_font(if low { 20.0 } else { 26.0 });
+        let font = asking(ui);
         ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(font));
         if scene.session.has_model() {
             model(ui, out);

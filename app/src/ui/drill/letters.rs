@@ -19,7 +19,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
         } else {
             "Write the letters of each sound."
         };
-        ui.label(RichText::new(asked).font(theme::bold_font(26.0)));
+        ui.label(RichText::new(asked).font(room::asking(ui)));
     });
     ui.add_space(10.0);
     boxes(ui, scene, focus, out);
@@ -81,13 +81,18 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
         ((ui.available_width() - 40.0) / count as f32 - 12.0).clamp(64.0, 140.0)
     };
     let all = count as f32 * (width + 12.0) - 12.0;
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 212.0), egui::Sense::hover());
+    // The bead over a box, the box, and the mark under it.
+    let (high, bead, mark) = match room::low(ui) {
+        true => (150.0, 46.0, 28.0),
+        false => (212.0, 72.0, 40.0),
+    };
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), high), egui::Sense::hover());
     let left = rect.center().x - all / 2.0;
     let looks = lesson.looks();
     for (i, look) in looks.into_iter().enumerate().take(count) {
-        let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, 212.0));
-        bead_over(ui, place);
-        let field = Rect::from_min_max(place.min + vec2(0.0, 72.0), place.max - vec2(0.0, 40.0));
+        let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, high));
+        bead_over(ui, place, bead);
+        let field = Rect::from_min_max(place.min + vec2(0.0, bead), place.max - vec2(0.0, mark));
         let look = lesson.work().checked().then_some(look);
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();
         one(
@@ -106,15 +111,13 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
 }
 
 /// The bead that hangs over a box.
-fn bead_over(ui: &Ui, place: Rect) {
+fn bead_over(ui: &Ui, place: Rect, high: f32) {
     let p = palette(ui);
-    let thread = [
-        pos2(place.left() - 6.0, place.top() + 30.0),
-        pos2(place.right() + 6.0, place.top() + 30.0),
-    ];
+    let y = place.top() + high * 0.42;
+    let thread = [pos2(place.left() - 6.0, y), pos2(place.right() + 6.0, y)];
     ui.painter().line_segment(thread, Stroke::new(2.5, p.edge));
-    let at = pos2(place.center().x, place.top() + 30.0);
-    beads::paint(ui.painter(), beads::Look::Plain, at, 24.0, &p);
+    let at = pos2(place.center().x, y);
+    beads::paint(ui.painter(), beads::Look::Plain, at, high / 3.0, &p);
 }
 
 /// A box to write in.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui, vec2};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
-use super::{Scene, beads, picture, string};
+use super::{Scene, beads, picture, room, string};
 use crate::drill::session::Intent;
 use crate::drill::{Heard, Kept, Standing, Try, words};
 use crate::say::many;
@@ -46,10 +46,10 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     ui.add_space(8.0);
     ui.vertical_centered(|ui| {
         let line = words::to_the_child(scene.lesson.word(), work);
-        ui.label(RichText::new(line).font(theme::bold_font(26.0)));
+        ui.label(RichText::new(line).font(room::asking(ui)));
     });
     if !work.count.settled() {
-        string::show(ui, scene, 72.0, out);
+        string::show(ui, scene, room::bead(ui), out);
         ui.vertical_centered(|ui| {
             let asks = work.count.standing() == Standing::Hint;
             if asks && Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
@@ -71,7 +71,7 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let strand = beads::Strand {
         id: "mine",
         beads: &row,
-        size: 72.0,
+        size: room::bead(ui),
         touch: false,
         loose: false,
     };

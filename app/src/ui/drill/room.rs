@@ -19,6 +19,16 @@ pub fn low(ui: &Ui) -> bool {
     ui.clip_rect().height() < 400.0
 }
 
+/// The type of the one line that says what the child is to do.
+pub fn asking(ui: &Ui) -> egui::FontId {
+    theme::bold_font(if low(ui) { 20.0 } else { 26.0 })
+}
+
+/// The widest bead of a string that stands with other things.
+pub fn bead(ui: &Ui) -> f32 {
+    if low(ui) { 46.0 } else { 72.0 }
+}
+
 /// A word in large letters.
 pub fn spelling(ui: &mut Ui, word: &str, size: f32) {
     let response = ui.label(RichText::new(word).font(theme::bold_font(size)));

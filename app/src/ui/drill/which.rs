@@ -3,8 +3,8 @@
 use egui::{RichText, Ui};
 use soundbead_data::chain::{Change, Kind};
 
-use super::Scene;
 use super::beads::{Bead, Look, Strand, Touched};
+use super::{Scene, room};
 use crate::drill::session::Intent;
 use crate::drill::{Standing, Word, words};
 use crate::ui::icons::Icon;
@@ -18,7 +18,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         return;
     };
     ui.vertical_centered(|ui| {
-        ui.label(RichText::new(words::which(&change)).font(theme::bold_font(26.0)));
+        ui.label(RichText::new(words::which(&change)).font(room::asking(ui)));
     });
     string(ui, scene, before, &change, true, out);
     string(ui, scene, lesson.word(), &change, false, out);
@@ -70,7 +70,7 @@ fn string(ui: &mut Ui, scene: &Scene, word: &Word, change: &Change, earlier: boo
     let strand = Strand {
         id: if earlier { "before" } else { "now" },
         beads: &beads,
-        size: 72.0,
+        size: room::bead(ui),
         touch: here && !told,
         loose: false,
     };
