@@ -7,10 +7,11 @@ use soundbead_data::sentence;
 
 use super::told::{Told, told};
 use super::{Asked, Dictation};
+use crate::ask::paper::Paper;
 use crate::equipment::{Equipment, News};
 use crate::later::{Ending, Later};
 use crate::notebook::{Id, WritingSource};
-use crate::store;
+use crate::{store, target};
 use keep::Keeper;
 pub use keep::Left;
 
@@ -62,7 +63,7 @@ pub struct Session {
     draft: Option<Left>,
     reading: Option<Later<Vec<Told>>>,
     told: Option<Vec<Told>>,
-    /// Words on paper that stand for nobody knows what.
+    /// What stood on the paper and could not be taken in, a line each.
     unread: Vec<String>,
     grown_up: bool,
     fault: Option<String>,
@@ -73,7 +74,7 @@ impl Session {
     /// Does what a person wants. What takes long goes on elsewhere; [`Session::poll`] takes it in.
     pub fn apply(&mut self, at: &mut Equipment, intent: Intent) {
         match intent {
-            Intent::Start(words) => self.start(at, Dictation::new(words), WritingSource::Dictation),
+            Intent::Start(words) => self.dictate(at, words),
             Intent::Paper(text) => self.paper(at, &text),
             Intent::Resume => self.resume(),
             Intent::DropDraft => self.drop_draft(at),
@@ -119,6 +120,16 @@ impl Session {
         }
     }
 
+    /// A word that looks misspelled is asked about first: the child's writing would be held against the slip.
+    fn dictate(&mut self, at: &Equipment, words: Vec<Asked>) {
+        let own = store::overrides_in(at.folder).unwrap_or_default();
+        let doubt = words.iter().find_map(|asked| target::question(&asked.word, &own));
+        match doubt {
+            Some(doubt) => self.fault = Some(doubt.to_string()),
+            None => self.start(at, Dictation::new(words), WritingSource::Dictation),
+        }
+    }
+
     /// Without a learner nothing begins: what a child writes is kept, or not asked for.
     fn start(&mut self, at: &Equipment, dictation: Dictation, source: WritingSource) {
         (self.fault, self.unread) = (None, Vec::new());
@@ -136,10 +147,12 @@ impl Session {
 
     fn paper(&mut self, at: &Equipment, text: &str) {
         let own = store::overrides_in(at.folder).unwrap_or_default();
-        let (pairs, unread) = of_paper(text, &own);
+        let paper = Paper::read(text, &own);
+        let unread: Vec<String> = paper.unread.iter().map(ToString::to_string).collect();
+        let pairs: Vec<(String, String)> = paper.pairs.into_iter().map(|p| (p.word, p.as_written)).collect();
         if pairs.is_empty() {
             let line = "Nothing in it can be read as a word. Write each as it was written, and what was meant behind it: siter = sister.";
-            self.fault = Some(line.into());
+            self.fault = Some(unread.into_iter().next().unwrap_or_else(|| line.into()));
             return;
         }
         if pairs.len() > super::MOST_WORDS {
@@ -259,7 +272,7 @@ impl Session {
         self.told.as_deref()
     }
 
-    /// Words on paper that are no words, and nobody said what was meant.
+    /// What stood on the paper and could not be taken in, a line each.
     pub fn unread(&self) -> &[String] {
         &self.unread
     }
@@ -297,20 +310,6 @@ pub fn with_sentences(words: &[String], seed: u64) -> Vec<Asked> {
         }
     };
     words.iter().map(each).collect()
-}
-
-/// The pairs of what was typed in from paper, and the words that stand for nobody knows what.
-fn of_paper(text: &str, own: &soundbead_data::word::Overrides) -> (Vec<(String, String)>, Vec<String>) {
-    use soundbead_data::word::{self, Source};
-    let known = |word: &str| word::find(word, own).is_ok_and(|found| found.source != Source::Guess);
-    let (mut pairs, mut unread) = (Vec::new(), Vec::new());
-    for pair in soundbead_data::writing::passage(text) {
-        match known(&pair.word) {
-            true => pairs.push((pair.word, pair.wrote)),
-            false => unread.push(pair.wrote),
-        }
-    }
-    (pairs, unread)
 }
 
 #[cfg(test)]

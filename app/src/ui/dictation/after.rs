@@ -85,10 +85,7 @@ fn grown_up(ui: &mut Ui, session: &Session, dictation: &Dictation) {
     ui.set_max_width(ui.available_width() - 12.0);
     ui.add_space(6.0);
     if !session.unread().is_empty() {
-        let line = format!(
-            "Not taken in, for nobody said what was meant: {}. Write what was meant behind it: siter = sister.",
-            session.unread().join(", ")
-        );
+        let line = format!("Not taken in: {}.", session.unread().join("; "));
         parts::banner(ui, Tone::Care, &line);
     }
     let Some(told) = session.told() else {

@@ -57,15 +57,15 @@ impl Ask {
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.set_max_width(ui.available_width() - 12.0);
             ui.spacing_mut().item_spacing.y = 12.0;
+            if let Some(fault) = session.fault() {
+                parts::banner(ui, Tone::Care, fault);
+            }
             broken_off(ui, session, out);
             planned(ui, plan, out);
             due_again(ui, due, out);
             self.own(ui, out);
             standing(ui, out);
             self.paper(ui, out);
-            if let Some(fault) = session.fault() {
-                parts::banner(ui, Tone::Care, fault);
-            }
         });
     }
 
