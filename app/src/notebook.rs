@@ -21,6 +21,7 @@
 //! brought together (see `FORMAT.md` beside this file).
 
 mod attempt;
+mod bounds;
 mod browse;
 mod code;
 mod counting;
@@ -42,6 +43,7 @@ mod recording;
 mod ruling;
 mod schema;
 mod session;
+mod skipped;
 mod string;
 mod time;
 mod undo;
@@ -87,6 +89,7 @@ pub type Result<T> = std::result::Result<T, NotebookError>;
 pub struct Notebook {
     folder: PathBuf,
     db: Connection,
+    skipped: skipped::Skipped,
 }
 
 impl Notebook {
@@ -116,10 +119,32 @@ impl Notebook {
         let mut notebook = Notebook {
             folder: folder.to_owned(),
             db: opened.map_err(|e| e.about(&path))?,
+            skipped: skipped::Skipped::default(),
         };
         notebook.finish_erasing()?;
         notebook.forget_undone(time::Moment::now().days_before(1))?;
         Ok(notebook)
+    }
+
+    /// What people should know, in lines that are given once: rows that could not be read and were passed over, and a
+    /// clock that is wrong.
+    pub fn cautions(&self) -> Vec<String> {
+        let mut all = self.skipped.take();
+        // A notebook that cannot be read at all says so where it is read.
+        let latest = self.latest_day().ok().flatten();
+        all.extend(bounds::Clock::now().doubt(latest));
+        all
+    }
+
+    /// The latest day of an attempt or a note.
+    fn latest_day(&self) -> Result<Option<jiff::civil::Date>> {
+        let number: Option<i64> = self.db.query_row(
+            "SELECT max(max(ifnull((SELECT max(day) FROM attempt WHERE learner = l.n AND undone = 0), 0),
+                 ifnull((SELECT max(day) FROM note WHERE learner = l.n), 0))) FROM learner l",
+            [],
+            |row| row.get(0),
+        )?;
+        Ok(number.and_then(time::day_of))
     }
 
     /// The folder it lies in.

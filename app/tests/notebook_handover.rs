@@ -509,7 +509,7 @@ fn wrong_sums_and_other_versions_are_refused() {
     let mut changed = good();
     changed.iter_mut().find(|(n, _)| n == "learner.json").unwrap().1[10] ^= 1;
     refused(&pack(&changed, None), "the sum of its member `learner.json` is wrong");
-    refused(&pack(&sealed(good(), |m| m["version"] = 4.into()), None), "version 4");
+    refused(&pack(&sealed(good(), |m| m["version"] = 9.into()), None), "version 9");
     refused(
         &pack(&sealed(good(), |m| m["format"] = "other".into()), None),
         "not one of this program's",
@@ -524,18 +524,22 @@ fn wrong_sums_and_other_versions_are_refused() {
     refused(&pack(&bare, None), "no manifest");
 }
 
+/// A good archive in one of whose members a text is another.
+fn changed(member: &str, from: &str, to: &str) -> PathBuf {
+    let mut members = good();
+    let bytes = &mut members.iter_mut().find(|(n, _)| n == member).unwrap().1;
+    let text = String::from_utf8(bytes.clone()).unwrap();
+    assert!(text.contains(from), "{text}");
+    // In the first line alone.
+    *bytes = text.replacen(from, to, 1).into_bytes();
+    pack(&sealed(members, |_| ()), None)
+}
+
 #[test]
-fn lines_that_no_notebook_writes_are_refused() {
-    let change = |member: &str, from: &str, to: &str| {
-        let mut members = good();
-        let bytes = &mut members.iter_mut().find(|(n, _)| n == member).unwrap().1;
-        let text = String::from_utf8(bytes.clone()).unwrap();
-        assert!(text.contains(from), "{text}");
-        *bytes = text.replace(from, to).into_bytes();
-        pack(&sealed(members, |_| ()), None)
-    };
+fn a_row_that_no_notebook_writes_is_set_aside_and_the_rest_comes_in() {
+    let long = format!("\"word\":\"{}\"", "a".repeat(501));
     for (member, from, to, why) in [
-        ("attempts.jsonl", "\"IH\"", "\"QQ\"", "line 1"),
+        ("attempts.jsonl", "\"IH\"", "\"QQ\"", "QQ"),
         (
             "attempts.jsonl",
             "\"expected\":3",
@@ -554,14 +558,287 @@ fn lines_that_no_notebook_writes_are_refused() {
             "\"r_vowels\":\"nine\"",
             "nine",
         ),
-        ("attempts.jsonl", "\"changed\":1", "\"changed\":9", "future"),
-        ("learner.json", "Juno", "", "needs a name"),
+        ("attempts.jsonl", "\"day\":\"2", "\"day\":\"-00999", "-00999"),
+        ("attempts.jsonl", "\"day\":\"20", "\"day\":\"19", "before 2000"),
+        ("attempts.jsonl", "\"day\":\"20", "\"day\":\"22", "in the future"),
+        ("attempts.jsonl", "\"child\":3", "\"child\":61", "counters: 61"),
+        ("attempts.jsonl", "\"word\":\"", "\"wort\":\"", "wort"),
+        ("attempts.jsonl", "{\"attempt\"", "{\"attempt", "line 1"),
         ("notes.jsonl", "Said as f.", "", "empty"),
         ("notes.jsonl", "{\"sound\":\"TH\"}", "{\"sound\":\"QQ\"}", "QQ"),
-        ("sessions.jsonl", "\"day\":\"2", "\"day\":\"x", "not a day"),
+        (
+            "notes.jsonl",
+            "{\"sound\":\"TH\"}",
+            &format!("{{{long}}}"),
+            "501 letters",
+        ),
     ] {
-        refused(&change(member, from, to), why);
+        let mut notebook = consultants();
+        let came = notebook.take_in(&changed(member, from, to), None, &go_on).unwrap();
+        let [aside] = &came.aside[..] else {
+            panic!("{to}: {:?}", came.aside)
+        };
+        assert_eq!((aside.member.as_str(), aside.line), (member, 1), "{to}");
+        assert!(aside.in_a_line().contains(why), "{to}: {}", aside.in_a_line());
+        assert_eq!(aside.in_a_line().lines().count(), 1);
+        // The learner and the session, two attempts and a note, less the one.
+        let there = notebook.attempts(came.learner.id, &Filter::default(), ALL).unwrap();
+        let notes = notebook.notes(came.learner.id).unwrap();
+        assert_eq!((came.added, there.len() + notes.len()), (3, 2), "{to}");
+        // A recording of which only that row speaks stays where it is.
+        let sounds = files(&notebook.folder().join("recordings")).len();
+        assert_eq!((sounds, came.recordings), (there.len(), there.len() as u64), "{to}");
+        assert!(there.iter().all(|a| notebook.has_recording(a.recording.unwrap())));
+        assert!(
+            came.besides()
+                .iter()
+                .any(|line| line.contains("1 row could not be taken in"))
+        );
+        // It hands on what it has, and another takes all of it.
+        assert_eq!(send(&mut notebook, came.learner.id, &mut consultants()).aside, []);
     }
+}
+
+#[test]
+fn what_hangs_on_a_row_that_is_set_aside_stays_with_it() {
+    let mut notebook = consultants();
+    let path = changed("sessions.jsonl", "\"day\":\"2", "\"day\":\"x");
+    let came = notebook.take_in(&path, None, &go_on).unwrap();
+    // The session, and the two attempts in it.
+    assert_eq!(
+        (came.aside.len(), came.added, came.recordings),
+        (3, 1, 0),
+        "{:?}",
+        came.aside
+    );
+    assert!(came.aside[0].why.contains("its session"), "{:?}", came.aside);
+    let told = came.besides().join(" ");
+    assert!(told.contains("3 rows could not be taken in"), "{told}");
+}
+
+#[test]
+fn an_archive_of_bad_rows_alone_is_refused_whole() {
+    let mut members = good();
+    members.iter_mut().find(|(n, _)| n == "notes.jsonl").unwrap().1 = b"x\n".repeat(10_001);
+    refused(&pack(&sealed(members, |_| ()), None), "more than 10000 of its rows");
+}
+
+#[test]
+fn a_line_longer_than_one_may_be_is_set_aside_and_the_next_is_read() {
+    let mut members = good();
+    let notes = &mut members.iter_mut().find(|(n, _)| n == "notes.jsonl").unwrap().1;
+    let long = [b" ".repeat((1 << 20) + 5), b"\n".to_vec()].concat();
+    *notes = [long, notes.clone()].concat();
+    let mut notebook = consultants();
+    let came = notebook
+        .take_in(&pack(&sealed(members, |_| ()), None), None, &go_on)
+        .unwrap();
+    assert_eq!((came.aside.len(), came.aside[0].line), (1, 1));
+    assert!(came.aside[0].why.contains("longer than a line"), "{:?}", came.aside);
+    assert_eq!(notebook.notes(came.learner.id).unwrap().len(), 1);
+}
+
+#[test]
+fn a_learner_that_cannot_be_taken_in_closes_the_archive() {
+    refused(&changed("learner.json", "Juno", ""), "needs a name");
+    refused(&changed("learner.json", "Juno", "Juno "), "stray space");
+}
+
+/// Milliseconds of a day.
+const DAY_MS: i64 = 86_400_000;
+
+/// A good archive all of whose times are so many days later than they were, as a machine with a wrong clock writes it.
+fn written_days_ahead(members: Vec<(String, Vec<u8>)>, days: i64) -> PathBuf {
+    let late = |mut members: Vec<(String, Vec<u8>)>| {
+        for (_, bytes) in members.iter_mut().filter(|(name, _)| name.ends_with(".jsonl")) {
+            let lines = String::from_utf8(bytes.clone()).unwrap();
+            let rows = lines.lines().map(|line| {
+                let mut row: serde_json::Value = serde_json::from_str(line).unwrap();
+                later(&mut row, days);
+                row.to_string() + "\n"
+            });
+            *bytes = rows.collect::<String>().into_bytes();
+        }
+        members
+    };
+    pack(&sealed(late(members), |m| later(m, days)), None)
+}
+
+/// Moves every time and day in a row.
+fn later(row: &mut serde_json::Value, days: i64) {
+    let Some(fields) = row.as_object_mut() else { return };
+    for (name, value) in fields {
+        match (name.as_str(), value.as_i64(), value.as_str()) {
+            ("at" | "began" | "ended" | "made" | "changed", Some(ms), _) => *value = (ms + days * DAY_MS).into(),
+            ("day", _, Some(day)) => {
+                let day: jiff::civil::Date = day.parse().unwrap();
+                *value = day
+                    .checked_add(jiff::Span::new().days(days))
+                    .unwrap()
+                    .to_string()
+                    .into();
+            }
+            _ if value.is_object() => later(value, days),
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn what_a_wrong_clock_wrote_comes_in_dated_today_and_loses_to_what_is_done_later() {
+    let path = written_days_ahead(good(), 5);
+    let mut notebook = consultants();
+    let came = notebook.take_in(&path, None, &go_on).unwrap();
+    // A session, two attempts, a note.
+    assert_eq!(
+        (came.added, came.redated, came.days_ahead),
+        (4, 4, Some(5)),
+        "{:?}",
+        came.aside
+    );
+    let told = came.besides().join(" ");
+    assert!(
+        told.contains("5 days ahead") && told.contains("4 rows had a date"),
+        "{told}"
+    );
+    let learner = came.learner.id;
+    let today = jiff::Zoned::now().date();
+    let attempts = notebook.attempts(learner, &Filter::default(), ALL).unwrap();
+    assert!(
+        attempts.iter().all(|a| (today - a.day).get_days().abs() <= 1),
+        "{attempts:?}"
+    );
+    assert!(notebook.cautions().is_empty(), "nothing in it lies in the future");
+    // What is done here afterwards is later than all that came, and stays when the same comes again.
+    let note = notebook.notes(learner).unwrap().remove(0);
+    notebook
+        .change_note(note.id, &self::note(On::Learner, Author::Parent, "Said as th.").body)
+        .unwrap();
+    assert!(notebook.take_in(&path, None, &go_on).unwrap().nothing_new());
+    assert_eq!(notebook.notes(learner).unwrap()[0].body.text, "Said as th.");
+    assert_eq!(
+        notebook.earlier(note.id).unwrap().len(),
+        1,
+        "the text before, and no note of the clock"
+    );
+    // Others take it without a question.
+    let on = send(&mut notebook, learner, &mut consultants());
+    assert_eq!((on.redated, on.aside.len()), (0, 0));
+}
+
+#[test]
+fn a_clock_that_began_at_1970_is_put_to_the_first_day_that_can_be() {
+    let path = written_days_ahead(good(), -365 * 40);
+    let mut notebook = consultants();
+    let came = notebook.take_in(&path, None, &go_on).unwrap();
+    assert_eq!(
+        (came.added, came.redated, came.days_ahead),
+        (4, 4, None),
+        "{:?}",
+        came.aside
+    );
+    let attempts = notebook.attempts(came.learner.id, &Filter::default(), ALL).unwrap();
+    assert!(attempts.iter().all(|a| a.day == jiff::civil::date(2000, 1, 1)));
+    assert!(notebook.take_in(&path, None, &go_on).unwrap().nothing_new());
+}
+
+/// What is kept here can be taken there: the same bounds hold for both.
+#[test]
+fn what_another_notebook_would_not_take_is_not_written() {
+    let (mut parent, learner) = parents();
+    let session = parent.begin_session(learner, &NewSession::default()).unwrap().id;
+    let (most, more) = ("a".repeat(500), "a".repeat(501));
+    let on = |word: &str| note(On::Word(word.to_owned()), Author::Parent, "Long.");
+    parent.add_note(learner, &on(&most)).unwrap();
+    let fault = parent.add_note(learner, &on(&more)).unwrap_err().to_string();
+    assert!(fault.contains("501 letters"), "{fault}");
+    let new = |word, sounds, at| NewAttempt {
+        word,
+        sounds,
+        at,
+        ..NewAttempt::default()
+    };
+    let (few, many) = (vec![Sound::P; 60], vec![Sound::P; 61]);
+    let kept = parent.record(session, &new(&most, &few, None)).unwrap().id;
+    assert!(parent.record(session, &new(&more, &few, None)).is_err());
+    assert!(parent.record(session, &new("pig", &many, None)).is_err());
+    for (year, ms) in [(-9999, 0), (1999, 946_000_000_000), (2200, 7_258_118_400_000)] {
+        let at = Some((soundbead::notebook::Moment(ms), jiff::civil::date(year, 1, 1)));
+        assert!(parent.record(session, &new("pig", &few, at)).is_err(), "{year}");
+        let began = NewSession {
+            began: at,
+            ..NewSession::default()
+        };
+        assert!(parent.begin_session(learner, &began).is_err(), "{year}");
+    }
+    assert!(parent.edit(kept, |e| e.letters = vec![more.clone()]).is_err());
+    assert!(parent.edit(kept, |e| e.child = Some(61)).is_err());
+    parent
+        .edit(kept, |e| (e.letters, e.child) = (vec![most.clone()], Some(60)))
+        .unwrap();
+    let mut consultant = consultants();
+    assert_eq!(send(&mut parent, learner, &mut consultant).aside, []);
+    assert_eq!(contents(&mut parent, learner), contents(&mut consultant, learner));
+}
+
+/// A row that an earlier version took in: the list, the report and the hand-over go on without it, and say so.
+#[test]
+fn a_bad_row_in_the_notebook_is_passed_over_with_a_line() {
+    let (mut parent, learner) = parents();
+    {
+        let db = rusqlite::Connection::open(parent.folder().join("notebook.db")).unwrap();
+        let copy = |day: &str, id: &str| {
+            db.execute_batch(&format!(
+                "INSERT INTO attempt (id, learner, session, at, day, item, speaking, rules, model, expected, edits, changed)
+                 SELECT randomblob(16), learner, session, at, {day}, item, speaking, rules, model, expected, {id}, changed
+                 FROM attempt WHERE n = 1"
+            ))
+            .unwrap();
+        };
+        copy("-99990101", "'{}'");
+        copy("day", "'no JSON'");
+        db.execute_batch(
+            "INSERT INTO note SELECT NULL, randomblob(16), learner, 9, about, author, made, day, body, changed FROM note;
+             INSERT INTO session SELECT NULL, randomblob(16), learner, began, -99990101, ended, plan, changed FROM session;",
+        )
+        .unwrap();
+    }
+    assert_eq!(parent.attempts(learner, &Filter::default(), ALL).unwrap().len(), 2);
+    let told = parent.cautions().join(" ");
+    assert!(told.contains("an attempt cannot be read"), "{told}");
+    assert!(parent.cautions().is_empty(), "said once");
+    assert_eq!(
+        (
+            parent.notes(learner).unwrap().len(),
+            parent.sessions(learner).unwrap().len()
+        ),
+        (1, 1)
+    );
+    parent.progress(learner, Default::default()).unwrap();
+    soundbead::report::collect(&parent, learner, None, None).unwrap();
+    for form in [
+        soundbead::notebook::export::Form::Csv,
+        soundbead::notebook::export::Form::Json,
+    ] {
+        let mut out = Vec::new();
+        let count =
+            soundbead::notebook::export::write_to(&parent, learner, Default::default(), form, &mut out).unwrap();
+        assert_eq!(count, 2);
+    }
+    let mut consultant = consultants();
+    let came = send(&mut parent, learner, &mut consultant);
+    assert_eq!((came.added, came.aside.len()), (4, 0));
+    // One that was taken back before it was seen to be bad closes nothing either, and goes for good.
+    rusqlite::Connection::open(parent.folder().join("notebook.db"))
+        .unwrap()
+        .execute_batch("UPDATE attempt SET undone = 1, changed = 0 WHERE edits = 'no JSON'")
+        .unwrap();
+    let again = Notebook::open_in(parent.folder()).unwrap();
+    assert_eq!(again.count_attempts(learner, &Filter::default()).unwrap(), 3);
+}
+
+#[test]
+fn what_no_notebook_puts_beside_its_rows_is_refused() {
     let mut stray = good();
     let (wav, text) = (
         stray.iter().find(|(n, _)| n.ends_with(".wav")).unwrap().1.clone(),

@@ -68,6 +68,7 @@ impl AttemptsArgs {
             take: self.most,
         };
         let shown = notebook.attempts(learner.id, &filter, latest)?;
+        options::cautions(&notebook);
         if self.json {
             return shown.iter().try_for_each(|a| Ok(page.json(&as_json(&notebook, a)?)?));
         }

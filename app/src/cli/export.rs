@@ -50,10 +50,12 @@ impl ExportArgs {
         if self.out.as_os_str() == "-" {
             let mut text = Vec::new();
             export::write_to(&notebook, learner.id, span, self.form, &mut text)?;
+            options::cautions(&notebook);
             return Ok(page.raw(&text)?);
         }
         free(&self.out, self.force)?;
         let count = export::write(&notebook, learner.id, span, self.form, &self.out)?;
+        options::cautions(&notebook);
         Ok(page.line(&format!(
             "{}: {} of {}.",
             self.out.display(),

@@ -67,7 +67,7 @@ const MORE: &str = "\
 What comes in is merged: nothing is doubled, notes and rulings are added, of two
 changes to one thing the later stands and the other is kept. Both sides end
 equal. An archive that was changed, cut short, or is not this program's is
-refused whole. Its format is described in app/src/notebook/FORMAT.md. Ask your
+refused whole; a row that no notebook writes is set aside, with its reason. Its format is described in app/src/notebook/FORMAT.md. Ask your
 local rules on records of children before you send one.
 
 For example:
@@ -100,6 +100,7 @@ impl Export {
         let learner = options::learner(&notebook, &self.learner)?;
         free(&self.out, self.force)?;
         let written = notebook.hand_over(learner.id, &what, &self.out, &|_| true)?;
+        options::cautions(&notebook);
         if self.json {
             return Ok(page.json(
                 &json!({"file": self.out, "attempts": written.attempts, "notes": written.notes,
@@ -122,15 +123,20 @@ impl Export {
 impl Import {
     fn run(self, page: &mut Page) -> Result<(), Fault> {
         let passphrase = self.passphrase.as_deref().map(passphrase).transpose()?;
-        let merged = Notebook::open()?.take_in(&self.archive, passphrase.as_deref(), &|_| true)?;
+        let mut notebook = Notebook::open()?;
+        let merged = notebook.take_in(&self.archive, passphrase.as_deref(), &|_| true)?;
+        options::cautions(&notebook);
         if self.json {
             return Ok(
                 page.json(&json!({"learner": merged.learner.name, "id": merged.learner.id,
                 "new": merged.new, "added": merged.added, "changed": merged.changed, "removed": merged.removed,
-                "recordings": merged.recordings}))?,
+                "recordings": merged.recordings, "set_aside": merged.aside, "redated": merged.redated,
+                "clock_ahead_days": merged.days_ahead}))?,
             );
         }
-        Ok(page.line(&said_of_import(&merged))?)
+        page.line(&said_of_import(&merged))?;
+        merged.besides().iter().try_for_each(|line| page.paragraph(0, line))?;
+        Ok(())
     }
 }
 

@@ -55,6 +55,7 @@ impl NoteArgs {
                 Some(on) => notebook.notes_on(learner.id, on)?,
                 None => notebook.notes(learner.id)?,
             };
+            options::cautions(&notebook);
             return list(page, &notes, self.json);
         };
         let new = NewNote {

@@ -94,6 +94,14 @@ pub fn not_saved(why: NotSaved) -> Fault {
     }
 }
 
+/// Says on standard error what people should know of the notebook that was read.
+pub fn cautions(notebook: &Notebook) {
+    notebook
+        .cautions()
+        .iter()
+        .for_each(|line| eprintln!("soundbead: {line}"));
+}
+
 /// The learner of this name, in whatever letters; or of this id, or its beginning, where two have one name.
 pub fn learner(notebook: &Notebook, name: &str) -> Result<Learner, Fault> {
     let all = notebook.learners()?;

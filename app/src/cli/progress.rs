@@ -54,6 +54,7 @@ impl ProgressArgs {
             &progress,
             &Graph::new(&store::word_list(Range::Common)?, &learner.rules),
         );
+        options::cautions(&notebook);
         if self.json {
             return Ok(page.json(&json!({
                 "learner": learner.name, "from": span.from.map(|d| d.to_string()), "to": span.to.map(|d| d.to_string()),

@@ -65,6 +65,7 @@ impl ReportArgs {
             )));
         }
         data.writing_alone = self.writing;
+        options::cautions(&notebook);
         let paper = self.paper.unwrap_or_default();
         for file in report::save(&data, &self.out, paper, self.force).map_err(options::not_saved)? {
             page.line(&format!(

@@ -1,5 +1,6 @@
 //! One word said once: what was asked, what was counted, what was heard, what people say of it.
 
+pub(super) mod check;
 mod rows;
 mod rulings;
 
@@ -13,8 +14,8 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 pub(super) use rows::{COLUMNS, FROM, find, insert, update};
 
 use super::{
-    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, code, counting, history, learner,
-    recording, session, time,
+    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, bounds, code, counting, history,
+    learner, recording, session, time,
 };
 use crate::storage;
 
@@ -318,6 +319,8 @@ impl Notebook {
         let change = self.writing()?;
         let numbers = session::numbers(&change, session)?;
         let mut attempt = fresh(&change, session, numbers.1, new)?;
+        check::attempt(&attempt, new.judgement).map_err(NotebookError::refused)?;
+        bounds::Clock::now().allow_day(attempt.at, attempt.day)?;
         // The file goes first: a row never speaks of a recording that is not there. Both happen while no other program
         // can write, so a file without a row is never one whose row is on its way (see `erase`).
         attempt.recording = wav.map(|bytes| recording::keep(&folder, &bytes)).transpose()?;
@@ -360,6 +363,7 @@ impl Notebook {
         if attempt.edits == old {
             return Ok(attempt);
         }
+        check::edits(&attempt.edits).map_err(NotebookError::refused)?;
         if old.loses_to(&attempt.edits) {
             history::keep(&change, learner, id, was, &history::body(&old))?;
         }

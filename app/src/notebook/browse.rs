@@ -106,7 +106,7 @@ impl Notebook {
         let mut rows = query.query(params_from_iter(values))?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            all.push(Attempt::read(row)?);
+            all.extend(self.skipped.row(Attempt::read(row))?);
         }
         Ok(all)
     }
@@ -140,7 +140,7 @@ impl Notebook {
         let mut rows = query.query([number, day(from, 0), day(to, i64::MAX), unsure])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            all.push(Attempt::read(row)?);
+            all.extend(self.skipped.row(Attempt::read(row))?);
         }
         all.retain(|a| a.edits.people_differ());
         Ok(all)
@@ -172,7 +172,7 @@ impl Notebook {
         let mut rows = query.query([session])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            all.push(Attempt::read(row)?);
+            all.extend(self.skipped.row(Attempt::read(row))?);
         }
         Ok(all)
     }

@@ -94,17 +94,18 @@ pub fn functions(db: &Connection) -> Result<()> {
         let key: (String, String, String) = (given.get(0)?, given.get(1)?, given.get(2)?);
         let mut known = known.borrow_mut();
         if let Some(count) = known.get(&key) {
-            return Ok(*count);
+            return Ok(Some(*count));
         }
-        let wrong = |e: String| rusqlite::Error::UserFunctionError(e.into());
-        let sounds = code::sounds(&key.1).map_err(wrong)?;
-        let rules: Rules = key.2.parse().map_err(|e| wrong(format!("{e}")))?;
+        // A word that cannot be read has no count; the list it stands in says so.
+        let (Ok(sounds), Ok(rules)) = (code::sounds(&key.1), key.2.parse::<Rules>()) else {
+            return Ok(None);
+        };
         let count = expected(&key.0, &sounds, &rules);
         if known.len() >= REMEMBERED {
             known.clear();
         }
         known.insert(key, count);
-        Ok(count)
+        Ok(Some(count))
     })?;
     Ok(())
 }

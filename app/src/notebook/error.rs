@@ -27,6 +27,15 @@ impl NotebookError {
         NotebookError::Refused(one_line(&what.to_string()))
     }
 
+    /// Whether it is one row that cannot be read, not the database.
+    pub(super) fn is_of_one_row(&self) -> bool {
+        match self {
+            NotebookError::Database(e) => e.sqlite_error_code().is_none(),
+            NotebookError::Refused(_) => true,
+            NotebookError::File(..) => false,
+        }
+    }
+
     /// The same fault, naming the database it came from.
     pub(super) fn about(self, path: &Path) -> NotebookError {
         match self {

@@ -19,10 +19,12 @@ use jiff::civil::Date;
 
 use super::error::fault;
 use super::{Id, Learner, Notebook, NotebookError, Result, erase};
+use crate::say::many;
 use crate::storage::{self, Access};
 
 pub use archive::limits;
 pub use manifest::{FORMAT, VERSION};
+pub use unpacked::SetAside;
 
 /// What is handed over.
 #[derive(Clone, Debug, Default)]
@@ -52,6 +54,9 @@ pub struct WrittenArchive {
     pub missing: u64,
 }
 
+/// Rows set aside that are told one by one.
+const SHOWN_ASIDE: usize = 3;
+
 /// What an import brought.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Merged {
@@ -67,9 +72,43 @@ pub struct Merged {
     pub removed: u64,
     /// Recordings that came in.
     pub recordings: u64,
+    /// Rows that could not be taken in, each with its reason.
+    pub aside: Vec<SetAside>,
+    /// Rows that a wrong clock had dated into the future or before 2000, and that have a date now that can be.
+    pub redated: u64,
+    /// How many days the other computer's clock is ahead of this one, where it is by two days or more.
+    pub days_ahead: Option<u64>,
 }
 
 impl Merged {
+    /// What a person should know besides: rows that were set aside and why, and times that a wrong clock had shown.
+    pub fn besides(&self) -> Vec<String> {
+        let mut all = Vec::new();
+        if let Some(days) = self.days_ahead {
+            all.push(format!(
+                "The other computer's clock is {} ahead of this one's. See which of the two is right.",
+                many(days, "day")
+            ));
+        }
+        if self.redated > 0 {
+            all.push(format!(
+                "{} had a date that cannot be, from a clock that was wrong: what lay in the future is dated today, what \
+                 lay before 2000 is dated 2000-01-01.",
+                many(self.redated, "row")
+            ));
+        }
+        if !self.aside.is_empty() {
+            all.push(format!(
+                "{} could not be taken in and stays in the file:",
+                many(self.aside.len() as u64, "row")
+            ));
+            all.extend(self.aside.iter().take(SHOWN_ASIDE).map(SetAside::in_a_line));
+            let rest = self.aside.len().saturating_sub(SHOWN_ASIDE);
+            all.extend((rest > 0).then(|| format!("and {rest} more; --json lists them all.")));
+        }
+        all
+    }
+
     /// Whether the notebook had all of it already.
     pub fn nothing_new(&self) -> bool {
         !self.new && self.added + self.changed + self.removed + self.recordings == 0

@@ -1,9 +1,11 @@
 //! What a later change took the place of: kept, so that no correction loses the one before it.
 
+use jiff::civil::Date;
 use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use super::bounds::{Check, Row};
 use super::{Id, Moment, Notebook, Result};
 
 /// An earlier state of a learner's name, an attempt's ruling, or a note.
@@ -16,6 +18,20 @@ pub struct Earlier {
     pub changed: Moment,
     /// What it said.
     pub body: Value,
+}
+
+impl Row for Earlier {
+    fn check(&self) -> Check {
+        Ok(())
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.of, self.changed)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.changed], None)
+    }
 }
 
 /// A state as JSON text: the same state always gives the same text.
@@ -43,6 +59,29 @@ pub(super) fn gone(db: &Connection, learner: i64, id: Id, changed: Moment) -> Re
     Ok(())
 }
 
+/// Keeps that a state's time was moved from `was` to `now`, because a wrong clock had shown it (see `bounds`). When the
+/// same state comes again, it is put to the same time.
+pub(super) fn keep_moved(db: &Connection, learner: i64, of: Id, was: Moment, now: Moment) -> Result<()> {
+    keep(db, learner, of, now, &moved_from(was))
+}
+
+/// Where the state of this time was moved to, if it was.
+pub(super) fn moved(db: &Connection, of: Id, was: Moment) -> Result<Option<Moment>> {
+    let found = db.query_row(
+        "SELECT min(changed) FROM history WHERE of = ? AND body = ?",
+        params![of, moved_from(was)],
+        |row| row.get(0),
+    )?;
+    Ok(found)
+}
+
+fn moved_from(was: Moment) -> String {
+    body(&serde_json::json!({ MOVED: was }))
+}
+
+/// The one field of the body that says from which time a state was moved.
+const MOVED: &str = "dated";
+
 impl Notebook {
     /// The earlier states of a learner, an attempt or a note, the latest first.
     ///
@@ -55,7 +94,10 @@ impl Notebook {
         let mut rows = query.query([of])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            let body = serde_json::from_str(&row.get::<_, String>(1)?).unwrap_or_default();
+            let body: Value = serde_json::from_str(&row.get::<_, String>(1)?).unwrap_or_default();
+            if body.get(MOVED).is_some() {
+                continue;
+            }
             all.push(Earlier {
                 of,
                 changed: row.get(0)?,

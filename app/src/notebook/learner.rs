@@ -1,10 +1,12 @@
 //! The children who learn.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::Rules;
 use soundbead_data::rule::RuleError;
 
+use super::bounds::{Check, Row};
 use super::{Id, Moment, Notebook, NotebookError, Result, history};
 
 /// Most letters of a learner's name.
@@ -42,7 +44,7 @@ impl Learner {
         })
     }
 
-    fn read(row: &Row) -> Result<Learner> {
+    fn read(row: &rusqlite::Row) -> Result<Learner> {
         Ok(Learner {
             id: row.get(0)?,
             name: row.get(1)?,
@@ -53,6 +55,23 @@ impl Learner {
             made: row.get(3)?,
             changed: row.get(4)?,
         })
+    }
+}
+
+impl Row for Learner {
+    fn check(&self) -> Check {
+        match tidy_name(&self.name).map_err(|e| e.to_string())? == self.name {
+            true => Ok(()),
+            false => Err("the learner's name has stray space in it".into()),
+        }
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.changed)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.made, &mut self.changed], None)
     }
 }
 
@@ -98,7 +117,8 @@ fn free(db: &Connection, name: &str, own: Option<Id>) -> Result<()> {
     let mut query = db.prepare(SELECT)?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
-        let other = Learner::read(row)?;
+        // One that cannot be read has no name that could be taken.
+        let Ok(other) = Learner::read(row) else { continue };
         if Some(other.id) != own && other.name.to_lowercase() == name.to_lowercase() {
             return Err(NotebookError::refused(format_args!(
                 "there is a learner named {} already; choose another name",
@@ -143,7 +163,7 @@ impl Notebook {
         let mut rows = query.query([])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            all.push(Learner::read(row)?);
+            all.extend(self.skipped.row(Learner::read(row))?);
         }
         all.sort_by_cached_key(|l| (l.name.to_lowercase(), l.id));
         Ok(all)

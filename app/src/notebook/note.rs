@@ -5,12 +5,14 @@ mod form;
 use std::fmt;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, Row, params};
+use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::Sound;
 
 pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
 
+use super::bounds::{Check, Row, short};
+use super::skipped::Skipped;
 use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, time};
 
 /// Most letters of a note's free text.
@@ -155,7 +157,7 @@ pub struct NewNote {
 }
 
 impl Note {
-    fn read(row: &Row) -> Result<Note> {
+    fn read(row: &rusqlite::Row) -> Result<Note> {
         let wrong = |e: String| NotebookError::refused(format_args!("a note cannot be read: {e}"));
         let author: String = row.get(3)?;
         Ok(Note {
@@ -174,6 +176,20 @@ impl Note {
     }
 }
 
+impl Row for Note {
+    fn check(&self) -> Check {
+        fits(&self.on, &self.body)
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.changed)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.made, &mut self.changed], Some(&mut self.day))
+    }
+}
+
 const SELECT: &str = "SELECT id, kind, about, author, made, day, body, changed, learner FROM note";
 
 /// Refuses a note that says nothing, or too much.
@@ -187,6 +203,15 @@ pub(super) fn check(body: &NoteBody) -> Result<()> {
         n if n > LONGEST_TEXT => Err(NotebookError::refused(format_args!(
             "a note of {n} letters is too long; at most {LONGEST_TEXT} can be kept"
         ))),
+        _ => Ok(()),
+    }
+}
+
+/// Whether a note on this can be kept.
+fn fits(on: &On, body: &NoteBody) -> Check {
+    check(body).map_err(|e| e.to_string())?;
+    match on {
+        On::Word(word) => short("the word", word),
         _ => Ok(()),
     }
 }
@@ -231,12 +256,17 @@ pub(super) fn find(db: &Connection, id: Id) -> Result<Option<(Note, i64)>> {
 }
 
 /// The notes that a condition on the table picks, the latest first.
-pub(super) fn pick(db: &Connection, condition: &str, values: impl rusqlite::Params) -> Result<Vec<Note>> {
+pub(super) fn pick(
+    db: &Connection,
+    condition: &str,
+    values: impl rusqlite::Params,
+    skipped: &Skipped,
+) -> Result<Vec<Note>> {
     let mut query = db.prepare(&format!("{SELECT} WHERE {condition} ORDER BY made DESC, id"))?;
     let mut rows = query.query(values)?;
     let mut all = Vec::new();
     while let Some(row) = rows.next()? {
-        all.push(Note::read(row)?);
+        all.extend(skipped.row(Note::read(row))?);
     }
     Ok(all)
 }
@@ -247,7 +277,12 @@ impl Notebook {
     /// # Errors
     /// When there is no such learner.
     pub fn notes(&self, learner: Id) -> Result<Vec<Note>> {
-        pick(&self.db, "learner = ?", [learner::number(&self.db, learner)?])
+        pick(
+            &self.db,
+            "learner = ?",
+            [learner::number(&self.db, learner)?],
+            &self.skipped,
+        )
     }
 
     /// The notes on one thing, the latest first.
@@ -261,6 +296,7 @@ impl Notebook {
             &self.db,
             "learner = ? AND kind = ? AND about = ?",
             params![number, kind, about],
+            &self.skipped,
         )
     }
 
@@ -269,7 +305,7 @@ impl Notebook {
     /// # Errors
     /// When it says nothing or too much, or there is no such learner.
     pub fn add_note(&mut self, learner: Id, new: &NewNote) -> Result<Note> {
-        check(&new.body)?;
+        fits(&new.on, &new.body).map_err(NotebookError::refused)?;
         let change = self.writing()?;
         let number = learner::number(&change, learner)?;
         let now = Moment::now();

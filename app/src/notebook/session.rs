@@ -1,13 +1,12 @@
 //! One sitting: a lesson, an afternoon.
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
 
+use super::bounds::{self, Check, Row};
+use super::skipped::Skipped;
 use super::{Id, Moment, Notebook, NotebookError, Result, learner, time};
-
-/// Letters of a plan's title that are kept.
-pub(super) const LONGEST_PLAN: usize = 500;
 
 /// A sitting with one learner.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -38,7 +37,7 @@ pub struct NewSession {
 }
 
 impl Session {
-    fn read(row: &Row) -> Result<Session> {
+    fn read(row: &rusqlite::Row) -> Result<Session> {
         Ok(Session {
             id: row.get(0)?,
             began: row.get(1)?,
@@ -47,6 +46,21 @@ impl Session {
             plan: row.get(4)?,
             changed: row.get(5)?,
         })
+    }
+}
+
+impl Row for Session {
+    fn check(&self) -> Check {
+        bounds::short("the plan's title", &self.plan)
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.changed)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        let moments = [&mut self.began, &mut self.changed].into_iter().chain(&mut self.ended);
+        (moments.collect(), Some(&mut self.day))
     }
 }
 
@@ -79,12 +93,12 @@ pub(super) fn numbers(db: &Connection, id: Id) -> Result<(i64, i64)> {
 }
 
 /// Every session of a learner, the latest first.
-pub(super) fn all(db: &Connection, learner: i64) -> Result<Vec<Session>> {
+pub(super) fn all(db: &Connection, learner: i64, skipped: &Skipped) -> Result<Vec<Session>> {
     let mut query = db.prepare(&format!("{SELECT} WHERE learner = ? ORDER BY began DESC, id"))?;
     let mut rows = query.query([learner])?;
     let mut all = Vec::new();
     while let Some(row) = rows.next()? {
-        all.push(Session::read(row)?);
+        all.extend(skipped.row(Session::read(row))?);
     }
     Ok(all)
 }
@@ -95,7 +109,7 @@ impl Notebook {
     /// # Errors
     /// When there is no such learner.
     pub fn sessions(&self, learner: Id) -> Result<Vec<Session>> {
-        all(&self.db, learner::number(&self.db, learner)?)
+        all(&self.db, learner::number(&self.db, learner)?, &self.skipped)
     }
 
     /// Begins a session.
@@ -111,9 +125,10 @@ impl Notebook {
             began,
             day,
             ended: None,
-            plan: new.plan.chars().take(LONGEST_PLAN).collect(),
+            plan: new.plan.chars().take(bounds::LONGEST).collect(),
             changed: began,
         };
+        bounds::Clock::now().allow_day(began, day)?;
         insert(&change, number, &session)?;
         change.commit()?;
         Ok(session)

@@ -14,9 +14,9 @@ use serde::{Deserialize, Serialize};
 pub struct Moment(pub i64);
 
 impl Moment {
-    /// Now.
+    /// Now; never before 2000, whatever the clock says: no notebook takes such a row.
     pub fn now() -> Moment {
-        Moment(Timestamp::now().as_millisecond())
+        Moment(Timestamp::now().as_millisecond()).max(super::bounds::EARLIEST)
     }
 
     /// For a change to something last changed at `before`: now, but never at or before that, whatever the clock says.
@@ -63,9 +63,9 @@ impl FromSql for Moment {
     }
 }
 
-/// Today where this machine is.
+/// Today where this machine is; never before 2000, as [`Moment::now`].
 pub(super) fn today() -> Date {
-    Zoned::now().date()
+    Zoned::now().date().max(jiff::civil::date(2000, 1, 1))
 }
 
 /// A day as the number 20261125: it sorts, and its month is that divided by a hundred.

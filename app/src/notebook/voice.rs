@@ -1,12 +1,17 @@
 //! A learner's own voice: the settings of the ear that were found for it, and vowels as measured over the months.
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use soundbead_data::Sound;
 
+use super::bounds::{self, Check, Row};
+use super::skipped::Skipped;
 use super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, time};
+
+/// The frequencies that a voice can have, in Hz: wider than any pitch or formant by a good margin.
+const VOICE_HZ: std::ops::RangeInclusive<f64> = 10.0..=10_000.0;
 
 /// The ear's settings for one voice, found by enrolment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -50,7 +55,7 @@ pub struct VowelMeasure {
 }
 
 impl VowelMeasure {
-    fn read(row: &Row) -> Result<VowelMeasure> {
+    fn read(row: &rusqlite::Row) -> Result<VowelMeasure> {
         let wrong = |e: String| NotebookError::refused(format_args!("a measured vowel cannot be read: {e}"));
         Ok(VowelMeasure {
             id: row.get(0)?,
@@ -67,6 +72,38 @@ impl VowelMeasure {
             f3: row.get(8)?,
             recording: row.get(9)?,
         })
+    }
+}
+
+impl Row for Enrolment {
+    fn check(&self) -> Check {
+        bounds::short("the model's name", &self.model)
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.at)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.at], None)
+    }
+}
+
+impl Row for VowelMeasure {
+    fn check(&self) -> Check {
+        let hz = [Some(self.f1), Some(self.f2), self.f3, self.f0];
+        if hz.iter().flatten().any(|hz| !VOICE_HZ.contains(hz)) || !self.vowel.is_vowel() {
+            return Err("its pitch or formants are none that a voice has, or its sound is no vowel".into());
+        }
+        bounds::short("the word", self.word.as_deref().unwrap_or_default())
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.at)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.at], Some(&mut self.day))
     }
 }
 
@@ -118,14 +155,14 @@ pub(super) fn enrolments(db: &Connection, learner: i64) -> Result<Vec<Enrolment>
 }
 
 /// Every vowel measured of a learner, the earliest first.
-pub(super) fn vowels(db: &Connection, learner: i64) -> Result<Vec<VowelMeasure>> {
+pub(super) fn vowels(db: &Connection, learner: i64, skipped: &Skipped) -> Result<Vec<VowelMeasure>> {
     let mut query = db.prepare(
         "SELECT id, at, day, sound, word, f0, f1, f2, f3, recording FROM vowel WHERE learner = ? ORDER BY at, id",
     )?;
     let mut rows = query.query([learner])?;
     let mut all = Vec::new();
     while let Some(row) = rows.next()? {
-        all.push(VowelMeasure::read(row)?);
+        all.extend(skipped.row(VowelMeasure::read(row))?);
     }
     Ok(all)
 }
@@ -144,6 +181,7 @@ impl Notebook {
             model: model.to_owned(),
             numbers: numbers.clone(),
         };
+        enrolment.check().map_err(NotebookError::refused)?;
         insert_enrolment(&change, number, &enrolment)?;
         change.commit()?;
         Ok(enrolment)
@@ -161,11 +199,10 @@ impl Notebook {
     /// Keeps a vowel as it was measured. Its `id` is given here, whatever it says.
     ///
     /// # Errors
-    /// When there is no such learner, or a formant is no positive number.
+    /// When there is no such learner, or a formant is none that a voice has.
     pub fn keep_vowel(&mut self, learner: Id, measure: &VowelMeasure) -> Result<Id> {
-        if ![measure.f1, measure.f2].iter().all(|hz| hz.is_finite() && *hz > 0.0) {
-            return Err(NotebookError::refused("a vowel needs its first two formants, in Hz"));
-        }
+        measure.check().map_err(NotebookError::refused)?;
+        bounds::Clock::now().allow_day(measure.at, measure.day)?;
         let change = self.writing()?;
         let number = learner::number(&change, learner)?;
         let id = Id::fresh(&change)?;
@@ -179,7 +216,7 @@ impl Notebook {
     /// # Errors
     /// When there is no such learner.
     pub fn vowels(&self, learner: Id) -> Result<Vec<VowelMeasure>> {
-        vowels(&self.db, learner::number(&self.db, learner)?)
+        vowels(&self.db, learner::number(&self.db, learner)?, &self.skipped)
     }
 }
 

@@ -16,6 +16,7 @@ use soundbead_data::writing::{self, Reading, WrittenError};
 pub use find::{Readings, WritingFilter, course_day};
 pub(super) use rows::{find, insert, pick, update};
 
+use super::bounds::{Check, Clock, Row, short};
 use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, session, time};
 
 /// Most letters of one try: a word has 45 at most, and a slip of the keys some more.
@@ -166,6 +167,38 @@ impl Writing {
     }
 }
 
+impl Row for Writing {
+    fn check(&self) -> Check {
+        if !(1..=MOST_TRIES).contains(&self.tries.len()) {
+            return Err(format!(
+                "{} tries at one word; 1 to {MOST_TRIES} can be kept",
+                self.tries.len()
+            ));
+        }
+        for text in &self.tries {
+            let tidied = tidy(text).map_err(|e| e.to_string())?;
+            if tidied != *text {
+                return Err("what was written has stray space around it".into());
+            }
+        }
+        if self.source == WritingSource::Boxes {
+            return Err("letters in boxes are kept with their attempt".into());
+        }
+        match word::normal(&self.word).map_err(|e| e.to_string())? == self.word {
+            true => short("the word", &self.word),
+            false => Err("its word is not in small letters".into()),
+        }
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.kept_at, &mut self.changed], Some(&mut self.day))
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.changed)
+    }
+}
+
 /// The letters of boxes as one word. The second part of a split vowel (`a_e`, `a-e`, `a e`) goes after the box that follows it.
 pub fn joined(boxes: &[String]) -> String {
     let mut word = String::new();
@@ -252,6 +285,8 @@ impl Notebook {
             let mut row = fresh(&change, new)?;
             row.kept_at = *at.get_or_insert(row.kept_at);
             row.changed = row.kept_at;
+            row.check().map_err(NotebookError::refused)?;
+            Clock::now().allow_day(row.kept_at, row.day)?;
             insert(&change, number, &row)?;
             kept.push(row);
         }

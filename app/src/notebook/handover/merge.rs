@@ -6,6 +6,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::super::attempt::{self, Attempt};
+use super::super::bounds::{Clock, Row};
 use super::super::history::{self, Earlier};
 use super::super::naming::{self, Naming};
 use super::super::{
@@ -35,6 +36,7 @@ pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: Progress) -
     // A recording may have come for a row that was taken out here.
     let unheard = notebook.remove_unused(&placed)?;
     merged.recordings = placed.len() as u64 - unheard;
+    merged.aside = unpacked.aside.list();
     notebook.remove_unused(&dropped)?;
     Ok(merged)
 }
@@ -61,6 +63,7 @@ fn recordings(
 /// The rows of one archive on their way in.
 struct Incoming<'a> {
     db: &'a Connection,
+    clock: Clock,
     learner: i64,
     merged: Merged,
     /// Recordings of rows that were taken out.
@@ -83,19 +86,22 @@ fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
     ] = MEMBERS;
     let mut coming = None;
     each(unpacked, learners, |l: Learner| {
-        coming = Some(Incoming::begin(db, &l)?);
+        coming = Some(Incoming::begin(db, l)?);
         Ok(())
     })?;
     let mut coming = coming.ok_or_else(|| NotebookError::refused("the archive holds no learner"))?;
-    each(unpacked, sessions, |s: Session| coming.session(&s))?;
-    each(unpacked, attempts, |a: AttemptLine| coming.attempt(&a))?;
-    each(unpacked, writing, |w: Writing| coming.writing(&w))?;
-    each(unpacked, notes, |n: Note| coming.note(&n))?;
-    each(unpacked, enrolments, |e: Enrolment| coming.enrolment(&e))?;
-    each(unpacked, vowels, |v: VowelMeasure| coming.vowel(&v))?;
+    each(unpacked, sessions, |s: Session| coming.mended(s, Incoming::session))?;
+    each(unpacked, attempts, |a: AttemptLine| coming.mended(a, Incoming::attempt))?;
+    each(unpacked, writing, |w: Writing| coming.mended(w, Incoming::writing))?;
+    each(unpacked, notes, |n: Note| coming.mended(n, Incoming::note))?;
+    each(unpacked, enrolments, |e: Enrolment| {
+        coming.mended(e, Incoming::enrolment)
+    })?;
+    each(unpacked, vowels, |v: VowelMeasure| coming.mended(v, Incoming::vowel))?;
     each(unpacked, choices, |n: Naming| coming.naming(&n))?;
-    each(unpacked, history, |e: Earlier| coming.earlier(&e))?;
-    each(unpacked, gone, |g: GoneLine| coming.gone(&g))?;
+    each(unpacked, history, |e: Earlier| coming.mended(e, Incoming::earlier))?;
+    each(unpacked, gone, |g: GoneLine| coming.mended(g, Incoming::gone))?;
+    coming.merged.days_ahead = coming.clock.days_ahead(unpacked.manifest.made);
     Ok((coming.merged, coming.dropped))
 }
 
@@ -124,15 +130,24 @@ fn later(new: (Moment, &str), old: (Moment, &str)) -> std::cmp::Ordering {
     new.cmp(&old)
 }
 
+/// Puts a row's times right; whether any was wrong.
+fn mend(db: &Connection, clock: &Clock, row: &mut impl Row) -> Result<bool> {
+    let (id, was) = row.state();
+    let to = history::moved(db, id, was)?.unwrap_or(clock.now);
+    clock.mend(row, to).map_err(NotebookError::refused)
+}
+
 impl Incoming<'_> {
-    fn begin<'a>(db: &'a Connection, learner: &Learner) -> Result<Incoming<'a>> {
-        let old = learner::find(db, learner.id)?;
-        let new = old.is_none();
+    fn begin(db: &Connection, mut learner: Learner) -> Result<Incoming<'_>> {
+        let (clock, old) = (Clock::now(), learner::find(db, learner.id)?);
+        let (new, was) = (old.is_none(), learner.changed);
+        let redated = mend(db, &clock, &mut learner)?;
         if new {
-            learner::insert(db, learner)?;
+            learner::insert(db, &learner)?;
         }
         let mut coming = Incoming {
             db,
+            clock,
             learner: learner::number(db, learner.id)?,
             merged: Merged {
                 learner: learner.clone(),
@@ -141,13 +156,37 @@ impl Incoming<'_> {
                 changed: 0,
                 removed: 0,
                 recordings: 0,
+                aside: Vec::new(),
+                redated: 0,
+                days_ahead: None,
             },
             dropped: Vec::new(),
         };
+        if redated {
+            coming.moved(learner.id, was, learner.changed)?;
+        }
         if let Some(old) = old {
-            coming.known_learner(&old, learner)?;
+            coming.known_learner(&old, &learner)?;
         }
         Ok(coming)
+    }
+
+    /// Takes a row in with `take`, its times put right where a wrong clock showed them.
+    fn mended<T: Row>(&mut self, mut row: T, take: impl FnOnce(&mut Self, &T) -> Result<()>) -> Result<()> {
+        let (id, was) = row.state();
+        let redated = mend(self.db, &self.clock, &mut row)?;
+        take(self, &row)?;
+        // After the row: what takes a row out takes its history too.
+        match redated {
+            true => self.moved(id, was, row.state().1),
+            false => Ok(()),
+        }
+    }
+
+    /// Remembers that a state's time was moved, so that it is moved to the same when it comes again.
+    fn moved(&mut self, id: Id, was: Moment, now: Moment) -> Result<()> {
+        self.merged.redated += 1;
+        history::keep_moved(self.db, self.learner, id, was, now)
     }
 
     fn known_learner(&mut self, old: &Learner, new: &Learner) -> Result<()> {

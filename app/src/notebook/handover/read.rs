@@ -10,7 +10,7 @@ use sha2::{Digest, Sha256};
 use super::super::{Content, NotebookError, Result};
 use super::archive::{self, Zip, limits};
 use super::manifest::{ArchiveMember, FORMAT, Manifest, ManifestHead, VERSION};
-use super::unpacked::{Unpacked, file_name};
+use super::unpacked::{Aside, Unpacked, file_name};
 use super::{Progress, cancelled, check, lock, wire};
 use crate::storage;
 
@@ -38,12 +38,13 @@ pub fn unpack(path: &Path, passphrase: Option<&str>, staging: &Path, progress: P
             recordings.push(content);
         }
     }
-    let unpacked = Unpacked {
+    let mut unpacked = Unpacked {
         manifest,
         folder: staging.to_owned(),
         recordings,
+        aside: Aside::default(),
     };
-    check::rows(&unpacked).map_err(wrong)?;
+    check::rows(&mut unpacked).map_err(wrong)?;
     Ok(unpacked)
 }
 

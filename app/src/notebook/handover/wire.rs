@@ -4,13 +4,16 @@
 use std::collections::HashSet;
 use std::io::Write;
 
+use jiff::civil::Date;
 use rusqlite::types::Value as Sql;
 use rusqlite::{Connection, params, params_from_iter};
 use serde::{Deserialize, Serialize};
 use soundbead_dsp::judgement::Judgement;
 
-use super::super::attempt::{Attempt, COLUMNS, FROM, whole};
+use super::super::attempt::{Attempt, COLUMNS, FROM, check, whole};
+use super::super::bounds::{Check, Row};
 use super::super::history::Earlier;
+use super::super::skipped::Skipped;
 use super::super::{Content, Id, Moment, NotebookError, Result, naming, note, session, time, voice, writing};
 use super::Handover;
 
@@ -59,6 +62,45 @@ pub struct GoneLine {
     pub changed: Moment,
 }
 
+impl Row for AttemptLine {
+    fn check(&self) -> Check {
+        check::attempt(&self.attempt, self.judgement.as_ref())
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.attempt.id, self.attempt.changed)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        let Attempt {
+            at,
+            changed,
+            day,
+            edits,
+            ..
+        } = &mut self.attempt;
+        let rulings = edits.rulings.iter_mut().map(|r| &mut r.at);
+        let given = rulings.chain(edits.taken_back.iter_mut().map(|t| &mut t.at));
+        // Rulings of the first notebooks have no time.
+        let given = given.filter(|at| **at != Moment::default());
+        ([at, changed].into_iter().chain(given).collect(), Some(day))
+    }
+}
+
+impl Row for GoneLine {
+    fn check(&self) -> Check {
+        Ok(())
+    }
+
+    fn state(&self) -> (Id, Moment) {
+        (self.id, self.changed)
+    }
+
+    fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
+        (vec![&mut self.changed], None)
+    }
+}
+
 /// One line of JSON.
 pub fn line(to: &mut dyn Write, value: &impl Serialize) -> Result<()> {
     let written = serde_json::to_writer(&mut *to, value).map_err(std::io::Error::from);
@@ -79,7 +121,13 @@ pub fn days(what: &Handover, column: &str) -> (String, Vec<Sql>) {
 }
 
 /// Writes `sessions.jsonl`.
-pub fn sessions(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<u64> {
+pub fn sessions(
+    db: &Connection,
+    learner: i64,
+    what: &Handover,
+    to: &mut dyn Write,
+    skipped: &Skipped,
+) -> Result<HashSet<Id>> {
     let inside = |s: &session::Session| what.from.is_none_or(|d| s.day >= d) && what.to.is_none_or(|d| s.day <= d);
     let (condition, values) = days(what, "a.day");
     // A session of an earlier day goes along when an attempt or writing of these days belongs to it.
@@ -93,20 +141,21 @@ pub fn sessions(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Wri
         let found = query.query_map(params_from_iter(values), |row| row.get(0))?;
         held.extend(found.collect::<rusqlite::Result<Vec<Id>>>()?);
     }
-    let mut all = session::all(db, learner)?;
+    let mut all = session::all(db, learner, skipped)?;
     all.retain(|s| inside(s) || held.contains(&s.id));
     all.sort_by_key(|s| s.id);
     all.iter().try_for_each(|s| line(to, s))?;
-    Ok(all.len() as u64)
+    Ok(all.into_iter().map(|s| s.id).collect())
 }
 
-/// Writes `attempts.jsonl`, and tells `seen` of every attempt.
+/// Writes `attempts.jsonl`: those that `seen`, which is told of every attempt, wants.
 pub fn attempts(
     db: &Connection,
     learner: i64,
     what: &Handover,
     to: &mut dyn Write,
-    mut seen: impl FnMut(&Attempt) -> Result<()>,
+    skipped: &Skipped,
+    mut seen: impl FnMut(&Attempt) -> bool,
 ) -> Result<u64> {
     let (condition, values) = days(what, "a.day");
     let mut query = db.prepare(&format!(
@@ -116,19 +165,31 @@ pub fn attempts(
     let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
     let mut count = 0;
     while let Some(row) = rows.next()? {
-        let attempt = Attempt::read(row)?;
-        let judgement = row.get::<_, Option<String>>(18)?.map(|text| whole(&text)).transpose()?;
-        seen(&attempt)?;
-        line(to, &AttemptLine { attempt, judgement })?;
-        count += 1;
+        let read = || {
+            let judgement = row.get::<_, Option<String>>(18)?.map(|text| whole(&text)).transpose()?;
+            let attempt = Attempt::read(row)?;
+            Ok(AttemptLine { attempt, judgement })
+        };
+        if let Some(read) = skipped.row(read())?
+            && seen(&read.attempt)
+        {
+            line(to, &read)?;
+            count += 1;
+        }
     }
     Ok(count)
 }
 
 /// Writes `writing.jsonl`: what was written on these days. Gives the rows' names.
-pub fn writing(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<Vec<Id>> {
+pub fn writing(
+    db: &Connection,
+    learner: i64,
+    what: &Handover,
+    to: &mut dyn Write,
+    skipped: &Skipped,
+) -> Result<Vec<Id>> {
     let (condition, values) = days(what, "w.day");
-    let mut all = writing::pick(db, learner, &condition, values)?;
+    let mut all = writing::pick(db, learner, &condition, values, skipped)?;
     all.sort_by_key(|w| w.id);
     all.iter().try_for_each(|w| line(to, w))?;
     Ok(all.into_iter().map(|w| w.id).collect())
@@ -140,7 +201,7 @@ pub fn choices(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> 
 }
 
 /// Writes `notes.jsonl`: those written on these days, and those on attempts of these days. Gives their names.
-pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<Vec<Id>> {
+pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write, skipped: &Skipped) -> Result<Vec<Id>> {
     let (own, mut values) = days(what, "day");
     let (of_attempt, more) = days(what, "a.day");
     values.insert(0, learner.into());
@@ -149,15 +210,21 @@ pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write)
         "kind = 3 AND EXISTS (SELECT 1 FROM attempt a WHERE lower(hex(a.id)) = about AND a.undone = 0{of_attempt})"
     );
     let condition = format!("learner = ? AND ((kind <> 3{own}) OR ({on_attempt}))");
-    let mut all = note::pick(db, &condition, params_from_iter(values))?;
+    let mut all = note::pick(db, &condition, params_from_iter(values), skipped)?;
     all.sort_by_key(|n| n.id);
     all.iter().try_for_each(|n| line(to, n))?;
     Ok(all.into_iter().map(|n| n.id).collect())
 }
 
 /// Writes `vowels.jsonl`; gives the recordings they were measured on.
-pub fn vowels(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write) -> Result<Vec<Content>> {
-    let mut all = voice::vowels(db, learner)?;
+pub fn vowels(
+    db: &Connection,
+    learner: i64,
+    what: &Handover,
+    to: &mut dyn Write,
+    skipped: &Skipped,
+) -> Result<Vec<Content>> {
+    let mut all = voice::vowels(db, learner, skipped)?;
     all.retain(|v| what.from.is_none_or(|d| v.day >= d) && what.to.is_none_or(|d| v.day <= d));
     all.sort_by_key(|v| v.id);
     all.iter().try_for_each(|v| line(to, v))?;
@@ -172,16 +239,23 @@ pub fn enrolments(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<(
 }
 
 /// Writes `history.jsonl`: the earlier states of rows that go along.
-pub fn history(db: &Connection, learner: i64, along: &HashSet<Id>, to: &mut dyn Write) -> Result<()> {
+pub fn history(
+    db: &Connection,
+    learner: i64,
+    along: &HashSet<Id>,
+    to: &mut dyn Write,
+    skipped: &Skipped,
+) -> Result<()> {
     let mut query = db.prepare("SELECT of, changed, body FROM history WHERE learner = ? ORDER BY of, changed, body")?;
     let mut rows = query.query([learner])?;
     while let Some(row) = rows.next()? {
         let body = serde_json::from_str(&row.get::<_, String>(2)?);
-        let body = body.map_err(|e| NotebookError::refused(format_args!("an earlier state cannot be read: {e}")))?;
+        let body = body.map_err(|e| NotebookError::refused(format_args!("an earlier state cannot be read: {e}")));
         let (of, changed) = (row.get(0)?, row.get(1)?);
         if !along.contains(&of) {
             continue;
         }
+        let Some(body) = skipped.row(body)? else { continue };
         line(to, &Earlier { of, changed, body })?;
     }
     Ok(())

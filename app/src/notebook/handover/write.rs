@@ -11,6 +11,7 @@ use zip::write::{SimpleFileOptions, StreamWriter};
 use zip::{CompressionMethod, ZipWriter};
 
 use super::super::error::fault;
+use super::super::skipped::Skipped;
 use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, recording};
 use super::manifest::{ArchiveMember, FORMAT, Manifest, VERSION};
 use super::{Handover, Progress, WrittenArchive, cancelled, lock, wire};
@@ -101,7 +102,7 @@ fn zip<W: Write>(
     };
     // One view of the notebook, whatever another program writes meanwhile.
     let view = notebook.db.unchecked_transaction()?;
-    let (mut written, used) = rows(&view, &mut archive, id, what)?;
+    let (mut written, used) = rows(&view, &mut archive, id, what, &notebook.skipped)?;
     drop(view);
     if what.recordings {
         for (done, content) in used.iter().enumerate() {
@@ -132,6 +133,7 @@ fn rows<W: Write>(
     archive: &mut Archive<W>,
     id: Id,
     what: &Handover,
+    skipped: &Skipped,
 ) -> Result<(WrittenArchive, BTreeSet<Content>)> {
     let number = learner::number(db, id)?;
     let who = learner::find(db, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
@@ -149,21 +151,25 @@ fn rows<W: Write>(
         gone,
     ] = wire::MEMBERS;
     archive.member(learners, |to| wire::line(to, &who))?;
-    archive.member(sessions, |to| wire::sessions(db, number, what, to))?;
+    let sittings = archive.member(sessions, |to| wire::sessions(db, number, what, to, skipped))?;
     let count = archive.member(attempts, |to| {
-        wire::attempts(db, number, what, to, |a| {
-            used.extend(a.recording);
-            along.insert(a.id);
-            Ok(())
+        wire::attempts(db, number, what, to, skipped, |a| {
+            // An attempt without its session can be taken in nowhere.
+            let with_session = sittings.contains(&a.session);
+            if with_session {
+                used.extend(a.recording);
+                along.insert(a.id);
+            }
+            with_session
         })
     })?;
-    let written = archive.member(writing, |to| wire::writing(db, number, what, to))?;
-    let noted = archive.member(notes, |to| wire::notes(db, number, what, to))?;
+    let written = archive.member(writing, |to| wire::writing(db, number, what, to, skipped))?;
+    let noted = archive.member(notes, |to| wire::notes(db, number, what, to, skipped))?;
     archive.member(enrolments, |to| wire::enrolments(db, number, to))?;
-    used.extend(archive.member(vowels, |to| wire::vowels(db, number, what, to))?);
+    used.extend(archive.member(vowels, |to| wire::vowels(db, number, what, to, skipped))?);
     archive.member(choices, |to| wire::choices(db, number, to))?;
     along.extend(noted.iter().chain(&written));
-    archive.member(history, |to| wire::history(db, number, &along, to))?;
+    archive.member(history, |to| wire::history(db, number, &along, to, skipped))?;
     archive.member(gone, |to| wire::gone(db, number, to))?;
     let written = WrittenArchive {
         attempts: count,

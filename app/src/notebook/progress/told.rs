@@ -7,7 +7,7 @@ use serde::Serialize;
 use soundbead_data::Sound;
 
 use super::super::attempt::Edits;
-use super::super::{NotebookError, Result, code};
+use super::super::{Result, code};
 use super::span::Span;
 use super::tally;
 
@@ -32,8 +32,12 @@ pub fn confusions(db: &Connection, learner: i64, span: Span) -> Result<Vec<Confu
     let mut rows = query.query([learner, from, to])?;
     let mut pairs: BTreeMap<(Option<Sound>, Option<Sound>), u64> = BTreeMap::new();
     while let Some(row) = rows.next()? {
-        let expected = code::sounds(&row.get::<_, String>(0)?).map_err(NotebookError::refused)?;
-        let edits: Edits = serde_json::from_str(&row.get::<_, String>(1)?).map_err(NotebookError::refused)?;
+        let expected = code::sounds(&row.get::<_, String>(0)?);
+        let edits = serde_json::from_str::<Edits>(&row.get::<_, String>(1)?);
+        // What cannot be read is left out: lists say so.
+        let (Ok(expected), Ok(edits)) = (expected, edits) else {
+            continue;
+        };
         // Where two people tell the sounds, each is heard, but a pair on which they agree is one pair.
         let told = edits.rulings.iter().filter(|r| !r.sounds.is_empty());
         let pairs_here: BTreeSet<_> = told

@@ -11,6 +11,7 @@ use soundbead_data::word::{self, Overrides};
 use soundbead_data::writing::{Finding, Reading, Written, read};
 
 use super::super::browse::Page;
+use super::super::skipped::Skipped;
 use super::super::{Edits, Id, Moment, Notebook, NotebookError, Result, ShownAnswer, learner, time};
 use super::{Help, Writing, WritingSource, joined, rows};
 use crate::store;
@@ -117,7 +118,7 @@ pub fn course_day(day: Date) -> i64 {
 }
 
 /// Letters in boxes, as writing: attempts in which no box was left empty. Others were not finished, and are no try.
-fn boxes(db: &Connection, learner: i64, filter: &WritingFilter) -> Result<Vec<Writing>> {
+fn boxes(db: &Connection, learner: i64, filter: &WritingFilter, skipped: &Skipped) -> Result<Vec<Writing>> {
     let (condition, values) = filter.condition("a", "i.word");
     let mut query = db.prepare(&format!(
         "SELECT a.id, s.id, i.word, a.edits, a.day, a.at, a.changed FROM attempt a JOIN session s ON s.n = a.session
@@ -128,9 +129,12 @@ fn boxes(db: &Connection, learner: i64, filter: &WritingFilter) -> Result<Vec<Wr
     let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
     let mut all: Vec<Writing> = Vec::new();
     while let Some(row) = rows.next()? {
-        let edits: Edits = serde_json::from_str(&row.get::<_, String>(3)?)
-            .map_err(|e| NotebookError::refused(format_args!("an attempt cannot be read: {e}")))?;
-        let day = time::day_of(row.get(4)?).ok_or_else(|| NotebookError::refused("an attempt has no day"))?;
+        let wrong = |e: &dyn std::fmt::Display| NotebookError::refused(format_args!("an attempt cannot be read: {e}"));
+        let edits = serde_json::from_str::<Edits>(&row.get::<_, String>(3)?).map_err(|e| wrong(&e));
+        let day = time::day_of(row.get(4)?).ok_or_else(|| wrong(&"it has no day"));
+        let (Some(edits), Some(day)) = (skipped.row(edits)?, skipped.row(day)?) else {
+            continue;
+        };
         let new = in_boxes(row.get(0)?, row.get(2)?, &edits).map(|new| Writing {
             session: row.get(1).ok(),
             day,
@@ -167,12 +171,12 @@ fn in_boxes(id: Id, word: String, edits: &Edits) -> Option<Writing> {
 }
 
 /// Every row of a learner that the filter picks, whether it is read or not, the latest first.
-fn all(db: &Connection, learner: i64, filter: &WritingFilter) -> Result<Vec<Writing>> {
+fn all(db: &Connection, learner: i64, filter: &WritingFilter, skipped: &Skipped) -> Result<Vec<Writing>> {
     let wanted = |source: WritingSource| filter.source.is_none_or(|s| s == source);
     let (condition, values) = filter.condition("w", "w.word");
-    let mut all = rows::pick(db, learner, &condition, values)?;
+    let mut all = rows::pick(db, learner, &condition, values, skipped)?;
     if wanted(WritingSource::Boxes) {
-        all.extend(boxes(db, learner, filter)?);
+        all.extend(boxes(db, learner, filter, skipped)?);
     }
     all.retain(|row| wanted(row.source));
     all.sort_by_key(|row| std::cmp::Reverse((row.day, row.kept_at)));
@@ -203,7 +207,7 @@ impl Notebook {
     }
 
     fn picked(&self, learner: Id, filter: &WritingFilter) -> Result<Vec<Writing>> {
-        let mut found = all(&self.db, learner::number(&self.db, learner)?, filter)?;
+        let mut found = all(&self.db, learner::number(&self.db, learner)?, filter, &self.skipped)?;
         if filter.reads() {
             let overrides = self.overrides()?;
             let mut readings = Readings::new(&overrides);
@@ -256,7 +260,12 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::writings`].
     pub fn course_tries(&self, learner: Id) -> Result<Vec<Try>> {
-        let mut found = all(&self.db, learner::number(&self.db, learner)?, &WritingFilter::default())?;
+        let mut found = all(
+            &self.db,
+            learner::number(&self.db, learner)?,
+            &WritingFilter::default(),
+            &self.skipped,
+        )?;
         // Other words say nothing of a choice.
         found.retain(|row| row.own() && Words::builtin().get(&row.word).is_some());
         let overrides = self.overrides()?;

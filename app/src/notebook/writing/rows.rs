@@ -3,6 +3,7 @@
 use rusqlite::types::Value;
 use rusqlite::{Connection, Row, params, params_from_iter};
 
+use super::super::skipped::Skipped;
 use super::super::{Id, NotebookError, Result, history, time};
 use super::{Help, Writing, WritingSource, session_number};
 
@@ -75,6 +76,7 @@ pub(in crate::notebook) fn pick(
     learner: i64,
     condition: &str,
     values: Vec<Value>,
+    skipped: &Skipped,
 ) -> Result<Vec<Writing>> {
     pick_any(db, learner, &format!(" AND w.undone = 0{condition}"), values)
 }
@@ -92,7 +94,7 @@ pub(in crate::notebook) fn pick_any(
     let mut rows = query.query(params_from_iter([vec![learner.into()], values].concat()))?;
     let mut all = Vec::new();
     while let Some(row) = rows.next()? {
-        all.push(read(row)?);
+        all.extend(skipped.row(read(row))?);
     }
     Ok(all)
 }

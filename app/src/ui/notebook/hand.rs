@@ -271,12 +271,14 @@ impl Hand {
 
 fn said(merged: &Merged) -> String {
     if merged.nothing_new() {
-        return format!("{}: nothing new; all of it was here already.", merged.learner.name);
+        let known = format!("{}: nothing new; all of it was here already.", merged.learner.name);
+        return [vec![known], merged.besides()].concat().join(" ");
     }
-    format!(
+    let came = format!(
         "{}: {} new, {} changed, {} taken out, {} recordings.",
         merged.learner.name, merged.added, merged.changed, merged.removed, merged.recordings
-    )
+    );
+    [vec![came], merged.besides()].concat().join(" ")
 }
 
 /// A field whose text is not shown.
