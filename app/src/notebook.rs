@@ -34,6 +34,7 @@ pub mod handover;
 mod history;
 mod id;
 mod learner;
+mod leftover;
 mod naming;
 mod note;
 mod older;
@@ -50,9 +51,11 @@ mod undo;
 mod voice;
 pub(crate) mod writing;
 
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{AfterFirst, Attempt, Edits, NewAttempt, Pointed, ShownAnswer};
@@ -72,7 +75,7 @@ pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
 pub use writing::{Help, NewWriting, Readings, Writing, WritingFilter, WritingSource, course_day};
 
-use crate::storage::{self, Access};
+use crate::storage::{self, Access, FileId};
 
 /// How long a change waits for another program that is writing.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -89,8 +92,13 @@ pub type Result<T> = std::result::Result<T, NotebookError>;
 pub struct Notebook {
     folder: PathBuf,
     db: Connection,
+    file: FileId,
     skipped: skipped::Skipped,
+    doubted: Cell<bool>,
 }
+
+/// How long the window's notebook goes unlooked at, at most, where nobody asks it anything.
+const LOOK: Duration = Duration::from_millis(500);
 
 impl Notebook {
     /// Opens the notebook in the user's own folder (`SOUNDBEAD_HOME`, or where the platform keeps programs' data), and
@@ -119,8 +127,11 @@ impl Notebook {
         let mut notebook = Notebook {
             folder: folder.to_owned(),
             db: opened.map_err(|e| e.about(&path))?,
+            file: storage::file_id(&path).map_err(error::fault(&path))?,
             skipped: skipped::Skipped::default(),
+            doubted: Cell::new(false),
         };
+        leftover::clear(folder)?;
         notebook.finish_erasing()?;
         notebook.forget_undone(time::Moment::now().days_before(1))?;
         Ok(notebook)
@@ -130,10 +141,33 @@ impl Notebook {
     /// clock that is wrong.
     pub fn cautions(&self) -> Vec<String> {
         let mut all = self.skipped.take();
-        // A notebook that cannot be read at all says so where it is read.
-        let latest = self.latest_day().ok().flatten();
-        all.extend(bounds::Clock::now().doubt(latest));
+        if !self.doubted.replace(true) {
+            // A notebook that cannot be read at all says so where it is read.
+            let latest = self.latest_day().ok().flatten();
+            all.extend(bounds::Clock::now().doubt(latest));
+        }
         all
+    }
+
+    /// Closes it without touching what lies in its place now: SQLite would put the end of its log into a file that nobody
+    /// sees, and remove the log of the other.
+    fn let_go(self) {
+        // If that cannot be had, it is closed as ever.
+        let _ = self.db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true);
+    }
+
+    /// Whether its file still lies where it was opened: a program that syncs folders, or a copy that is put back, may take
+    /// it away under an open window, and what is written then is in no file that anyone will open again.
+    ///
+    /// # Errors
+    /// When the file is gone, or another lies in its place.
+    pub fn in_place(&self) -> Result<()> {
+        let path = self.folder.join(DATABASE);
+        match storage::file_id(&path) {
+            Ok(file) if file == self.file => Ok(()),
+            Ok(_) => Err(NotebookError::Replaced(path)),
+            Err(_) => Err(NotebookError::Gone(path)),
+        }
     }
 
     /// The latest day of an attempt or a note.
@@ -154,6 +188,7 @@ impl Notebook {
 
     /// A transaction that writes: it waits for its turn at the start, so that it cannot fail half way for want of one.
     fn writing(&mut self) -> Result<Transaction<'_>> {
+        self.in_place()?;
         Ok(self.db.transaction_with_behavior(TransactionBehavior::Immediate)?)
     }
 }

@@ -13,7 +13,7 @@
 //! ```
 
 use std::ffi::OsString;
-use std::fs::{self, File};
+use std::fs::{self, File, TryLockError};
 use std::io::{self, Cursor, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
@@ -78,6 +78,11 @@ impl NewFile {
             file: builder.tempfile_in(parent(path))?,
             path: path.to_owned(),
         })
+    }
+
+    /// Where it lies until then.
+    pub fn half(&self) -> &Path {
+        self.file.path()
     }
 
     /// Puts the file in its place, and in the place of what was there. It is on the disk when this returns.
@@ -176,23 +181,43 @@ pub fn adopt(from: &Path, to: &Path) -> io::Result<()> {
     sync_name(to)
 }
 
-/// Makes a folder and those above it, where they are not there. A private folder that others can read, perhaps one made
-/// by a copy, is closed to them.
+/// Makes a folder and those above it, where they are not there. One that is there keeps its mode, whoever made it: a family
+/// may share it on purpose, and what lies in it is closed file by file.
 ///
 /// # Errors
-/// When it cannot be made or closed.
+/// When it cannot be made.
 pub fn folder(path: &Path, access: Access) -> io::Result<()> {
-    if path.is_dir() && access == Access::Usual {
+    if path.is_dir() {
         return Ok(());
     }
     let mut make = fs::DirBuilder::new();
     make.recursive(true);
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut make, access.folder_mode());
-    make.create(path)?;
-    match access {
-        Access::Private => close_to_others(path, 0o700),
-        Access::Usual => Ok(()),
+    make.create(path)
+}
+
+/// Holds `path` for this program alone, until what is given is dropped or the program ends, however it ends. Another that
+/// asks for it waits.
+///
+/// # Errors
+/// When the file cannot be made or held.
+pub fn hold(path: &Path) -> io::Result<File> {
+    let file = scratch(path)?;
+    file.lock()?;
+    Ok(file)
+}
+
+/// As [`hold`], without waiting: none when another program holds it.
+///
+/// # Errors
+/// As [`hold`].
+pub fn try_hold(path: &Path) -> io::Result<Option<File>> {
+    let file = scratch(path)?;
+    match file.try_lock() {
+        Ok(()) => Ok(Some(file)),
+        Err(TryLockError::WouldBlock) => Ok(None),
+        Err(TryLockError::Error(e)) => Err(e),
     }
 }
 
@@ -208,6 +233,32 @@ pub fn private_file(path: &Path) -> io::Result<()> {
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     options.open(path)?;
     close_to_others(path, 0o600)
+}
+
+/// Which file it is, whatever its name: by this it is noticed that another lies in its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FileId(u64, u64);
+
+/// Which file lies at `path`.
+///
+/// # Errors
+/// When none does, or it cannot be looked at.
+pub fn file_id(path: &Path) -> io::Result<FileId> {
+    let about = fs::metadata(path)?;
+    #[cfg(unix)]
+    return Ok(FileId(
+        std::os::unix::fs::MetadataExt::dev(&about),
+        std::os::unix::fs::MetadataExt::ino(&about),
+    ));
+    // Elsewhere a file that takes another's place was as a rule made later.
+    #[cfg(not(unix))]
+    Ok(FileId(
+        0,
+        about
+            .created()?
+            .duration_since(std::time::UNIX_EPOCH)
+            .map_or(0, |d| d.as_millis() as u64),
+    ))
 }
 
 /// A new, empty file for its user alone in a folder of work that is thrown away afterwards: it is written in place.
@@ -382,6 +433,11 @@ mod tests {
         let folder = scratch("mode");
         let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
         let path = folder.join("a.wav");
+        let shared = folder.join("shared");
+        fs::create_dir(&shared).unwrap();
+        fs::set_permissions(&shared, fs::Permissions::from_mode(0o770)).unwrap();
+        super::folder(&shared, Access::Private).unwrap();
+        assert_eq!(mode(&shared), 0o770, "a folder that others made keeps its mode");
         // A copy from elsewhere may have left it open.
         fs::write(&path, b"old").unwrap();
         fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).unwrap();
@@ -395,6 +451,17 @@ mod tests {
         write(&ours, b"x", Access::Usual).unwrap();
         fs::write(&theirs, b"x").unwrap();
         assert_eq!(mode(&ours), mode(&theirs));
+        fs::remove_dir_all(&folder).unwrap();
+    }
+
+    #[test]
+    fn what_is_held_is_held_by_one() {
+        let folder = scratch("held");
+        let path = folder.join("lock");
+        let held = hold(&path).unwrap();
+        assert!(try_hold(&path).unwrap().is_none());
+        drop(held);
+        assert!(try_hold(&path).unwrap().is_some());
         fs::remove_dir_all(&folder).unwrap();
     }
 

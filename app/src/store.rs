@@ -4,7 +4,7 @@
 //! keeps programs' data (on Linux `~/.local/share`). In it, `pronunciations.txt` holds one word a line:
 //! the word, a tab, its sounds in ARPAbet. It is plain text so that a person can read and mend it.
 
-use std::fs;
+use std::fs::{self, File};
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -19,6 +19,8 @@ use crate::storage::{self, Access, cannot_write};
 const FILE: &str = "pronunciations.txt";
 /// Words that the family keeps out of chains and lists, one a line.
 const BLOCKED: &str = "blocked.txt";
+/// Held while either is changed.
+const LOCK: &str = "words.lock";
 
 /// The folder in which what is remembered is kept. It may not exist yet.
 ///
@@ -62,6 +64,7 @@ pub fn overrides_in(folder: &Path) -> Result<Overrides, Fault> {
 /// # Errors
 /// When what is remembered cannot be read or written.
 pub fn set(word: &str, said: &Pronunciation) -> Result<(), Fault> {
+    let _held = held()?;
     let mut all = overrides()?;
     all.set(word, &said.to_string()).map_err(Fault::input)?;
     save(&all)
@@ -72,6 +75,7 @@ pub fn set(word: &str, said: &Pronunciation) -> Result<(), Fault> {
 /// # Errors
 /// As [`set`], and when nothing was remembered.
 pub fn unset(word: &str) -> Result<(), Fault> {
+    let _held = held()?;
     let mut all = overrides()?;
     if !all.remove(word) {
         return Err(Fault::input(format_args!(
@@ -114,6 +118,7 @@ pub fn block(entry: &str, out: bool) -> Result<(), Fault> {
             "`{entry}` cannot be blocked; give a word, or its beginning and a star, such as mud*"
         )));
     }
+    let _held = held()?;
     let mut all = blocked()?;
     let known = all.iter().position(|e| *e == entry);
     match (known, out) {
@@ -163,11 +168,22 @@ fn save(all: &Overrides) -> Result<(), Fault> {
     )
 }
 
-fn write(name: &str, text: &str) -> Result<(), Fault> {
+/// Holds the family's words while one is added: another program that adds one waits, and then finds both.
+fn held() -> Result<File, Fault> {
+    let path = made()?.join(LOCK);
+    storage::hold(&path).map_err(|e| Fault::input(cannot_write(&path)(e)))
+}
+
+/// The folder, made if it was not there.
+fn made() -> Result<PathBuf, Fault> {
     let folder = folder()?;
-    storage::folder(&folder, Access::Usual).map_err(|e| Fault::input(cannot_write(&folder)(e)))?;
-    let path = folder.join(name);
-    storage::write(&path, text.as_bytes(), Access::Usual).map_err(|e| Fault::input(cannot_write(&path)(e)))
+    storage::folder(&folder, Access::Private).map_err(|e| Fault::input(cannot_write(&folder)(e)))?;
+    Ok(folder)
+}
+
+fn write(name: &str, text: &str) -> Result<(), Fault> {
+    let path = made()?.join(name);
+    storage::write(&path, text.as_bytes(), Access::Private).map_err(|e| Fault::input(cannot_write(&path)(e)))
 }
 
 fn fault(path: &Path, what: &dyn std::fmt::Display) -> Fault {

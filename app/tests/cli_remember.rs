@@ -2,7 +2,9 @@
 
 mod common;
 
-use common::{demo, run_in, scratch, text};
+use std::process::Stdio;
+
+use common::{command, demo, run_in, scratch, text};
 
 #[test]
 fn a_pronunciation_is_remembered_used_and_forgotten() {
@@ -77,4 +79,65 @@ fn a_folder_that_cannot_be_written_is_named() {
     let home = common::file(&scratch("blocked"), "a-file", b"");
     let ran = run_in(&home, &["word", "pig", "--set", "P IH G"]);
     assert!(ran.refused("no folder").contains("a-file"));
+}
+
+#[test]
+fn eight_words_taught_at_once_are_eight() {
+    let home = scratch("at-once");
+    let words: Vec<String> = ["a", "b", "c", "d", "e", "f", "g", "h"]
+        .map(|end| format!("quill{end}"))
+        .into();
+    let teach = |word: &String| {
+        let mut one = command(&home);
+        one.args(["word", word, "--set", "K W IH L"]).stdout(Stdio::null());
+        one.spawn().expect("the program starts")
+    };
+    let all: Vec<_> = words.iter().map(teach).collect();
+    assert!(all.into_iter().all(|mut one| one.wait().expect("it ends").success()));
+    for word in &words {
+        let known = run_in(&home, &["word", word, "--json"]).well().json().remove(0);
+        assert_eq!(known["source"], "override", "{word}");
+    }
+}
+
+/// What the family says is for its user alone from the first, in a folder that others made too; that one keeps its mode.
+#[cfg(unix)]
+#[test]
+fn what_the_family_said_is_closed_and_a_shared_folder_stays_open() {
+    use std::os::unix::fs::PermissionsExt;
+    let mode = |path: &std::path::Path| std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    let (own, shared) = (scratch("modes").join("own"), scratch("modes").join("shared"));
+    std::fs::create_dir_all(&shared).unwrap();
+    std::fs::set_permissions(&shared, std::fs::Permissions::from_mode(0o775)).unwrap();
+    for home in [&own, &shared] {
+        run_in(home, &["word", "pecan", "--set", "P IY K AA N"]).well();
+        run_in(home, &["learner", "add", "Juno"]).well();
+        for file in ["pronunciations.txt", "notebook.db"] {
+            assert_eq!(mode(&home.join(file)), 0o600, "{file}");
+        }
+    }
+    assert_eq!((mode(&own), mode(&shared)), (0o700, 0o775));
+}
+
+/// A full disk down the pipe: the attempt is kept once, however often its answer is asked for.
+#[cfg(target_os = "linux")]
+#[test]
+fn asking_again_after_an_answer_that_could_not_be_printed_doubles_nothing() {
+    let home = scratch("unprinted");
+    run_in(&home, &["learner", "add", "Juno"]).well();
+    let path = demo("01-goat.wav");
+    let count = ["count", text(&path), "--word", "goat", "--learner", "Juno", "--json"];
+    for _ in 0..2 {
+        let full = std::fs::File::options().write(true).open("/dev/full").unwrap();
+        let ran = command(&home).args(count).stdout(full).output().unwrap();
+        let said = String::from_utf8_lossy(&ran.stderr);
+        assert_eq!(ran.status.code(), Some(1), "{said}");
+        assert!(said.contains("kept, but could not be printed"), "{said}");
+    }
+    let kept = || run_in(&home, &["attempts", "Juno", "--json"]).well().json().len();
+    assert_eq!(kept(), 1);
+    run_in(&home, &count).well();
+    assert_eq!(kept(), 1, "asked again, and answered");
+    run_in(&home, &count).well();
+    assert_eq!(kept(), 2, "a new question");
 }

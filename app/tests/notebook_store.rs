@@ -491,3 +491,68 @@ fn only_its_user_may_read_it() {
             && seen.iter().any(|p| p.extension() == Some("wav".as_ref()))
     );
 }
+
+#[test]
+fn a_recording_that_was_altered_is_noticed_and_put_right_when_the_same_sound_comes_again() {
+    let folder = folder("altered");
+    let (mut notebook, _, session) = begun(&folder);
+    let sound = hum(3, 2_000);
+    let new = NewAttempt {
+        clip: Some(&sound),
+        ..pig()
+    };
+    let content = notebook.record(session, &new).unwrap().recording.unwrap();
+    let path = notebook.recording_path(content);
+    let whole = std::fs::read(&path).unwrap();
+    notebook.record(session, &new).unwrap();
+    assert!(notebook.cautions().is_empty());
+    let mut altered = whole.clone();
+    altered[100] ^= 1;
+    std::fs::write(&path, &altered).unwrap();
+    notebook.record(session, &new).unwrap();
+    let told = notebook.cautions().join(" ");
+    assert!(told.contains("altered"), "{told}");
+    assert_eq!(std::fs::read(&path).unwrap(), whole);
+}
+
+/// What a program that was ended left behind goes at the next start; what another has in hand stays.
+#[test]
+fn what_was_left_half_done_goes_at_the_next_start() {
+    let folder = folder("left");
+    drop(begun(&folder));
+    let outside = scratch("notebook").join(".soundbead-unfinished-archive");
+    let innocent = scratch("notebook").join("letter.txt");
+    std::fs::write(&outside, "half an archive").unwrap();
+    std::fs::write(&innocent, "dear Gran").unwrap();
+    for name in ["incoming-7-7", "incoming-8-8", "incoming-9-9"] {
+        std::fs::create_dir(folder.join(name)).unwrap();
+        std::fs::write(folder.join(name).join("notes.jsonl"), "in clear").unwrap();
+    }
+    std::fs::write(folder.join("incoming-8-8.lock"), "").unwrap();
+    std::fs::write(folder.join("incoming-9-9.lock"), "").unwrap();
+    std::fs::write(folder.join("outgoing-7-7.lock"), outside.to_str().unwrap()).unwrap();
+    std::fs::write(folder.join("outgoing-8-8.lock"), innocent.to_str().unwrap()).unwrap();
+    let old = folder.join(".soundbead-unfinished-x");
+    std::fs::write(&old, "half").unwrap();
+    let hour_ago = std::time::SystemTime::now() - std::time::Duration::from_secs(3_600);
+    std::fs::File::options()
+        .write(true)
+        .open(&old)
+        .unwrap()
+        .set_modified(hour_ago)
+        .unwrap();
+    std::fs::write(folder.join(".soundbead-unfinished-y"), "another program's, just now").unwrap();
+    // Another program at work.
+    let held = std::fs::File::open(folder.join("incoming-9-9.lock")).unwrap();
+    held.lock().unwrap();
+    drop(Notebook::open_in(&folder).unwrap());
+    let names = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap());
+    let mut left: Vec<String> = names
+        .filter(|n| n.contains("ing-") || n.starts_with(".sound"))
+        .collect();
+    left.sort();
+    assert_eq!(left, [".soundbead-unfinished-y", "incoming-9-9", "incoming-9-9.lock"]);
+    assert!(!outside.exists() && innocent.exists());
+}

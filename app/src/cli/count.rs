@@ -9,9 +9,9 @@ use super::{options, questioned, values};
 use crate::ask::ear::{CountRequest, Hearing, ear};
 use crate::clips::Clips;
 use crate::fault::Fault;
-use crate::notebook::{Learner, MODEL, NewAttempt, NewSession, Notebook};
+use crate::notebook::{Attempt, Content, Id, Learner, MODEL, NewAttempt, NewSession, Notebook};
 use crate::page::Page;
-use crate::{answer, shown, store, typed};
+use crate::{answer, shown, storage, store, typed};
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -112,40 +112,98 @@ impl CountArgs {
             };
             kept.keep(&attempt)?;
         }
-        if self.json {
+        let printed = if self.json {
             if source == Some(Source::Guess) {
                 eprintln!("soundbead: {}", shown::guess_note(word.unwrap_or_default()));
             }
             let id = serde_json::Value::from(name.as_ref());
-            return Ok(page.json(&answer::answer(id, word, &judgement, &rules, 0.0))?);
-        }
-        let heard = shown::Heard {
-            word,
-            source,
-            judgement: &judgement,
-            rules: &rules,
+            page.json(&answer::answer(id, word, &judgement, &rules, 0.0))
+        } else {
+            let heard = shown::Heard {
+                word,
+                source,
+                judgement: &judgement,
+                rules: &rules,
+            };
+            shown::full(page, &name, &heard)
         };
-        Ok(shown::full(page, &name, &heard)?)
+        let printed = printed.and_then(|()| page.flush()).map_err(Fault::from);
+        match kept {
+            Some(kept) => kept.printed(printed),
+            None => printed,
+        }
     }
 }
+
+/// Under which an attempt is remembered that was kept, and whose answer could not be printed.
+const UNPRINTED: &str = "unprinted";
 
 /// The notebook, and the learner with whom the attempt is kept.
 struct Keeping {
     notebook: Notebook,
     learner: Learner,
+    kept: Option<Id>,
 }
 
 impl Keeping {
     fn with(learner: &str) -> Result<Keeping, Fault> {
         let notebook = Notebook::open()?;
         let learner = options::learner(&notebook, learner)?;
-        Ok(Keeping { notebook, learner })
+        Ok(Keeping {
+            notebook,
+            learner,
+            kept: None,
+        })
     }
 
-    /// Writes the attempt into the notebook, in a session of its own.
+    /// Writes the attempt into the notebook, in a session of its own; unless it is there already, and this is asked again
+    /// because its answer could not be printed.
     fn keep(&mut self, attempt: &NewAttempt) -> Result<(), Fault> {
+        if let Some(there) = self.unprinted(attempt)? {
+            self.kept = Some(there);
+            return Ok(());
+        }
         let session = self.notebook.begin_session(self.learner.id, &NewSession::default())?.id;
-        self.notebook.record(session, attempt)?;
+        self.kept = Some(self.notebook.record(session, attempt)?.id);
+        options::cautions(&self.notebook);
         Ok(self.notebook.end_session(session)?)
+    }
+
+    /// The attempt of which the answer could not be printed, if this is the same.
+    fn unprinted(&self, new: &NewAttempt) -> Result<Option<Id>, Fault> {
+        let Some((id, _)) = self.notebook.draft(Some(self.learner.id), UNPRINTED)? else {
+            return Ok(None);
+        };
+        let found = id
+            .parse()
+            .ok()
+            .map(|id| self.notebook.attempt(id))
+            .transpose()?
+            .flatten();
+        let sound = new.clip.map(|clip| Content::of(&storage::wav(&clip.samples)));
+        let same = |old: &Attempt| {
+            (old.word.as_str(), old.speaking, old.edits.child, old.recording)
+                == (new.word, new.speaking, new.child, sound)
+        };
+        Ok(found.filter(same).map(|old| old.id))
+    }
+
+    /// Remembers whether the answer to what was kept reached anyone, so that asking again does not double it.
+    fn printed(mut self, printed: Result<(), Fault>) -> Result<(), Fault> {
+        let (learner, kept) = (self.learner.id, self.kept.map(|id| id.to_string()));
+        match (printed, kept) {
+            (Err(Fault::Internal(line)), Some(kept)) => {
+                self.notebook.keep_draft(Some(learner), UNPRINTED, &kept)?;
+                Err(Fault::Internal(format!(
+                    "the attempt is kept, but could not be printed: {line}"
+                )))
+            }
+            (printed, _) => {
+                if self.notebook.draft(Some(learner), UNPRINTED)?.is_some() {
+                    self.notebook.keep_draft(Some(learner), UNPRINTED, "")?;
+                }
+                printed
+            }
+        }
     }
 }

@@ -315,7 +315,7 @@ impl Notebook {
     /// When there is no such session, no word, or no room.
     pub fn record(&mut self, session: Id, new: &NewAttempt) -> Result<Attempt> {
         let wav = new.clip.map(|clip| storage::wav(&clip.samples));
-        let folder = self.folder.clone();
+        let (folder, skipped) = (self.folder.clone(), self.skipped.clone());
         let change = self.writing()?;
         let numbers = session::numbers(&change, session)?;
         let mut attempt = fresh(&change, session, numbers.1, new)?;
@@ -323,7 +323,9 @@ impl Notebook {
         bounds::Clock::now().allow_day(attempt.at, attempt.day)?;
         // The file goes first: a row never speaks of a recording that is not there. Both happen while no other program
         // can write, so a file without a row is never one whose row is on its way (see `erase`).
-        attempt.recording = wav.map(|bytes| recording::keep(&folder, &bytes)).transpose()?;
+        attempt.recording = wav
+            .map(|bytes| recording::keep(&folder, &bytes, &skipped))
+            .transpose()?;
         attempt.sum_up(new.judgement);
         insert(&change, numbers, &attempt, new.judgement)?;
         change.commit()?;

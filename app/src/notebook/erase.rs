@@ -12,13 +12,12 @@ use std::path::Path;
 use rusqlite::Connection;
 
 use super::error::fault;
+use super::leftover::{STAGING, entries};
 use super::{Content, Id, Notebook, NotebookError, Result, learner, recording};
 use crate::storage;
 
 /// There while an erasure is not finished; what is left of it is done when the notebook is next opened.
 const UNFINISHED: &str = "erase-unfinished";
-/// How the folders begin in which hand-overs are unpacked.
-pub(super) const STAGING: &str = "incoming-";
 
 /// What was erased.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -146,20 +145,11 @@ fn remove_strays(notebook: &Path, used: &HashSet<Content>) -> Result<u64> {
     }
     for entry in entries(notebook)? {
         let name = entry.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        if name.starts_with(STAGING) {
+        if name.starts_with(STAGING) && entry.is_dir() {
             fs::remove_dir_all(&entry).map_err(fault(&entry))?;
         } else if name.starts_with(storage::UNFINISHED) {
             fs::remove_file(&entry).map_err(fault(&entry))?;
         }
     }
     Ok(removed)
-}
-
-/// What is in a folder; nothing where there is none.
-fn entries(folder: &Path) -> Result<Vec<std::path::PathBuf>> {
-    let list = match fs::read_dir(folder) {
-        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => return Ok(Vec::new()),
-        other => other.map_err(fault(folder))?,
-    };
-    list.map(|entry| Ok(entry.map_err(fault(folder))?.path())).collect()
 }

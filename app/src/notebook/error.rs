@@ -13,6 +13,10 @@ pub enum NotebookError {
     Database(rusqlite::Error),
     /// A file of the notebook, or one to be written or read, could not be.
     File(PathBuf, io::Error),
+    /// The notebook's file was moved or deleted while it was open.
+    Gone(PathBuf),
+    /// Another file lies in the place of the notebook's.
+    Replaced(PathBuf),
     /// What was asked makes no sense or must not be done.
     Refused(String),
 }
@@ -32,7 +36,7 @@ impl NotebookError {
         match self {
             NotebookError::Database(e) => e.sqlite_error_code().is_none(),
             NotebookError::Refused(_) => true,
-            NotebookError::File(..) => false,
+            NotebookError::File(..) | NotebookError::Gone(_) | NotebookError::Replaced(_) => false,
         }
     }
 
@@ -70,6 +74,17 @@ impl fmt::Display for NotebookError {
             NotebookError::File(path, e) => {
                 write!(f, "{}: {}", one_line(&path.display().to_string()), storage::why(e))
             }
+            NotebookError::Gone(path) => write!(
+                f,
+                "{}: the notebook's file was moved or deleted while it was open; put it back: until then nothing is kept",
+                one_line(&path.display().to_string())
+            ),
+            NotebookError::Replaced(path) => write!(
+                f,
+                "{}: the notebook's file was replaced by another while it was open; that one is read from now on: look \
+                 at what is shown before you go on",
+                one_line(&path.display().to_string())
+            ),
             NotebookError::Refused(line) => f.write_str(line),
         }
     }

@@ -13,12 +13,13 @@ mod unpacked;
 mod wire;
 mod write;
 
+use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 
 use super::error::fault;
-use super::{Id, Learner, Notebook, NotebookError, Result, erase};
+use super::{Id, Learner, Notebook, NotebookError, Result, leftover};
 use crate::say::many;
 use crate::storage::{self, Access};
 
@@ -134,7 +135,7 @@ impl Notebook {
     /// One line: what is wrong with the archive; or it was cancelled.
     pub fn take_in(&mut self, archive: &Path, passphrase: Option<&str>, progress: Progress) -> Result<Merged> {
         let staging = Staging::new(&self.folder)?;
-        let unpacked = read::unpack(archive, passphrase, &staging.0, progress)?;
+        let unpacked = read::unpack(archive, passphrase, &staging.folder, progress)?;
         merge::merge(self, &unpacked, progress)
     }
 
@@ -171,22 +172,32 @@ pub fn is_locked(archive: &Path) -> Result<bool> {
     lock::is_locked(archive)
 }
 
-/// A folder of the notebook's in which an archive is unpacked; it goes when this does.
-struct Staging(PathBuf);
+/// A folder of the notebook's in which an archive is unpacked; it goes when this does. The file beside it is held for as
+/// long as it is in use, so that the next start can tell it from one that was left over.
+struct Staging {
+    folder: PathBuf,
+    lock: PathBuf,
+    held: Option<File>,
+}
 
 impl Staging {
     fn new(notebook: &Path) -> Result<Staging> {
         let stamp = super::Moment::now().0;
-        let folder = notebook.join(format!("{}{}-{stamp}", erase::STAGING, std::process::id()));
-        storage::folder(&folder, Access::Private).map_err(fault(&folder))?;
-        Ok(Staging(folder))
+        let folder = notebook.join(format!("{}{}-{stamp}", leftover::STAGING, std::process::id()));
+        let lock = folder.with_extension(leftover::LOCK);
+        let held = Some(storage::hold(&lock).map_err(fault(&lock))?);
+        let staging = Staging { folder, lock, held };
+        storage::folder(&staging.folder, Access::Private).map_err(fault(&staging.folder))?;
+        Ok(staging)
     }
 }
 
 impl Drop for Staging {
     fn drop(&mut self) {
-        // What cannot be removed now goes with the next erasure.
-        let _ = std::fs::remove_dir_all(&self.0);
+        // What cannot be removed now goes at the next start.
+        let _ = std::fs::remove_dir_all(&self.folder);
+        drop(self.held.take());
+        let _ = std::fs::remove_file(&self.lock);
     }
 }
 

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use soundbead_dsp::audio::{self, Recording};
 
 use super::error::fault;
+use super::skipped::Skipped;
 use super::{Content, Notebook, NotebookError, Result};
 use crate::storage::{self, Access};
 
@@ -21,24 +22,39 @@ pub(super) fn path(notebook: &Path, content: Content) -> PathBuf {
     notebook.join(FOLDER).join(&name[..2]).join(format!("{name}.wav"))
 }
 
-/// Keeps these bytes as a recording; it is on the disk when this returns. What is there already is left.
-pub(super) fn keep(notebook: &Path, bytes: &[u8]) -> Result<Content> {
+/// Keeps these bytes as a recording; it is on the disk when this returns. What is there already is left, when it still is
+/// what its name says; one that was altered is put right, which is said.
+pub(super) fn keep(notebook: &Path, bytes: &[u8], skipped: &Skipped) -> Result<Content> {
     let content = Content::of(bytes);
     let path = path(notebook, content);
-    if !path.is_file() {
-        let keep = || {
-            folder_of(&path)?;
-            storage::write(&path, bytes, Access::Private)
-        };
-        keep().map_err(fault(&path))?;
+    if is_whole(&path, content, skipped) {
+        return Ok(content);
     }
+    let keep = || {
+        folder_of(&path)?;
+        storage::write(&path, bytes, Access::Private)
+    };
+    keep().map_err(fault(&path))?;
     Ok(content)
 }
 
+/// Whether the recording is there and is what its name says.
+fn is_whole(path: &Path, content: Content, skipped: &Skipped) -> bool {
+    // One that cannot be read is written anew, which says why it cannot be.
+    let Ok(bytes) = fs::read(path) else { return false };
+    let whole = Content::of(&bytes) == content;
+    if !whole {
+        skipped
+            .say("a recording in the notebook had been altered since it was made; it is put right from the same sound");
+    }
+    whole
+}
+
 /// Moves a file that is known to hold `content` to its place; whether it was not there before.
-pub(super) fn adopt(notebook: &Path, content: Content, file: &Path) -> Result<bool> {
+pub(super) fn adopt(notebook: &Path, content: Content, file: &Path, skipped: &Skipped) -> Result<bool> {
     let path = path(notebook, content);
-    if path.is_file() {
+    let there = path.is_file();
+    if is_whole(&path, content, skipped) {
         return Ok(false);
     }
     let place = || {
@@ -46,7 +62,8 @@ pub(super) fn adopt(notebook: &Path, content: Content, file: &Path) -> Result<bo
         storage::adopt(file, &path)
     };
     place().map_err(fault(&path))?;
-    Ok(true)
+    // One that was put right is not to be removed again when the change fails.
+    Ok(!there)
 }
 
 /// Makes the folder that a recording lies in.

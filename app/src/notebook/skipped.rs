@@ -1,15 +1,17 @@
-//! Rows that cannot be read: passed over with a line, so that one of them never closes a list, an export or the notebook.
+//! What people should know of the notebook besides what they asked: rows that cannot be read are passed over with a line, so
+//! that one of them never closes a list, an export or the notebook.
 
 use std::cell::RefCell;
+use std::rc::Rc;
 
 use super::Result;
 
 /// Different lines that are remembered; after that they are only counted.
 const MOST_LINES: usize = 3;
 
-/// The rows that were passed over.
-#[derive(Debug, Default)]
-pub struct Skipped(RefCell<Vec<(String, u64)>>);
+/// The rows that were passed over. Copies share what they remember.
+#[derive(Clone, Debug, Default)]
+pub struct Skipped(Rc<RefCell<Vec<(String, u64)>>>);
 
 impl Skipped {
     /// The row, or none where it cannot be read, which is remembered.
@@ -20,11 +22,16 @@ impl Skipped {
         match read {
             Ok(row) => Ok(Some(row)),
             Err(e) if e.is_of_one_row() => {
-                self.note(e.to_string());
+                self.note(format!("left out: {e}"));
                 Ok(None)
             }
             Err(e) => Err(e),
         }
+    }
+
+    /// Remembers something else that people should know.
+    pub fn say(&self, line: &str) {
+        self.note(line.to_owned());
     }
 
     fn note(&self, line: String) {
@@ -40,8 +47,8 @@ impl Skipped {
         let all = self.0.take();
         let rest: u64 = all.iter().skip(MOST_LINES).map(|(_, times)| times).sum();
         let told = all.into_iter().take(MOST_LINES).map(|(line, times)| match times {
-            1 => format!("left out: {line}"),
-            n => format!("left out, {n} times: {line}"),
+            1 => line,
+            n => format!("{line} ({n} times)"),
         });
         let more = (rest > 0).then(|| format!("left out: {rest} more that cannot be read"));
         told.chain(more).collect()
@@ -65,7 +72,7 @@ mod tests {
         assert!(skipped.row::<u8>(Err(gone.into())).is_err());
         assert_eq!(
             skipped.take(),
-            ["left out, 2 times: an attempt cannot be read: it has no day"]
+            ["left out: an attempt cannot be read: it has no day (2 times)"]
         );
         assert!(skipped.take().is_empty());
     }

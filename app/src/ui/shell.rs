@@ -97,6 +97,9 @@ impl Shell {
         if self.help && help(ui.ctx(), shared) {
             self.help = false;
         }
+        for line in shared.notebook.cautions() {
+            shared.say_failed(line);
+        }
         toasts(ui.ctx(), shared);
         let escape = !self.focused && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
         if escape && !std::mem::take(&mut self.help) {

@@ -9,6 +9,7 @@ use super::super::attempt::{self, Attempt};
 use super::super::bounds::{Clock, Row};
 use super::super::history::{self, Earlier};
 use super::super::naming::{self, Naming};
+use super::super::skipped::Skipped;
 use super::super::{
     Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, Writing,
     learner, note, recording, session, undo, voice, writing,
@@ -19,10 +20,10 @@ use super::{Merged, Progress, cancelled, write};
 
 /// Brings it in; see [`Notebook::take_in`].
 pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: Progress) -> Result<Merged> {
-    let folder = notebook.folder.clone();
+    let (folder, skipped) = (notebook.folder.clone(), notebook.skipped.clone());
     let change = notebook.writing()?;
     let mut placed = Vec::new();
-    let done = recordings(&folder, unpacked, &mut placed, progress).and_then(|()| all(&change, unpacked));
+    let done = recordings((&folder, &skipped), unpacked, &mut placed, progress).and_then(|()| all(&change, unpacked));
     let (mut merged, dropped) = match done.and_then(|done| Ok(change.commit().map(|()| done)?)) {
         Ok(done) => done,
         Err(e) => {
@@ -43,7 +44,7 @@ pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: Progress) -
 
 /// Puts the recordings that are not there yet in their place.
 fn recordings(
-    folder: &std::path::Path,
+    (folder, skipped): (&std::path::Path, &Skipped),
     unpacked: &Unpacked,
     placed: &mut Vec<Content>,
     progress: Progress,
@@ -53,7 +54,7 @@ fn recordings(
             return Err(cancelled());
         }
         let staged = unpacked.folder.join(file_name(&write::member_name(*content)));
-        if recording::adopt(folder, *content, &staged)? {
+        if recording::adopt(folder, *content, &staged, skipped)? {
             placed.push(*content);
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeSet, HashSet};
 use std::fs::File;
 use std::io::{self, BufReader, BufWriter, Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
 use sha2::{Digest, Sha256};
@@ -12,14 +12,15 @@ use zip::{CompressionMethod, ZipWriter};
 
 use super::super::error::fault;
 use super::super::skipped::Skipped;
-use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, recording};
+use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, leftover, recording};
 use super::manifest::{ArchiveMember, FORMAT, Manifest, VERSION};
 use super::{Handover, Progress, WrittenArchive, cancelled, lock, wire};
-use crate::storage::{Access, NewFile};
+use crate::storage::{self, Access, NewFile};
 
 /// Writes the archive; see [`Notebook::hand_over`].
 pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
     let new = NewFile::begin(to, Access::Private).map_err(fault(to))?;
+    let _named = Outgoing::begin(&notebook.folder, new.half())?;
     let new = BufWriter::new(new);
     let (file, written) = match &what.passphrase {
         None => zip(notebook, id, what, new, progress)?,
@@ -32,6 +33,37 @@ pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: 
     let file = file.into_inner().map_err(|e| unwritable(&e))?;
     file.put().map_err(fault(to))?;
     Ok(written)
+}
+
+/// A file of the notebook's that names the archive on its way out, so that one that is broken off goes at the next start:
+/// nobody would look for it, and without a passphrase it holds a child's records in clear.
+struct Outgoing {
+    lock: PathBuf,
+    held: Option<File>,
+}
+
+impl Outgoing {
+    fn begin(notebook: &Path, half: &Path) -> Result<Outgoing> {
+        let stamp = Moment::now().0;
+        let name = format!("{}{}-{stamp}.{}", leftover::SENDING, std::process::id(), leftover::LOCK);
+        let lock = notebook.join(name);
+        let write = || {
+            let mut file = storage::hold(&lock)?;
+            let half = std::path::absolute(half)?;
+            file.write_all(half.as_os_str().as_encoded_bytes())?;
+            Ok(file)
+        };
+        let held = Some(write().map_err(fault(&lock))?);
+        Ok(Outgoing { lock, held })
+    }
+}
+
+impl Drop for Outgoing {
+    fn drop(&mut self) {
+        drop(self.held.take());
+        // One that stays names a file that is not there any more.
+        let _ = std::fs::remove_file(&self.lock);
+    }
 }
 
 /// The archive being written, and what its manifest will say.
