@@ -22,6 +22,7 @@ mod parts;
 mod progress;
 mod questioned;
 mod report;
+mod restore;
 mod rules;
 mod sheet;
 mod slip;
@@ -119,6 +120,8 @@ enum Notebook {
     Handover(handover::HandoverArgs),
     /// A learner's attempts as CSV or JSON
     Export(export::ExportArgs),
+    /// Puts a copy of the notebook back; lists the copies
+    Restore(restore::RestoreArgs),
 }
 
 /// For measuring and trying out: of use to engineers more than to a family.
@@ -222,6 +225,7 @@ impl Notebook {
             Notebook::Report(args) => args.run(page),
             Notebook::Handover(args) => args.run(page),
             Notebook::Export(args) => args.run(page),
+            Notebook::Restore(args) => args.run(page),
         }
     }
 }

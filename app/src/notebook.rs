@@ -21,6 +21,7 @@
 //! brought together (see `FORMAT.md` beside this file).
 
 mod attempt;
+pub mod backup;
 mod bounds;
 mod browse;
 mod code;
@@ -38,6 +39,7 @@ mod leftover;
 mod naming;
 mod note;
 mod older;
+mod opening;
 mod phrases;
 pub mod progress;
 mod recording;
@@ -75,7 +77,7 @@ pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
 pub use writing::{Help, NewWriting, Readings, Writing, WritingFilter, WritingSource, course_day};
 
-use crate::storage::{self, Access, FileId};
+use crate::storage::{self, FileId};
 
 /// How long a change waits for another program that is writing.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -95,6 +97,8 @@ pub struct Notebook {
     file: FileId,
     skipped: skipped::Skipped,
     doubted: Cell<bool>,
+    /// Why nothing can be written, where nothing can.
+    closed: Option<String>,
 }
 
 /// How long the window's notebook goes unlooked at, at most, where nobody asks it anything.
@@ -116,25 +120,7 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::open`].
     pub fn open_in(folder: &Path) -> Result<Notebook> {
-        storage::folder(folder, Access::Private).map_err(error::fault(folder))?;
-        let path = folder.join(DATABASE);
-        storage::private_file(&path).map_err(error::fault(&path))?;
-        let opened = Connection::open(&path).map_err(NotebookError::from).and_then(|mut db| {
-            db.busy_timeout(PATIENCE)?;
-            schema::prepare(&mut db)?;
-            Ok(db)
-        });
-        let mut notebook = Notebook {
-            folder: folder.to_owned(),
-            db: opened.map_err(|e| e.about(&path))?,
-            file: storage::file_id(&path).map_err(error::fault(&path))?,
-            skipped: skipped::Skipped::default(),
-            doubted: Cell::new(false),
-        };
-        leftover::clear(folder)?;
-        notebook.finish_erasing()?;
-        notebook.forget_undone(time::Moment::now().days_before(1))?;
-        Ok(notebook)
+        opening::open(folder)
     }
 
     /// What people should know, in lines that are given once: rows that could not be read and were passed over, and a
@@ -188,6 +174,9 @@ impl Notebook {
 
     /// A transaction that writes: it waits for its turn at the start, so that it cannot fail half way for want of one.
     fn writing(&mut self) -> Result<Transaction<'_>> {
+        if let Some(why) = &self.closed {
+            return Err(NotebookError::refused(why));
+        }
         self.in_place()?;
         Ok(self.db.transaction_with_behavior(TransactionBehavior::Immediate)?)
     }

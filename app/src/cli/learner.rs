@@ -119,6 +119,7 @@ fn one(page: &mut Page, learner: &Learner, what: &str, as_line: bool) -> Result<
 
 fn list(page: &mut Page, notebook: &Notebook, as_lines: bool) -> Result<(), Fault> {
     let all = notebook.learners()?;
+    options::cautions(notebook);
     if all.is_empty() && !as_lines {
         return Ok(page.line("Nobody is in the notebook yet; `soundbead learner add NAME` adds a learner.")?);
     }
@@ -170,6 +171,7 @@ fn erase(
     ))?;
     Ok(page.paragraph(
         0,
-        "Hand-overs, reports and copies that you made elsewhere are still there.",
+        "The program's own copies of the notebook with that name in them are gone too. Hand-overs, reports and copies that \
+         you made elsewhere are still there.",
     )?)
 }

@@ -105,6 +105,7 @@ pub fn cautions(notebook: &Notebook) {
 /// The learner of this name, in whatever letters; or of this id, or its beginning, where two have one name.
 pub fn learner(notebook: &Notebook, name: &str) -> Result<Learner, Fault> {
     let all = notebook.learners()?;
+    cautions(notebook);
     let same = |l: &&Learner| l.name.to_lowercase() == name.trim().to_lowercase();
     let by_name: Vec<&Learner> = all.iter().filter(same).collect();
     match by_name[..] {

@@ -1,8 +1,8 @@
 //! Erasing a learner: every row, every recording that nobody else has, every draft, and what the database would keep of
 //! them in its free pages and its log.
 //!
-//! What a disk keeps of overwritten files below the file system, and copies made elsewhere (hand-overs, reports,
-//! backups), are beyond this program.
+//! The program's own copies of the notebook that hold the learner go too. What a disk keeps of overwritten files below the
+//! file system, and copies made elsewhere (hand-overs, reports), are beyond this program.
 
 use std::collections::HashSet;
 use std::fs;
@@ -75,6 +75,7 @@ impl Notebook {
         if busy != 0 {
             return Err(in_use());
         }
+        super::backup::forget_erased(&self.db, &folder)?;
         match fs::remove_file(folder.join(UNFINISHED)) {
             Err(e) if e.kind() != ErrorKind::NotFound => Err(fault(&folder.join(UNFINISHED))(e)),
             _ => Ok(removed),

@@ -13,6 +13,8 @@ pub enum NotebookError {
     Database(rusqlite::Error),
     /// A file of the notebook, or one to be written or read, could not be.
     File(PathBuf, io::Error),
+    /// The database cannot be written where it lies: where, and why.
+    Place(PathBuf, String),
     /// The notebook's file was moved or deleted while it was open.
     Gone(PathBuf),
     /// Another file lies in the place of the notebook's.
@@ -36,17 +38,30 @@ impl NotebookError {
         match self {
             NotebookError::Database(e) => e.sqlite_error_code().is_none(),
             NotebookError::Refused(_) => true,
-            NotebookError::File(..) | NotebookError::Gone(_) | NotebookError::Replaced(_) => false,
+            NotebookError::File(..)
+            | NotebookError::Place(..)
+            | NotebookError::Gone(_)
+            | NotebookError::Replaced(_) => false,
         }
     }
 
     /// The same fault, naming the database it came from.
     pub(super) fn about(self, path: &Path) -> NotebookError {
         match self {
+            NotebookError::Database(e) if is_of_the_place(&e) => NotebookError::Place(path.to_owned(), told(&e)),
             NotebookError::Database(e) => NotebookError::refused(format_args!("{}: {}", path.display(), told(&e))),
             other => other,
         }
     }
+}
+
+/// Whether the fault is that nothing can be written there, for want of leave or room.
+fn is_of_the_place(error: &rusqlite::Error) -> bool {
+    use rusqlite::ErrorCode as Code;
+    matches!(
+        error.sqlite_error_code(),
+        Some(Code::ReadOnly | Code::CannotOpen | Code::PermissionDenied | Code::DiskFull | Code::SystemIoFailure)
+    )
 }
 
 /// What SQLite's fault means for the person before the screen.
@@ -57,8 +72,9 @@ fn told(error: &rusqlite::Error) -> String {
             "the notebook is in use by another program; wait for that one to finish, then try again".into()
         }
         Some(Code::NotADatabase | Code::DatabaseCorrupt) => {
-            "this is no notebook, or a damaged one; move it away, or put back a copy of it".into()
+            "this is no notebook, or a damaged one; `soundbead restore` lists the copies that can be put back".into()
         }
+        Some(Code::SystemIoFailure) => "the disk cannot be read or written".into(),
         Some(Code::DiskFull) => "the disk is full; make room, then try again: nothing was lost".into(),
         Some(Code::ReadOnly | Code::CannotOpen | Code::PermissionDenied) => {
             "the notebook cannot be written; look at who may write to its folder".into()
@@ -74,6 +90,7 @@ impl fmt::Display for NotebookError {
             NotebookError::File(path, e) => {
                 write!(f, "{}: {}", one_line(&path.display().to_string()), storage::why(e))
             }
+            NotebookError::Place(path, why) => write!(f, "{}: {why}", one_line(&path.display().to_string())),
             NotebookError::Gone(path) => write!(
                 f,
                 "{}: the notebook's file was moved or deleted while it was open; put it back: until then nothing is kept",

@@ -13,16 +13,34 @@ const MIGRATIONS: [&str; 3] = [
     include_str!("schema/3.sql"),
 ];
 
-/// Sets the connection up and brings the tables to this version.
-pub fn prepare(db: &mut Connection) -> Result<()> {
+/// Sets the connection up.
+pub fn connect(db: &Connection) -> Result<()> {
     // Readers go on while one writes; a commit is on the disk when it returns; what is deleted is overwritten.
     db.execute_batch(
         "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON;
          PRAGMA temp_store = MEMORY;",
     )?;
-    counting::functions(db)?;
-    if version(db)? == MIGRATIONS.len() {
+    counting::functions(db)
+}
+
+/// Whether the tables are this version's.
+pub fn is_current(db: &Connection) -> Result<bool> {
+    Ok(version(db)? == MIGRATIONS.len())
+}
+
+/// Whether a later version wrote them.
+pub fn is_later(db: &Connection) -> bool {
+    !version(db).is_ok_and(|version| version <= MIGRATIONS.len())
+}
+
+/// Brings the tables to this version. `before` is called with the version that is there, before any of it is changed.
+pub fn prepare(db: &mut Connection, before: impl Fn(&Connection, usize) -> Result<()>) -> Result<()> {
+    let there = version(db)?;
+    if there == MIGRATIONS.len() {
         return Ok(());
+    }
+    if (1..MIGRATIONS.len()).contains(&there) {
+        before(db, there)?;
     }
     own_functions(db)?;
     // Two programs may come here at once: the second waits, and then finds the work done.
