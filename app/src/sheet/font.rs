@@ -7,7 +7,7 @@
 use std::sync::LazyLock;
 
 use rustybuzz::ttf_parser::{GlyphId, OutlineBuilder};
-use rustybuzz::{Direction, UnicodeBuffer};
+use rustybuzz::{Direction, GlyphBuffer, UnicodeBuffer};
 
 use super::place::Area;
 
@@ -59,14 +59,48 @@ pub struct Glyph {
     pub y: f32,
 }
 
-/// The shapes of `text` in order, and how far it runs, in points.
-pub fn shape(face: Face, size: f32, text: &str) -> (Vec<Glyph>, f32) {
-    let font = face.loaded();
-    let scale = size / font.units_per_em() as f32;
+#[cfg(test)]
+thread_local! {
+    /// Bytes of text that were shaped on this thread, so that a test can tell how much work was done.
+    static SHAPED: std::cell::Cell<usize> = const { std::cell::Cell::new(0) };
+}
+
+/// Bytes of text that were shaped on this thread so far.
+#[cfg(test)]
+pub fn shaped() -> usize {
+    SHAPED.get()
+}
+
+fn glyphs(face: Face, text: &str) -> GlyphBuffer {
+    #[cfg(test)]
+    SHAPED.set(SHAPED.get() + text.len());
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(text);
     buffer.set_direction(Direction::LeftToRight);
-    let shaped = rustybuzz::shape(font, &[], buffer);
+    rustybuzz::shape(face.loaded(), &[], buffer)
+}
+
+/// For each letter, with the marks on it: the byte at which it begins, and how far the text runs with it, in points.
+pub fn ends(face: Face, size: f32, text: &str) -> Vec<(usize, f32)> {
+    let scale = size / face.loaded().units_per_em() as f32;
+    let shaped = glyphs(face, text);
+    let mut ends: Vec<(usize, f32)> = Vec::with_capacity(shaped.len());
+    let mut pen = 0.0;
+    for (info, place) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
+        pen += place.x_advance as f32 * scale;
+        let at = info.cluster as usize;
+        match ends.last_mut() {
+            Some((last, end)) if *last == at => *end = pen,
+            _ => ends.push((at, pen)),
+        }
+    }
+    ends
+}
+
+/// The shapes of `text` in order, and how far it runs, in points.
+pub fn shape(face: Face, size: f32, text: &str) -> (Vec<Glyph>, f32) {
+    let scale = size / face.loaded().units_per_em() as f32;
+    let shaped = glyphs(face, text);
     let mut pen = 0.0;
     let mut glyphs = Vec::with_capacity(shaped.len());
     for (info, place) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {

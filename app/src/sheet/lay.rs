@@ -66,23 +66,25 @@ const LINE: f32 = 1.4;
 ///
 /// Nothing is ever cut: a text too long for its room is set smaller, as far down as it takes.
 pub fn fit(text: &str, style: Style, room: Area, align: Align) -> Item {
+    let measured = |size: f32| font::ink(style.face, size, text);
     let mut size = style.size;
-    if let Some(ink) = font::ink(style.face, size, text) {
-        size *= (room.w / ink.w.max(0.01)).min(1.0);
+    let mut ink = measured(size);
+    if let Some(wide) = ink.filter(|ink| ink.w > room.w) {
+        size *= room.w / wide.w;
+        ink = measured(size);
     }
     let baseline = |size: f32| room.y + room.h / 2.0 + size * font::capitals(style.face) / 2.0;
     // Deep or tall letters may still leave the room: go down in small steps.
     for _ in 0..40 {
-        let Some(ink) = font::ink(style.face, size, text) else {
-            break;
-        };
-        let top = baseline(size) + ink.y;
-        if top >= room.y && top + ink.h <= room.bottom() && ink.w <= room.w {
+        let Some(now) = ink else { break };
+        let top = baseline(size) + now.y;
+        if top >= room.y && top + now.h <= room.bottom() && now.w <= room.w {
             break;
         }
         size *= 0.94;
+        ink = measured(size);
     }
-    let ink = font::ink(style.face, size, text).unwrap_or_default();
+    let ink = ink.unwrap_or_default();
     let x = match align {
         Align::Left => room.x - ink.x,
         Align::Centre => room.x + (room.w - ink.w) / 2.0 - ink.x,
@@ -116,16 +118,30 @@ pub fn wrap(text: &str, style: Style, width: f32) -> Vec<String> {
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
-        for letter in word.chars() {
-            line.push(letter);
-            if line.chars().count() > 1 && wide(&line) > width {
-                line.pop();
-                lines.push(std::mem::replace(&mut line, letter.to_string()));
-            }
-        }
+        let mut pieces = pieces(word, style, width);
+        line = pieces.pop().unwrap_or_default().to_owned();
+        lines.extend(pieces.into_iter().map(str::to_owned));
     }
     lines.push(line);
     lines
+}
+
+/// A word in pieces, each as long as a line takes, at least one letter. The word is measured once, however long it is:
+/// measuring a line for each letter takes time that grows with their product. A piece whose last letter leans out of the
+/// line is set a little smaller by [`fit`].
+fn pieces<'a>(word: &'a str, style: Style, width: f32) -> Vec<&'a str> {
+    let mut pieces = Vec::new();
+    // Where the piece begins, and how far the pen had come there.
+    let (mut begins, mut from, mut last) = (0, 0.0, 0.0);
+    for (at, ends) in font::ends(style.face, style.size, word) {
+        if ends - from > width && at > begins {
+            pieces.push(&word[begins..at]);
+            (begins, from) = (at, last);
+        }
+        last = ends;
+    }
+    pieces.push(&word[begins..]);
+    pieces
 }
 
 /// What stands at the top of a page.
@@ -326,5 +342,45 @@ impl Composer {
             paper: self.paper,
             pages: self.pages,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The longest words are laid out in work that grows with their letters, not with the square.
+    #[test]
+    fn a_word_of_a_hundred_thousand_letters_is_measured_a_few_times() {
+        let word = "abcdefghij".repeat(10_000);
+        let (style, width) = (Style::plain(10.0), 400.0);
+        let before = font::shaped();
+        let lines = wrap(&word, style, width);
+        let items = lines
+            .iter()
+            .map(|l| fit(l, style, Area::new(0.0, 0.0, width, style.line()), Align::Left));
+        assert!(items.count() > 500);
+        // Once to see that it does not fit, once for its pieces, once or twice for each line.
+        let shaped = font::shaped() - before;
+        assert!(shaped <= 5 * word.len(), "{shaped} letters shaped");
+        assert_eq!(lines.concat(), word);
+        let wide = |line: &String| font::width(style.face, style.size, line);
+        assert!(lines.iter().all(|l| wide(l) <= width * 1.01));
+        let full = lines.iter().rev().skip(1).all(|l| wide(l) > width * 0.95);
+        assert!(full, "each line but the last is filled");
+    }
+
+    #[test]
+    fn a_word_wider_than_a_line_goes_on_with_what_follows() {
+        let lines = wrap(
+            "so aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa and on",
+            Style::plain(10.0),
+            100.0,
+        );
+        assert_eq!(lines[0], "so");
+        assert!(lines.last().unwrap().ends_with("and on"), "{lines:?}");
+        assert_eq!(wrap("", Style::plain(10.0), 100.0), [""]);
+        // Narrower than any letter: one in each line, and none lost.
+        assert_eq!(wrap("pig", Style::plain(10.0), 0.5), ["p", "i", "g"]);
     }
 }
