@@ -221,7 +221,7 @@ fn a_notebook_and_a_hand_over_of_version_2_are_read_and_written_on() {
         tries: vec!["shead".into()],
         source: WritingSource::Paper,
         help: Help::None,
-        day: jiff::civil::date(2026, 12, 1),
+        day: jiff::civil::date(2026, 11, 20),
     };
     notebook.keep_writing(juno, &new).unwrap();
     assert_eq!(notebook.course_tries(juno).unwrap().len(), 2);

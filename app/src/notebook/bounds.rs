@@ -109,7 +109,9 @@ impl Clock {
 
     /// How many days an archive's clock is ahead of this one; none where it is not, by more than clocks differ.
     pub fn days_ahead(&self, made: Moment) -> Option<u64> {
-        (made > self.now.days_before(-AHEAD_DAYS)).then(|| (made.0 - self.now.0).unsigned_abs() / 86_400_000)
+        const DAY_MS: u64 = 86_400_000;
+        // To the nearest: the archive was some moments or hours on its way.
+        (made > self.now.days_before(-AHEAD_DAYS)).then(|| ((made.0 - self.now.0).unsigned_abs() + DAY_MS / 2) / DAY_MS)
     }
 
     /// What is to be said of this machine's clock, by the latest day in the notebook.

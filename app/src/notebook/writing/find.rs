@@ -232,6 +232,7 @@ impl Notebook {
             number,
             " AND substr(lower(hex(w.id)), 1, length(?)) = ?",
             values,
+            &self.skipped,
         )
     }
 
@@ -242,7 +243,13 @@ impl Notebook {
     pub fn kept_with(&self, learner: Id, row: &Writing) -> Result<Vec<Writing>> {
         let number = learner::number(&self.db, learner)?;
         let values = vec![row.kept_at.0.into(), row.source.name().to_owned().into()];
-        rows::pick_any(&self.db, number, " AND w.kept_at = ? AND w.source = ?", values)
+        rows::pick_any(
+            &self.db,
+            number,
+            " AND w.kept_at = ? AND w.source = ?",
+            values,
+            &self.skipped,
+        )
     }
 
     /// The family's own ways of saying words, which lie beside the notebook.

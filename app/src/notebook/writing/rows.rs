@@ -78,7 +78,7 @@ pub(in crate::notebook) fn pick(
     values: Vec<Value>,
     skipped: &Skipped,
 ) -> Result<Vec<Writing>> {
-    pick_any(db, learner, &format!(" AND w.undone = 0{condition}"), values)
+    pick_any(db, learner, &format!(" AND w.undone = 0{condition}"), values, skipped)
 }
 
 /// As [`pick`], those that were taken back too.
@@ -87,6 +87,7 @@ pub(in crate::notebook) fn pick_any(
     learner: i64,
     condition: &str,
     values: Vec<Value>,
+    skipped: &Skipped,
 ) -> Result<Vec<Writing>> {
     let mut query = db.prepare(&format!(
         "{SELECT} WHERE w.learner = ?{condition} ORDER BY w.day DESC, w.kept_at DESC, w.n"

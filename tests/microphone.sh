@@ -1,0 +1,177 @@
+#!/bin/sh
+# The microphone and the loudspeaker through what desktops run, without a screen and without a sound card: PulseAudio, and
+# PipeWire with its ALSA plugin, each with virtual devices. A recording is played into the virtual microphone; what the
+# program hears of it must be what was played, and be judged as the file is.
+#
+#     sh tests/microphone.sh
+#
+# Nothing is installed: what is missing is named, and its part is left out (an error where CI=true). Debian: pulseaudio
+# pulseaudio-utils libasound2-plugins for the one, pipewire wireplumber pipewire-alsa pipewire-pulse pulseaudio-utils dbus
+# for the other. The two cannot be installed side by side; run it once with each.
+set -u
+cd "$(dirname "$0")/.."
+program=${SOUNDBEAD:-target/debug/soundbead} ear=target/debug/examples/microphone
+if [ ! -x "$program" ] || [ ! -x "$ear" ]; then
+    echo "microphone.sh: build first: cargo build -p soundbead --bin soundbead --example microphone"
+    exit 2
+fi
+work=$(mktemp -d)
+XDG_RUNTIME_DIR=$work/run HOME=$work/home SOUNDBEAD_HOME=$work/data
+export XDG_RUNTIME_DIR HOME SOUNDBEAD_HOME
+mkdir -m 700 "$XDG_RUNTIME_DIR" "$HOME"
+unset DISPLAY WAYLAND_DISPLAY PULSE_SERVER 2>/dev/null
+started= failed=0 passed=0 left=0
+# Ends only what was started here.
+finish() {
+    for one in $started; do kill "$one" 2>/dev/null; done
+    wait 2>/dev/null
+    rm -rf "$work"
+}
+trap finish EXIT
+
+# check WHAT CONDITION...: one line for each thing that is looked at.
+check() {
+    what=$1
+    shift
+    if "$@"; then
+        passed=$((passed + 1))
+        echo "  good    $what"
+    else
+        failed=$((failed + 1))
+        echo "  BAD     $what"
+    fi
+}
+left_out() {
+    left=$((left + 1))
+    echo "  left out: $1"
+}
+# Waits up to ten seconds for a command to succeed.
+wait_for() {
+    for _ in $(seq 100); do
+        "$@" >/dev/null 2>&1 && return 0
+        sleep 0.1
+    done
+    return 1
+}
+has() { grep -q -- "$2" "$1"; }
+one_line() { [ "$(wc -l < "$1")" -eq 1 ]; }
+
+# hear RATE CHANNELS: a virtual microphone of this shape, into which a recording is played while the program listens.
+hear() {
+    rate=$1 channels=$2 name=mic_$1_$2
+    pactl load-module module-null-sink sink_name="$name" rate="$rate" channels="$channels" format=s16le \
+        sink_properties=device.description="Test_microphone_$rate" >/dev/null || return
+    pactl set-default-source "$name.monitor"
+    wait_for pactl get-source-volume "$name.monitor"
+    (sleep 1.5; exec paplay --device="$name" "$work/said.wav") &
+    playing=$!
+    "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
+    kill "$playing" 2>/dev/null
+    wait "$playing" 2>/dev/null
+    echo "  $rate Hz, $channels channels: $(cat "$work/told")"
+    check "it opens and nothing is missed" has "$work/told" ', 0 missed'
+    "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
+    echo "          $(cat "$work/told")"
+    # -40 dB: a hundredth. Resampling by the sound server and by us leaves less than that.
+    check "what arrives is what was played" awk '{ exit !($7 + 0 < -40) }' FS=' ' "$work/told"
+    verdict=$("$program" count "$work/heard.wav" --word goat --json 2>&1 | sed 's/.*"verdict":"\([a-z]*\)".*/\1/')
+    count=$("$program" count "$work/heard.wav" --word goat --json 2>&1 | sed 's/.*"heard":\([0-9]*\).*/\1/')
+    check "it is judged as the file is ($verdict, $count; the file $of_file)" [ "$verdict, $count" = "$of_file" ]
+}
+
+# What holds for either server, once it runs.
+through() {
+    cp recordings-demo/01-goat.wav "$work/said.wav"
+    of_file=$("$program" count "$work/said.wav" --word goat --json |
+        sed 's/.*"heard":\([0-9]*\).*"verdict":"\([a-z]*\)".*/\2, \1/')
+    for shape in "44100 1" "48000 1" "44100 2" "48000 2"; do
+        # shellcheck disable=SC2086
+        hear $shape
+    done
+    "$ear" list >"$work/list" 2>&1
+    sed 's/^/          /' "$work/list"
+    check "devices are listed" [ -s "$work/list" ]
+    # The default changes while the program looks elsewhere: the next listening hears the other.
+    pactl load-module module-null-sink sink_name=other >/dev/null
+    pactl set-default-source other.monitor
+    (sleep 1.5; exec paplay --device=other "$work/said.wav") &
+    playing=$!
+    "$ear" hear 4 "$work/heard.wav" >"$work/told" 2>&1
+    wait "$playing" 2>/dev/null
+    "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
+    check "the system's default is followed: $(cat "$work/told")" awk '{ exit !($7 + 0 < -40) }' "$work/told"
+    # Playback, into a recorded sink.
+    pactl load-module module-null-sink sink_name=speaker rate=48000 >/dev/null
+    pactl set-default-sink speaker
+    parec --device=speaker.monitor --file-format=wav --rate=48000 --channels=1 "$work/played.wav" &
+    recording=$!
+    sleep 1
+    "$ear" play "$work/said.wav" >"$work/told" 2>&1
+    sleep 0.5
+    kill "$recording"
+    wait "$recording" 2>/dev/null
+    check "a sound is played to its end ($(cat "$work/told"))" [ ! -s "$work/told" ]
+    "$ear" compare "$work/said.wav" "$work/played.wav" >"$work/told" 2>&1
+    check "what is played is what comes out: $(cat "$work/told")" awk '{ exit !($7 + 0 < -25) }' "$work/told"
+    # Unplugged in the middle: one clear line.
+    module=$(pactl load-module module-null-sink sink_name=gone)
+    pactl set-default-source gone.monitor
+    (sleep 1.5; exec pactl unload-module "$module") &
+    timeout 20 "$ear" hear 8 "$work/heard.wav" >"$work/told" 2>&1
+    echo "          unplugged: $(cat "$work/told")"
+    check "what goes away is said, or another takes its place, in one line" one_line "$work/told"
+}
+
+echo "PulseAudio"
+if ! command -v pulseaudio >/dev/null || ! command -v pactl >/dev/null; then
+    left_out "there is no pulseaudio (Debian: pulseaudio pulseaudio-utils libasound2-plugins)"
+elif [ ! -e /usr/share/alsa/alsa.conf.d/pulse.conf ] && [ ! -e /etc/alsa/conf.d/99-pulse.conf ]; then
+    left_out "ALSA does not know PulseAudio (Debian: libasound2-plugins)"
+else
+    pulseaudio --daemonize=no --exit-idle-time=-1 --disable-shm=yes -n \
+        -L "module-native-protocol-unix" -L "module-always-sink" >"$work/server" 2>&1 &
+    server=$!
+    started="$started $server"
+    # ALSA's own default goes to the server, as on a desktop.
+    printf 'pcm.!default { type pulse }\nctl.!default { type pulse }\n' >"$HOME/.asoundrc"
+    if wait_for pactl info; then
+        through
+        kill "$server" && wait "$server" 2>/dev/null
+        timeout 20 "$ear" hear 1 "$work/heard.wav" >"$work/told" 2>&1
+        echo "          no server: $(cat "$work/told")"
+        check "none at all is said in one line" one_line "$work/told"
+    else
+        failed=$((failed + 1))
+        echo "  BAD     the server did not start: $(tail -1 "$work/server")"
+    fi
+    rm -f "$HOME/.asoundrc"
+fi
+
+echo "PipeWire"
+plugin=$(find /usr/lib -name libasound_module_pcm_pipewire.so 2>/dev/null | head -1)
+if ! command -v pipewire >/dev/null || ! command -v wireplumber >/dev/null || ! command -v pipewire-pulse >/dev/null; then
+    left_out "there is no pipewire (Debian: pipewire wireplumber pipewire-alsa pipewire-pulse pulseaudio-utils dbus)"
+elif [ -z "$plugin" ]; then
+    left_out "ALSA does not know PipeWire (Debian: pipewire-alsa)"
+else
+    dbus-daemon --session --fork --print-address=3 --print-pid=4 3>"$work/bus" 4>"$work/bus.pid"
+    DBUS_SESSION_BUS_ADDRESS=$(cat "$work/bus")
+    export DBUS_SESSION_BUS_ADDRESS
+    started="$started $(cat "$work/bus.pid")"
+    for one in pipewire wireplumber pipewire-pulse; do
+        "$one" >>"$work/server" 2>&1 &
+        started="$started $!"
+        sleep 0.5
+    done
+    printf 'pcm.!default { type pipewire }\nctl.!default { type pipewire }\n' >"$HOME/.asoundrc"
+    if wait_for pactl info; then
+        through
+    else
+        failed=$((failed + 1))
+        echo "  BAD     the server did not start: $(tail -1 "$work/server")"
+    fi
+fi
+
+echo "$passed good, $failed bad, $left left out"
+[ "$failed" = 0 ] || exit 1
+[ "$left" = 0 ] || [ "${CI:-}" != true ]
