@@ -11,6 +11,7 @@ mod compare;
 mod count;
 mod course;
 mod demo;
+mod desk;
 mod export;
 mod files;
 mod handover;
@@ -114,6 +115,8 @@ enum Notebook {
     Progress(progress::ProgressArgs),
     /// What a child wrote: kept from paper, looked through, then and now
     Writing(writing::WritingArgs),
+    /// All learners at a glance: what is new, and what most wants an ear
+    Desk(desk::DeskArgs),
     /// A learner's progress on a few pages, or as one HTML file
     Report(report::ReportArgs),
     /// A learner on the way to another notebook, and back
@@ -222,6 +225,7 @@ impl Notebook {
             Notebook::Note(args) => args.run(page),
             Notebook::Progress(args) => args.run(page),
             Notebook::Writing(args) => args.run(page),
+            Notebook::Desk(args) => args.run(page),
             Notebook::Report(args) => args.run(page),
             Notebook::Handover(args) => args.run(page),
             Notebook::Export(args) => args.run(page),

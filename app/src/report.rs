@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 pub mod collect;
 pub mod content;
 pub mod data;
+pub mod diagnosis;
 pub mod html;
 pub mod pages;
 pub mod plots;

@@ -3,10 +3,10 @@
 use std::fmt;
 use std::ops::Range;
 
+use soundbead_data::Rules;
 use soundbead_data::inventory::{self, Entry};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::sound::Sound;
-use soundbead_data::{Rules, lexicon};
 
 use crate::page::Page;
 use crate::target;
@@ -111,9 +111,7 @@ pub fn many<N: fmt::Display + PartialEq + From<u8>>(count: N, what: &str) -> Str
 
 /// The sounds with the word's own stress where the dictionary has them; every vowel strong where it has not.
 pub fn with_stress(word: Option<&str>, sounds: &[Sound]) -> Pronunciation {
-    let known = word.and_then(lexicon::look_up);
-    let variant = known.and_then(|entry| entry.variants().find(|v| v.sounds() == sounds));
-    variant.unwrap_or_else(|| Pronunciation::new(sounds.to_vec(), &vec![1; sounds.len()]))
+    Pronunciation::of(word.unwrap_or_default(), sounds)
 }
 
 #[cfg(test)]

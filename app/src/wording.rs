@@ -2,7 +2,11 @@
 //! and the sheets. The rules' own words stand beside the rules, in the data.
 
 use soundbead_data::Rules;
+use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
+
+use crate::notebook::progress::Again;
+use crate::say::many;
 
 /// What a verdict is called in each place where it stands.
 pub struct VerdictWords {
@@ -112,6 +116,55 @@ pub fn recounted(words: u64) -> String {
         format!("{words} words were")
     };
     format!("{were} counted by other rules at the time; here all are counted by the learner's rules as they are now.")
+}
+
+/// What is said of a pattern that is past: `so until October 2026 (7 of 9 words); not seen since, at 12 words`.
+pub fn before(before: &Before) -> String {
+    let then = format!(
+        "so until {} ({} of {})",
+        month(before.until),
+        before.seen,
+        many(before.words, "word")
+    );
+    let words = many(before.words_since, "word");
+    match (before.words_since, before.seen_since) {
+        (0, _) => format!("{then}; no such words since"),
+        (1..=2, _) => format!("{then}; too few such words since to say ({words})"),
+        (_, 0) => format!("{then}; not seen since, at {words}"),
+        (_, seen) => format!("{then}; since then seen in {seen} of {words}, too few to say that it goes on"),
+    }
+}
+
+/// What came after first counts that missed. First tries are what is counted everywhere else.
+pub fn again(again: &Again) -> String {
+    let shown = match again.shown {
+        0 => String::new(),
+        shown => format!("; in {shown} the program showed the count"),
+    };
+    format!(
+        "First tries are counted. Of {} that missed, {} came again after a hint, and {} of these right{shown}.",
+        again.missed, again.again, again.right
+    )
+}
+
+/// `October 2026`.
+pub fn month(month: Month) -> String {
+    let names = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let name = usize::try_from(month.month() - 1).ok().and_then(|at| names.get(at));
+    format!("{} {}", name.unwrap_or(&""), month.year())
 }
 
 /// What stands wherever a verdict is shown on the command line and on paper.

@@ -285,16 +285,23 @@ fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
 }
 
 #[test]
-fn progress_shows_the_pattern_and_what_to_practise() {
+fn progress_shows_the_pattern_of_the_first_weeks_as_past() {
     let mut window = junos("progress");
     press(&mut window, "Part: Progress");
-    until(&mut window, "the sums", |w| says(w, "To practice next"));
+    until(&mut window, "the sums", |w| says(w, "Earlier, and not now"));
     assert!(
         says(&window, "Neighbouring consonants are counted as one"),
         "{}",
         texts(&window).join("\n")
     );
-    assert!(says(&window, "Plot: ") && says(&window, "A chain for it") && says(&window, "teaching aid"));
+    assert!(
+        says(&window, "so until September 2026"),
+        "{}",
+        texts(&window).join("\n")
+    );
+    // What she has overcome is not advised any more.
+    assert!(!says(&window, "To practice next"));
+    assert!(says(&window, "Plot: ") && says(&window, "teaching aid"));
     press(&mut window, "Report");
     until(&mut window, "the report", |w| says(w, "Save to print"));
 }

@@ -51,6 +51,12 @@ pub struct Pronunciation {
 }
 
 impl Pronunciation {
+    /// These sounds of `word` with the dictionary's stress where it has them so, else with main stress on every vowel.
+    pub fn of(word: &str, sounds: &[Sound]) -> Self {
+        let known = look_up(word).and_then(|entry| entry.variants().find(|v| v.sounds() == sounds));
+        known.unwrap_or_else(|| Pronunciation::new(sounds.to_vec(), &vec![1; sounds.len()]))
+    }
+
     /// Pairs each sound with its stress: 1 main, 2 second, 0 none. Consonants always get 0; missing stresses are 0.
     pub fn new(sounds: Vec<Sound>, stress: &[u8]) -> Self {
         let marks = sounds.iter().enumerate();

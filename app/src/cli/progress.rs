@@ -7,12 +7,13 @@ use soundbead_data::chain::{Graph, Range};
 use super::options;
 use crate::fault::Fault;
 use crate::notebook::progress::{
-    Agreement, Claim, Pattern, Practice, Progress, Share, Step, TrendPoint, practice, vowel_months,
+    Again, Agreement, Before, Claim, Pattern, Practice, Progress, Share, SoundRest, Step, TrendPoint, practice,
+    vowel_months,
 };
 use crate::notebook::{Learner, Notebook};
 use crate::page::{Page, Tone, pad};
 use crate::say::many;
-use crate::store;
+use crate::{store, wording};
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -31,11 +32,13 @@ How often the child's count was the expected one: in all, week by week, by the
 length of the word, the way of speaking, by cluster and by sound; which
 miscounts are a pattern; and what to practice next, with a chain for it.
 
-Beside each share stands where the true one may lie (95 %, Wilson 1927). A
-cause, such as counting letters, is called a pattern only when counts that would
-follow from it are surely more frequent at words that it touches than misses to
-the same side are at words that nothing of the kind touches; and only from 12
-attempts at 5 different words on.
+Beside each share stands where the true one may lie (95 %, Wilson 1927). Words
+are the evidence for a pattern, not tries: each weighs once. A cause, such as
+counting letters, is called a pattern of the last two months from 12 attempts at
+5 different words on, where 3 words or more show it and chance would seldom do as
+much, also after the length of the words and the other causes. Of 100 learners
+without any pattern one at most is said to have one. What was so earlier and is
+not now is said to be past; advice comes from the last two months.
 
 For example:
   $ soundbead progress Juno
@@ -50,6 +53,7 @@ impl ProgressArgs {
         let learner = options::learner(&notebook, &self.learner)?;
         let progress = notebook.progress(learner.id, span)?;
         let trend = notebook.trend(learner.id, span, Step::Week)?;
+        let again = notebook.again(learner.id, span)?;
         let next = practice(
             &progress,
             &Graph::new(&store::word_list(Range::Common)?, &learner.rules),
@@ -58,26 +62,27 @@ impl ProgressArgs {
         if self.json {
             return Ok(page.json(&json!({
                 "learner": learner.name, "from": span.from.map(|d| d.to_string()), "to": span.to.map(|d| d.to_string()),
-                "progress": progress, "trend": trend, "confusions": notebook.confusions(learner.id, span)?,
+                "progress": progress, "again": again, "trend": trend, "confusions": notebook.confusions(learner.id, span)?,
                 "vowels": vowel_months(&notebook.vowels(learner.id)?), "practice": next,
             }))?);
         }
         head(page, &learner, &progress)?;
         if progress.sums.child.total() > 0 {
             tables(page, &progress, &trend)?;
+            after_first(page, &again)?;
             patterns(page, &progress)?;
-            to_practise(page, &next)?;
+            to_practice(page, &next)?;
         }
         let others = progress.by_other_rules(&learner.rules);
         if others > 0 {
-            page.paragraph(0, &crate::wording::recounted(others))?;
+            page.paragraph(0, &wording::recounted(others))?;
         }
         page.paragraph(0, READING)?;
-        Ok(page.paragraph(0, crate::wording::CAUTION)?)
+        Ok(page.paragraph(0, wording::CAUTION)?)
     }
 }
 
-fn to_practise(page: &mut Page, next: &[Practice]) -> Result<(), Fault> {
+fn to_practice(page: &mut Page, next: &[Practice]) -> Result<(), Fault> {
     page.line("")?;
     for item in next {
         page.paragraph(0, &format!("To practice: {}.", item.what))?;
@@ -124,6 +129,15 @@ fn row(page: &mut Page, name: &str, agreement: &Agreement) -> Result<(), Fault> 
     ))?)
 }
 
+/// What came after first counts that missed; the counts above are first tries.
+fn after_first(page: &mut Page, again: &Again) -> Result<(), Fault> {
+    if again.again + again.shown == 0 {
+        return Ok(());
+    }
+    page.line("")?;
+    Ok(page.paragraph(0, &wording::again(again))?)
+}
+
 fn tables(page: &mut Page, progress: &Progress, trend: &[TrendPoint]) -> Result<(), Fault> {
     let sums = &progress.sums;
     page.line("Counted right")?;
@@ -151,7 +165,7 @@ fn tables(page: &mut Page, progress: &Progress, trend: &[TrendPoint]) -> Result<
 
 fn patterns(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
     for (claim, title) in [
-        (Claim::Found, "Patterns that the counts show"),
+        (Claim::Found, "Patterns of the last two months"),
         (Claim::NotShown, "Looked for and not shown"),
         (Claim::TooLittle, "Too little yet to say"),
     ] {
@@ -162,21 +176,76 @@ fn patterns(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
         page.line("")?;
         page.line(title)?;
         for p in of {
-            let elsewhere = format!("elsewhere {}", shown(&p.background));
-            page.paragraph(
-                2,
-                &format!(
-                    "{}: {} at {}; {elsewhere}.",
-                    p.cause,
-                    shown(&p.share),
-                    many(p.words, "word")
-                ),
-            )?;
+            page.paragraph(2, &in_figures(p))?;
             if claim == Claim::Found {
-                let words: Vec<&str> = p.evidence.iter().map(|(w, _)| w.as_str()).collect();
-                page.paragraph(4, &format!("Seen in: {}", words.join(", ")))?;
+                page.paragraph(4, &format!("Seen in: {}", names(&p.evidence)))?;
             }
         }
+    }
+    past(page, progress)?;
+    sounds(page, &progress.sounds)
+}
+
+fn names(evidence: &[(String, u64)]) -> String {
+    let words: Vec<&str> = evidence.iter().map(|(w, _)| w.as_str()).collect();
+    words.join(", ")
+}
+
+/// The pattern's words and tries: `seen in 9 of 11 words, 31 of 40 tries; elsewhere 3 of 60 tries miss that way`.
+fn in_figures(p: &Pattern) -> String {
+    format!(
+        "{}: seen in {} of {}, {} tries; elsewhere {} tries miss that way.",
+        p.cause,
+        p.seen,
+        many(p.words, "word"),
+        shown(&p.share),
+        shown(&p.background)
+    )
+}
+
+fn past(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
+    let past: Vec<(&Pattern, &Before)> = progress
+        .patterns
+        .iter()
+        .filter_map(|p| Some((p, p.before.as_ref()?)))
+        .collect();
+    if past.is_empty() {
+        return Ok(());
+    }
+    page.line("")?;
+    page.line("Patterns of earlier months")?;
+    for (pattern, before) in past {
+        page.paragraph(2, &format!("{}: {}.", pattern.cause, wording::before(before)))?;
+        page.paragraph(4, &format!("Seen then in: {}", names(&before.evidence)))?;
+    }
+    Ok(())
+}
+
+fn sounds(page: &mut Page, sounds: &[SoundRest]) -> Result<(), Fault> {
+    if sounds.is_empty() {
+        return Ok(());
+    }
+    page.line("")?;
+    page.line("Sounds in the last two months, beyond the words' length and the causes above")?;
+    let out: Vec<&SoundRest> = sounds.iter().filter(|s| s.stands_out).collect();
+    if out.is_empty() {
+        let looked = format!(
+            "None of {} stands out: low rows above have other reasons, or chance.",
+            many(sounds.len(), "sound")
+        );
+        page.paragraph(2, &looked)?;
+    }
+    for s in out {
+        let figures = format!(
+            "{:.0} % right, {:.0} % to be expected",
+            100.0 * s.right,
+            100.0 * s.expected
+        );
+        let missed = s.missed.join(", ");
+        page.paragraph(
+            2,
+            &format!("{}: {figures}, at {}; missed: {missed}", s.sound, many(s.words, "word")),
+        )?;
     }
     Ok(())
 }

@@ -5,10 +5,11 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::{options, values};
-use crate::fault::Fault;
+use crate::fault::{Fault, one_line};
 use crate::notebook::Notebook;
 use crate::page::Page;
-use crate::report;
+use crate::report::{self, ReportData};
+use crate::say::many;
 use crate::sheet::Paper;
 
 #[derive(Args)]
@@ -27,18 +28,28 @@ pub struct ReportArgs {
     /// The size of the paper; letter when nothing is given
     #[arg(long, value_name = "SIZE", value_parser = values::paper(), ignore_case = true)]
     paper: Option<Paper>,
+    /// Who made the report, to be named under its title
+    #[arg(long, value_name = "NAME")]
+    by: Option<String>,
+    /// What to do with notes that name a diagnosis: print them, or leave-out
+    #[arg(long, value_name = "WHAT", value_parser = ["print", "leave-out"])]
+    diagnoses: Option<String>,
     /// Replaces a file that is there; without it none is touched
     #[arg(long)]
     force: bool,
 }
 
 const MORE: &str = "\
-A few pages for the parent, the consultant, and whoever they choose to show them
-to: what was said and counted, the patterns, what to practice next, counts over
-time, sounds heard against sounds expected, vowels where they were measured, the
+Three or four pages for the parent, the consultant, a school, and whoever they
+choose to show them to: lessons and what was taught, then and now on the same
+words, what the counts show and what is past, what holds and what is fragile,
+what to practice next with words and a chain, counts over time and by kind of
+word, sounds heard against sounds expected, vowels where they were measured, the
 notes, a page of what the child wrote (each choice of spelling then and now,
 what was written for each sound, five telling examples), the counting rules, and
 how far to trust it.
+
+A note that names a diagnosis is not printed unasked: --diagnoses says what to do.
 
 The file is yours: erasing the learner from the notebook does not remove it. It
 is a record about a child; there may be rules on who may keep and see it.
@@ -66,6 +77,8 @@ impl ReportArgs {
         }
         data.writing_alone = self.writing;
         options::cautions(&notebook);
+        data.by = self.by.as_deref().map(one_line);
+        let left_out = self.ask_about_diagnoses(&mut data)?;
         let paper = self.paper.unwrap_or_default();
         for file in report::save(&data, &self.out, paper, self.force).map_err(options::not_saved)? {
             page.line(&format!(
@@ -76,6 +89,22 @@ impl ReportArgs {
                 data.to
             ))?;
         }
+        if left_out > 0 {
+            page.line(&format!("Left out: {} that name a diagnosis.", many(left_out, "note")))?;
+        }
         Ok(())
+    }
+
+    /// A note that names a diagnosis goes in only where that was said; gives how many were left out.
+    fn ask_about_diagnoses(&self, data: &mut ReportData) -> Result<usize, Fault> {
+        match (self.diagnoses.as_deref(), data.names_diagnosis()) {
+            (Some("leave-out"), _) => Ok(data.leave_diagnoses_out()),
+            (None, Some((note, name))) => Err(Fault::input(format_args!(
+                "a note of {} names a diagnosis ({name}); is it meant for everyone who will read this? \
+                 --diagnoses print keeps such notes, --diagnoses leave-out leaves them out",
+                note.day
+            ))),
+            _ => Ok(0),
+        }
     }
 }

@@ -4,11 +4,10 @@
 //! Every share comes with how many attempts it rests on and its 95 % interval by Wilson (1927). Counts are held against
 //! the sounds that were said, by the learner's rules as they are now; see `counting.rs` in the folder above.
 
+mod again;
 mod agree;
-mod cause;
-mod pattern;
+mod course;
 mod practice;
-mod shape;
 mod span;
 mod sum;
 mod tally;
@@ -16,21 +15,23 @@ mod told;
 mod trend;
 mod vowels;
 mod whole;
-mod wilson;
+
+use soundbead_data::miscount;
 
 use super::{Id, Notebook, Result, learner};
 
+pub use again::Again;
 pub use agree::Agreement;
-pub use cause::Cause;
-pub use pattern::{Claim, LEAST_ATTEMPTS, LEAST_WORDS, Pattern};
+pub use course::{Stands, WordCourse};
 pub use practice::{Practice, practice};
+pub use soundbead_data::miscount::{Before, Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Month, Pattern, SoundRest};
+pub use soundbead_data::share::{Share, wilson};
 pub use span::Span;
 pub use sum::{ClusterRow, Counts, SoundRow, Sums, WayRow};
 pub use told::{Confusion, confusions};
 pub use trend::{Step, TrendPoint, gathered};
 pub use vowels::{VowelMonth, vowel_months};
 pub use whole::Progress;
-pub use wilson::{Share, wilson};
 
 impl Notebook {
     /// Adds a learner's attempts up.
@@ -44,7 +45,8 @@ impl Notebook {
             attempts: tallies.rows.iter().map(|t| t.attempts).sum(),
             words: tallies.words(),
             sums: sum::sums(&tallies),
-            patterns: pattern::patterns(&tallies),
+            patterns: miscount::patterns(&tallies.shapes, &tallies.counts),
+            sounds: miscount::sounds(&tallies.shapes, &tallies.counts),
             by_rules: tallies.by_rules,
         })
     }
@@ -55,6 +57,22 @@ impl Notebook {
     /// When there is no such learner.
     pub fn trend(&self, learner: Id, span: Span, step: Step) -> Result<Vec<TrendPoint>> {
         trend::trend(&self.db, learner::number(&self.db, learner)?, span, step)
+    }
+
+    /// First counts that missed, and what came after them.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn again(&self, learner: Id, span: Span) -> Result<Again> {
+        again::again(&self.db, learner::number(&self.db, learner)?, span)
+    }
+
+    /// How each word was counted from day to day, by the alphabet.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn word_courses(&self, learner: Id, span: Span) -> Result<Vec<WordCourse>> {
+        course::courses(&self.db, learner::number(&self.db, learner)?, span)
     }
 
     /// Which sounds people heard in the place of which, where a ruling tells the sounds; the most frequent first.

@@ -103,7 +103,41 @@ pub(super) fn all(db: &Connection, learner: i64, skipped: &Skipped) -> Result<Ve
     Ok(all)
 }
 
+/// A session in which something was said or written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HeldLesson {
+    /// The session.
+    pub session: Id,
+    /// The day on the family's calendar.
+    pub day: Date,
+    /// The plan's title; empty when there was none.
+    pub plan: String,
+}
+
 impl Notebook {
+    /// A learner's sessions of some days in which something was said or written, the earliest first.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn lessons(&self, learner: Id, from: Option<Date>, to: Option<Date>) -> Result<Vec<HeldLesson>> {
+        let number = learner::number(&self.db, learner)?;
+        let day = |date: Option<Date>, open: i64| date.map_or(open, time::day_number);
+        let mut query = self.db.prepare(
+            "SELECT id, day, plan FROM session s WHERE learner = ? AND day >= ? AND day <= ?
+                 AND (EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
+                     OR EXISTS (SELECT 1 FROM writing WHERE session = s.n AND undone = 0))
+             ORDER BY began",
+        )?;
+        let mut rows = query.query([number, day(from, 0), day(to, i64::MAX)])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            let day = time::day_of(row.get(1)?).ok_or_else(|| NotebookError::refused("a session has no day"))?;
+            let (session, plan) = (row.get(0)?, row.get(2)?);
+            all.push(HeldLesson { session, day, plan });
+        }
+        Ok(all)
+    }
+
     /// A learner's sessions, the latest first.
     ///
     /// # Errors

@@ -29,6 +29,12 @@ impl Moment {
         Moment(self.0 - days * 86_400_000)
     }
 
+    /// The day that it is on, on this machine's calendar.
+    pub fn day(self) -> Date {
+        let stamp = Timestamp::from_millisecond(self.0).unwrap_or_default();
+        stamp.to_zoned(jiff::tz::TimeZone::system()).date()
+    }
+
     /// Date and time of day where this machine is, such as `2026-11-25 14:30`.
     pub fn local(self) -> String {
         match Timestamp::from_millisecond(self.0) {

@@ -1,24 +1,30 @@
 //! Filling a report from the notebook.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use jiff::Zoned;
 use jiff::civil::Date;
 use soundbead_data::chain::{Graph, Range, Unit};
+use soundbead_data::inventory;
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{
-    Habit, HeardFor, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WritingData, WrittenNote,
+    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, Standing, TrendStretch, Verdicts, VowelSpot,
+    WritingData, WrittenNote,
 };
 use super::plots;
 use crate::ask::writing::Evidence;
-use crate::notebook::progress::{self, Agreement, Claim, Progress, Step, TrendPoint};
-use crate::notebook::{Attempt, Id, Learner, Notebook, NotebookError, On, Page, Writing, WritingFilter};
+use crate::notebook::progress::{
+    self, Agreement, Claim, Pattern, Practice, Progress, Stands, Step, TrendPoint, WordCourse,
+};
+use crate::notebook::{Attempt, HeldLesson, Id, Learner, Notebook, NotebookError, On, Page, Writing, WritingFilter};
 use crate::say::many;
 use crate::{store, wording};
 
 /// Fewest attempts of a sound or cluster for a row of its own.
 const LEAST: u64 = 5;
-/// Most rows of a table.
-const MOST_ROWS: usize = 12;
+/// Most rows of a table: as many as stand beside another table on half a page.
+const MOST_ROWS: usize = 10;
 /// Weeks up to which a trend goes by weeks; a longer one goes by months.
 const WEEKS: usize = 16;
 
@@ -60,6 +66,7 @@ pub fn collect(
     let progress = notebook.progress(learner, span)?;
     let graph = graph.join().map_err(|_| refused("the words could not be laid out"))?;
     let next = progress::practice(&progress, &graph);
+    let lessons = notebook.lessons(learner, from, to)?;
     Ok(ReportData {
         learner: who.name.clone(),
         from: begins,
@@ -67,14 +74,19 @@ pub fn collect(
         made: Zoned::now().date(),
         by_other_rules: number(progress.by_other_rules(&who.rules)),
         models: notebook.models(learner, span)?,
-        sessions: notebook.sessions(learner)?.iter().filter(|s| inside(s.day)).count(),
+        by: None,
+        sessions: lessons.iter().map(|l| l.day).collect::<BTreeSet<_>>().len(),
+        plans: plans(&lessons),
         attempts: number(progress.attempts),
         words: progress.words,
         counted: share(progress.sums.child.share()),
         verdicts: verdicts(&progress),
         trend: trend(&days, ends),
         groups: groups(&progress),
-        patterns: patterns(&progress),
+        patterns: progress.patterns.iter().filter_map(habit).collect(),
+        sounds: sounds(&progress),
+        standing: standing(&notebook.word_courses(learner, span)?),
+        tried: tried(&notebook.again(learner, span)?),
         heard: heard(notebook, learner, span)?,
         voice: VoiceKind::Child,
         vowels: vowels(notebook, learner, inside)?,
@@ -82,8 +94,7 @@ pub fn collect(
         writing: writing(notebook, &rows)?,
         writing_alone: false,
         notes,
-        next: next.iter().map(|p| format!("{}. {}.", p.what, p.why)).collect(),
-        chain: next.first().map(|p| p.chain.clone()).unwrap_or_default(),
+        next: next.into_iter().map(next_step).collect(),
         rules: who.rules,
     })
 }
@@ -186,40 +197,104 @@ fn trend(days: &[TrendPoint], to: Date) -> Vec<TrendStretch> {
     points.into_iter().zip(ends).map(made).collect()
 }
 
+/// Plans by title, the one first followed first, each with the days on which it was.
+fn plans(lessons: &[HeldLesson]) -> Vec<(String, usize)> {
+    let mut days: BTreeMap<&str, BTreeSet<Date>> = BTreeMap::new();
+    for lesson in lessons.iter().filter(|l| !l.plan.is_empty()) {
+        days.entry(&lesson.plan).or_default().insert(lesson.day);
+    }
+    let mut all: Vec<(&str, BTreeSet<Date>)> = days.into_iter().collect();
+    all.sort_by_key(|(_, days)| days.first().copied());
+    all.into_iter()
+        .map(|(plan, days)| (plan.to_owned(), days.len()))
+        .collect()
+}
+
+fn standing(courses: &[WordCourse]) -> Standing {
+    let names = |picked: &dyn Fn(&WordCourse) -> bool| -> Vec<String> {
+        courses.iter().filter(|c| picked(c)).map(|c| c.word.clone()).collect()
+    };
+    let again = |c: &WordCourse| c.then_and_now();
+    Standing {
+        again: names(&again).len(),
+        right_then: names(&|c| again(c) && c.right_first).len(),
+        right_now: names(&|c| again(c) && c.right_last()).len(),
+        gained: names(&|c| again(c) && !c.right_first && c.right_last()),
+        lost: names(&|c| again(c) && c.right_first && !c.right_last()),
+        holds: names(&|c| c.stands() == Some(Stands::Holds)),
+        fragile: names(&|c| c.stands() == Some(Stands::Fragile)),
+        not_yet: names(&|c| c.stands() == Some(Stands::NotYet)),
+    }
+}
+
+fn tried(again: &progress::Again) -> Vec<String> {
+    let told = again.again + again.shown > 0;
+    told.then(|| wording::again(again)).into_iter().collect()
+}
+
+fn next_step(practice: Practice) -> NextStep {
+    NextStep {
+        what: practice.what,
+        why: practice.why,
+        words: practice
+            .words
+            .into_iter()
+            .map(|(word, count)| format!("{word} ({count})"))
+            .collect(),
+        chain: practice.chain,
+    }
+}
+
+/// What stands out among the sounds; none where there was too little to look at.
+fn sounds(progress: &Progress) -> Option<Vec<String>> {
+    let told = |s: &progress::SoundRest| {
+        format!(
+            "Words with {}: {:.0} % counted right in the last two months, where {:.0} % would be expected of words as long and \
+             with the same letters ({})",
+            keyed(s.sound),
+            100.0 * s.right,
+            100.0 * s.expected,
+            s.missed.join(", ")
+        )
+    };
+    let out = progress.sounds.iter().filter(|s| s.stands_out);
+    (!progress.sounds.is_empty()).then(|| out.map(told).collect())
+}
+
+/// A sound in IPA with its key word: `ʃ (ship)`.
+fn keyed(unit: Unit) -> String {
+    let sounds: Vec<_> = unit.sounds().collect();
+    let words = inventory::of_unit(&sounds).map(|e| &e.words);
+    let key = words.and_then(|w| w.initial.as_ref().or(w.medial.as_ref()).or(w.final_.as_ref()));
+    match key {
+        Some(word) => format!("{} ({word})", plots::ipa(unit)),
+        None => plots::ipa(unit),
+    }
+}
+
 fn groups(progress: &Progress) -> Vec<ShareTable> {
     let sums = &progress.sums;
-    let group = |title: &str, rows: Vec<(String, Agreement)>| ShareTable {
-        title: title.to_owned(),
-        rows: rows.into_iter().map(|(name, a)| (name, share(a.share()))).collect(),
-    };
+    let length = sums.by_length.iter().map(|(n, a)| (many(*n, "sound"), *a));
+    let way = sums.by_way.iter().map(|w| (w.way.name().to_owned(), w.child));
+    let clusters = sums.by_cluster.iter();
+    let clusters = clusters.map(|c| (format!("{} {}, {}", in_ipa(&c.cluster), c.place, c.example), c.all));
+    let sounds = sums.by_sound.iter().map(|row| (keyed(row.sound), row.all));
     let mut all = vec![
-        group(
-            "Length of the word",
-            sums.by_length.iter().map(|(n, a)| (many(*n, "sound"), *a)).collect(),
-        ),
-        group(
-            "Way of speaking",
-            sums.by_way.iter().map(|w| (w.way.name().to_owned(), w.child)).collect(),
-        ),
+        table("Length of the word", length.collect()),
+        table("Way of speaking", way.collect()),
+        lowest("Clusters", clusters.collect()),
+        lowest("Words with the sound", sounds.collect()),
     ];
-    let clusters = sums.by_cluster.iter().filter(|c| c.all.total() >= LEAST);
-    let clusters = clusters
-        .map(|c| (format!("{}, {}", in_ipa(&c.cluster), c.place), c.all))
-        .collect();
-    all.push(group("Clusters", lowest(clusters)));
-    for (title, at) in [
-        ("Words with the sound", 0),
-        ("Words that begin with", 1),
-        ("Words that end in", 2),
-    ] {
-        let rows = sums
-            .by_sound
-            .iter()
-            .map(|row| (plots::ipa(row.sound), [row.all, row.initial, row.last][at]));
-        all.push(group(title, lowest(rows.filter(|(_, a)| a.total() >= LEAST).collect())));
-    }
     all.retain(|g| !g.rows.is_empty());
     all
+}
+
+fn table(title: &str, rows: Vec<(String, Agreement)>) -> ShareTable {
+    ShareTable {
+        title: title.to_owned(),
+        caption: String::new(),
+        rows: rows.into_iter().map(|(name, a)| (name, share(a.share()))).collect(),
+    }
 }
 
 /// Sounds in ARPAbet as IPA, as the report writes them.
@@ -228,28 +303,41 @@ fn in_ipa(names: &str) -> String {
     units.map(plots::ipa).collect()
 }
 
-/// The rows that are right least often, the least first: what a report has room for.
-fn lowest(mut rows: Vec<(String, Agreement)>) -> Vec<(String, Agreement)> {
+/// The rows that are right least often, the least first: what a report has room for. Where some are left out, it says so.
+fn lowest(title: &str, mut rows: Vec<(String, Agreement)>) -> ShareTable {
+    rows.retain(|(_, a)| a.total() >= LEAST);
     rows.sort_by(|a, b| {
         let value = |a: &Agreement| a.share().value().unwrap_or(1.0);
         value(&a.1).total_cmp(&value(&b.1)).then_with(|| a.0.cmp(&b.0))
     });
+    let all = rows.len();
     rows.truncate(MOST_ROWS);
-    rows
+    let caption = match all > rows.len() {
+        true => format!(
+            "{title}: the {} lowest of {all}, shown because they are low.",
+            rows.len()
+        ),
+        false => format!("{title}: the lowest first."),
+    };
+    ShareTable {
+        caption,
+        ..table(title, rows)
+    }
 }
 
-fn patterns(progress: &Progress) -> Vec<Habit> {
-    let told = progress
-        .patterns
-        .iter()
-        .filter(|p| p.claim != Claim::NotShown && p.share.hits > 0);
-    let made = told.map(|p| Habit {
+/// A pattern that is worth a line: found, past, or too little to say but seen.
+fn habit(p: &Pattern) -> Option<Habit> {
+    let watched = p.claim == Claim::TooLittle && p.seen > 0;
+    let told = p.claim == Claim::Found || p.before.is_some() || watched;
+    let evidence = p.before.as_ref().map_or(&p.evidence, |b| &b.evidence);
+    told.then(|| Habit {
         what: p.cause.to_string(),
         evidence: share(p.share),
-        words: p.evidence.iter().map(|(word, _)| word.clone()).collect(),
+        seen: (p.seen, p.words),
+        words: evidence.iter().map(|(word, _)| word.clone()).collect(),
         enough: p.claim == Claim::Found,
-    });
-    made.collect()
+        past: p.before.as_ref().map(wording::before),
+    })
 }
 
 fn heard(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<HeardFor>, NotebookError> {

@@ -1,6 +1,6 @@
 //! What the report says, in words and plots, whatever it is shown on.
 
-use super::data::{Habit, ReportData, ShownShare};
+use super::data::{Habit, NextStep, ReportData, ShareTable, ShownShare, Standing};
 use super::plots::{self, Plot, per_cent};
 use super::written;
 use crate::say::many;
@@ -25,14 +25,32 @@ pub enum Passage {
         /// The text, which may have several paragraphs.
         text: String,
     },
-    /// A plot.
+    /// A plot across the page.
     Plot(Plot),
     /// What follows stands on a page of its own.
     NewPage,
+    /// Plots that belong side by side where there is room, and what is to be known of them.
+    Charts {
+        /// The plots: one across the whole width, or two of half of it.
+        plots: Vec<Plot>,
+        /// What is to be known; may be empty.
+        caption: String,
+    },
 }
 
-/// Rows of one plot of bars: more would not fit on a page.
-const ROWS: usize = 24;
+/// How wide plots are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Widths {
+    /// One by itself.
+    pub whole: f32,
+    /// One of two side by side.
+    pub half: f32,
+    /// One that was made for a page of its own.
+    pub page: f32,
+}
+
+/// Most words of one list: what is left out is counted.
+const LISTED: usize = 24;
 
 /// The report's heading.
 pub fn title(data: &ReportData) -> String {
@@ -46,13 +64,14 @@ pub fn subtitle(data: &ReportData) -> String {
         true => day(data.from),
         false => format!("{} to {}", day(data.from), day(data.to)),
     };
-    format!("{days}. Made on {}.", day(data.made))
+    let by = data.by.as_ref().map_or(String::new(), |by| format!(" by {by}"));
+    format!("{days}. Made on {}{by}.", day(data.made))
 }
 
-/// Everything after the heading, in order; plots are `width` points wide.
-pub fn blocks(data: &ReportData, width: f32) -> Vec<Passage> {
+/// Everything after the heading, in order.
+pub fn blocks(data: &ReportData, widths: Widths) -> Vec<Passage> {
     let written = data.writing.as_ref();
-    let writing = written.map_or_else(Vec::new, |w| written::blocks(w, &data.learner, width));
+    let writing = written.map_or_else(Vec::new, |w| written::blocks(w, &data.learner, widths.page));
     if data.writing_alone {
         return writing;
     }
@@ -63,7 +82,7 @@ pub fn blocks(data: &ReportData, width: f32) -> Vec<Passage> {
         blocks.push(Passage::NewPage);
         notes(&mut blocks, data);
     } else {
-        spoken(&mut blocks, data, width);
+        spoken(&mut blocks, data, widths);
         if !writing.is_empty() {
             blocks.push(Passage::NewPage);
             blocks.extend(writing);
@@ -76,13 +95,15 @@ pub fn blocks(data: &ReportData, width: f32) -> Vec<Passage> {
 }
 
 /// What was said and counted, and what people noted.
-fn spoken(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
+fn spoken(blocks: &mut Vec<Passage>, data: &ReportData, widths: Widths) {
     in_short(blocks, data);
     if data.attempts > 0 {
         habits(blocks, data);
-        counts(blocks, data, width);
-        sounds(blocks, data, width);
-        vowels(blocks, data, width);
+        standing(blocks, &data.standing);
+        next(blocks, data);
+        counts(blocks, data, widths);
+        sounds(blocks, data, widths.whole);
+        vowels(blocks, data, widths.whole);
     }
     ruled_apart(blocks, data);
     notes(blocks, data);
@@ -122,6 +143,16 @@ fn in_short(blocks: &mut Vec<Passage>, data: &ReportData) {
         n => format!(", {n} of them different"),
     };
     text(blocks, format!("{} said {said} in {lessons}{different}.", data.learner));
+    if !data.plans.is_empty() {
+        let plans = data
+            .plans
+            .iter()
+            .map(|(plan, days)| format!("{plan} ({})", many(*days, "lesson")));
+        text(
+            blocks,
+            format!("Taught by the plans {}.", plans.collect::<Vec<_>>().join(", ")),
+        );
+    }
     if data.counted.of > 0 {
         text(
             blocks,
@@ -131,6 +162,7 @@ fn in_short(blocks: &mut Vec<Passage>, data: &ReportData) {
             ),
         );
     }
+    data.tried.iter().for_each(|line| text(blocks, line.clone()));
     verdicts(blocks, data);
 }
 
@@ -173,51 +205,173 @@ fn verdicts(blocks: &mut Vec<Passage>, data: &ReportData) {
 }
 
 fn habits(blocks: &mut Vec<Passage>, data: &ReportData) {
-    let (sure, early): (Vec<&Habit>, Vec<&Habit>) = data.patterns.iter().partition(|p| p.enough);
-    if !sure.is_empty() {
-        heading(blocks, "What the counts show");
-        blocks.push(Passage::List(sure.into_iter().map(pattern).collect()));
+    let (past, now): (Vec<&Habit>, Vec<&Habit>) = data.patterns.iter().partition(|p| p.past.is_some());
+    let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
+    let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
+    shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
+    heading(blocks, "What the counts show, in the last two months");
+    match shown.is_empty() {
+        true => text(
+            blocks,
+            "No miscount has one cause that can be named: what was missed is strewn over words of all kinds, or there is too little yet.",
+        ),
+        false => blocks.push(Passage::List(shown)),
     }
-    if !early.is_empty() {
-        heading(blocks, "To watch: too few words yet to say");
-        blocks.push(Passage::List(early.into_iter().map(pattern).collect()));
-    }
-    if !data.next.is_empty() || !data.chain.is_empty() {
-        heading(blocks, "What to practice next");
-        if !data.next.is_empty() {
-            blocks.push(Passage::List(data.next.clone()));
-        }
-        if !data.chain.is_empty() {
-            text(blocks, format!("A chain for it: {}.", data.chain.join(" → ")));
+    for (title, habits) in [
+        ("Earlier, and not now", past),
+        ("To watch: too few words yet to say", early),
+    ] {
+        if !habits.is_empty() {
+            heading(blocks, title);
+            blocks.push(Passage::List(habits.into_iter().map(pattern).collect()));
         }
     }
 }
 
 fn pattern(pattern: &Habit) -> String {
-    let mut said = format!("{}: {}", pattern.what, in_words(pattern.evidence));
+    let mut said = match &pattern.past {
+        Some(past) => format!("{}: {past}", pattern.what),
+        None => {
+            let (seen, of) = pattern.seen;
+            format!(
+                "{}: in {seen} of {}; of all tries in {}",
+                pattern.what,
+                many(of, "word"),
+                in_words(pattern.evidence)
+            )
+        }
+    };
     if !pattern.words.is_empty() {
         said += &format!("; for example {}", pattern.words.join(", "));
     }
     said + "."
 }
 
-fn counts(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
+/// Words in a line, so many that they can be read; the rest is counted.
+fn listed(words: &[String]) -> String {
+    let shown = words.iter().take(LISTED).cloned().collect::<Vec<_>>().join(", ");
+    match words.len().saturating_sub(LISTED) {
+        0 => shown,
+        more => format!("{shown}, and {more} more"),
+    }
+}
+
+fn standing(blocks: &mut Vec<Passage>, standing: &Standing) {
+    if standing.again > 0 {
+        heading(blocks, "Then and now, on the same words");
+        text(
+            blocks,
+            format!(
+                "{} came again two weeks or more after the first time. At the first try of the first day {} of them were counted \
+                 right, at the first try of the last day {}.",
+                many(standing.again, "word"),
+                standing.right_then,
+                standing.right_now
+            ),
+        );
+        words(
+            blocks,
+            [
+                ("Right now, not then", &standing.gained),
+                ("Right then, not now", &standing.lost),
+            ],
+        );
+    }
+    let groups = [
+        ("Hold (right on the last three days)", &standing.holds),
+        (
+            "Fragile (right the last time, not yet three days in a row)",
+            &standing.fragile,
+        ),
+        ("Not yet (missed the last time)", &standing.not_yet),
+    ];
+    if groups.iter().any(|(_, words)| !words.is_empty()) {
+        heading(blocks, "What holds, and what is fragile");
+        words(blocks, groups);
+    }
+}
+
+fn words<const N: usize>(blocks: &mut Vec<Passage>, groups: [(&str, &Vec<String>); N]) {
+    let told = groups.iter().filter(|(_, words)| !words.is_empty());
+    let lines: Vec<String> = told
+        .map(|(what, words)| format!("{what}: {}.", listed(words)))
+        .collect();
+    if !lines.is_empty() {
+        blocks.push(Passage::List(lines));
+    }
+}
+
+fn next(blocks: &mut Vec<Passage>, data: &ReportData) {
+    if data.next.is_empty() {
+        return;
+    }
+    heading(blocks, "What to practice next");
+    for NextStep {
+        what,
+        why,
+        words,
+        chain,
+    } in &data.next
+    {
+        text(blocks, format!("{what}. {why}."));
+        let words = (!words.is_empty()).then(|| format!("Words, each with its count: {}.", words.join(", ")));
+        let chain = (!chain.is_empty()).then(|| format!("A chain for it: {}.", chain.join(" → ")));
+        blocks.push(Passage::List(words.into_iter().chain(chain).collect()));
+    }
+}
+
+fn counts(blocks: &mut Vec<Passage>, data: &ReportData, widths: Widths) {
     // One point is no trend, and its share has been said already.
     if data.trend.iter().filter(|s| s.counted.of > 0).count() > 1 {
         heading(blocks, "Counting over time");
-        blocks.push(Passage::Plot(plots::trend(&data.trend, width)));
-        text(
-            blocks,
-            "How often the child counted the sounds that were said, with the range in which the true share probably lies. Hollow \
-             points stand on fewer than ten words: they say little.",
-        );
+        blocks.push(Passage::Charts {
+            plots: vec![plots::trend(&data.trend, widths.whole)],
+            caption: "How often the child counted the sounds that were said, with the range in which the true share probably \
+                      lies. Hollow points stand on fewer than ten words: they say little."
+                .into(),
+        });
     }
-    for group in data.groups.iter().filter(|g| g.rows.iter().any(|(_, s)| s.of > 0)) {
-        heading(blocks, &group.title);
-        for rows in group.rows.chunks(ROWS) {
-            blocks.push(Passage::Plot(plots::bars(&group.title, rows, width)));
+    let tables: Vec<&ShareTable> = data
+        .groups
+        .iter()
+        .filter(|g| g.rows.iter().any(|(_, s)| s.of > 0))
+        .collect();
+    if tables.is_empty() {
+        return;
+    }
+    heading(blocks, "Counted right, by kind of word");
+    let pairs: Vec<Passage> = tables.chunks(2).map(|pair| bars(pair, widths)).collect();
+    blocks.extend(pairs);
+    text(blocks, low_rows(data));
+}
+
+/// One table or two side by side, with what is to be known of them.
+fn bars(tables: &[&ShareTable], widths: Widths) -> Passage {
+    let width = if tables.len() == 1 { widths.whole } else { widths.half };
+    let captions: Vec<&str> = tables
+        .iter()
+        .map(|t| t.caption.as_str())
+        .filter(|c| !c.is_empty())
+        .collect();
+    Passage::Charts {
+        plots: tables
+            .iter()
+            .map(|t| plots::titled_bars(&t.title, &t.rows, width))
+            .collect(),
+        caption: captions.join(" "),
+    }
+}
+
+/// Why a row may be low, and what was found beyond that.
+fn low_rows(data: &ReportData) -> String {
+    let looked = match &data.sounds {
+        None => "Too few words were tried in the last two months to tell the reasons apart.",
+        Some(out) if out.is_empty() => {
+            "Length, spelling and clusters together were taken into account for the last two months: no sound stands out beyond them."
         }
-    }
+        Some(_) => "What stands out beyond length, spelling and clusters is named above.",
+    };
+    format!("A row may be low for what else its words hold: short i for the sh and th in ship and thin. {looked}")
 }
 
 fn sounds(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
@@ -225,22 +379,21 @@ fn sounds(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
         return;
     };
     heading(blocks, "Sounds heard against sounds expected");
-    blocks.push(Passage::Plot(plot));
-    text(
-        blocks,
-        "Down: the sound that the word has. Across: what the recording seemed to have in its place; gone: it was left out. The \
+    let caption = "Down: the sound that the word has. Across: what the recording seemed to have in its place; gone: it was left out. The \
          heavy frames are the word's own sounds. Only the sounds that strayed most are shown. The program mishears too: look \
-         for what comes again and again, and listen to it before you believe it.",
-    );
+         for what comes again and again, and listen to it before you believe it.";
+    blocks.push(Passage::Charts {
+        plots: vec![plot],
+        caption: caption.into(),
+    });
 }
 
 fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
     let Some(plot) = plots::vowels(data, width) else { return };
     heading(blocks, "Vowels");
-    blocks.push(Passage::Plot(plot));
-    text(
-        blocks,
-        format!(
+    blocks.push(Passage::Charts {
+        plots: vec![plot],
+        caption: format!(
             "Left: the tongue is forward; top: the mouth is nearly shut. Each ring holds about two of three {} measured by \
              Peterson and Barney (1952) and by Hillenbrand and others (1995), pooled. Other accents and smaller or larger heads have other places, and \
              formants of high voices are hard to measure: a place outside its ring is no fault.",
@@ -250,7 +403,7 @@ fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
                 soundbead_dsp::formant::VoiceKind::Man => "men",
             }
         ),
-    );
+    });
 }
 
 fn ruled_apart(blocks: &mut Vec<Passage>, data: &ReportData) {
@@ -300,7 +453,9 @@ fn method(blocks: &mut Vec<Passage>, data: &ReportData) {
         blocks,
         "The program compares a recording with the dictionary's sounds of General American English. It makes mistakes, more of \
          them with voices, accents, microphones and rooms unlike those it learned from, and says \"unsure\" where the recording \
-         does not settle it; a person's ear decides then, and wherever the two differ. Ranges are 95 % intervals for a share \
+         does not settle it; a person's ear decides then, and wherever the two differ. First tries are counted. A pattern is named \
+         where three words or more show it and chance would seldom do as much: of 100 learners without any, one at most is told of \
+         one. Ranges are 95 % intervals for a share \
          (Wilson 1927, J. Am. Stat. Assoc. 22, 209-212); they hold for words like those that were said, not for all words.",
     );
 }

@@ -5,6 +5,7 @@ use soundbead_data::chain::Unit;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::formant::VoiceKind;
 
+use super::diagnosis;
 use crate::ask::writing::{Example, MatrixRow, ThenAndNow};
 
 /// So many of so many, and where the true share may lie.
@@ -36,21 +37,61 @@ pub struct TrendStretch {
 pub struct ShareTable {
     /// What sets the rows apart, such as `Length of the word`.
     pub title: String,
+    /// What is to be known of it, such as that its rows were chosen for being low; may be empty.
+    pub caption: String,
     /// What a row is called, and its share.
     pub rows: Vec<(String, ShownShare)>,
 }
 
-/// A habit that the counts show, or may show.
+/// A habit that the counts show, or may show, or showed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Habit {
     /// In plain words, such as `A cluster at the start is counted as one sound`.
     pub what: String,
-    /// How often, of the times when it could have been so.
+    /// How often in the last two months, of the times when it could have been so.
     pub evidence: ShownShare,
+    /// Words that showed it, and of how many that could.
+    pub seen: (usize, usize),
     /// Some of the words it was seen in.
     pub words: Vec<String>,
     /// Whether there are enough words to say so; if not it is shown as a thing to watch.
     pub enough: bool,
+    /// Where it was so earlier and is not now: until when, and what came since.
+    pub past: Option<String>,
+}
+
+/// Words by how they stand, and the same words then and now.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Standing {
+    /// Words tried again two weeks or more after the first time.
+    pub again: usize,
+    /// Of them, those counted right the first time.
+    pub right_then: usize,
+    /// Those counted right the last time.
+    pub right_now: usize,
+    /// Right now, not then.
+    pub gained: Vec<String>,
+    /// Right then, not now.
+    pub lost: Vec<String>,
+    /// Words counted right on their last three days.
+    pub holds: Vec<String>,
+    /// Words counted right the last time, but not yet three days in a row.
+    pub fragile: Vec<String>,
+    /// Words not counted right the last time.
+    pub not_yet: Vec<String>,
+}
+
+/// Something to practice next.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct NextStep {
+    /// What.
+    pub what: String,
+    /// The evidence in a line.
+    pub why: String,
+    /// Words for it, each with its count.
+    pub words: Vec<String>,
+    /// A chain for it; may be empty.
+    pub chain: Vec<String>,
 }
 
 /// How often the recording had one sound where another, or the same, was expected.
@@ -147,8 +188,12 @@ pub struct ReportData {
     pub by_other_rules: usize,
     /// The acoustic models that judged, by version.
     pub models: Vec<String>,
-    /// Lessons.
+    /// Who made the report, if that is to be said.
+    pub by: Option<String>,
+    /// Lessons: days on which something was said or written.
     pub sessions: usize,
+    /// Plans that were followed, by title, each with its lessons.
+    pub plans: Vec<(String, usize)>,
     /// Words said, each time counted.
     pub attempts: usize,
     /// Different words.
@@ -163,6 +208,13 @@ pub struct ReportData {
     pub groups: Vec<ShareTable>,
     /// Habits.
     pub patterns: Vec<Habit>,
+    /// What stands out among the sounds beyond the words' length and the habits, a sentence each; none where sounds could not be
+    /// looked at.
+    pub sounds: Option<Vec<String>>,
+    /// How each word stands.
+    pub standing: Standing,
+    /// What was tried after a first count that missed, a sentence each.
+    pub tried: Vec<String>,
     /// Sounds heard against sounds expected.
     pub heard: Vec<HeardFor>,
     /// Whose norms the vowels are shown against.
@@ -177,8 +229,22 @@ pub struct ReportData {
     pub writing_alone: bool,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
-    /// What to practice next, a sentence each.
-    pub next: Vec<String>,
-    /// A chain made for it; may be empty.
-    pub chain: Vec<String>,
+    /// What to practice next.
+    pub next: Vec<NextStep>,
+}
+
+impl ReportData {
+    /// The first note that names a diagnosis, and which.
+    pub fn names_diagnosis(&self) -> Option<(&WrittenNote, &'static str)> {
+        self.notes
+            .iter()
+            .find_map(|note| Some((note, diagnosis::named(&note.text)?)))
+    }
+
+    /// Leaves out every note that names a diagnosis, and gives their number.
+    pub fn leave_diagnoses_out(&mut self) -> usize {
+        let all = self.notes.len();
+        self.notes.retain(|note| diagnosis::named(&note.text).is_none());
+        all - self.notes.len()
+    }
 }

@@ -2,21 +2,24 @@
 
 use std::fmt::Write;
 
-use super::content::{self, Passage};
+use super::content::{self, Passage, Widths};
 use super::data::ReportData;
+use super::plots::Plot;
 use crate::sheet::page::Area;
 use crate::sheet::svg::{self, Letters, escape};
 
-/// Width of the plots, in CSS pixels at their natural size.
-const WIDTH: f32 = 640.0;
+/// Width of the plots, in CSS pixels at their natural size: narrower than a telephone held upright, so that their letters are
+/// never drawn smaller than they are.
+const WIDTH: f32 = 330.0;
 
 /// Calm, readable, and good on paper too. System fonts stand in where Andika is not installed.
 const STYLE: &str = "\
 body{font:17px/1.55 Andika,'Segoe UI',Helvetica,Arial,sans-serif;color:#1c1c1c;background:#fff;max-width:42rem;\
 margin:2rem auto;padding:0 1rem}h1{font-size:1.7rem;margin:0}h2{font-size:1.2rem;margin:2rem 0 .5rem;\
 break-after:avoid}p,ul{margin:.5rem 0}.when{color:#555}figure{margin:1rem 0;break-inside:avoid}\
-svg{width:100%;height:auto}blockquote{margin:.2rem 0 1rem;padding-left:.8rem;border-left:3px solid #8c8c8c}\
-.small{font-size:.92rem}.about{color:#555;margin:.8rem 0 0;font-size:.92rem}@media print{.page{break-before:page}body{font-size:11pt;margin:0;max-width:none}}";
+svg{width:100%;height:auto;max-width:34rem;flex:1 1 18rem}.side{display:flex;flex-wrap:wrap;gap:1rem}\
+figcaption{color:#555;font-size:.88rem;margin-top:.3rem}li{overflow-wrap:break-word}blockquote{margin:.2rem 0 1rem;padding-left:.8rem;border-left:3px solid #8c8c8c}\
+.wide svg{max-width:none}.small{font-size:.92rem}.about{color:#555;margin:.8rem 0 0;font-size:.92rem}@media print{.page{break-before:page}body{font-size:11pt;margin:0;max-width:none}}";
 
 /// The file.
 pub fn page(data: &ReportData) -> String {
@@ -29,7 +32,12 @@ pub fn page(data: &ReportData) -> String {
          <p class=\"when\">{}</p>\n",
         escape(&content::subtitle(data))
     );
-    for block in content::blocks(data, WIDTH) {
+    let widths = Widths {
+        whole: WIDTH,
+        half: WIDTH,
+        page: 640.0,
+    };
+    for block in content::blocks(data, widths) {
         draw(&mut out, &block);
     }
     out + "</main>\n</body>\n</html>\n"
@@ -59,10 +67,22 @@ fn draw(out: &mut String, block: &Passage) {
         }
         // A file that is scrolled has no pages; printed, the heading begins one.
         Passage::NewPage => writeln!(out, "<div class=\"page\"></div>"),
-        Passage::Plot(plot) => {
-            let view = Area::new(0.0, 0.0, plot.width, plot.height);
-            let picture = svg::picture(&plot.items, view, &plot.title, Letters::Live, "");
-            writeln!(out, "<figure>\n{picture}</figure>")
+        Passage::Plot(plot) => writeln!(out, "<figure class=\"wide\">\n{}</figure>", picture(plot)),
+        Passage::Charts { plots, caption } => {
+            let pictures: String = plots.iter().map(picture).collect();
+            let caption = match caption.as_str() {
+                "" => String::new(),
+                text => format!("<figcaption>{}</figcaption>\n", escape(text)),
+            };
+            writeln!(
+                out,
+                "<figure>\n<div class=\"side\">{pictures}</div>\n{caption}</figure>"
+            )
         }
     };
+}
+
+fn picture(plot: &Plot) -> String {
+    let view = Area::new(0.0, 0.0, plot.width, plot.height);
+    svg::picture(&plot.items, view, &plot.title, Letters::Live, "")
 }

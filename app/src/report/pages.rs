@@ -1,12 +1,15 @@
 //! The report as pages.
 
-use super::content::{self, Passage};
+use super::content::{self, Passage, Widths};
 use super::data::ReportData;
 use super::plots::Plot;
-use crate::sheet::lay::{Align, Composer, Head, Style, fit};
+use crate::sheet::lay::{Align, Composer, Head, Style, fit, wrap};
 use crate::sheet::page::{Area, Paper, Sheet};
 
 const BODY: Style = Style::plain(10.5);
+const CAPTION: Style = Style::quiet(9.0);
+/// Between two plots side by side, in points.
+const BETWEEN: f32 = 18.0;
 
 /// The pages.
 pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
@@ -21,7 +24,12 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
         named: false,
         how: content::subtitle(data),
     });
-    let blocks = content::blocks(data, page.width());
+    let widths = Widths {
+        whole: page.width(),
+        half: (page.width() - BETWEEN) / 2.0,
+        page: page.width(),
+    };
+    let blocks = content::blocks(data, widths);
     for (at, block) in blocks.iter().enumerate() {
         // A heading stays with the start of what follows it.
         let next = blocks.get(at + 1).map_or(0.0, least);
@@ -33,6 +41,7 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
 /// The height that must follow a heading for the two to belong together.
 fn least(block: &Passage) -> f32 {
     match block {
+        Passage::Charts { plots, .. } => highest(plots),
         Passage::Plot(plot) => plot.height,
         _ => 2.0 * BODY.line(),
     }
@@ -51,8 +60,9 @@ fn draw(page: &mut Composer, block: &Passage, next: f32) {
         }
         Passage::List(lines) => lines.iter().for_each(|line| point(page, line)),
         Passage::Note { about, text } => note(page, about, text),
-        Passage::Plot(shown) => plot(page, shown),
+        Passage::Plot(shown) => charts(page, std::slice::from_ref(shown), ""),
         Passage::NewPage => page.break_page(),
+        Passage::Charts { plots, caption } => charts(page, plots, caption),
     }
 }
 
@@ -77,9 +87,27 @@ fn note(page: &mut Composer, about: &str, text: &str) {
     page.y += 7.0;
 }
 
-fn plot(page: &mut Composer, plot: &Plot) {
-    page.need(plot.height);
-    let (dx, dy) = (page.left(), page.y);
-    plot.items.iter().for_each(|item| page.push(item.moved(dx, dy)));
-    page.y += plot.height + 10.0;
+fn highest(plots: &[Plot]) -> f32 {
+    plots.iter().map(|p| p.height).fold(0.0, f32::max)
+}
+
+/// Plots side by side, and their caption on the same page.
+fn charts(page: &mut Composer, plots: &[Plot], caption: &str) {
+    let high = highest(plots);
+    let lines = if caption.is_empty() {
+        0
+    } else {
+        wrap(caption, CAPTION, page.width()).len()
+    };
+    page.need(high + 4.0 + lines as f32 * CAPTION.line());
+    let (mut dx, dy) = (page.left(), page.y);
+    for plot in plots {
+        plot.items.iter().for_each(|item| page.push(item.moved(dx, dy)));
+        dx += plot.width + BETWEEN;
+    }
+    page.y += high + 4.0;
+    if !caption.is_empty() {
+        page.paragraph(caption, CAPTION);
+    }
+    page.y += 6.0;
 }

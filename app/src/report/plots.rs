@@ -140,7 +140,12 @@ pub(super) fn line(from: Point, to: Point, pen: Pen) -> Item {
 
 /// Bars with intervals for the rows of a table, with the figures beside them.
 pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
-    let (name, figures, row) = (width * 0.26, 96.0, 19.0);
+    // Narrow ones, half a page or a telephone wide, keep more of their width for the names.
+    let (name, figures, row) = if width < 400.0 {
+        (width * 0.3, 76.0, 17.0)
+    } else {
+        (width * 0.26, 96.0, 19.0)
+    };
     let frame = Area::new(name + 8.0, 0.0, width - name - figures - 16.0, rows.len() as f32 * row);
     let mut items = Vec::new();
     let x = |share: f64| frame.x + share as f32 * frame.w;
@@ -177,6 +182,24 @@ pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
         items,
         width,
         height: rows.len() as f32 * row,
+    }
+}
+
+/// As [`bars`], with the title above them: for plots that stand side by side under one heading.
+pub fn titled_bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
+    const TITLE: f32 = 16.0;
+    let plain = bars(title, rows, width);
+    let head = fit(
+        title,
+        Style::bold(9.5),
+        Area::new(0.0, 0.0, width, TITLE - 2.0),
+        Align::Left,
+    );
+    let below = plain.items.iter().map(|item| item.moved(0.0, TITLE));
+    Plot {
+        items: std::iter::once(head).chain(below).collect(),
+        height: plain.height + TITLE,
+        ..plain
     }
 }
 

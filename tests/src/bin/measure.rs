@@ -8,6 +8,7 @@
 //!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,drawn,near,pairs,blind,apart]
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
+//! cargo run --release -p soundbead-tests --bin measure -- patterns [--seed N]
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
@@ -30,6 +31,7 @@
 //! whether a listener would mark a slip, and the choice between words; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
 //! listening, or beside it.
 //!
+//! `patterns` needs no speech: made-up learners without any pattern, of whom one may be claimed, and with a known habit.
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
@@ -37,7 +39,7 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, formants, report, sorts, stored, teaching, writing};
+use soundbead_tests::measure::{calibrate, formants, patterns, report, sorts, stored, teaching, writing};
 
 /// What was asked for.
 #[derive(Default)]
@@ -69,6 +71,10 @@ fn main() -> ExitCode {
             Ok(())
         }
         "calibrate" => fit(&given),
+        "patterns" => {
+            patterns::run(given.seed.unwrap_or(patterns::SEED));
+            Ok(())
+        }
         "sorts" => {
             sorts::run(given.rows == "misses");
             Ok(())
@@ -95,7 +101,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     while let Some(arg) = args.next() {
         if matches!(
             arg.as_str(),
-            "calibrate" | "formants" | "sorts" | "teaching" | "write" | "writing"
+            "calibrate" | "formants" | "patterns" | "sorts" | "teaching" | "write" | "writing"
         ) {
             given.command = arg;
             continue;

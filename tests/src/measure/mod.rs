@@ -7,6 +7,7 @@ pub mod figure;
 pub mod formants;
 pub mod listeners;
 pub mod made;
+pub mod patterns;
 pub mod report;
 pub mod sorts;
 pub mod speech;

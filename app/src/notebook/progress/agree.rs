@@ -2,7 +2,7 @@
 
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 
-use super::wilson::Share;
+use soundbead_data::share::Share;
 
 /// How often a count was the expected one, and how often it missed to which side.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

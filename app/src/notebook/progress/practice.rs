@@ -1,23 +1,36 @@
-//! What to practice next, from what was found and from nothing else.
+//! What to practice next, from what was found in the latest two months and from nothing else.
 
 use serde::Serialize;
-use soundbead_data::chain::{Graph, Limits};
+use soundbead_data::chain::{Graph, Limits, Unit};
+use soundbead_data::miscount::{AskedWord, Cause, Claim, Pattern, SoundRest, WordShape};
+use soundbead_data::{Sound, lexicon, surprise};
 
-use super::cause::Cause;
-use super::pattern::{Claim, LEAST_ATTEMPTS, Pattern};
-use super::shape::AskedWord;
-use super::shape::WordShape;
 use super::whole::Progress;
-use super::wilson::Share;
 
 /// How frequent a word must be to be offered (Zipf scale: 4 is ten times in a million words).
 const LEAST_ZIPF: f32 = 4.0;
+/// How frequent a word of a chain must be: a link may be rarer than a word that is practiced, but not strange.
+const LEAST_ZIPF_LINK: f32 = 3.6;
 /// How many words are offered.
 const WORDS: usize = 12;
+/// Fewest sounds of a word that is offered.
+const SHORTEST: usize = 3;
 /// Most sounds of a word that is offered.
 const LONGEST: usize = 5;
 /// Words of the chain that is made.
 const CHAIN: usize = 8;
+/// Chains that are tried from each word.
+const TRIES: u64 = 6;
+
+/// Letters that together spell one consonant, each as a lesson teaches it (common practice, no source). Rare ones, as the tw of
+/// *two*, are no team to learn.
+const CONSONANT_TEAMS: [&str; 6] = ["sh", "ch", "th", "ck", "ng", "tch"];
+/// Doubled letters at the end of short words.
+const DOUBLED: [&str; 4] = ["ff", "ll", "ss", "zz"];
+/// Letters that together spell one vowel.
+const VOWEL_TEAMS: [&str; 10] = ["ee", "ea", "ai", "ay", "oa", "oo", "ou", "ow", "oi", "oy"];
+/// Vowels with a silent e after the consonant.
+const SILENT_E: [&str; 4] = ["a_e", "i_e", "o_e", "u_e"];
 
 /// Something to practice.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -37,25 +50,25 @@ pub struct Practice {
 pub fn practice(progress: &Progress, graph: &Graph) -> Vec<Practice> {
     let found = progress.patterns.iter().filter(|p| p.claim == Claim::Found);
     let mut all: Vec<Practice> = found.map(|p| for_pattern(p, graph)).collect();
-    if all.is_empty() {
-        all.extend(for_sound(progress, graph));
-    }
+    let sounds = progress.sounds.iter().filter(|s| s.stands_out);
+    all.extend(sounds.map(|s| for_sound(s, graph)));
     all
 }
 
 fn for_pattern(pattern: &Pattern, graph: &Graph) -> Practice {
-    let (low, high) = pattern.share.interval();
-    let words = words(graph, |shape| touched(shape, pattern.cause));
-    let chain = chain(graph, &words, pattern.cause == Cause::Clusters);
+    let fits = |shape: &WordShape| touched(shape, pattern.cause) && taught(shape, pattern.cause);
+    let words = words(graph, fits);
+    let chain = chain(graph, &words, &limits(pattern.cause), |shape| {
+        shape.by(pattern.cause).is_some()
+    });
     Practice {
         what: pattern.cause.to_string(),
         why: format!(
-            "{} of {} attempts at {} such words ({:.0} to {:.0} in 100); elsewhere {} of {}",
+            "Seen in {} of {} such words in the last two months ({} of {} tries); elsewhere {} of {} tries miss that way",
+            pattern.seen,
+            pattern.words,
             pattern.share.hits,
             pattern.share.of,
-            pattern.words,
-            low * 100.0,
-            high * 100.0,
             pattern.background.hits,
             pattern.background.of
         ),
@@ -64,76 +77,125 @@ fn for_pattern(pattern: &Pattern, graph: &Graph) -> Practice {
     }
 }
 
-/// Whether a word shows this cause and no other of its side but letter counting.
-fn touched(shape: &WordShape, cause: Cause) -> bool {
-    let own = shape.by(cause).is_some();
-    own && shape
-        .astray
-        .iter()
-        .all(|(c, _)| matches!(c, Cause::Letters) || *c == cause || cause == Cause::Letters)
-}
-
-/// The sound whose words are counted right least often, if that is surely less often than over all words.
-fn for_sound(progress: &Progress, graph: &Graph) -> Option<Practice> {
-    let all = progress.sums.child.share();
-    let weak = |share: &Share| share.of >= LEAST_ATTEMPTS && share.interval().1 < all.interval().0;
-    let rows = progress.sums.by_sound.iter().map(|row| (row, row.all.share()));
-    let (row, share) = rows
-        .filter(|(_, share)| weak(share))
-        .min_by(|a, b| a.1.interval().1.total_cmp(&b.1.interval().1))?;
-    let words = words(graph, |shape| shape.units.iter().any(|(u, _)| *u == row.sound));
-    let chain = chain(graph, &words, false);
-    Some(Practice {
-        what: format!("Words with the sound {}", row.sound),
-        why: format!(
-            "{} of {} counted right, against {} of {} over all words",
-            share.hits, share.of, all.hits, all.of
-        ),
-        words,
-        chain,
-    })
-}
-
-/// Frequent short words of one syllable that fit, the most frequent first.
-fn words(graph: &Graph, fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize)> {
-    let mut frequent = graph.list().words();
-    frequent.retain(|w| w.zipf >= LEAST_ZIPF && w.spelling.len() > 2);
-    frequent.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then_with(|| a.spelling.cmp(&b.spelling)));
-    let mut found = Vec::new();
-    for word in frequent {
-        let Some(said) = word.variants.first() else { continue };
-        let one_syllable = said.sounds().iter().filter(|s| s.is_vowel()).count() == 1;
-        if !one_syllable || said.sounds().len() > LONGEST {
-            continue;
-        }
-        let item = AskedWord {
-            word: word.spelling.into_owned(),
-            sounds: said.sounds().to_vec(),
-        };
-        let shape = WordShape::new(&item, graph.rules());
-        if fits(&shape) {
-            found.push((shape.word.clone(), shape.units.len()));
-            if found.len() == WORDS {
-                break;
-            }
-        }
-    }
-    found
-}
-
-/// A chain of short words from the first of these from which there is one; where `clusters`, only consonants beside
-/// consonants come and go in it.
-fn chain(graph: &Graph, words: &[(String, usize)], clusters: bool) -> Vec<String> {
+/// A sound whose words are counted right less often than their length and what else is in them explains.
+fn for_sound(rest: &SoundRest, graph: &Graph) -> Practice {
+    let has = |shape: &WordShape| shape.units.iter().any(|(u, _)| *u == rest.sound);
+    let words = words(graph, has);
     let limits = Limits {
+        with_sounds: vec![rest.sound],
+        ..short()
+    };
+    Practice {
+        what: format!("Words with the sound {}", rest.sound),
+        why: format!(
+            "{:.0} % counted right at {} words in the last two months; by their length and what else is in them it would be \
+             {:.0} %",
+            100.0 * rest.right,
+            rest.words,
+            100.0 * rest.expected
+        ),
+        chain: chain(graph, &words, &limits, has),
+        words,
+    }
+}
+
+/// Whether a word shows this cause and no other of its side but the whole that it is part of.
+fn touched(shape: &WordShape, cause: Cause) -> bool {
+    let related = |c: &Cause| *c == cause || !c.parts().is_empty() || cause.parts().contains(c);
+    shape.by(cause).is_some() && shape.astray.iter().all(|(c, _)| related(c))
+}
+
+/// The spellings that a lesson on a cause is about; none where it is not about spellings.
+fn spellings(cause: Cause) -> Vec<&'static str> {
+    match cause {
+        Cause::ConsonantTeams => CONSONANT_TEAMS.to_vec(),
+        Cause::DoubledLetters => DOUBLED.to_vec(),
+        Cause::VowelTeams => VOWEL_TEAMS.to_vec(),
+        Cause::SilentE => SILENT_E.to_vec(),
+        Cause::Letters => [&CONSONANT_TEAMS[..], &DOUBLED, &VOWEL_TEAMS, &SILENT_E].concat(),
+        Cause::Rule { rule: "x", .. } => vec!["x"],
+        Cause::Rule { rule: "qu", .. } => vec!["qu"],
+        _ => Vec::new(),
+    }
+}
+
+/// Whether one of the word's letters are what a lesson on the cause is about.
+fn taught(shape: &WordShape, cause: Cause) -> bool {
+    let wanted = spellings(cause);
+    wanted.is_empty() || shape.letters.iter().any(|l| wanted.contains(&l.as_str()))
+}
+
+fn short() -> Limits {
+    Limits {
         syllables: Some(1..=1),
         count: Some(2..=LONGEST),
-        clusters,
         ..Limits::default()
+    }
+}
+
+/// What a chain on a cause holds to: its spellings in every word, or its sounds coming and going beside another consonant.
+fn limits(cause: Cause) -> Limits {
+    let units = |sounds: &[Sound]| sounds.iter().map(|s| Unit::from(*s)).collect::<Vec<Unit>>();
+    let mut limits = Limits {
+        with_spellings: spellings(cause).into_iter().map(str::to_owned).collect(),
+        ..short()
     };
-    let made = words
-        .iter()
-        .find_map(|(word, _)| graph.practice(Some(word), CHAIN, &limits, 0).ok());
-    made.map_or_else(Vec::new, |chain| {
-        chain.steps.into_iter().map(|step| step.word).collect()
-    })
+    match cause {
+        Cause::Clusters => limits.toggles = units(&[Sound::S, Sound::L, Sound::R, Sound::N]),
+        Cause::LostNasal => limits.toggles = units(&[Sound::N, Sound::M, Sound::NG]),
+        Cause::LostLiquid => limits.toggles = units(&[Sound::L, Sound::R]),
+        Cause::OtherClusters => limits.toggles = units(&[Sound::S]),
+        // Two sounds side by side where the rules count them apart (barn, fork).
+        Cause::Rule { rule: "r_vowels", .. } => {
+            limits.with_clusters = [Sound::AA, Sound::AO].map(|vowel| units(&[vowel, Sound::R])).to_vec();
+        }
+        _ => {}
+    }
+    limits
+}
+
+/// Frequent short words of one syllable that fit and have no surprising letters, the most frequent first.
+fn words(graph: &Graph, fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize)> {
+    let mut frequent = graph.list().words();
+    frequent.retain(|w| w.zipf >= LEAST_ZIPF && w.spelling.len() > 2 && surprise::find(&w.spelling).is_none());
+    frequent.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then_with(|| a.spelling.cmp(&b.spelling)));
+    let shapes = frequent.into_iter().filter_map(|word| {
+        let said = word.variants.first()?.sounds().to_vec();
+        let one_syllable = said.iter().filter(|s| s.is_vowel()).count() == 1;
+        (one_syllable && (SHORTEST..=LONGEST).contains(&said.len())).then(|| shape(graph, &word.spelling, said))
+    });
+    let fitting = shapes.filter(fits).map(|s| (s.word.clone(), s.units.len()));
+    fitting.take(WORDS).collect()
+}
+
+fn shape(graph: &Graph, word: &str, sounds: Vec<Sound>) -> WordShape {
+    let word = word.to_owned();
+    WordShape::new(&AskedWord { word, sounds }, graph.rules())
+}
+
+/// A chain of short words from the first of these from which there is one that fits: half of its words or more are touched.
+fn chain(
+    graph: &Graph,
+    words: &[(String, usize)],
+    limits: &Limits,
+    touched: impl Fn(&WordShape) -> bool,
+) -> Vec<String> {
+    let known = |word: &str| lexicon::look_up(word).is_some_and(|entry| entry.zipf() >= LEAST_ZIPF_LINK);
+    let fits = |chain: &soundbead_data::chain::Chain| {
+        let steps = chain.steps.iter();
+        let plain = |step: &soundbead_data::chain::Step| surprise::find(&step.word).is_none() && known(&step.word);
+        let own = steps
+            .clone()
+            .filter(|s| touched(&shape(graph, &s.word, s.said.sounds().to_vec())))
+            .count();
+        2 * own >= chain.steps.len() && steps.clone().all(plain)
+    };
+    let made = words.iter().flat_map(|(word, _)| {
+        let seeds = 0..TRIES;
+        seeds.filter_map(move |seed| graph.practice(Some(word), CHAIN, limits, seed).ok())
+    });
+    made.filter(fits)
+        .map(|c| c.steps.into_iter().map(|s| s.word).collect())
+        .next()
+        .unwrap_or_default()
 }

@@ -9,7 +9,7 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 use super::super::code;
 use super::agree::Agreement;
 use super::tally::Tallies;
-use super::wilson::Share;
+use soundbead_data::share::Share;
 
 /// What attempts add up to, looked at from several sides. Agreement is the child's count against the sounds that were said.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -67,6 +67,8 @@ pub struct ClusterRow {
     pub cluster: String,
     /// Before the vowel of its syllable (initial) or after it (final).
     pub place: &'static str,
+    /// The word with it that was tried most often.
+    pub example: String,
     /// The count of words that have it.
     pub all: Agreement,
 }
@@ -136,7 +138,7 @@ pub fn sums(tallies: &Tallies) -> Sums {
 /// Adds up by what the words are made of.
 fn parts(tallies: &Tallies, by_shape: &[Agreement], sums: &mut Sums) {
     let mut sounds: BTreeMap<Unit, SoundRow> = BTreeMap::new();
-    let mut clusters: BTreeMap<(Vec<Unit>, &str), Agreement> = BTreeMap::new();
+    let mut clusters: BTreeMap<(Vec<Unit>, &str), (Agreement, u64, &str)> = BTreeMap::new();
     for (shape, of) in tallies.shapes.iter().zip(by_shape).filter(|(_, of)| of.total() > 0) {
         for (i, (unit, place)) in shape.units.iter().enumerate() {
             let row = sounds.entry(*unit).or_insert_with(|| SoundRow::none(*unit));
@@ -150,17 +152,24 @@ fn parts(tallies: &Tallies, by_shape: &[Agreement], sums: &mut Sums) {
         }
         for (i, (units, place)) in shape.clusters.iter().enumerate() {
             if !shape.clusters[..i].contains(&(units.clone(), *place)) {
-                add(clusters.entry((units.clone(), place.name())).or_default(), of);
+                let row = clusters.entry((units.clone(), place.name())).or_default();
+                add(&mut row.0, of);
+                if of.total() > row.1 {
+                    (row.1, row.2) = (of.total(), &shape.word);
+                }
             }
         }
     }
     sums.by_sound = sounds.into_values().collect();
     let text = |units: Vec<Unit>| units.iter().map(Unit::to_string).collect::<Vec<_>>().join(" ");
-    let rows = clusters.into_iter().map(|((units, place), all)| ClusterRow {
-        cluster: text(units),
-        place,
-        all,
-    });
+    let rows = clusters
+        .into_iter()
+        .map(|((units, place), (all, _, example))| ClusterRow {
+            cluster: text(units),
+            place,
+            example: example.to_owned(),
+            all,
+        });
     sums.by_cluster = rows.collect();
 }
 

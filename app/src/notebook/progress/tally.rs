@@ -6,10 +6,10 @@ use std::collections::{HashMap, HashSet};
 use rusqlite::types::Value;
 use rusqlite::{Connection, params_from_iter};
 use soundbead_data::Rules;
+use soundbead_data::miscount::{AskedWord, CountedAlike, Month, WordShape};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::{Result, code, counting, learner, time};
-use super::shape::{AskedWord, WordShape};
 use super::span::Span;
 
 /// Attempts that are alike in all that is added up.
@@ -17,6 +17,8 @@ use super::span::Span;
 pub struct AttemptTally {
     /// Which of [`Tallies::shapes`]: the word under the learner's rules.
     pub shape: usize,
+    /// In which month.
+    pub month: Month,
     /// How it was to be said.
     pub speaking: Speaking,
     /// Sounds expected by the learner's rules as they are now.
@@ -35,24 +37,11 @@ pub struct AttemptTally {
     pub attempts: u64,
 }
 
-/// Attempts at one word, said with as many sounds as it has, with one count by the child.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CountedAlike {
-    /// As [`AttemptTally::shape`].
-    pub shape: usize,
-    /// Sounds expected.
-    pub expected: u16,
-    /// Counters the child pushed.
-    pub child: u16,
-    /// How many such attempts.
-    pub attempts: u64,
-}
-
 /// All of a learner's attempts in a span, by kind.
 pub struct Tallies {
     /// The kinds.
     pub rows: Vec<AttemptTally>,
-    /// The same by word and child's count alone: far fewer.
+    /// The same by word, month and child's count alone, of those said with as many sounds as the word has: far fewer.
     pub counts: Vec<CountedAlike>,
     /// Every word under the rules by which it was counted.
     pub shapes: Vec<WordShape>,
@@ -82,10 +71,10 @@ impl Tallies {
 
 /// Counts anew; columns and groups as in the database's own tally.
 const ANEW: &str = "SELECT item, rules, speaking, expected, ifnull(child, -1), ifnull(heard, -1), ifnull(verdict, -1),
-     ifnull(ruling, -1), count(*) FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?
-     GROUP BY 1, 2, 3, 4, 5, 6, 7, 8";
+     ifnull(ruling, -1), count(*), day / 100 FROM attempt WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?
+     GROUP BY 1, 2, 3, 4, 5, 6, 7, 8, 10";
 /// As the months have them. They are not added up here: a sort of all of them costs more than it saves.
-const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdict, ruling, attempts FROM tally
+const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdict, ruling, attempts, month FROM tally
      WHERE learner = ? AND month >= ? AND month <= ?";
 
 /// Every kind of attempt in the span.
@@ -119,8 +108,10 @@ fn rows(db: &Connection, sql: &str, learner: i64, from: i64, to: i64) -> Result<
     let mut query = db.prepare(sql)?;
     let found = query.query_map([learner, from, to], |row| {
         let count = |i: usize| row.get::<_, i64>(i).map(|n| u16::try_from(n).ok());
+        let month: i32 = row.get(9)?;
         let tally = AttemptTally {
             shape: 0,
+            month: Month::new(month / 100, month % 100),
             speaking: code::way(row.get(2)?).unwrap_or_default(),
             expected: 0,
             expected_then: count(3)?.unwrap_or(0),
@@ -173,14 +164,15 @@ fn shaped(db: &Connection, raw: Vec<RawTally>, now: &Rules) -> Result<Tallies> {
 }
 
 fn counts(rows: &[AttemptTally]) -> Vec<CountedAlike> {
-    let mut sums: HashMap<(usize, u16, u16), u64> = HashMap::new();
+    let mut sums: HashMap<(usize, Month, u16, u16), u64> = HashMap::new();
     for t in rows {
         if let Some(child) = t.child.filter(|_| t.said() == Some(t.expected)) {
-            *sums.entry((t.shape, t.expected, child)).or_default() += t.attempts;
+            *sums.entry((t.shape, t.month, t.expected, child)).or_default() += t.attempts;
         }
     }
-    let made = |((shape, expected, child), attempts)| CountedAlike {
+    let made = |((shape, month, expected, child), attempts)| CountedAlike {
         shape,
+        month,
         expected,
         child,
         attempts,

@@ -10,7 +10,7 @@ use super::super::{Result, time};
 use super::agree::Agreement;
 use super::span::Span;
 use super::tally;
-use super::wilson::Share;
+use soundbead_data::share::Share;
 
 /// How long one point of a trend is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 use soundbead_data::Rules;
+use soundbead_data::miscount::{Pattern, SoundRest};
 
-use super::pattern::Pattern;
 use super::sum::Sums;
 
 /// What a learner's attempts add up to.
@@ -18,6 +18,9 @@ pub struct Progress {
     pub sums: Sums,
     /// Miscounts that may have one cause, the surest first.
     pub patterns: Vec<Pattern>,
+    /// Sounds in the latest two months, against what the words' length and the causes explain; those that stand out come first.
+    #[serde(rename = "sounds_left")]
+    pub sounds: Vec<SoundRest>,
     /// How many attempts were counted by which rules.
     #[serde(skip)]
     pub by_rules: Vec<(Rules, u64)>,

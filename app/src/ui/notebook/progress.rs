@@ -75,9 +75,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             many(data.words, "word"),
             many(data.sessions, "lesson")
         ));
-        if Button::both(Icon::Print, "Report").show(ui).clicked() {
-            shared.print(ToPrint::report(data.clone()));
-        }
+        to_print(ui, shared, data);
     });
     if data.counted.of == 0 {
         parts::banner(
@@ -125,6 +123,31 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     settings::care_line(ui);
 }
 
+/// The way to the printed report; where a note names a diagnosis, with the question whether it is to be in.
+fn to_print(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
+    let Some((note, name)) = data.names_diagnosis() else {
+        if Button::both(Icon::Print, "Report").show(ui).clicked() {
+            shared.print(ToPrint::report(data.clone()));
+        }
+        return;
+    };
+    ui.label(format!(
+        "A note of {} names a diagnosis ({name}). Is it meant for everyone who will read the report?",
+        note.day
+    ));
+    if Button::both(Icon::Print, "Report without such notes")
+        .show(ui)
+        .clicked()
+    {
+        let mut data = data.clone();
+        data.leave_diagnoses_out();
+        shared.print(ToPrint::report(data));
+    }
+    if Button::text("Report with them").quiet().show(ui).clicked() {
+        shared.print(ToPrint::report(data.clone()));
+    }
+}
+
 /// A plot on white, as it is printed.
 fn on_paper(ui: &mut Ui, plot: &Plot) {
     parts::section(ui, &plot.title);
@@ -141,9 +164,14 @@ fn practice(ui: &mut Ui, data: &ReportData) {
         return;
     }
     parts::section(ui, "To practice next");
-    data.next.iter().for_each(|line| drop(ui.label(line)));
-    if !data.chain.is_empty() {
-        ui.label(format!("A chain for it: {}", data.chain.join(", ")));
+    for step in &data.next {
+        ui.label(format!("{}. {}.", step.what, step.why));
+        if !step.words.is_empty() {
+            ui.label(format!("Words: {}", step.words.join(", ")));
+        }
+        if !step.chain.is_empty() {
+            ui.label(format!("A chain for it: {}", step.chain.join(", ")));
+        }
     }
     ui.add_space(6.0);
 }
@@ -158,22 +186,30 @@ fn patterns(ui: &mut Ui, patterns: &[Habit]) {
             s.high * 100.0
         )
     };
-    for (enough, title) in [
-        (true, "Patterns that the counts show"),
-        (false, "Seen, but too little yet to say"),
+    for (enough, past, title) in [
+        (true, false, "Patterns of the last two months"),
+        (false, true, "Earlier, and not now"),
+        (false, false, "Seen, but too little yet to say"),
     ] {
-        let of: Vec<&Habit> = patterns.iter().filter(|p| p.enough == enough).collect();
+        let of: Vec<&Habit> = patterns
+            .iter()
+            .filter(|p| p.enough == enough && p.past.is_some() == past)
+            .collect();
         if of.is_empty() {
             continue;
         }
         parts::section(ui, title);
         for p in of {
-            ui.label(format!(
-                "{}: {}. Seen in {}.",
-                p.what,
-                shown(&p.evidence),
-                p.words.join(", ")
-            ));
+            let told = match &p.past {
+                Some(past) => past.clone(),
+                None => format!(
+                    "in {} of {}, tries {}",
+                    p.seen.0,
+                    many(p.seen.1, "word"),
+                    shown(&p.evidence)
+                ),
+            };
+            ui.label(format!("{}: {told}. Seen in {}.", p.what, p.words.join(", ")));
         }
         ui.add_space(6.0);
     }

@@ -2,8 +2,8 @@
 
 use std::fmt;
 
+use crate::Rules;
 use serde::{Serialize, Serializer};
-use soundbead_data::Rules;
 
 /// What may lead a count astray.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -18,8 +18,14 @@ pub enum Cause {
     ConsonantTeams,
     /// Letters that together spell one vowel are counted apart.
     VowelTeams,
-    /// Neighbouring consonants are counted as one.
+    /// Neighbouring consonants are counted as one, whichever they are.
     Clusters,
+    /// A nasal between the vowel and another consonant is not counted.
+    LostNasal,
+    /// An l or r beside another consonant is not counted.
+    LostLiquid,
+    /// Neighbouring consonants without a nasal or a liquid are counted as one.
+    OtherClusters,
     /// Counted as another rule than the one in force would have it.
     Rule {
         /// The rule.
@@ -30,6 +36,20 @@ pub enum Cause {
 }
 
 impl Cause {
+    /// The single causes of which this one is made; none of a single one.
+    pub fn parts(self) -> &'static [Cause] {
+        match self {
+            Cause::Letters => &[
+                Cause::SilentE,
+                Cause::DoubledLetters,
+                Cause::ConsonantTeams,
+                Cause::VowelTeams,
+            ],
+            Cause::Clusters => &[Cause::LostNasal, Cause::LostLiquid, Cause::OtherClusters],
+            _ => &[],
+        }
+    }
+
     /// A short name for programs.
     pub fn name(self) -> String {
         match self {
@@ -39,6 +59,9 @@ impl Cause {
             Cause::ConsonantTeams => "consonant_teams".into(),
             Cause::VowelTeams => "vowel_teams".into(),
             Cause::Clusters => "clusters".into(),
+            Cause::LostNasal => "lost_nasal".into(),
+            Cause::LostLiquid => "lost_liquid".into(),
+            Cause::OtherClusters => "other_clusters".into(),
             Cause::Rule { rule, value } => format!("{rule}={value}"),
         }
     }
@@ -53,7 +76,12 @@ impl fmt::Display for Cause {
             Cause::DoubledLetters => "A doubled letter is counted twice (chess)",
             Cause::ConsonantTeams => "Letters that spell one consonant are counted apart (ship)",
             Cause::VowelTeams => "Letters that spell one vowel are counted apart (boat)",
-            Cause::Clusters => "Neighbouring consonants are counted as one (spoon)",
+            Cause::Clusters => "Neighbouring consonants are counted as one (spoon, hand, flag)",
+            Cause::LostNasal => "The n, m or ng before a consonant is not counted (hand, jump, pink)",
+            Cause::LostLiquid => "The l or r beside a consonant is not counted (flag, frog, milk)",
+            Cause::OtherClusters => {
+                "Neighbouring consonants other than those with n, m, ng, l, r are counted as one (spoon)"
+            }
             Cause::Rule { rule, value } => {
                 let info = Rules::about_one(rule);
                 let choice = info.map_or(*value, |info| info.choice(value)).to_lowercase();

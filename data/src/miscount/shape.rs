@@ -2,14 +2,14 @@
 
 use std::ops::{Range, RangeInclusive};
 
-use soundbead_data::chain::{Place, Unit};
-use soundbead_data::spelling::{self, LetterBox};
-use soundbead_data::{Rules, Sound, syllable};
-
 use super::cause::Cause;
-use crate::say;
+use crate::chain::{Place, Unit};
+use crate::lexicon::Pronunciation;
+use crate::spelling::{self, LetterBox};
+use crate::{Rules, Sound, syllable};
 
 /// A word with the sounds that were asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AskedWord {
     /// The word.
     pub word: String,
@@ -23,6 +23,8 @@ pub struct WordShape {
     pub word: String,
     /// Its counted sounds, each with its place.
     pub units: Vec<(Unit, Place)>,
+    /// The letters of its sound boxes; empty where letters and sounds cannot be tied together.
+    pub letters: Vec<String>,
     /// Its clusters: neighbouring consonants of one syllable, with the place in the syllable.
     pub clusters: Vec<(Vec<Unit>, Place)>,
     /// What each cause would make of it: the counts that would follow, never the expected one.
@@ -48,14 +50,11 @@ impl WordShape {
             .collect();
         let clusters = clusters(item, &ranges, boxes.as_deref().unwrap_or_default());
         let mut astray = letter_causes(&item.word, boxes.as_deref().unwrap_or_default(), &item.sounds, count);
-        let merged: usize = clusters.iter().map(|(c, _)| c.len() - 1).sum();
-        if merged > 0 {
-            // A child may take one cluster as one sound, or each of them.
-            astray.push((Cause::Clusters, less(count, merged)..=less(count, 1)));
-        }
+        astray.extend(cluster_causes(&clusters, count));
         astray.extend(rule_causes(rules, &item.sounds, &letters, count));
         WordShape {
             word: item.word.clone(),
+            letters: boxes.iter().flatten().map(|b| b.letters.clone()).collect(),
             units,
             clusters,
             astray,
@@ -82,7 +81,7 @@ fn less(count: usize, by: usize) -> u16 {
 /// box of letters spells (x, qu) are the business of their own rules. Lessons call neither a cluster (common practice, no
 /// source).
 fn clusters(item: &AskedWord, ranges: &[Range<usize>], boxes: &[LetterBox]) -> Vec<(Vec<Unit>, Place)> {
-    let said = say::with_stress(Some(&item.word), &item.sounds);
+    let said = Pronunciation::of(&item.word, &item.sounds);
     let vowels_r = |at: usize| item.sounds[at] == Sound::R && at > 0 && item.sounds[at - 1].is_vowel();
     let boxed = |at: usize| boxes.iter().any(|b| b.sounds.len() > 1 && b.sounds.contains(&at));
     let mut found = Vec::new();
@@ -98,6 +97,32 @@ fn clusters(item: &AskedWord, ranges: &[Range<usize>], boxes: &[LetterBox]) -> V
         }
     }
     found
+}
+
+/// Where clusters would be counted short. A child may take one cluster as one sound, or each of them.
+fn cluster_causes(clusters: &[(Vec<Unit>, Place)], count: usize) -> Vec<(Cause, RangeInclusive<u16>)> {
+    let nasal =
+        |(units, place): &&(Vec<Unit>, Place)| *place == Place::Final && units[..units.len() - 1].iter().any(is_nasal);
+    let liquid = |(units, _): &&(Vec<Unit>, Place)| units.iter().any(is_liquid);
+    let merged: usize = clusters.iter().map(|(c, _)| c.len() - 1).sum();
+    let other = clusters.iter().filter(|c| !nasal(c) && !liquid(c));
+    let causes = [
+        (Cause::Clusters, merged),
+        (Cause::LostNasal, clusters.iter().filter(nasal).count()),
+        (Cause::LostLiquid, clusters.iter().filter(liquid).count()),
+        (Cause::OtherClusters, other.map(|(c, _)| c.len() - 1).sum()),
+    ];
+    let made = causes.into_iter().filter(|(_, missing)| *missing > 0);
+    made.map(|(cause, missing)| (cause, less(count, missing)..=less(count, 1)))
+        .collect()
+}
+
+fn is_nasal(unit: &Unit) -> bool {
+    [Sound::M, Sound::N, Sound::NG].iter().any(|s| *unit == Unit::from(*s))
+}
+
+fn is_liquid(unit: &Unit) -> bool {
+    [Sound::L, Sound::R].iter().any(|s| *unit == Unit::from(*s))
 }
 
 /// Where letters would be counted that are no sound of their own.

@@ -1,0 +1,155 @@
+//! `soundbead desk`: all learners at a glance, for a consultant who looks in now and then.
+
+use clap::Args;
+use jiff::Zoned;
+use jiff::civil::Date;
+use serde_json::{Value, json};
+
+use super::{options, values};
+use crate::fault::Fault;
+use crate::notebook::{Attempt, DeskEntry, Notebook};
+use crate::page::{Page, Tone};
+use crate::say::many;
+use crate::wording;
+
+/// Days looked back where no day is given and the desk was never cleared.
+const WEEKS_BACK: i64 = 28;
+/// Due words that are named.
+const NAMED: usize = 6;
+
+#[derive(Args)]
+#[command(after_help = MORE)]
+pub struct DeskArgs {
+    /// What is new from this day on; without it, since the desk was last cleared, or the last four weeks
+    #[arg(long, value_name = "DAY", value_parser = values::day)]
+    since: Option<Date>,
+    /// Says that all there is has been looked at: the next desk begins from today
+    #[arg(long)]
+    clear: bool,
+    /// One JSON object a learner
+    #[arg(long)]
+    json: bool,
+}
+
+const MORE: &str = "\
+Every learner, those with most to hear first: the last lesson, what is new, how
+many recordings the program is unsure of and nobody has ruled on, where two
+people or person and program differ, three recordings most worth hearing, and
+words to write that are due. Nothing is changed but by --clear.
+
+For example:
+  $ soundbead desk
+  Since ...
+  ...";
+
+impl DeskArgs {
+    /// Shows the desk.
+    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+        let mut notebook = Notebook::open()?;
+        let today = Zoned::now().date();
+        let since = match self.since {
+            Some(day) => day,
+            None => match notebook.last_visit()? {
+                Some(at) => at.day(),
+                None => today.checked_sub(jiff::Span::new().days(WEEKS_BACK)).unwrap_or(today),
+            },
+        };
+        let all = notebook.families(since, today)?;
+        if self.json {
+            all.iter().try_for_each(|e| page.json(&as_json(e)))?;
+        } else {
+            show(page, &all, since)?;
+        }
+        if self.clear {
+            notebook.clear_desk()?;
+        }
+        Ok(())
+    }
+}
+
+fn show(page: &mut Page, all: &[DeskEntry], since: Date) -> Result<(), Fault> {
+    if all.is_empty() {
+        return Ok(page.line("No learner is in the notebook yet; `soundbead learner add NAME` adds one.")?);
+    }
+    page.line(&format!("Since {since}"))?;
+    for entry in all {
+        page.line("")?;
+        one(page, entry)?;
+    }
+    page.line("")?;
+    Ok(page.paragraph(0, wording::CAUTION)?)
+}
+
+fn one(page: &mut Page, e: &DeskEntry) -> Result<(), Fault> {
+    let name = page.tone(Tone::Strong, &e.learner.name);
+    let last = match &e.last {
+        None => "no lesson yet".to_owned(),
+        Some(lesson) if lesson.plan.is_empty() => format!("last lesson {}", lesson.day),
+        Some(lesson) => format!("last lesson {}: {}", lesson.day, lesson.plan),
+    };
+    page.line(&format!("{name}: {last}"))?;
+    if e.is_quiet() {
+        page.paragraph(2, "Nothing new.")?;
+    } else {
+        let (lessons, attempts, notes) = (
+            many(e.lessons, "lesson"),
+            many(e.attempts, "attempt"),
+            many(e.notes, "note"),
+        );
+        page.paragraph(2, &format!("New: {lessons}, {attempts}, {notes}."))?;
+    }
+    if e.unruled + e.apart > 0 {
+        let line = format!(
+            "To rule on: {} unsure, {} in all; heard differently: {}.",
+            e.unsure, e.unruled, e.apart
+        );
+        page.paragraph(2, &line)?;
+    }
+    for a in &e.worth {
+        page.paragraph(4, &in_a_line(a))?;
+    }
+    if !e.due.is_empty() {
+        let named: Vec<&str> = e.due.iter().take(NAMED).map(String::as_str).collect();
+        let more = e.due.len().saturating_sub(NAMED);
+        let rest = if more > 0 {
+            format!(", and {more} more")
+        } else {
+            String::new()
+        };
+        page.paragraph(2, &format!("Due to write: {}{rest}.", named.join(", ")))?;
+    }
+    Ok(())
+}
+
+/// Why a recording is worth hearing.
+fn why(a: &Attempt) -> String {
+    let verdict = a.verdict.map_or("not judged", |v| wording::verdict(v).short);
+    let each: Vec<String> = a
+        .edits
+        .rulings
+        .iter()
+        .map(|r| format!("{}: {}", r.by, wording::verdict(r.verdict).short))
+        .collect();
+    match each.is_empty() {
+        true => format!("program: {verdict}"),
+        false => format!("program: {verdict}; {}", each.join("; ")),
+    }
+}
+
+fn in_a_line(a: &Attempt) -> String {
+    format!("{}  {}  {}: {}", options::sign(&a.id), a.day, a.word, why(a))
+}
+
+fn as_json(e: &DeskEntry) -> Value {
+    let worth: Vec<Value> = e
+        .worth
+        .iter()
+        .map(|a| json!({"id": a.id, "day": a.day.to_string(), "word": a.word, "why": why(a)}))
+        .collect();
+    json!({
+        "learner": e.learner.name, "id": e.learner.id,
+        "last": e.last.as_ref().map(|l| json!({"day": l.day.to_string(), "plan": l.plan})),
+        "lessons": e.lessons, "attempts": e.attempts, "notes": e.notes,
+        "unsure": e.unsure, "unruled": e.unruled, "apart": e.apart, "worth_hearing": worth, "due": e.due,
+    })
+}

@@ -1,0 +1,149 @@
+//! How each word was counted from day to day: what is known, what comes and goes, and the same words then and now.
+
+use std::collections::{BTreeMap, HashMap};
+
+use jiff::civil::Date;
+use rusqlite::Connection;
+use serde::Serialize;
+
+use super::super::counting::InSql;
+use super::super::{Result, time};
+use super::span::Span;
+use super::tally;
+
+/// Days in a row on which a word is counted right at the first try for it to be held for known.
+const HOLDS: usize = 3;
+/// Days between two tries of a word, from which on they are "then" and "now".
+const APART: i64 = 14;
+
+/// One word from its first day to its last. On each day its first try counts.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WordCourse {
+    /// The word.
+    pub word: String,
+    /// The first day.
+    #[serde(with = "time::iso")]
+    pub first: Date,
+    /// The last.
+    #[serde(with = "time::iso")]
+    pub last: Date,
+    /// Whether it was counted right on the first day.
+    pub right_first: bool,
+    /// Whether it was on each of its latest days, at most three, the last one last.
+    pub latest: Vec<bool>,
+}
+
+/// Where a word stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Stands {
+    /// Counted right on its last three days.
+    Holds,
+    /// Right the last time, but not yet three days in a row.
+    Fragile,
+    /// Not right the last time.
+    NotYet,
+}
+
+impl WordCourse {
+    /// Whether it was counted right on its last day.
+    pub fn right_last(&self) -> bool {
+        self.latest.last() == Some(&true)
+    }
+
+    /// Whether its first and its last day are two weeks apart or more.
+    pub fn then_and_now(&self) -> bool {
+        self.first
+            .until(self.last)
+            .is_ok_and(|span| i64::from(span.get_days()) >= APART)
+    }
+
+    /// Where it stands. A word that never missed is not called fragile for having been met once or twice: none.
+    pub fn stands(&self) -> Option<Stands> {
+        match (self.right_last(), self.latest.iter().all(|r| *r)) {
+            (false, _) => Some(Stands::NotYet),
+            (_, true) if self.latest.len() == HOLDS => Some(Stands::Holds),
+            (_, true) if self.right_first => None,
+            _ => Some(Stands::Fragile),
+        }
+    }
+
+    fn next(&mut self, day: Date, right: bool) {
+        if day == self.last {
+            return;
+        }
+        self.last = day;
+        self.latest.push(right);
+        if self.latest.len() > HOLDS {
+            self.latest.remove(0);
+        }
+    }
+}
+
+/// Every word that was counted in some days, by the alphabet.
+pub fn courses(db: &Connection, learner: i64, span: Span) -> Result<Vec<WordCourse>> {
+    let (from, to) = tally::bounds(span);
+    let sql = InSql::of(db, learner)?;
+    let mut query = db.prepare(&format!(
+        "SELECT item, day, child = said FROM (SELECT item, day, at, child, {} AS said FROM {}
+             WHERE learner = ? AND undone = 0 AND day >= ? AND day <= ?)
+         WHERE child IS NOT NULL AND said IS NOT NULL ORDER BY day, at",
+        sql.said(),
+        sql.from
+    ))?;
+    let mut rows = query.query([learner, from, to])?;
+    let mut names: HashMap<i64, String> = HashMap::new();
+    let mut all: BTreeMap<String, WordCourse> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let Some(day) = time::day_of(row.get(1)?) else { continue };
+        let (item, right): (i64, bool) = (row.get(0)?, row.get(2)?);
+        if !names.contains_key(&item) {
+            names.insert(item, word(db, item)?);
+        }
+        let word = &names[&item];
+        match all.get_mut(word) {
+            Some(course) => course.next(day, right),
+            None => drop(all.insert(word.clone(), WordCourse::begin(word, day, right))),
+        }
+    }
+    Ok(all.into_values().collect())
+}
+
+impl WordCourse {
+    fn begin(word: &str, day: Date, right: bool) -> WordCourse {
+        WordCourse {
+            word: word.to_owned(),
+            first: day,
+            last: day,
+            right_first: right,
+            latest: vec![right],
+        }
+    }
+}
+
+fn word(db: &Connection, item: i64) -> Result<String> {
+    Ok(db.query_row("SELECT word FROM item WHERE n = ?", [item], |row| row.get(0))?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn three_days_in_a_row_hold_and_a_first_try_decides_a_day() {
+        let day = |n: i8| jiff::civil::date(2026, 10, n);
+        let mut ship = WordCourse::begin("ship", day(1), false);
+        assert_eq!(ship.stands(), Some(Stands::NotYet));
+        ship.next(day(1), true);
+        assert_eq!(ship.stands(), Some(Stands::NotYet), "a second try on the same day");
+        ship.next(day(8), true);
+        assert_eq!(ship.stands(), Some(Stands::Fragile));
+        ship.next(day(9), true);
+        assert_eq!((ship.stands(), ship.then_and_now()), (Some(Stands::Fragile), false));
+        ship.next(day(15), true);
+        assert_eq!((ship.stands(), ship.then_and_now()), (Some(Stands::Holds), true));
+        ship.next(day(16), false);
+        assert_eq!(ship.stands(), Some(Stands::NotYet));
+        assert_eq!(WordCourse::begin("pig", day(2), true).stands(), None);
+    }
+}
