@@ -11,6 +11,7 @@ pub mod ear;
 pub(crate) mod line;
 pub mod paper;
 pub mod parts;
+pub mod say;
 pub mod sort;
 pub mod tonight;
 pub mod writing;

@@ -25,6 +25,7 @@ mod questioned;
 mod report;
 mod restore;
 mod rules;
+mod say;
 mod sheet;
 mod slip;
 mod sort;
@@ -100,6 +101,8 @@ enum Lesson {
     Sounds(sounds::SoundsArgs),
     /// The rules by which sounds are counted, and why
     Rules(rules::RulesArgs),
+    /// A model voice says a word, or one sound, into a WAV file
+    Say(say::SayArgs),
 }
 
 /// For the notebook: what is kept of a learner.
@@ -213,6 +216,7 @@ impl Lesson {
             Lesson::Sheet(args) => args.run(page),
             Lesson::Sounds(args) => args.run(page),
             Lesson::Rules(args) => args.run(page),
+            Lesson::Say(args) => args.run(page),
         }
     }
 }

@@ -35,6 +35,7 @@ pub mod ear;
 pub mod formant;
 pub mod judgement;
 pub mod pitch;
+pub mod say;
 pub mod slow;
 pub mod synth;
 pub mod voice;

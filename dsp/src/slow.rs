@@ -37,6 +37,13 @@ pub fn stretch(samples: &[f32], speed: f32) -> Vec<f32> {
     if speed == 1.0 || samples.is_empty() {
         return samples.to_vec();
     }
+    along(samples, length, |at| at * f64::from(speed))
+}
+
+/// `length` samples, at each of whose places sounds what lies at `source(place)` in `samples`, at its own pitch.
+///
+/// `source` must not go back.
+pub(crate) fn along(samples: &[f32], length: usize, source: impl Fn(f64) -> f64) -> Vec<f32> {
     let window: Vec<f32> = (0..PIECE)
         .map(|i| 0.5 - 0.5 * (2.0 * PI * (i as f32 + 0.5) / PIECE as f32).cos())
         .collect();
@@ -44,7 +51,7 @@ pub fn stretch(samples: &[f32], speed: f32) -> Vec<f32> {
     let mut out = vec![0.0; length + 2 * PIECE];
     let mut natural: Option<isize> = None;
     for n in 0..=(length / STEP + 1) {
-        let centre = (n as f64 * STEP as f64 * f64::from(speed)) as isize;
+        let centre = source((n * STEP) as f64) as isize;
         let from = natural.map_or(centre, |natural| likest(samples, natural, centre));
         for (i, w) in window.iter().enumerate() {
             out[n * STEP + i] += w * at(samples, from - STEP as isize + i as isize);

@@ -8,6 +8,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use jiff::civil::Date;
 use soundbead_data::chain::{Kind, Place, Unit};
 use soundbead_data::course::Choice;
+use soundbead_data::inventory::{self, Arpabet};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::sort::Level;
 use soundbead_data::sound::Sound;
@@ -171,6 +172,18 @@ pub fn sound(text: &str) -> Result<Sound, String> {
         [one] => Ok(one),
         _ => Err(format!("found `{text}`, wanted one sound such as SH")),
     }
+}
+
+/// One sound of the inventory, such as `TH`, `AH0`, or `AA+R` for a vowel with r.
+pub fn lone_sound(text: &str) -> Result<Arpabet, String> {
+    let typed = || {
+        let sounds = typed::sounds(text).ok()?;
+        let names: Vec<_> = sounds.iter().map(|sound| sound.arpabet()).collect();
+        names.join(" ").parse::<Arpabet>().ok()
+    };
+    let named = text.replace('+', " ").parse::<Arpabet>().ok().or_else(typed);
+    let known = named.filter(|sound| inventory::find(&sound.to_string()).is_some());
+    known.ok_or_else(|| format!("found `{text}`, wanted one sound such as SH; `soundbead sounds` lists them"))
 }
 
 /// A way of saying a word; the vowels may carry stress digits.

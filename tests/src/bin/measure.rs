@@ -12,6 +12,7 @@
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
+//! cargo run --release -p soundbead-tests --bin measure -- say [--out FOLDER] [--rows tuning,misses] [--model BANK]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
@@ -35,11 +36,13 @@
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
+//! `say` listens to the model voice: 500 words drawn from the common ones (`--rows tuning`: 300 others, for tuning). With
+//! `--out` each word is left in the folder for a recogniser (`tests/reference/recognised.py`). Needs no speech.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use soundbead_tests::measure::{calibrate, formants, patterns, report, sorts, stored, teaching, writing};
+use soundbead_tests::measure::{calibrate, formants, patterns, report, say, sorts, stored, teaching, writing};
 
 /// What was asked for.
 #[derive(Default)]
@@ -55,6 +58,7 @@ struct Options {
     write: Option<PathBuf>,
     model: Option<PathBuf>,
     store: Option<PathBuf>,
+    out: Option<PathBuf>,
     pairs: Option<PathBuf>,
     keep: Option<PathBuf>,
     kept: Vec<PathBuf>,
@@ -70,6 +74,7 @@ fn main() -> ExitCode {
             teaching::run(&given.rows);
             Ok(())
         }
+        "say" => voice(&given),
         "calibrate" => fit(&given),
         "patterns" => {
             patterns::run(given.seed.unwrap_or(patterns::SEED));
@@ -101,7 +106,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     while let Some(arg) = args.next() {
         if matches!(
             arg.as_str(),
-            "calibrate" | "formants" | "patterns" | "sorts" | "teaching" | "write" | "writing"
+            "calibrate" | "formants" | "patterns" | "say" | "sorts" | "teaching" | "write" | "writing"
         ) {
             given.command = arg;
             continue;
@@ -124,6 +129,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
             "--keep" => given.keep = Some(value()?.into()),
             "--kept" => given.kept.push(value()?.into()),
             "--pairs" => given.pairs = Some(value()?.into()),
+            "--out" => given.out = Some(value()?.into()),
             "--store" => given.store = Some(value()?.into()),
             other => {
                 return Err(format!(
@@ -133,6 +139,19 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
         }
     }
     Ok(given)
+}
+
+fn voice(given: &Options) -> Result<(), String> {
+    let words = match given.rows.contains("tuning") {
+        true => say::Words::Tuning,
+        false => say::Words::Reported,
+    };
+    say::run(
+        words,
+        given.model.as_deref(),
+        given.out.as_deref(),
+        given.rows.contains("misses"),
+    )
 }
 
 fn speech(given: &Options) -> Result<&Path, String> {

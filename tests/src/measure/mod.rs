@@ -1,6 +1,7 @@
 //! How well the ear hears: the rows of the table in the README and in the model's card; and how truly words are taught.
 
 pub mod boundary;
+pub mod burst;
 pub mod calibrate;
 pub mod decision;
 pub mod figure;
@@ -9,6 +10,7 @@ pub mod listeners;
 pub mod made;
 pub mod patterns;
 pub mod report;
+pub mod say;
 pub mod sorts;
 pub mod speech;
 pub mod spread;
