@@ -143,7 +143,7 @@ impl Voice {
         let item = self.bank.single(sounds, weak).ok_or(SayError::NoSound(first))?;
         let samples = pace::at_least(self.bank.samples(item)?, first, weak);
         Ok(Said {
-            sounds: vec![0..samples.len()],
+            sounds: std::iter::once(0..samples.len()).collect(),
             samples,
             made: Made::Recorded,
         })

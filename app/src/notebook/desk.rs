@@ -100,7 +100,9 @@ impl Watch {
         self.lost = lost.is_some();
         if let Some(NotebookError::Replaced(_)) = lost {
             self.lost = false;
-            slot.take().map(Notebook::let_go);
+            if let Some(replaced) = slot.take() {
+                replaced.let_go();
+            }
         }
         if !lines.is_empty() {
             self.cautions

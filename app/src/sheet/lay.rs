@@ -129,7 +129,7 @@ pub fn wrap(text: &str, style: Style, width: f32) -> Vec<String> {
 /// A word in pieces, each as long as a line takes, at least one letter. The word is measured once, however long it is:
 /// measuring a line for each letter takes time that grows with their product. A piece whose last letter leans out of the
 /// line is set a little smaller by [`fit`].
-fn pieces<'a>(word: &'a str, style: Style, width: f32) -> Vec<&'a str> {
+fn pieces(word: &str, style: Style, width: f32) -> Vec<&str> {
     let mut pieces = Vec::new();
     // Where the piece begins, and how far the pen had come there.
     let (mut begins, mut from, mut last) = (0, 0.0, 0.0);

@@ -1,5 +1,6 @@
 //! How each word was counted from day to day: what is known, what comes and goes, and the same words then and now.
 
+use std::collections::hash_map::Entry;
 use std::collections::{BTreeMap, HashMap};
 
 use jiff::civil::Date;
@@ -97,10 +98,10 @@ pub fn courses(db: &Connection, learner: i64, span: Span) -> Result<Vec<WordCour
     while let Some(row) = rows.next()? {
         let Some(day) = time::day_of(row.get(1)?) else { continue };
         let (item, right): (i64, bool) = (row.get(0)?, row.get(2)?);
-        if !names.contains_key(&item) {
-            names.insert(item, word(db, item)?);
-        }
-        let word = &names[&item];
+        let word = match names.entry(item) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => new.insert(word(db, item)?),
+        };
         match all.get_mut(word) {
             Some(course) => course.next(day, right),
             None => drop(all.insert(word.clone(), WordCourse::begin(word, day, right))),
