@@ -1,9 +1,9 @@
 //! The vowel chart as geometry: where each vowel lies, how it moves, how talkers spread, and labels that do not collide.
 //!
-//! All of it is computed from published formants (`soundbead_data::norm`); nothing is placed by hand. Across runs F2, high at
-//! the left (tongue forward), down runs F1, low at the top (mouth nearly shut), both on logarithmic scales, as phoneticians
-//! have drawn it since Joos (1948), Acoustic Phonetics, Language 24 (2), supplement. Coordinates are 0 to 1 in a frame
-//! that holds every vowel of the voice; whoever draws it scales them.
+//! All of it is computed from published formants (`soundbead_data::norm`); nothing is placed by hand. Across runs F2,
+//! high at the left (tongue forward). Down runs F1, low at the top (mouth nearly shut). Both are on logarithmic scales,
+//! as phoneticians have drawn it since Joos (1948), Acoustic Phonetics, Language 24 (2), supplement. Coordinates are 0
+//! to 1 in a frame that holds every vowel of the voice; whoever draws it scales them.
 
 use std::f32::consts::TAU;
 

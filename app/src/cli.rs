@@ -157,6 +157,9 @@ enum About {
 }
 
 /// Reads the arguments, the program's own name first, and runs the command.
+///
+/// # Errors
+/// One line when an argument or an input cannot be used, or when the program itself failed.
 pub fn run(args: impl IntoIterator<Item = OsString>, page: &mut Page) -> Result<(), Fault> {
     let args: Vec<OsString> = args.into_iter().collect();
     match Soundbead::try_parse_from(&args) {

@@ -22,6 +22,9 @@ impl Clips {
     /// The file from `start_s` to `end_s`, or as much of it as is not said.
     ///
     /// A whole file is asked for once as a rule, so it is not kept: memory stays the same however long the list is.
+    ///
+    /// # Errors
+    /// When the file cannot be decoded, or does not reach that far.
     pub fn cut(&self, path: &Path, start_s: Option<f64>, end_s: Option<f64>) -> Result<Cut, AudioError> {
         if start_s.is_none() && end_s.is_none() {
             return Ok(Cut {

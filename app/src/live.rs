@@ -226,8 +226,8 @@ impl Fit {
     /// From the learner's own three corners (F1 to F3 in Hz) to the voice of the chart.
     ///
     /// # Errors
-    /// When they are not three different vowels as they must be: in F2 ee above ah above oo is not asked, since oo differs
-    /// much between talkers, but ee must have the highest F2 and ah the highest F1, each by a tenth. The line says what to do.
+    /// When they are not three different vowels: ee must have the highest F2 and ah the highest F1, each by a tenth.
+    /// Nothing is asked of oo, which differs much between talkers. The line says what to do.
     pub fn new(corners: &[[f32; 3]; 3], voice: VoiceKind) -> Result<Fit, &'static str> {
         let [ee, ah, oo] = corners;
         let above = |a: f32, b: f32| a > 1.1 * b;

@@ -73,6 +73,9 @@ pub enum Choices {
 }
 
 /// Reads one line of text; `number` counts from 1 and is for the error alone.
+///
+/// # Errors
+/// The line's id, where it has one, and what is wrong: no JSON, a field that is missing, unknown or unusable.
 pub fn parse(number: usize, text: &str) -> Result<Line, Unusable> {
     let value: Value = serde_json::from_str(text).map_err(|e| Unusable {
         id: Value::Null,

@@ -108,6 +108,9 @@ impl Page {
 
     /// One line. What cannot be seen gets a visible sign, and what ASCII cannot show is written in its place when the
     /// terminal knows no more.
+    ///
+    /// # Errors
+    /// When standard output can no longer be written to.
     pub fn line(&mut self, text: &str) -> io::Result<()> {
         let text = visible::signs(text.trim_end());
         let text = match self.unicode {
@@ -118,6 +121,9 @@ impl Page {
     }
 
     /// A paragraph, folded to the page's width and set in by `indent` columns.
+    ///
+    /// # Errors
+    /// When standard output can no longer be written to.
     pub fn paragraph(&mut self, indent: usize, text: &str) -> io::Result<()> {
         for line in fold(text, WIDTH - indent) {
             self.line(&format!("{:indent$}{line}", ""))?;
@@ -126,22 +132,34 @@ impl Page {
     }
 
     /// One line of JSON, whatever the terminal.
+    ///
+    /// # Errors
+    /// When standard output can no longer be written to.
     pub fn json(&mut self, value: &impl serde::Serialize) -> io::Result<()> {
         visible::json(&mut self.out, value)?;
         writeln!(self.out)
     }
 
     /// A file for another program, as it is.
+    ///
+    /// # Errors
+    /// When standard output can no longer be written to.
     pub fn raw(&mut self, bytes: &[u8]) -> io::Result<()> {
         self.out.write_all(bytes)
     }
 
     /// Sends on what is written so far, so that a reader down a pipe has each answer as it comes.
+    ///
+    /// # Errors
+    /// When standard output can no longer be written to.
     pub fn flush(&mut self) -> io::Result<()> {
         self.out.flush()
     }
 
     /// Writes what is left.
+    ///
+    /// # Errors
+    /// When standard output can no longer be written to.
     pub fn finish(mut self) -> io::Result<()> {
         self.out.flush()
     }

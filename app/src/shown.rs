@@ -26,6 +26,9 @@ pub struct Heard<'a> {
 }
 
 /// The whole answer to one question.
+///
+/// # Errors
+/// When standard output can no longer be written to.
 pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
     let judgement = heard.judgement;
     let title = page.tone(Tone::Strong, heard.word.unwrap_or("(no word given)"));
@@ -46,6 +49,9 @@ pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
 }
 
 /// What was expected, what was heard, the verdict and how sure it is: a line each.
+///
+/// # Errors
+/// When standard output can no longer be written to.
 pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
     let judgement = heard.judgement;
     if let Some(expected) = judgement.expected {
@@ -72,6 +78,9 @@ pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
 }
 
 /// A named line of the answer, folded under itself where it is too long.
+///
+/// # Errors
+/// When standard output can no longer be written to.
 pub fn row(page: &mut Page, name: &str, text: &str) -> io::Result<()> {
     let lines = fold_keeping(text, WIDTH - 13);
     let name = |i| if i == 0 { name } else { "" };
@@ -82,6 +91,9 @@ pub fn row(page: &mut Page, name: &str, text: &str) -> io::Result<()> {
 }
 
 /// The sounds to scale with their times, then each with its times and how clearly it was there.
+///
+/// # Errors
+/// When standard output can no longer be written to.
 pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     strip(page, judgement)?;
     if judgement.sounds.is_empty() {
@@ -116,6 +128,9 @@ pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
 }
 
 /// The strip alone.
+///
+/// # Errors
+/// When standard output can no longer be written to.
 pub fn strip(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     let pieces: Vec<Piece> = judgement
         .sounds
@@ -192,6 +207,9 @@ fn listen_for(judgement: &Judgement) -> Option<&str> {
 }
 
 /// What every verdict is shown with.
+///
+/// # Errors
+/// When standard output can no longer be written to.
 pub fn caution(page: &mut Page) -> io::Result<()> {
     for line in fold(wording::CAUTION, WIDTH) {
         let line = page.tone(Tone::Quiet, &line);

@@ -69,6 +69,9 @@ impl fmt::Display for Doubt {
 /// What to listen for, from a word, or sounds, or both (the sounds then win and the word gives the letters).
 ///
 /// `None` when neither is given: the count is blind. An error is one line about the word.
+///
+/// # Errors
+/// One line when the text is no word.
 pub fn resolve(word: Option<&str>, sounds: Option<&[Sound]>, overrides: &Overrides) -> Result<Option<Asked>, String> {
     let (variants, source) = match (word, sounds) {
         (None, None) => return Ok(None),

@@ -8,10 +8,13 @@ use std::io::{self, Write};
 
 use serde_json::ser::{CompactFormatter, Formatter};
 
-/// Whether a character is not to be written as it is: the controls of ASCII and of ISO 6429 (C0, DEL, C1), the marks by
-/// which Unicode turns the direction of writing (Unicode Standard Annex 9, section 2), its line and paragraph separators,
-/// and characters without a shape of their own (zero-width space, byte order mark, interlinear marks, tags). A tab does no harm, and parts
-/// the columns of some of our own lines.
+/// Whether a character is not to be written as it is.
+///
+/// - The controls of ASCII and of ISO 6429 (C0, DEL, C1). A tab is let through: it does no harm, and parts the columns of
+///   some of our own lines.
+/// - The marks by which Unicode turns the direction of writing (Unicode Standard Annex 9, section 2).
+/// - Unicode's line and paragraph separators.
+/// - Characters without a shape of their own: zero-width space, byte order mark, interlinear marks, tags.
 pub fn is_hidden(c: char) -> bool {
     (c.is_control() && c != '\t')
         || matches!(c,

@@ -2,9 +2,9 @@
 //!
 //! Each letter spells nothing, one sound or two; a letter with what it spells is a chunk, and a word is a chain of
 //! chunks. A back-off n-gram model over chunks, learned from the dictionary (`data/build-lexicon/train_guess.rs`),
-//! scores the chains and a beam search keeps the best, the joint-sequence method of Bisani and Ney (2008),
-//! Speech Communication 50(5), 434-451, in a small form. Which vowel bears the main stress is told from the
-//! number of syllables and the last letters.
+//! scores the chains, and a beam search keeps the best. It is the joint-sequence method of Bisani and Ney (2008),
+//! Speech Communication 50(5), 434-451, in a small form. Which vowel bears the main stress is told from the number of
+//! syllables and the last letters.
 //!
 //! Measured on the 5 % of dictionary spellings never trained on (6,008 words, names among them; relatives such as
 //! *jump* of a held-out *jumped* may have been trained on): 9.2 % of sounds wrong, 63 % of words wholly right, the stress

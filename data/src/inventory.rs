@@ -229,8 +229,8 @@ pub fn of(sound: Sound) -> &'static Entry {
 
 /// The entry for sounds counted as one, such as AA R or Y UW; `None` where there is none.
 ///
-/// IY R and UW R give the entries of IH R and UH R, for the dictionary wavers between the two (*hear* and *near*,
-/// *poor* and *tour*), and no one tells them apart before r.
+/// IY R and UW R give the entries of IH R and UH R: no one tells them apart before r, and the dictionary has now one,
+/// now the other (*hear* and *near*, *poor* and *tour*).
 pub fn of_unit(sounds: &[Sound]) -> Option<&'static Entry> {
     let sounds = match sounds {
         [Sound::IY, Sound::R] => &[Sound::IH, Sound::R],

@@ -214,9 +214,9 @@ impl Rules {
 
     /// Whether `other`, said in place of `sounds[at]`, leaves the word as it was.
     ///
-    /// True where [`Rules::same`] is, except that AA and AO before R always differ (*car*, *core*); and true of
-    /// T and D in tap position (*waiter*, *wader*) whatever `flap` says, for that rule picks the name of the
-    /// tap, while the tap itself is the same for both. False when `at` lies beyond the sounds.
+    /// True where [`Rules::same`] is, except that AA and AO before R always differ (*car*, *core*); it is true of T and
+    /// D in tap position (*waiter*, *wader*) whatever `flap` says. That rule picks the name of the tap; the tap itself
+    /// is the same for both. False when `at` lies beyond the sounds.
     pub fn same_at(&self, sounds: &[Sound], at: usize, other: Sound) -> bool {
         let Some(&sound) = sounds.get(at) else { return false };
         if is_pair(sound, other, Sound::AA, Sound::AO) && sounds.get(at + 1) == Some(&Sound::R) {

@@ -1,7 +1,7 @@
 //! Where a word's parts meet: openings, endings, and the words of a compound.
 //!
-//! A part is taken off only if what is left is a word of the dictionary that is said as it is inside the whole word, so that
-//! *corner* is no *corn*-er by letters alone. The few that pass by chance (*party* is no part-y) are named in
+//! A part is taken off only if what is left is a word of the dictionary, and said alone as it is inside the whole word.
+//! By letters alone, *corner* would be *corn*-er. The few that pass by chance (*party* is no part-y) are named in
 //! `data/tables/whole.txt`, with those whose base a child no longer sees (*im-por-tant*).
 
 use std::collections::HashSet;

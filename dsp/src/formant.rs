@@ -1,8 +1,8 @@
 //! Resonances of the vocal tract (formants) in a vowel, and which vowel they come nearest to.
 //!
-//! Made for children first: a high voice's harmonics sample the spectrum thinly, and so four resonances and a slope are
-//! fitted to the levels of the harmonics themselves, starting from every published vowel (see `formant/fit.rs`). Whispered or unvoiced sound has
-//! no harmonics and gives no reading rather than a guess.
+//! Made for children first. A high voice's harmonics sample the spectrum thinly. Four resonances and a slope are
+//! therefore fitted to the levels of the harmonics themselves, starting from every published vowel (see
+//! `formant/fit.rs`). Whispered or unvoiced sound has no harmonics and gives no reading rather than a guess.
 //!
 //! ```no_run
 //! use soundbead_dsp::{audio, formant::{self, VoiceKind}, voice};

@@ -1,9 +1,10 @@
 //! The pitch of a voice, frame by frame, built for children.
 //!
-//! Candidates are peaks of the normalised cross-correlation, and the track is the cheapest path through them, as in
-//! Talkin (1995), "A robust algorithm for pitch tracking (RAPT)", in Kleijn and Paliwal (eds), Speech Coding and
-//! Synthesis, Elsevier, 495-518. Two things differ for children: the correlated span shortens with the period tried, so
-//! that a quick glide at 350 Hz is not smeared, and the low-pass lets four harmonics of a high voice through.
+//! Candidates are peaks of the normalised cross-correlation, and the track is the cheapest path through them. The
+//! method is that of Talkin (1995), "A robust algorithm for pitch tracking (RAPT)", in Kleijn and Paliwal (eds), Speech
+//! Coding and Synthesis, Elsevier, 495-518. Two things differ for children: the correlated span shortens with the
+//! period tried, so that a quick glide at 350 Hz is not smeared, and the low-pass lets four harmonics of a high voice
+//! through.
 
 use crate::audio::RATE;
 

@@ -2,10 +2,10 @@
 //!
 //! Waveform-similarity overlap-add (Verhelst and Roelands 1993, "An overlap-add technique based on waveform similarity
 //! (WSOLA) for high quality time-scale modification of speech", Proc. ICASSP, vol. II, 554-557). The result is made of
-//! overlapping pieces of the original. Each piece is looked for near where it should come from, and of all candidates
-//! the one is taken that is most like what would have followed the piece before it, so that periods join to periods and
-//! the pitch stays as it was. A burst or another short event may be heard twice when speech is made very slow: the price
-//! of any method that repeats what is there.
+//! overlapping pieces of the original. Each piece is looked for near where it should come from. The one is taken that
+//! is most like what would have followed the piece before it: periods then join to periods, and the pitch stays as it
+//! was. A burst or another short event may be heard twice when speech is made very slow: the price of any method that
+//! repeats what is there.
 //!
 //! ```
 //! let hum = vec![0.1; 16_000];

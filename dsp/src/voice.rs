@@ -1,10 +1,11 @@
 //! Where the word is in a recording, and how good the recording is.
 //!
-//! A frame of 10 ms stands out if, in some group of its sixteen mel bands, its power lies well above the noise floor,
-//! which is taken from the recording's own quiet frames (a log-spectral relative of the statistical detectors that go
-//! back to Sohn, Kim and Sung 1999, IEEE Signal Processing Letters 6, 1-3). Frames that stand out make stretches; the
-//! strongest voiced stretch is the word's core; and its neighbours are taken in or left out by what they are: a soft
-//! final f or a burst after a stop's closure belongs to the word, a click, a breath, a far voice or a chair does not.
+//! A frame of 10 ms stands out if, in some group of its sixteen mel bands, its power lies well above the noise floor.
+//! The floor is taken from the recording's own quiet frames. This is a log-spectral relative of the statistical
+//! detectors that go back to Sohn, Kim and Sung (1999), IEEE Signal Processing Letters 6, 1-3. Frames that stand out
+//! make stretches; the strongest voiced stretch is the word's core; and its neighbours are taken in or left out by what
+//! they are: a soft final f or a burst after a stop's closure belongs to the word, a click, a breath, a far voice or a
+//! chair does not.
 //!
 //! ```
 //! use soundbead_dsp::{audio::Clip, voice};

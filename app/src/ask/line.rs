@@ -106,6 +106,9 @@ pub fn reply(ear: &mut Ear, setting: &Setting, line: &Line) -> Reply {
 }
 
 /// Answers a counting line.
+///
+/// # Errors
+/// Which field cannot be used, and why: the rules, the word or the recording.
 pub fn count(ear: &mut Ear, setting: &Setting, line: &Line, wanted: &Wanted) -> Result<Counted, Wrong> {
     let mut rules = setting.rules.clone();
     for (name, value) in &line.rules {
@@ -130,6 +133,9 @@ pub fn count(ear: &mut Ear, setting: &Setting, line: &Line, wanted: &Wanted) -> 
 }
 
 /// Answers a choosing line.
+///
+/// # Errors
+/// Which field cannot be used, and why: the words or the recording.
 pub fn choose(ear: &mut Ear, setting: &Setting, line: &Line, choices: &Choices) -> Result<CompareAnswer, Wrong> {
     let request = match choices {
         Choices::Words(words) => {

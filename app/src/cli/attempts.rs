@@ -48,6 +48,9 @@ For example:
 
 impl AttemptsArgs {
     /// Lists what was said.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let span = self.days.span()?;
         let filter = Filter {

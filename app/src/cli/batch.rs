@@ -69,6 +69,9 @@ For example:
 
 impl BatchArgs {
     /// Answers line by line.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let setting = Setting {
             rules: self.counting.rules()?,

@@ -48,6 +48,9 @@ For example:
 
 impl BoxesArgs {
     /// Answers word by word.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(mut self, page: &mut Page) -> Result<(), Fault> {
         if let Some(path) = &self.list {
             self.words.extend(list::texts(path, "one word")?);

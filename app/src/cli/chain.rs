@@ -115,6 +115,9 @@ For example:
 
 impl ChainArgs {
     /// Finds the chain, or lists what chains are made of.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let rules = self.counting.rules()?;
         let limits = self.limits();

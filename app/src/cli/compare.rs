@@ -36,6 +36,9 @@ For example:
 
 impl CompareArgs {
     /// Asks the ear, shows the answer.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let own = store::overrides()?;
         let request = CompareRequest::of_words(&self.words, &own);

@@ -69,6 +69,9 @@ For example:
 
 impl CountArgs {
     /// Asks the ear, shows the answer.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let mut kept = self.learner.as_deref().map(Keeping::with).transpose()?;
         let rules = match &kept {

@@ -67,6 +67,9 @@ For example:
 
 impl CourseArgs {
     /// Shows the words of a set, or where the writer of the files stands.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         if let Some(name) = &self.learner {
             return self.of_learner(page, name);

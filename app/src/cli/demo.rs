@@ -43,6 +43,9 @@ For example:
 
 impl DemoArgs {
     /// Finds the recordings and goes through them.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let folder = match self.folder {
             Some(folder) => folder,

@@ -43,6 +43,9 @@ For example:
 
 impl ExportArgs {
     /// Writes the file.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let span = self.days.span()?;
         let notebook = Notebook::open()?;

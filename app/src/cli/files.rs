@@ -26,6 +26,10 @@ For example:
   $ soundbead completions bash > soundbead.bash";
 
 impl CompletionsArgs {
+    /// Writes them.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let mut script = Vec::new();
         clap_complete::generate(self.shell, &mut super::table(), "soundbead", &mut script);
@@ -49,6 +53,10 @@ For example:
   man: ... pages";
 
 impl ManualArgs {
+    /// Writes them.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let cannot = |e| unusable(&self.out, "the pages cannot be written there", &e);
         fs::create_dir_all(&self.out).map_err(cannot)?;

@@ -79,6 +79,9 @@ For example:
 
 impl HandoverArgs {
     /// Writes an archive, or takes one in.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         match self.way {
             Way::Export(args) => args.run(page),
@@ -196,6 +199,9 @@ fn passphrase(path: &Path) -> Result<String, Fault> {
 }
 
 /// Refuses a file that is there, unless it may be replaced.
+///
+/// # Errors
+/// One line when the file is there and may not be replaced.
 pub fn free(path: &Path, replace: bool) -> Result<(), Fault> {
     if path.as_os_str() == "-" {
         return Err(Fault::input(

@@ -22,12 +22,19 @@ For example:
   ...";
 
 impl HelpArgs {
+    /// Shows the page.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         self::page(page, self.command.as_deref())
     }
 }
 
 /// The page of a command, or the overview of all.
+///
+/// # Errors
+/// One line when there is no such command, or when standard output can no longer be written to.
 pub fn page(page: &mut Page, command: Option<&str>) -> Result<(), Fault> {
     let Some(name) = command else { return overview(page) };
     let mut table = super::table();

@@ -73,6 +73,9 @@ For example:
 
 impl LearnerArgs {
     /// Lists, adds, renames or erases.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         match self.deed.unwrap_or(Deed::List) {

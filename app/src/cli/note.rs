@@ -46,6 +46,9 @@ For example:
 
 impl NoteArgs {
     /// Lists the notes on a learner, or writes one.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;

@@ -29,6 +29,9 @@ impl Counting {
     }
 
     /// These rules with what the options change in them; a set takes the place of all.
+    ///
+    /// # Errors
+    /// One line when a rule or one of its values is not known.
     pub fn over(&self, rules: &Rules) -> Result<Rules, Fault> {
         let start = match &self.rule_set {
             Some(_) => {
@@ -40,6 +43,9 @@ impl Counting {
     }
 
     /// The rules that the options make.
+    ///
+    /// # Errors
+    /// One line when a rule or one of its values is not known.
     pub fn rules(&self) -> Result<Rules, Fault> {
         let set = settings::set(self.rule_set.as_deref()).map_err(|e| Fault::input(format_args!("--rules: {e}")))?;
         settings::changed(set, &self.changes).map_err(|e| Fault::input(format_args!("--rule: {e}")))
@@ -73,6 +79,9 @@ pub struct Days {
 
 impl Days {
     /// The days asked for.
+    ///
+    /// # Errors
+    /// One line when the last day comes before the first.
     pub fn span(&self) -> Result<Span, Fault> {
         if self.from.zip(self.to).is_some_and(|(from, to)| from > to) {
             return Err(Fault::input("--from is after --to; no day lies between"));
@@ -103,6 +112,9 @@ pub fn cautions(notebook: &Notebook) {
 }
 
 /// The learner of this name, in whatever letters; or of this id, or its beginning, where two have one name.
+///
+/// # Errors
+/// One line when no learner, or more than one, is called so, or when the notebook cannot be read.
 pub fn learner(notebook: &Notebook, name: &str) -> Result<Learner, Fault> {
     let all = notebook.learners()?;
     cautions(notebook);

@@ -41,6 +41,9 @@ For example:
 
 impl PartsArgs {
     /// Lists the parts, or shows those that are named with their sums; a word that is no part is taken apart.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let named = self.parts.iter().map(|name| name.to_lowercase());
         let (words, forms): (Vec<String>, Vec<String>) = named.partition(|name| parts::find(name).is_none());

@@ -60,6 +60,9 @@ For example:
 
 impl ReportArgs {
     /// Collects and writes.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         // A name that cannot be written to is said before the notebook is read.
         report::format(&self.out).map_err(Fault::input)?;

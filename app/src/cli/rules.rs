@@ -28,6 +28,9 @@ For example:
 
 impl RulesArgs {
     /// Shows every rule, those in force marked.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let rules = self.counting.rules()?;
         if self.json {

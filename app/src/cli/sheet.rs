@@ -90,6 +90,9 @@ For example:
 
 impl SheetArgs {
     /// Makes the sheet and writes it.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let kind = self.kind()?;
         self.nothing_idle(kind)?;

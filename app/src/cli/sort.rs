@@ -60,6 +60,9 @@ For example:
 
 impl SortArgs {
     /// Shows the sorts, or one of them.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let Some(name) = &self.name else {
             return list(page, self.json);

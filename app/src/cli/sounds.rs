@@ -27,6 +27,9 @@ For example:
 
 impl SoundsArgs {
     /// Shows the table, or the sounds that are named.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let named = self.sounds.iter().map(|n| find(n)).collect::<Result<Vec<_>, _>>()?;
         let all = named.is_empty();
@@ -53,6 +56,9 @@ impl SoundsArgs {
 }
 
 /// By ARPAbet, by IPA or by respelling.
+///
+/// # Errors
+/// One line when there is no such sound, with the nearest.
 pub fn find(name: &str) -> Result<&'static Entry, Fault> {
     let found = inventory::find(name)
         .or_else(|| inventory::by_ipa(name.trim_matches('/')))

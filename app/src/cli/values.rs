@@ -116,6 +116,9 @@ pub fn writing_source() -> impl TypedValueParser<Value = WritingSource> {
 }
 
 /// A choice of spelling, by its name.
+///
+/// # Errors
+/// One line when there is no such choice, with the nearest.
 pub fn choice(name: &str) -> Result<Choice, String> {
     let name = name.trim().to_lowercase();
     Choice::find(&name).ok_or_else(|| {
@@ -133,12 +136,18 @@ pub fn paper() -> impl TypedValueParser<Value = Paper> {
 }
 
 /// A day such as 2026-11-25.
+///
+/// # Errors
+/// One line when it is no day of the calendar.
 pub fn day(text: &str) -> Result<Date, String> {
     text.parse()
         .map_err(|_| format!("`{text}` is not a day; write it as 2026-11-25"))
 }
 
 /// A whole number in `range`; `what` is what it counts.
+///
+/// # Errors
+/// One line when it is no whole number, or lies outside the range.
 pub fn number<T>(what: &'static str, range: RangeInclusive<T>) -> impl Fn(&str) -> Result<T, String> + Clone
 where
     T: FromStr + PartialOrd + Display + Clone,
@@ -156,17 +165,26 @@ where
 }
 
 /// A seed: any whole number from 0 up.
+///
+/// # Errors
+/// One line when it is no such number.
 pub fn seed(text: &str) -> Result<u64, String> {
     text.parse()
         .map_err(|_| format!("found `{text}`, wanted a whole number from 0 up"))
 }
 
 /// Sounds, as `P IH G`, `p-ih-g` or `/pɪɡ/`.
+///
+/// # Errors
+/// One line when something in it is no sound.
 pub fn sounds(text: &str) -> Result<Sounds, String> {
     typed::sounds(text)
 }
 
 /// One sound, likewise.
+///
+/// # Errors
+/// One line when it is not one sound.
 pub fn sound(text: &str) -> Result<Sound, String> {
     match typed::sounds(text)?[..] {
         [one] => Ok(one),
@@ -187,14 +205,25 @@ pub fn lone_sound(text: &str) -> Result<Arpabet, String> {
 }
 
 /// A way of saying a word; the vowels may carry stress digits.
+///
+/// # Errors
+/// One line when something in it is no sound.
 pub fn pronunciation(text: &str) -> Result<Pronunciation, String> {
     typed::pronunciation(text)
 }
 
+/// Where changes may be, with commas between the names; none for `any`.
+///
+/// # Errors
+/// One line when a name is not known.
 pub fn places(text: &str) -> Result<Places, String> {
     several(text)
 }
 
+/// What changes may be, with commas between the names; none for `any`.
+///
+/// # Errors
+/// One line when a name is not known.
 pub fn kinds(text: &str) -> Result<Kinds, String> {
     several(text)
 }
@@ -213,11 +242,17 @@ fn several<T: FromStr<Err: Display>>(text: &str) -> Result<Vec<T>, String> {
 }
 
 /// Counted sounds: as for [`sounds`], with `AA+R` for several that count as one.
+///
+/// # Errors
+/// One line when something in it is no sound.
 pub fn units(text: &str) -> Result<Units, String> {
     typed::units(text)
 }
 
 /// Pairs of sounds with commas between the pairs.
+///
+/// # Errors
+/// One line when a pair is not two different sounds.
 pub fn contrasts(text: &str) -> Result<Contrasts, String> {
     let pair = |part: &str| match units(part)?[..] {
         [a, b] if a != b => Ok((a, b)),
@@ -230,22 +265,34 @@ pub fn contrasts(text: &str) -> Result<Contrasts, String> {
 }
 
 /// Rows of sounds with commas between the rows: `N T,S T`.
+///
+/// # Errors
+/// One line when something in it is no sound.
 pub fn clusters(text: &str) -> Result<Clusters, String> {
     text.split(',').map(units).collect()
 }
 
 /// How common the words of a sort are to be.
+///
+/// # Errors
+/// One line when the name is not known.
 pub fn level(text: &str) -> Result<Level, String> {
     text.parse()
         .map_err(|e: soundbead_data::chain::UnknownName| e.to_string())
 }
 
 /// Letters that spell a sound, with commas or spaces between them.
+///
+/// # Errors
+/// One line when there are none, or when something in it is not letters.
 pub fn spellings(text: &str) -> Result<Spellings, String> {
     typed::spellings(text)
 }
 
 /// Two or more different words with commas between them.
+///
+/// # Errors
+/// One line when there are fewer than two words, or one comes twice.
 pub fn words(text: &str) -> Result<Words, String> {
     let words: Words = parts(text, |c| c == ',').iter().map(|w| (*w).to_owned()).collect();
     if words.len() < 2 {
@@ -261,6 +308,9 @@ pub fn words(text: &str) -> Result<Words, String> {
 }
 
 /// `2`, or `1-2`.
+///
+/// # Errors
+/// One line when it is no number or range from 1 up.
 pub fn syllables(text: &str) -> Result<Syllables, String> {
     let (low, high) = text.split_once('-').unwrap_or((text, text));
     // The dictionary's longest words have fewer than twenty.

@@ -46,6 +46,9 @@ For example:
 
 impl VowelArgs {
     /// Measures and shows.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let who = self.voice.unwrap_or(VoiceKind::Child);
         let name = self.audio.to_string_lossy();

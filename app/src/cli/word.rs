@@ -68,6 +68,9 @@ For example:
 
 impl WordArgs {
     /// Remembers or forgets when asked to; shows the word.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let (word, rules) = (&self.word, self.counting.rules()?);
         if self.block || self.unblock {

@@ -93,6 +93,9 @@ For example:
 
 impl WritingArgs {
     /// Keeps, takes back, or shows.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;

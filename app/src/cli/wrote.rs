@@ -50,6 +50,9 @@ For example:
 
 impl WroteArgs {
     /// Reads one pair, or a file of them.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let overrides = store::overrides()?;
         match (self.pairs, self.word, self.written) {

@@ -84,6 +84,9 @@ impl Keeper {
 
     /// Gives a recording of word `at` to the notebook. Without a learner there is nowhere to keep it, and it comes
     /// straight back.
+    ///
+    /// # Errors
+    /// The recording itself, when there is no learner to keep it for.
     pub fn write(
         &self,
         notebook: &Desk,
@@ -104,6 +107,9 @@ impl Keeper {
     }
 
     /// The recording once it is kept, or once it is known that it cannot be.
+    ///
+    /// # Errors
+    /// The same writing, while it is not done.
     pub fn written(&mut self, mut writing: Writing) -> std::result::Result<Box<Try>, Writing> {
         let Some(answer) = writing.answer.answer() else {
             return Err(writing);

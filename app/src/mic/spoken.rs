@@ -1,8 +1,9 @@
 //! Files in place of a microphone and a loudspeaker.
 //!
-//! [`Spoken`] plays a file as if someone spoke it: first a moment of the room, which is the file's own quietest stretch
-//! over and over, then the file at its own rate, channels and format, then the room again until it is closed. It goes through the same ring as a device's sound.
-//! Troubles can be set, so that a lesson can be rehearsed (and tested) with a microphone that is pulled out.
+//! [`Spoken`] plays a file as if someone spoke it. First comes a moment of the room, which is the file's own quietest
+//! stretch over and over. Then comes the file at its own rate, channels and format, then the room again until it is
+//! closed. It goes through the same ring as a device's sound. Troubles can be set, so that a lesson can be rehearsed
+//! (and tested) with a microphone that is pulled out.
 
 mod kept;
 mod samples;

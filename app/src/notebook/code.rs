@@ -33,6 +33,9 @@ pub fn of_sounds(sounds: &[Sound]) -> String {
 }
 
 /// Sounds from text; an error is one line.
+///
+/// # Errors
+/// One line when a name is no sound.
 pub fn sounds(text: &str) -> Result<Vec<Sound>, String> {
     let names = text.split(' ').filter(|n| !n.is_empty());
     names.map(|n| n.parse::<Sound>().map_err(|e| e.to_string())).collect()

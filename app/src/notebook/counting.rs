@@ -61,6 +61,9 @@ impl InSql {
 
     /// For a learner's attempts. Where all were counted by the rules in force now, the table alone has it, and its index
     /// answers most questions.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
     pub fn of(db: &Connection, learner: i64) -> Result<InSql> {
         let others: bool = db.query_row(
             "SELECT EXISTS (SELECT 1 FROM tally WHERE learner = ?1 AND rules <>
@@ -87,6 +90,9 @@ impl InSql {
 }
 
 /// Makes `counted_by(word, sounds, rules)` known to the database.
+///
+/// # Errors
+/// When the database refuses it.
 pub fn functions(db: &Connection) -> Result<()> {
     let flags = FunctionFlags::SQLITE_UTF8 | FunctionFlags::SQLITE_DETERMINISTIC;
     let known: RefCell<HashMap<(String, String, String), u16>> = RefCell::default();

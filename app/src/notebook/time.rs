@@ -95,10 +95,18 @@ pub(super) mod iso {
     use super::Date;
     use serde::{Deserialize, Deserializer, Serializer, de::Error};
 
+    /// Writes the day.
+    ///
+    /// # Errors
+    /// Those of the serializer.
     pub fn serialize<S: Serializer>(date: &Date, to: S) -> Result<S::Ok, S::Error> {
         to.collect_str(date)
     }
 
+    /// Reads the day.
+    ///
+    /// # Errors
+    /// Those of the deserializer; and when the text is no day.
     pub fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Date, D::Error> {
         let text = String::deserialize(from)?;
         text.parse()

@@ -265,8 +265,8 @@ pub(super) fn ways(word: Listed, rules: &Rules) -> Vec<(Vec<Unit>, Spelled)> {
     rows
 }
 
-/// Where *cot* and *caught* differ, the dictionary's merged way of saying a word spelled with au, aw, ough or al (*caught* as
-/// K AA T) is left out if it also gives the other.
+/// The merged way of saying a word spelled with au, aw, ough or al (*caught* as K AA T) is left out where *cot* and
+/// *caught* differ and the dictionary also gives the other way.
 fn drop_merged(rows: &mut Vec<(Vec<Unit>, Spelled)>) {
     let apart = |s: &Spelled| ["au", "aw", "ough", "al"].iter().any(|team| s.word.contains(team));
     if rows.len() < 2 || !apart(&rows[0].1) {

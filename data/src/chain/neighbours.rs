@@ -3,9 +3,11 @@
 use super::Unit;
 use crate::Sound;
 
-/// Every pair of neighbouring sounds: vowels beside each other on the IPA chart (or as a glide and its start), consonants that
-/// differ in voice, in place by one step, or in manner alone, and the pairs that lessons know to be mixed (w and r, f and
-/// th). Mix-ups of two sounds on the cards are left out where hardly any two common words differ in them (the two th, z and zh,
+/// Every pair of neighbouring sounds. Vowels: those beside each other on the IPA chart, or a glide and its start.
+/// Consonants: those that differ in voice, in place by one step, or in manner alone. And the pairs that lessons know to
+/// be mixed (w and r, f and th).
+///
+/// Mix-ups of two sounds on the cards are left out where hardly any two common words differ in them (the two th, z and zh,
 /// sh and zh, j and zh, y and ee, r and er), and ah and aw, which very many Americans say alike. From the IPA chart
 /// (International Phonetic Association, revised 2020), from memory of it, and common practice.
 const PAIRS: [(Sound, Sound); 61] = [

@@ -327,6 +327,15 @@ fn kept_out(word: &str) -> bool {
     BLOCKED.blocks(word)
 }
 
+/// What the base may have been before -es: *berry* of *berries*, *wolf* of *wolves*, *wish* of *wishes*.
+fn stems_before_es(stem: &str) -> Vec<String> {
+    match (stem.strip_suffix('i'), stem.strip_suffix('v')) {
+        (Some(rest), _) => vec![format!("{rest}y")],
+        (_, Some(rest)) => vec![format!("{rest}f"), format!("{rest}fe")],
+        _ => vec![stem.to_owned()],
+    }
+}
+
 /// What the base may have been before the suffix changed its end.
 fn stems(stem: &str, form: &str) -> Vec<String> {
     let first = form.chars().next().unwrap_or(' ');
@@ -337,13 +346,7 @@ fn stems(stem: &str, form: &str) -> Vec<String> {
     let less = |n: usize| &stem[..stem.len() - n];
     let mut found = vec![stem.to_owned()];
     if form == "es" {
-        found.clear();
-        match last {
-            b'i' => found.push(format!("{}y", less(1))),
-            b'v' => found.extend([format!("{}f", less(1)), format!("{}fe", less(1))]),
-            _ => found.push(stem.to_owned()),
-        }
-        return found;
+        return stems_before_es(stem);
     }
     if form == "s" {
         return found;

@@ -50,6 +50,9 @@ const MOST_BAD_PACKETS: u32 = 50;
 
 impl SoundReader {
     /// Opens a source of bytes. `hint` is the file's extension, used only where the bytes leave a doubt.
+    ///
+    /// # Errors
+    /// When the bytes are no recording that can be decoded.
     pub fn open(mut source: Box<dyn MediaSource>, hint: &str) -> Result<SoundReader, Fault> {
         let kind = sniff(&mut source, hint)?;
         let bytes = source.byte_len();

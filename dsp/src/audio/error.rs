@@ -107,26 +107,12 @@ impl fmt::Display for Fault {
             }
             Fault::NoSamples => write!(f, "the file holds no sound (0 samples); record again"),
             Fault::TooShort(s) => write!(f, "only {:.0} ms long, too short to hold a word; record again", s * 1e3),
-            Fault::TooLong(Some(s), limit) => {
-                write!(
-                    f,
-                    "{} long, over the limit of {}; cut out the word and try again",
-                    SpokenLength(*s),
-                    SpokenLength(*limit)
-                )
-            }
-            Fault::TooLong(None, limit) => {
-                write!(
-                    f,
-                    "longer than the limit of {}; cut out the word and try again",
-                    SpokenLength(*limit)
-                )
-            }
+            Fault::TooLong(length, limit) => too_long(f, length.map(SpokenLength), SpokenLength(*limit)),
             Fault::TooManyLong(channels, limit) => {
+                let limit = SpokenLength(*limit);
                 write!(
                     f,
-                    "{channels} channels are read for {} at most; export it as mono, or cut out the word",
-                    SpokenLength(*limit)
+                    "{channels} channels are read for {limit} at most; export it as mono, or cut out the word"
                 )
             }
             Fault::NotFinite(s) => {
@@ -149,20 +135,28 @@ impl fmt::Display for Fault {
                 f,
                 "{n} channels are more than are read here; export it as mono or stereo"
             ),
-            Fault::Range(a, b) => {
-                write!(
-                    f,
-                    "{a} to {b} s is not a range; give a start of 0 or more and an end after it"
-                )
-            }
-            Fault::Outside(a, b, len) => {
-                write!(
-                    f,
-                    "{a:.3} to {b:.3} s lies outside the recording, which is {len:.3} s long; check both times"
-                )
-            }
+            Fault::Range(a, b) => write!(
+                f,
+                "{a} to {b} s is not a range; give a start of 0 or more and an end after it"
+            ),
+            Fault::Outside(a, b, len) => outside(f, (*a, *b), *len),
         }
     }
+}
+
+fn outside(f: &mut fmt::Formatter<'_>, (a, b): (f64, f64), len: f64) -> fmt::Result {
+    write!(
+        f,
+        "{a:.3} to {b:.3} s lies outside the recording, which is {len:.3} s long; check both times"
+    )
+}
+
+fn too_long(f: &mut fmt::Formatter<'_>, length: Option<SpokenLength>, limit: SpokenLength) -> fmt::Result {
+    match length {
+        Some(length) => write!(f, "{length} long, over the limit of {limit}")?,
+        None => write!(f, "longer than the limit of {limit}")?,
+    }
+    f.write_str("; cut out the word and try again")
 }
 
 /// A length of time in the words people use.

@@ -26,6 +26,9 @@ struct Channel {
 
 impl Intake {
     /// Starts a recording of `channels` at `rate` Hz that may last `limit_s`; for `bits` and `lossy` see [`Watch`].
+    ///
+    /// # Errors
+    /// When rate or channels lie outside what is handled.
     pub fn new(rate: u32, channels: usize, bits: Option<u32>, lossy: bool, limit_s: f64) -> Result<Intake, Fault> {
         if !(MIN_RATE..=MAX_RATE).contains(&rate) {
             return Err(Fault::Rate(rate));
@@ -62,6 +65,9 @@ impl Intake {
     }
 
     /// Takes the next stretch, one slice a channel, all of one length. False once it is longer than it may be.
+    ///
+    /// # Errors
+    /// When a sample is no number or lies far beyond full scale.
     pub fn take(&mut self, planes: &[Vec<f32>]) -> Result<bool, Fault> {
         let n = planes.iter().map(Vec::len).min().unwrap_or(0);
         for (channel, plane) in self.channels.iter_mut().zip(planes) {
@@ -89,6 +95,9 @@ impl Intake {
     }
 
     /// Ends the recording; `damaged` says that sound is missing from it.
+    ///
+    /// # Errors
+    /// When the recording is empty or too short, or so damaged that too little of it is left.
     pub fn finish(self, container: &'static str, damaged: bool) -> Result<Recording, Fault> {
         let seconds = self.seconds();
         if damaged && seconds < MIN_BROKEN_SECONDS {

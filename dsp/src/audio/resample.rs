@@ -1,8 +1,8 @@
 //! Band-limited change of sample rate, to the 16 kHz that everything else works at.
 //!
-//! The work is done by the `rubato` library's FFT resampler (a windowed sinc applied by overlap-add). What this
-//! module adds is the choice of block, the exact length, and the removal of the filter's delay, so that a time in the
-//! result is the same time in the source.
+//! The work is done by the `rubato` library's FFT resampler (a windowed sinc applied by overlap-add). This module adds
+//! the choice of block, the exact length, and the removal of the filter's delay: a time in the result is the same time
+//! in the source.
 
 use audioadapter_buffers::direct::InterleavedSlice;
 use rubato::{Fft, FixedSync, Indexing, Resampler as _, WindowFunction};

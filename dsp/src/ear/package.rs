@@ -9,8 +9,8 @@
 //! | `weights` | SHA-256 of the tensors that the calibration belongs to ([`weights_hash`]) |
 //! | `calibration` | the fitted numbers, by name ([`Settings`]) |
 //!
-//! Tensors that a program does not know are left alone, and a part of the calibration may be left out where it says so, so
-//! that a network may gain an output without a new format.
+//! Tensors that a program does not know are left alone, and a part of the calibration may be left out where it says so.
+//! A network may so gain an output without a new format.
 
 #[cfg(feature = "measure")]
 use std::collections::HashMap;
@@ -57,6 +57,9 @@ pub struct Package {
 
 impl Package {
     /// The package that comes with the program. Its hashes are checked once; after that only the weights are read.
+    ///
+    /// # Errors
+    /// When the file is damaged, which a build whose tests have passed rules out.
     pub fn shipped() -> Result<Package, ModelError> {
         static CHECKED: OnceLock<Result<(Settings, ModelId), ModelError>> = OnceLock::new();
         let checked = CHECKED.get_or_init(|| read_label(SHIPPED)).as_ref();
@@ -69,6 +72,9 @@ impl Package {
     }
 
     /// A package from a file's bytes.
+    ///
+    /// # Errors
+    /// When it is no package, or weights, calibration and id do not belong together.
     #[cfg(feature = "measure")]
     pub fn from_bytes(bytes: &[u8]) -> Result<Package, ModelError> {
         let (settings, id) = read_label(bytes)?;
@@ -80,6 +86,9 @@ impl Package {
     }
 
     /// Weights alone, with a calibration that was not fitted on them: where fitting begins.
+    ///
+    /// # Errors
+    /// When the bytes are no weights.
     #[cfg(feature = "measure")]
     pub fn uncalibrated(weights: &[u8], settings: Settings) -> Result<Package, ModelError> {
         let hash = weights_hash(&tensors(weights)?);

@@ -2,9 +2,10 @@
 //!
 //! A child's harmonics stand 200 to 350 Hz apart and so sample the vocal tract's response thinly; linear prediction is
 //! then drawn to the harmonics themselves. El-Jaroudi and Makhoul (1991), "Discrete all-pole modeling", IEEE Trans.
-//! Signal Processing 39, 411-423, fit the response at the harmonics only, and so does this: four resonances and a
-//! smooth slope for the source (a cascade as in Fant 1960, Acoustic Theory of Speech Production), fitted to the levels
-//! in dB by damped least squares (Levenberg 1944, Marquardt 1963) with broad prior ideas of each quantity.
+//! Signal Processing 39, 411-423, fit the response at the harmonics only, and so does this. Four resonances and a
+//! smooth slope for the source (a cascade as in Fant 1960, Acoustic Theory of Speech Production) are fitted to the
+//! levels in dB. The fit is damped least squares (Levenberg 1944, Marquardt 1963) with broad prior ideas of each
+//! quantity.
 
 use super::harmonics::Harmonic;
 

@@ -142,8 +142,8 @@ fn voiced(resonances: &[(f32, f32); 6], mut zero: Option<Resonator>, pitch: [f32
 /// Loudest sample of the voice in a voiced hiss, against the hiss's own: about as loud, so that both are heard.
 const BUZZ: f32 = 0.85;
 
-/// Share of the voice's own slope (it falls by 12 dB an octave) that is taken back, so that its resonances above the hum
-/// are heard as in a real v: without it nearly all of the sound lies under 400 Hz.
+/// Share of the voice's own slope (it falls by 12 dB an octave) that is taken back. Its resonances above the hum are
+/// then heard, as in a real v; without it nearly all of the sound lies under 400 Hz.
 const LIFT: f32 = 0.92;
 
 /// Noise about a frequency; with a voice, its hum through the resonances given (Hz), which also sets the hiss's rhythm.

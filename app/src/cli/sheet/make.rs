@@ -21,6 +21,9 @@ use crate::sheet::{About, Sheet, boxes, card, chain, consonants, vowels};
 use crate::store;
 
 /// Makes the sheet that was asked for of `texts`, its words.
+///
+/// # Errors
+/// One line when a word, a plan or the kind's own options cannot be used.
 pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, Fault> {
     let about = About {
         paper: asked.paper.unwrap_or_default(),

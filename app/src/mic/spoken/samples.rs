@@ -20,6 +20,9 @@ pub enum Samples {
 
 impl Samples {
     /// WAV as it is; what else can be decoded comes at 16 kHz.
+    ///
+    /// # Errors
+    /// When the file cannot be read or decoded.
     pub fn read(path: &Path) -> Result<Samples, MicFault> {
         if let Ok(reader) = hound::WavReader::open(path)
             && let Some(samples) = Self::wav(reader)

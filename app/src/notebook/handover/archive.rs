@@ -6,6 +6,7 @@ use std::path::Path;
 
 use zip::{CompressionMethod, ZipArchive};
 
+use super::super::NotebookError;
 use super::wire;
 
 /// Limits on an archive from elsewhere, so that a hostile one can fill neither memory nor disk.
@@ -32,7 +33,15 @@ pub mod limits {
 /// An archive's directory, opened.
 pub type Zip = ZipArchive<BufReader<File>>;
 
+/// The fault for an archive that could not be written.
+pub fn unwritable(e: &dyn std::fmt::Display) -> NotebookError {
+    NotebookError::refused(format_args!("the archive cannot be written: {e}"))
+}
+
 /// Opens the archive and looks at the name and kind of every member. An error is what is wrong, in a line.
+///
+/// # Errors
+/// What is wrong, in a line.
 pub fn open(path: &Path) -> Result<Zip, String> {
     let file = File::open(path).map_err(|e| e.to_string())?;
     let bytes = file.metadata().map_err(|e| e.to_string())?.len();
@@ -119,6 +128,9 @@ pub fn limit(name: &str) -> Option<u64> {
 }
 
 /// Copies a member out, whatever length it claims: at most `most` bytes. Gives how many.
+///
+/// # Errors
+/// What is wrong, in a line: the member is missing, damaged or longer than that, or cannot be written.
 pub fn copy(zip: &mut Zip, name: &str, most: u64, to: &mut dyn std::io::Write) -> Result<u64, String> {
     let member = zip
         .by_name(name)

@@ -11,6 +11,9 @@ use super::unpacked::{Unpacked, lines, look_at};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
 
 /// Whether a recording is what its name says, and a WAV file as the notebook keeps them.
+///
+/// # Errors
+/// What is wrong, in a line.
 pub fn recording(path: &Path, member: &str, sum: Content) -> std::result::Result<Content, String> {
     if super::write::member_name(sum) != member {
         return Err(format!("its member `{member}` is not the recording that its name says"));

@@ -9,14 +9,16 @@ use age::stream::StreamWriter;
 
 use super::super::error::fault;
 use super::super::{NotebookError, Result};
-use super::archive::limits;
-use super::write::unwritable;
+use super::archive::{limits, unwritable};
 use crate::storage;
 
 /// How every file of the format begins (age-encryption.org/v1, "Header").
 const MAGIC: &[u8] = b"age-encryption.org/";
 
 /// Whether the file is locked.
+///
+/// # Errors
+/// When the file cannot be read.
 pub fn is_locked(path: &Path) -> Result<bool> {
     let mut start = Vec::new();
     let file = File::open(path).map_err(fault(path))?;
@@ -84,6 +86,9 @@ fn work_factor(header: &[u8]) -> std::result::Result<u8, String> {
 }
 
 /// Unlocks `locked` into `to`. The fault is one line.
+///
+/// # Errors
+/// One line when the passphrase is not the one, or the file is damaged or cannot be written.
 pub fn unlock(locked: &Path, to: &Path, passphrase: &str) -> std::result::Result<(), String> {
     let mut header = Vec::new();
     let mut source = File::open(locked).map_err(|e| storage::why(&e))?;

@@ -19,6 +19,9 @@ use super::wire::{AttemptLine, GoneLine, MEMBERS};
 use super::{Merged, Progress, cancelled, write};
 
 /// Brings it in; see [`Notebook::take_in`].
+///
+/// # Errors
+/// When the notebook cannot be changed, or the work was cancelled; the notebook is then as it was.
 pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: Progress) -> Result<Merged> {
     let (folder, skipped) = (notebook.folder.clone(), notebook.skipped.clone());
     let change = notebook.writing()?;

@@ -15,6 +15,9 @@ use super::{Progress, cancelled, check, lock, wire};
 use crate::storage;
 
 /// Unpacks an archive and looks at every line of it.
+///
+/// # Errors
+/// When the archive is damaged, is not what it says, needs another passphrase, or when the work was cancelled.
 pub fn unpack(path: &Path, passphrase: Option<&str>, staging: &Path, progress: Progress) -> Result<Unpacked> {
     let name = path.display().to_string();
     let wrong = |what: String| NotebookError::refused(format_args!("{name}: {what}"));

@@ -78,6 +78,9 @@ const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdic
      WHERE learner = ? AND month >= ? AND month <= ?";
 
 /// Every kind of attempt in the span.
+///
+/// # Errors
+/// When the database cannot be read.
 pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
     let (from, to) = bounds(span);
     let rows = if is_whole_months(span) {

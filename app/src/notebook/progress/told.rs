@@ -23,6 +23,9 @@ pub struct Confusion {
 }
 
 /// Every pair, those that agree too, the most frequent first.
+///
+/// # Errors
+/// When the database cannot be read.
 pub fn confusions(db: &Connection, learner: i64, span: Span) -> Result<Vec<Confusion>> {
     let (from, to) = tally::bounds(span);
     let mut query = db.prepare(

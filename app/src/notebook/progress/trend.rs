@@ -76,6 +76,9 @@ impl TrendPoint {
 }
 
 /// One point for each step that has attempts, the earliest first.
+///
+/// # Errors
+/// When the database cannot be read.
 pub fn trend(db: &Connection, learner: i64, span: Span, step: Step) -> Result<Vec<TrendPoint>> {
     let (from, to) = tally::bounds(span);
     let sql = InSql::of(db, learner)?;

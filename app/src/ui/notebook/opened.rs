@@ -37,6 +37,9 @@ impl Sound {
 }
 
 /// Fetches an attempt. Runs on the notebook's thread.
+///
+/// # Errors
+/// When there is no such attempt, or the database cannot be read.
 pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<Opened> {
     let gone = || NotebookError::Refused("this attempt is not in the notebook any more".into());
     let attempt = notebook.attempt(id)?.ok_or_else(gone)?;

@@ -74,6 +74,9 @@ impl Expected {
 
 impl Listener {
     /// Reads the network, where the file has it.
+    ///
+    /// # Errors
+    /// When a tensor is missing or of another size.
     pub fn read(store: &Store<'_>) -> Result<Option<Listener>, ModelError> {
         if !store.has("listener.stem.bias") {
             return Ok(None);

@@ -13,6 +13,9 @@ pub struct Paired {
 
 impl Paired {
     /// Reads the part, where the file has one; `single` is the width of a frame outside it.
+    ///
+    /// # Errors
+    /// When a tensor is missing or of another size.
     pub fn read(store: &Store<'_>, single: usize) -> Result<Option<Paired>, ModelError> {
         if !store.has("shape.slow") {
             return Ok(None);

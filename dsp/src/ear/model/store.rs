@@ -16,6 +16,9 @@ impl Store<'_> {
 
     /// A tensor's numbers. 8-bit numbers are multiplied by the scale of their column (the last axis), which `NAME.scale`
     /// holds.
+    ///
+    /// # Errors
+    /// When there is no such tensor, or its numbers are of a kind that is not read.
     pub fn get(&self, name: &str) -> Result<Vec<f32>, ModelError> {
         let view = self
             .0
@@ -43,6 +46,10 @@ impl Store<'_> {
         }
     }
 
+    /// Numbers of a tensor that must have `size` of them.
+    ///
+    /// # Errors
+    /// As [`Store::get`]; and when there are more or fewer.
     pub fn sized(&self, name: &str, size: usize) -> Result<Vec<f32>, ModelError> {
         let found = self.get(name)?;
         match found.len() == size {
@@ -54,6 +61,10 @@ impl Store<'_> {
         }
     }
 
+    /// A layer of weights and a bias for each output.
+    ///
+    /// # Errors
+    /// As [`Store::sized`].
     pub fn dense(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<Dense, ModelError> {
         Ok(Dense {
             weight: self.sized(weight, inputs * outputs)?,
@@ -62,6 +73,9 @@ impl Store<'_> {
     }
 
     /// A pair of layers stored one after the other: forwards and backwards.
+    ///
+    /// # Errors
+    /// As [`Store::sized`].
     pub fn two(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<[Dense; 2], ModelError> {
         let mut weight = self.sized(weight, 2 * inputs * outputs)?;
         let mut bias = self.sized(bias, 2 * outputs)?;
@@ -73,6 +87,9 @@ impl Store<'_> {
     }
 
     /// The recurrent layer, hearing `width` channels.
+    ///
+    /// # Errors
+    /// As [`Store::sized`].
     pub fn whole_word(&self, width: usize) -> Result<WholeWord, ModelError> {
         let size = self.get("gru.state_bias")?.len() / 6;
         Ok(WholeWord {
@@ -85,6 +102,10 @@ impl Store<'_> {
         })
     }
 
+    /// A block of dilated convolution, `width` channels in and out, `hidden` inside.
+    ///
+    /// # Errors
+    /// As [`Store::sized`].
     pub fn block(&self, name: &str, dilation: usize, width: usize, hidden: usize) -> Result<Block, ModelError> {
         let name = |part: &str| format!("{name}.{part}");
         Ok(Block {
@@ -98,11 +119,19 @@ impl Store<'_> {
         })
     }
 
+    /// One number for each class.
+    ///
+    /// # Errors
+    /// As [`Store::sized`].
     pub fn classes(&self, name: &str) -> Result<[f32; CLASSES], ModelError> {
         let found = self.sized(name, CLASSES)?;
         Ok(std::array::from_fn(|i| found[i]))
     }
 
+    /// The weights of the path through the sounds.
+    ///
+    /// # Errors
+    /// As [`Store::sized`].
     pub fn path(&self) -> Result<PathWeights, ModelError> {
         let log_sigmoid = |x: f32| -(1.0 + (-x).exp()).ln();
         let stay = self.classes("path.stay")?;

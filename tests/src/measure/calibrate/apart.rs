@@ -22,30 +22,8 @@ struct Spoken {
     evidence: Evidence,
 }
 
-/// Tries every weighing; prints the best. Returns what is set now with the witnesses weighed as counts most exactly, and the
-/// doubt of the least log loss; how far a piece is believed to be another sound weighs two faults against each other, and
-/// stays for a person to set.
-pub fn run(folds: &[Fold]) -> ApartCalibration {
-    let own = Ear::new().expect("the model comes with the program").settings().apart;
-    let spoken: Vec<Vec<Spoken>> = over(folds, |ear, case| {
-        let asked = case.is_among(WEIGHED_WORDS);
-        let Some(placed) = asked.then(|| case.placed(ear)).flatten() else {
-            return Vec::new();
-        };
-        let one = |snr: f64| {
-            let made = made::apart(&case.recording, &placed, snr, case.word.start as u64)?;
-            Some(Spoken {
-                count: placed.len(),
-                snr,
-                lost: made.is_lost(),
-                evidence: ear.listen(&made.recording, Speaking::Separate).ok()?,
-            })
-        };
-        [20.0, 10.0].into_iter().filter_map(one).collect()
-    });
-    let spoken: Vec<Spoken> = spoken.into_iter().flatten().collect();
-    // To count a sound that is lost in the noise would be to hear sounds in noise; but it makes a count less sure.
-    let (lost, whole): (Vec<&Spoken>, Vec<&Spoken>) = spoken.iter().partition(|s| s.lost);
+/// Every weighing that is tried: `own` with other numbers in it.
+fn weighings(own: ApartCalibration) -> Vec<ApartCalibration> {
     let mut all = Vec::new();
     for belief in [0.3f32, 0.45, 0.6] {
         for lift in [1.75f32, 2.25, 2.75] {
@@ -71,6 +49,34 @@ pub fn run(folds: &[Fold]) -> ApartCalibration {
             }
         }
     }
+    all
+}
+
+/// Tries every weighing; prints the best. Returns what is set now with the witnesses weighed as counts most exactly, and the
+/// doubt of the least log loss; how far a piece is believed to be another sound weighs two faults against each other, and
+/// stays for a person to set.
+pub fn run(folds: &[Fold]) -> ApartCalibration {
+    let own = Ear::new().expect("the model comes with the program").settings().apart;
+    let spoken: Vec<Vec<Spoken>> = over(folds, |ear, case| {
+        let asked = case.is_among(WEIGHED_WORDS);
+        let Some(placed) = asked.then(|| case.placed(ear)).flatten() else {
+            return Vec::new();
+        };
+        let one = |snr: f64| {
+            let made = made::apart(&case.recording, &placed, snr, case.word.start as u64)?;
+            Some(Spoken {
+                count: placed.len(),
+                snr,
+                lost: made.is_lost(),
+                evidence: ear.listen(&made.recording, Speaking::Separate).ok()?,
+            })
+        };
+        [20.0, 10.0].into_iter().filter_map(one).collect()
+    });
+    let spoken: Vec<Spoken> = spoken.into_iter().flatten().collect();
+    // To count a sound that is lost in the noise would be to hear sounds in noise; but it makes a count less sure.
+    let (lost, whole): (Vec<&Spoken>, Vec<&Spoken>) = spoken.iter().partition(|s| s.lost);
+    let all = weighings(own);
     let mut results: Vec<([f64; 2], ApartCalibration)> = spread(&all, |ear: &mut Ear, c| (exact(ear, c, &whole), *c));
     results.sort_by(|a, b| (b.0[0] + b.0[1]).total_cmp(&(a.0[0] + a.0[1])));
     println!(

@@ -71,6 +71,9 @@ pub struct Fitted {
 }
 
 /// Listens to the words of each fold (words of speakers, and a network that has not heard them) and gives what was compared.
+///
+/// # Errors
+/// When the marks or a network cannot be read.
 pub fn listened(source: &Source, folds: &[(PathBuf, Option<PathBuf>)]) -> Result<Vec<Found>, String> {
     let each = folds
         .iter()
