@@ -11,6 +11,7 @@ pub mod data;
 pub mod diagnosis;
 pub mod html;
 pub mod pages;
+pub mod passage;
 pub mod plots;
 pub mod written;
 

@@ -44,6 +44,9 @@ For example:
 
 impl DeskArgs {
     /// Shows the desk.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let today = Zoned::now().date();

@@ -28,6 +28,9 @@ For example:
 
 impl RestoreArgs {
     /// Lists the copies, or puts one back.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let folder = store::folder()?;
         let all = backup::all(&folder)?;

@@ -53,6 +53,9 @@ For example:
 
 impl SayArgs {
     /// Says it and writes the file.
+    ///
+    /// # Errors
+    /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut Page) -> Result<(), Fault> {
         let request = match (self.sound, self.word.clone()) {
             (Some(sound), _) => SayRequest::Sound(sound),

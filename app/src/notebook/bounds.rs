@@ -4,6 +4,7 @@
 use jiff::civil::{Date, date};
 use jiff::{Timestamp, ToSpan, tz};
 
+use super::time::EARLIEST;
 use super::{Id, Moment, NotebookError, Result};
 
 /// Whether a row is as a notebook has it; the error is why not.
@@ -13,8 +14,6 @@ pub type Check = std::result::Result<(), String>;
 pub const LONGEST: usize = 500;
 /// Most sounds of a word, and most that can be counted.
 const MOST_SOUNDS: usize = 60;
-/// 2000-01-01, before which there was no notebook.
-pub const EARLIEST: Moment = Moment(946_684_800_000);
 /// The day of [`EARLIEST`].
 const FIRST_DAY: Date = date(2000, 1, 1);
 /// How far ahead another machine's clock may be: a row from the future would win over every later change.

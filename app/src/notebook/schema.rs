@@ -34,6 +34,9 @@ pub fn is_later(db: &Connection) -> bool {
 }
 
 /// Brings the tables to this version. `before` is called with the version that is there, before any of it is changed.
+///
+/// # Errors
+/// When the database cannot be read or changed, or was made by a later version of the program.
 pub fn prepare(db: &mut Connection, before: impl Fn(&Connection, usize) -> Result<()>) -> Result<()> {
     let there = version(db)?;
     if there == MIGRATIONS.len() {

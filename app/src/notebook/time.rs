@@ -13,10 +13,13 @@ use serde::{Deserialize, Serialize};
 #[serde(transparent)]
 pub struct Moment(pub i64);
 
+/// 2000-01-01, before which there was no notebook.
+pub(super) const EARLIEST: Moment = Moment(946_684_800_000);
+
 impl Moment {
     /// Now; never before 2000, whatever the clock says: no notebook takes such a row.
     pub fn now() -> Moment {
-        Moment(Timestamp::now().as_millisecond()).max(super::bounds::EARLIEST)
+        Moment(Timestamp::now().as_millisecond()).max(EARLIEST)
     }
 
     /// For a change to something last changed at `before`: now, but never at or before that, whatever the clock says.

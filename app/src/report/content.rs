@@ -1,42 +1,12 @@
 //! What the report says, in words and plots, whatever it is shown on.
 
 use super::data::{Habit, NextStep, ReportData, ShareTable, ShownShare, Standing};
-use super::plots::{self, Plot, per_cent};
+use super::passage::Passage;
+use super::plots::{self, per_cent};
 use super::written;
 use crate::say::many;
 use crate::wording;
 use soundbead_dsp::judgement::Verdict;
-
-/// A piece of the report.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Passage {
-    /// A heading.
-    Heading(String),
-    /// A paragraph.
-    Text(String),
-    /// A paragraph in smaller letters.
-    Small(String),
-    /// Short lines, each a point of its own.
-    List(Vec<String>),
-    /// What someone wrote: about what, by whom, and the text as it was written.
-    Note {
-        /// Day, author, subject.
-        about: String,
-        /// The text, which may have several paragraphs.
-        text: String,
-    },
-    /// A plot across the page.
-    Plot(Plot),
-    /// What follows stands on a page of its own.
-    NewPage,
-    /// Plots that belong side by side where there is room, and what is to be known of them.
-    Charts {
-        /// The plots: one across the whole width, or two of half of it.
-        plots: Vec<Plot>,
-        /// What is to be known; may be empty.
-        caption: String,
-    },
-}
 
 /// How wide plots are.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -2,8 +2,9 @@
 
 use std::fmt::Write;
 
-use super::content::{self, Passage, Widths};
+use super::content::{self, Widths};
 use super::data::ReportData;
+use super::passage::Passage;
 use super::plots::Plot;
 use crate::sheet::page::Area;
 use crate::sheet::svg::{self, Letters, escape};

@@ -1,7 +1,8 @@
 //! The report as pages.
 
-use super::content::{self, Passage, Widths};
+use super::content::{self, Widths};
 use super::data::ReportData;
+use super::passage::Passage;
 use super::plots::Plot;
 use crate::sheet::lay::{Align, Composer, Head, Style, fit, wrap};
 use crate::sheet::page::{Area, Paper, Sheet};

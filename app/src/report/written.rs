@@ -3,8 +3,8 @@
 use jiff::civil::Date;
 use soundbead_data::inventory;
 
-use super::content::Passage;
 use super::data::WritingData;
+use super::passage::Passage;
 use super::plots::{PALE, Plot, line};
 use crate::ask::writing::{Example, MatrixCell, MatrixRow, Stretch, ThenAndNow};
 use crate::sheet::lay::{Align, Style, fit};

@@ -12,8 +12,8 @@ use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::pitch;
 use soundbead_dsp::say::Voice;
 
-use super::say::STOPS;
-
+/// The stops of English.
+const STOPS: [Sound; 6] = [Sound::P, Sound::T, Sound::K, Sound::B, Sound::D, Sound::G];
 /// The published means, in the order of [`STOPS`].
 const PUBLISHED_MS: [f64; 6] = [58.0, 70.0, 80.0, 1.0, 5.0, 21.0];
 /// Words that begin with each stop and a stressed vowel, our own choice, in the order of [`STOPS`].

@@ -254,6 +254,3 @@ fn keep(path: &Path, samples: &[f32]) -> Result<(), String> {
     samples.iter().for_each(|x| put(&((x * 32_767.0) as i16).to_le_bytes()));
     fs::write(path, file).map_err(|e| format!("{}: {e}", path.display()))
 }
-
-/// The sounds of a stop: for [`burst`].
-pub(super) const STOPS: [Sound; 6] = [Sound::P, Sound::T, Sound::K, Sound::B, Sound::D, Sound::G];

@@ -95,6 +95,9 @@ pub fn file_name(member: &str) -> String {
 
 /// Gives every line of a member that was not set aside to `take`; none where archives of its version do not have it. An error
 /// names the member and the line.
+///
+/// # Errors
+/// The member, the line and what is wrong with it.
 pub fn lines<T: DeserializeOwned>(
     unpacked: &Unpacked,
     member: &str,

@@ -102,6 +102,9 @@ impl Row for GoneLine {
 }
 
 /// One line of JSON.
+///
+/// # Errors
+/// When it cannot be written.
 pub fn line(to: &mut dyn Write, value: &impl Serialize) -> Result<()> {
     let written = serde_json::to_writer(&mut *to, value).map_err(std::io::Error::from);
     let written = written.and_then(|()| to.write_all(b"\n"));
@@ -121,6 +124,9 @@ pub fn days(what: &Handover, column: &str) -> (String, Vec<Sql>) {
 }
 
 /// Writes `sessions.jsonl`.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn sessions(
     db: &Connection,
     learner: i64,
@@ -149,6 +155,9 @@ pub fn sessions(
 }
 
 /// Writes `attempts.jsonl`: those that `seen`, which is told of every attempt, wants.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written; and those of `seen`.
 pub fn attempts(
     db: &Connection,
     learner: i64,
@@ -181,6 +190,9 @@ pub fn attempts(
 }
 
 /// Writes `writing.jsonl`: what was written on these days. Gives the rows' names.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn writing(
     db: &Connection,
     learner: i64,
@@ -196,11 +208,17 @@ pub fn writing(
 }
 
 /// Writes `choices.jsonl`.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn choices(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> {
     naming::all(db, learner)?.iter().try_for_each(|n| line(to, n))
 }
 
 /// Writes `notes.jsonl`: those written on these days, and those on attempts of these days. Gives their names.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write, skipped: &Skipped) -> Result<Vec<Id>> {
     let (own, mut values) = days(what, "day");
     let (of_attempt, more) = days(what, "a.day");
@@ -217,6 +235,9 @@ pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write,
 }
 
 /// Writes `vowels.jsonl`; gives the recordings they were measured on.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn vowels(
     db: &Connection,
     learner: i64,
@@ -232,6 +253,9 @@ pub fn vowels(
 }
 
 /// Writes `enrolments.jsonl`.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn enrolments(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> {
     let mut all = voice::enrolments(db, learner)?;
     all.sort_by_key(|e| e.id);
@@ -239,6 +263,9 @@ pub fn enrolments(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<(
 }
 
 /// Writes `history.jsonl`: the earlier states of rows that go along.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn history(
     db: &Connection,
     learner: i64,
@@ -262,6 +289,9 @@ pub fn history(
 }
 
 /// Writes `gone.jsonl`.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
 pub fn gone(db: &Connection, learner: i64, to: &mut dyn Write) -> Result<()> {
     let mut query = db.prepare("SELECT id, changed FROM gone WHERE learner = ? ORDER BY id")?;
     let mut rows = query.query(params![learner])?;

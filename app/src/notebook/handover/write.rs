@@ -18,6 +18,9 @@ use super::{Handover, Progress, WrittenArchive, cancelled, lock, wire};
 use crate::storage::{self, Access, NewFile};
 
 /// Writes the archive; see [`Notebook::hand_over`].
+///
+/// # Errors
+/// When there is no such learner, the archive cannot be written, or the work was cancelled.
 pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
     let new = NewFile::begin(to, Access::Private).map_err(fault(to))?;
     let _named = Outgoing::begin(&notebook.folder, new.half())?;
