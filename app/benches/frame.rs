@@ -10,8 +10,8 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use egui::{Key, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use soundbead::mic::spoken::{Kept, Pace, Spoken};
-use soundbead::ui::{App, Place};
+use soundbead::mic::spoken::{KeepingPlayer, Pace, SpokenFiles};
+use soundbead::ui::{App, MainView};
 
 /// Twelve seconds of a hum whose loudness comes and goes, so that the whole of a long recording is shown.
 fn hum(folder: &std::path::Path) -> PathBuf {
@@ -38,14 +38,14 @@ fn hum(folder: &std::path::Path) -> PathBuf {
 
 /// A window at the Drill with a word in hand.
 fn window(folder: PathBuf) -> Harness<'static, App> {
-    let mic = Spoken::new(vec![hum(&folder)]).paced(Pace::EachRead(Duration::from_micros(16_667)));
+    let mic = SpokenFiles::new(vec![hum(&folder)]).paced(Pace::EachRead(Duration::from_micros(16_667)));
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
     shared.mic = Box::new(mic);
-    shared.playback = soundbead::playback::Playback::on(Box::new(Kept::default()));
-    shared.go(Place::Drill);
+    shared.playback = soundbead::playback::Playback::on(Box::new(KeepingPlayer::default()));
+    shared.go(MainView::Drill);
     window.run_steps(3);
     window.get_by_label("Start this chain").click();
     window.run_steps(3);

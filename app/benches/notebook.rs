@@ -9,8 +9,8 @@ use std::hint::black_box;
 use std::path::PathBuf;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use soundbead::notebook::progress::{Span, Step, practice};
-use soundbead::notebook::{Filter, Id, Notebook, Page};
+use soundbead::notebook::progress::{DaySpan, TrendPeriod, practice};
+use soundbead::notebook::{Filter, Id, ListRange, Notebook};
 use soundbead::report::collect::collect;
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound};
@@ -66,7 +66,10 @@ fn views(c: &mut Criterion) {
     let who: Id = notebook.learners().unwrap()[0].id;
     let list = |filter: &Filter, skip| {
         let count = notebook.count_attempts(who, filter).unwrap();
-        (count, notebook.attempts(who, filter, Page { skip, take: 60 }).unwrap())
+        (
+            count,
+            notebook.attempts(who, filter, ListRange { skip, take: 60 }).unwrap(),
+        )
     };
     for (name, filter) in &filters() {
         assert!(list(filter, 0).0 > 0, "{name}");
@@ -75,8 +78,8 @@ fn views(c: &mut Criterion) {
     group.bench_function("timeline 150,000 rows down", |b| {
         b.iter(|| list(&Filter::default(), black_box(150_000)));
     });
-    let whole = Span::default();
-    let odd = Span {
+    let whole = DaySpan::default();
+    let odd = DaySpan {
         from: Some(jiff::civil::date(2025, 9, 3)),
         to: Some(jiff::civil::date(2026, 11, 25)),
     };
@@ -84,7 +87,7 @@ fn views(c: &mut Criterion) {
         group.bench_function(name, |b| b.iter(|| notebook.progress(who, black_box(span)).unwrap()));
     }
     group.bench_function("trend by week", |b| {
-        b.iter(|| notebook.trend(who, black_box(whole), Step::Week).unwrap());
+        b.iter(|| notebook.trend(who, black_box(whole), TrendPeriod::Week).unwrap());
     });
     group.bench_function("sounds heard for others", |b| {
         b.iter(|| notebook.confusions(who, black_box(whole)).unwrap());

@@ -14,7 +14,7 @@ use std::time::{Duration, Instant};
 
 use soundbead::mic::device::Devices;
 use soundbead::mic::speaker::Speaker;
-use soundbead::mic::{Flow, Format, Microphone, Player, Playing};
+use soundbead::mic::{Flow, Microphone, Player, Playing, StreamFormat};
 use soundbead_dsp::audio;
 
 type Done = Result<(), String>;
@@ -81,7 +81,7 @@ fn hear(seconds: &str, file: &Path, device: Option<&str>) -> Done {
     }
 }
 
-fn write(file: &Path, format: Format, samples: &[f32]) -> Done {
+fn write(file: &Path, format: StreamFormat, samples: &[f32]) -> Done {
     let spec = hound::WavSpec {
         channels: format.channels,
         sample_rate: format.rate,

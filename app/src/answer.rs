@@ -7,7 +7,7 @@ use soundbead_dsp::judgement::{Judgement, Verdict};
 
 /// One answer line of `count` and `batch`.
 #[derive(Serialize)]
-pub struct Answer {
+pub struct CountAnswer {
     id: Value,
     word: Option<String>,
     speaking: &'static str,
@@ -72,9 +72,9 @@ impl<const PLACES: i32> Serialize for Rounded<PLACES> {
 }
 
 /// The answer to a count question. `offset_s` is added to every time: where the cut began in its recording.
-pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rules, offset_s: f32) -> Answer {
+pub fn answer(id: Value, word: Option<&str>, judgement: &Judgement, rules: &Rules, offset_s: f32) -> CountAnswer {
     let blind = judgement.expected.is_none();
-    Answer {
+    CountAnswer {
         id,
         word: word.map(str::to_owned),
         speaking: judgement.speaking.name(),

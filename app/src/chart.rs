@@ -8,30 +8,30 @@
 use std::f32::consts::TAU;
 
 use soundbead_data::Sound;
-use soundbead_data::inventory::{self, Entry, Features, Stress};
-use soundbead_data::norm::{self, NORMS, VoiceKind, Way};
+use soundbead_data::inventory::{self, Features, SoundEntry, Stress};
+use soundbead_data::norm::{self, NORMS, VoiceKind, VowelResonances};
 
 /// A point: 0 at the left (front) and top (close), 1 at the right (back) and bottom (open).
-pub type Point = [f32; 2];
+pub type ChartPoint = [f32; 2];
 
 /// Where one vowel lies.
 #[derive(Clone, Debug)]
-pub struct Spot {
+pub struct ChartSpot {
     /// The inventory's entry.
-    pub entry: &'static Entry,
+    pub entry: &'static SoundEntry,
     /// What kind of vowel it is, for showing some at a time.
-    pub kind: Kind,
+    pub kind: VowelKind,
     /// Its start, or all of it if it does not move.
-    pub at: Point,
+    pub at: ChartPoint,
     /// Where it ends, if it moves.
-    pub to: Option<Point>,
+    pub to: Option<ChartPoint>,
     /// Whether its place is in the published table; if not, it is put together from others that are.
     pub measured: bool,
 }
 
 /// Kinds of vowels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum VowelKind {
     /// One quality throughout.
     Still,
     /// Moves (a diphthong).
@@ -46,7 +46,7 @@ pub struct Chart {
     /// The voice.
     pub voice: VoiceKind,
     /// Every vowel of the inventory, in its order.
-    pub spots: Vec<Spot>,
+    pub spots: Vec<ChartSpot>,
     /// Natural logarithms of F1 at the top and bottom of the frame.
     f1: [f32; 2],
     /// Natural logarithms of F2 at the left and right of the frame.
@@ -59,7 +59,7 @@ const MARGIN: f32 = 1.17;
 impl Chart {
     /// The chart of a voice.
     pub fn new(voice: VoiceKind) -> Chart {
-        let ways: Vec<(&'static Entry, Way)> = inventory::all()
+        let ways: Vec<(&'static SoundEntry, VowelResonances)> = inventory::all()
             .iter()
             .filter_map(|e| Some((e, way(e, voice)?)))
             .collect();
@@ -79,7 +79,7 @@ impl Chart {
         };
         chart.spots = ways
             .iter()
-            .map(|(entry, way)| Spot {
+            .map(|(entry, way)| ChartSpot {
                 entry,
                 kind: kind(entry),
                 at: chart.place(way.from_hz[0], way.from_hz[1]),
@@ -91,13 +91,13 @@ impl Chart {
     }
 
     /// Where F1 and F2 (Hz, above 0) lie; outside 0 to 1 for what is beyond the frame.
-    pub fn place(&self, f1: f32, f2: f32) -> Point {
+    pub fn place(&self, f1: f32, f2: f32) -> ChartPoint {
         let share = |hz: f32, [from, to]: [f32; 2]| (hz.ln() - from) / (to - from);
         [share(f2, self.f2), share(f1, self.f1)]
     }
 
     /// The F1 and F2 in Hz of a point.
-    pub fn hz(&self, [x, y]: Point) -> [f32; 2] {
+    pub fn hz(&self, [x, y]: ChartPoint) -> [f32; 2] {
         let hz = |share: f32, [from, to]: [f32; 2]| (from + share * (to - from)).exp();
         [hz(y, self.f1), hz(x, self.f2)]
     }
@@ -106,7 +106,7 @@ impl Chart {
     ///
     /// For two normally distributed quantities the share within r standard deviations is 1 - exp(-r²/2), so r is 1.48.
     /// Logarithms of F1 and F2 are taken as such.
-    pub fn ring(&self, vowel: Sound) -> Option<Vec<Point>> {
+    pub fn ring(&self, vowel: Sound) -> Option<Vec<ChartPoint>> {
         let norm = NORMS.iter().find(|n| n.voice == self.voice && n.vowel == vowel)?;
         let [a, b, _, c, ..] = norm.covariance.map(|x| x * 1e-4);
         // Cholesky's factor of the covariance turns a circle into the ring.
@@ -122,12 +122,13 @@ impl Chart {
     }
 
     /// The room the vowels take up: the convex hull of where they start, a closed line (Andrew's monotone chain, 1979).
-    pub fn room(&self) -> Vec<Point> {
-        let mut points: Vec<Point> = self.spots.iter().map(|s| s.at).collect();
+    pub fn room(&self) -> Vec<ChartPoint> {
+        let mut points: Vec<ChartPoint> = self.spots.iter().map(|s| s.at).collect();
         points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-        let turn = |o: Point, a: Point, b: Point| (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
-        let half = |points: &mut dyn Iterator<Item = Point>| {
-            let mut chain: Vec<Point> = Vec::new();
+        let turn =
+            |o: ChartPoint, a: ChartPoint, b: ChartPoint| (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
+        let half = |points: &mut dyn Iterator<Item = ChartPoint>| {
+            let mut chain: Vec<ChartPoint> = Vec::new();
             for p in points {
                 while chain.len() > 1 && turn(chain[chain.len() - 2], chain[chain.len() - 1], p) <= 0.0 {
                     chain.pop();
@@ -147,17 +148,17 @@ impl Chart {
 const TWO_OF_THREE: f32 = 1.482_303_8;
 
 /// The vowel's way in a voice; `None` for a consonant.
-pub fn way(entry: &Entry, voice: VoiceKind) -> Option<Way> {
+pub fn way(entry: &SoundEntry, voice: VoiceKind) -> Option<VowelResonances> {
     let weak = entry.arpabet.stress() == Some(Stress::Weak);
     let vowel = matches!(entry.features, Features::Vowel(_));
     vowel.then(|| norm::way(entry.arpabet.sounds(), weak, voice)).flatten()
 }
 
-fn kind(entry: &Entry) -> Kind {
+fn kind(entry: &SoundEntry) -> VowelKind {
     match entry.features {
-        Features::Vowel(v) if v.r_coloured => Kind::WithR,
-        Features::Vowel(v) if v.glide_to.is_some() => Kind::Moving,
-        _ => Kind::Still,
+        Features::Vowel(v) if v.r_coloured => VowelKind::WithR,
+        Features::Vowel(v) if v.glide_to.is_some() => VowelKind::Moving,
+        _ => VowelKind::Still,
     }
 }
 
@@ -166,13 +167,13 @@ fn kind(entry: &Entry) -> Kind {
 ///
 /// Labels that overlap push each other apart along the shorter way while a weak spring draws each home; labels of the
 /// same anchor start a little apart. If they cannot all fit, some go on overlapping.
-pub fn spread_labels(anchors: &[Point], size: [f32; 2], frame: [f32; 2], gap: f32) -> Vec<Point> {
+pub fn spread_labels(anchors: &[ChartPoint], size: [f32; 2], frame: [f32; 2], gap: f32) -> Vec<ChartPoint> {
     // The golden angle keeps equal anchors from starting in line.
-    let start = |(i, a): (usize, &Point)| {
+    let start = |(i, a): (usize, &ChartPoint)| {
         let angle = i as f32 * 2.399_963;
         [a[0] + 0.5 * angle.cos(), a[1] + 0.5 * angle.sin()]
     };
-    let mut at: Vec<Point> = anchors.iter().enumerate().map(start).collect();
+    let mut at: Vec<ChartPoint> = anchors.iter().enumerate().map(start).collect();
     const ROUNDS: usize = 500;
     for round in 0..ROUNDS {
         // The spring lets go towards the end, so that what is left is free of overlap.
@@ -198,7 +199,7 @@ pub fn spread_labels(anchors: &[Point], size: [f32; 2], frame: [f32; 2], gap: f3
 }
 
 /// Pushes two labels apart, half each, if they overlap.
-fn part(at: &mut [Point], i: usize, j: usize, size: [f32; 2], gap: f32) {
+fn part(at: &mut [ChartPoint], i: usize, j: usize, size: [f32; 2], gap: f32) {
     let over: [f32; 2] = std::array::from_fn(|k| size[k] + gap - (at[i][k] - at[j][k]).abs());
     if over[0] <= 0.0 || over[1] <= 0.0 {
         return;
@@ -215,7 +216,7 @@ mod tests {
 
     const VOICES: [VoiceKind; 3] = [VoiceKind::Child, VoiceKind::Woman, VoiceKind::Man];
 
-    fn spot(chart: &Chart, arpabet: &str) -> Point {
+    fn spot(chart: &Chart, arpabet: &str) -> ChartPoint {
         let entry = inventory::find(arpabet).expect("in the inventory");
         chart
             .spots
@@ -268,7 +269,7 @@ mod tests {
                 }
                 assert_eq!(
                     s.to.is_some(),
-                    s.kind == Kind::Moving || s.entry.arpabet.sounds().len() == 2
+                    s.kind == VowelKind::Moving || s.entry.arpabet.sounds().len() == 2
                 );
             }
         }
@@ -324,7 +325,7 @@ mod tests {
         for voice in VOICES {
             for frame in [[620.0, 480.0], [460.0, 380.0]] {
                 let chart = Chart::new(voice);
-                let anchors: Vec<Point> = chart
+                let anchors: Vec<ChartPoint> = chart
                     .spots
                     .iter()
                     .map(|s| [s.at[0] * frame[0], s.at[1] * frame[1]])

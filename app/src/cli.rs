@@ -42,7 +42,7 @@ use clap::error::ErrorKind;
 use clap::{ArgAction, CommandFactory, Parser, Subcommand};
 
 use crate::fault::Fault;
-use crate::page::Page;
+use crate::page::OutputPage;
 
 /// A companion for teaching the sounds in words.
 #[derive(Parser)]
@@ -67,18 +67,18 @@ struct Soundbead {
 #[derive(Subcommand)]
 enum Command {
     #[command(flatten)]
-    Lesson(Box<Lesson>),
+    Lesson(Box<LessonCommand>),
     #[command(flatten)]
-    Notebook(Notebook),
+    Notebook(NotebookCommand),
     #[command(flatten)]
-    Measuring(Measuring),
+    Measuring(MeasuringCommand),
     #[command(flatten)]
-    About(About),
+    About(AboutCommand),
 }
 
 /// For lessons: words, sounds and what was said.
 #[derive(Subcommand)]
-enum Lesson {
+enum LessonCommand {
     /// How many sounds were said, and were they the word's?
     Count(count::CountArgs),
     /// A word's sounds, letters and syllables; remembers your own way
@@ -107,7 +107,7 @@ enum Lesson {
 
 /// For the notebook: what is kept of a learner.
 #[derive(Subcommand)]
-enum Notebook {
+enum NotebookCommand {
     /// The children in the notebook: list, add, rename, erase
     Learner(learner::LearnerArgs),
     /// What a learner said, the latest first
@@ -132,7 +132,7 @@ enum Notebook {
 
 /// For measuring and trying out: of use to engineers more than to a family.
 #[derive(Subcommand)]
-enum Measuring {
+enum MeasuringCommand {
     /// Counts for many recordings, listed in a file or on standard input
     Batch(batch::BatchArgs),
     /// Which of several words was said?
@@ -145,7 +145,7 @@ enum Measuring {
 
 /// About the program itself.
 #[derive(Subcommand)]
-enum About {
+enum AboutCommand {
     /// A page on each of these
     Help(help::HelpArgs),
     /// Writes the completions of a shell
@@ -160,7 +160,7 @@ enum About {
 ///
 /// # Errors
 /// One line when an argument or an input cannot be used, or when the program itself failed.
-pub fn run(args: impl IntoIterator<Item = OsString>, page: &mut Page) -> Result<(), Fault> {
+pub fn run(args: impl IntoIterator<Item = OsString>, page: &mut OutputPage) -> Result<(), Fault> {
     let args: Vec<OsString> = args.into_iter().collect();
     match Soundbead::try_parse_from(&args) {
         Ok(Soundbead { command: None, .. }) => window(),
@@ -195,7 +195,7 @@ fn table() -> clap::Command {
 }
 
 impl Command {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         match self {
             Command::Lesson(lesson) => lesson.run(page),
             Command::Notebook(notebook) => notebook.run(page),
@@ -205,59 +205,59 @@ impl Command {
     }
 }
 
-impl Lesson {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+impl LessonCommand {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         match self {
-            Lesson::Count(args) => args.run(page),
-            Lesson::Word(args) => args.run(page),
-            Lesson::Wrote(args) => args.run(page),
-            Lesson::Course(args) => args.run(page),
-            Lesson::Chain(args) => args.run(page),
-            Lesson::Sort(args) => args.run(page),
-            Lesson::Parts(args) => args.run(page),
-            Lesson::Boxes(args) => args.run(page),
-            Lesson::Sheet(args) => args.run(page),
-            Lesson::Sounds(args) => args.run(page),
-            Lesson::Rules(args) => args.run(page),
-            Lesson::Say(args) => args.run(page),
+            LessonCommand::Count(args) => args.run(page),
+            LessonCommand::Word(args) => args.run(page),
+            LessonCommand::Wrote(args) => args.run(page),
+            LessonCommand::Course(args) => args.run(page),
+            LessonCommand::Chain(args) => args.run(page),
+            LessonCommand::Sort(args) => args.run(page),
+            LessonCommand::Parts(args) => args.run(page),
+            LessonCommand::Boxes(args) => args.run(page),
+            LessonCommand::Sheet(args) => args.run(page),
+            LessonCommand::Sounds(args) => args.run(page),
+            LessonCommand::Rules(args) => args.run(page),
+            LessonCommand::Say(args) => args.run(page),
         }
     }
 }
 
-impl Notebook {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+impl NotebookCommand {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         match self {
-            Notebook::Learner(args) => args.run(page),
-            Notebook::Attempts(args) => args.run(page),
-            Notebook::Note(args) => args.run(page),
-            Notebook::Progress(args) => args.run(page),
-            Notebook::Writing(args) => args.run(page),
-            Notebook::Desk(args) => args.run(page),
-            Notebook::Report(args) => args.run(page),
-            Notebook::Handover(args) => args.run(page),
-            Notebook::Export(args) => args.run(page),
-            Notebook::Restore(args) => args.run(page),
+            NotebookCommand::Learner(args) => args.run(page),
+            NotebookCommand::Attempts(args) => args.run(page),
+            NotebookCommand::Note(args) => args.run(page),
+            NotebookCommand::Progress(args) => args.run(page),
+            NotebookCommand::Writing(args) => args.run(page),
+            NotebookCommand::Desk(args) => args.run(page),
+            NotebookCommand::Report(args) => args.run(page),
+            NotebookCommand::Handover(args) => args.run(page),
+            NotebookCommand::Export(args) => args.run(page),
+            NotebookCommand::Restore(args) => args.run(page),
         }
     }
 }
 
-impl Measuring {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+impl MeasuringCommand {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         match self {
-            Measuring::Batch(args) => args.run(page),
-            Measuring::Compare(args) => args.run(page),
-            Measuring::Vowel(args) => args.run(page),
-            Measuring::Demo(args) => args.run(page),
+            MeasuringCommand::Batch(args) => args.run(page),
+            MeasuringCommand::Compare(args) => args.run(page),
+            MeasuringCommand::Vowel(args) => args.run(page),
+            MeasuringCommand::Demo(args) => args.run(page),
         }
     }
 }
 
-impl About {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+impl AboutCommand {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         match self {
-            About::Help(args) => args.run(page),
-            About::Completions(args) => args.run(page),
-            About::Manual(args) => args.run(page),
+            AboutCommand::Help(args) => args.run(page),
+            AboutCommand::Completions(args) => args.run(page),
+            AboutCommand::Manual(args) => args.run(page),
         }
     }
 }

@@ -5,7 +5,7 @@
 //! last while a newer one is on its way.
 //!
 //! ```
-//! use soundbead::later::{Ending, Later, Wake};
+//! use soundbead::later::{WorkResult, Later, Wake};
 //! let mut sum = Later::start(Wake::nobody(), "Adding up", |progress| {
 //!     (0..4u32).map_while(|i| progress.at(i as f32 / 4.0).then_some(i)).sum::<u32>()
 //! });
@@ -14,7 +14,7 @@
 //!         break ending;
 //!     }
 //! };
-//! assert_eq!(sum, Ending::Done(6));
+//! assert_eq!(sum, WorkResult::Done(6));
 //! ```
 
 use std::sync::Arc;
@@ -51,12 +51,12 @@ struct Wire {
 }
 
 /// The worker's side: how far it is, and whether it should go on.
-pub struct Progress {
+pub struct WorkProgress {
     wire: Arc<Wire>,
     wake: Wake,
 }
 
-impl Progress {
+impl WorkProgress {
     /// Says that `share` (0 to 1) is done; whether to go on.
     pub fn at(&self, share: f32) -> bool {
         self.wire
@@ -74,7 +74,7 @@ impl Progress {
 
 /// How a piece of work ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Ending<T> {
+pub enum WorkResult<T> {
     /// It has a result.
     Done(T),
     /// It was cancelled, and whatever it had is dropped.
@@ -144,30 +144,30 @@ impl<T> Later<T> {
     }
 
     /// The outcome, once, as soon as there is one.
-    pub fn take(&mut self) -> Option<Ending<T>> {
+    pub fn take(&mut self) -> Option<WorkResult<T>> {
         if self.over {
             return None;
         }
         let ending = match self.result.try_recv() {
             Err(TryRecvError::Empty) => return None,
-            _ if self.wire.cancelled.load(Ordering::Relaxed) => Ending::Cancelled,
-            Ok(done) => Ending::Done(done),
-            Err(TryRecvError::Disconnected) => Ending::Failed,
+            _ if self.wire.cancelled.load(Ordering::Relaxed) => WorkResult::Cancelled,
+            Ok(done) => WorkResult::Done(done),
+            Err(TryRecvError::Disconnected) => WorkResult::Failed,
         };
         self.over = true;
         Some(ending)
     }
 
     /// Waits for the outcome: for tests and programs without a window.
-    pub fn ending(self) -> Ending<T> {
+    pub fn ending(self) -> WorkResult<T> {
         match self.result.recv() {
-            _ if self.over => Ending::Failed,
-            Ok(done) => Ending::Done(done),
-            Err(_) => Ending::Failed,
+            _ if self.over => WorkResult::Failed,
+            Ok(done) => WorkResult::Done(done),
+            Err(_) => WorkResult::Failed,
         }
     }
 
-    /// Asks the worker to stop; it does at its next [`Progress::at`] or [`Progress::go_on`].
+    /// Asks the worker to stop; it does at its next [`WorkProgress::at`] or [`WorkProgress::go_on`].
     pub fn cancel(&self) {
         self.wire.cancelled.store(true, Ordering::Relaxed);
     }
@@ -188,10 +188,10 @@ impl<T: Send + 'static> Later<T> {
     pub fn start(
         wake: impl Into<Wake>,
         name: &'static str,
-        work: impl FnOnce(&Progress) -> T + Send + 'static,
+        work: impl FnOnce(&WorkProgress) -> T + Send + 'static,
     ) -> Later<T> {
         let (promise, later) = Later::promised(wake, name);
-        let progress = Progress {
+        let progress = WorkProgress {
             wire: promise.wire.clone(),
             wake: promise.wake.clone(),
         };
@@ -257,13 +257,13 @@ impl<T, E: std::fmt::Display> Latest<T, E> {
         };
         self.asked = None;
         match ending {
-            Ending::Done(Ok(value)) => {
+            WorkResult::Done(Ok(value)) => {
                 self.value = Some(value);
                 return true;
             }
-            Ending::Done(Err(e)) => hears.failed(e.to_string()),
-            Ending::Failed => hears.failed("The program itself failed at this; please report it.".into()),
-            Ending::Cancelled => {}
+            WorkResult::Done(Err(e)) => hears.failed(e.to_string()),
+            WorkResult::Failed => hears.failed("The program itself failed at this; please report it.".into()),
+            WorkResult::Cancelled => {}
         }
         false
     }
@@ -273,7 +273,7 @@ impl<T, E: std::fmt::Display> Latest<T, E> {
 mod tests {
     use super::*;
 
-    fn wait<T>(later: &mut Later<T>) -> Ending<T> {
+    fn wait<T>(later: &mut Later<T>) -> WorkResult<T> {
         loop {
             if let Some(ending) = later.take() {
                 return ending;
@@ -294,21 +294,21 @@ mod tests {
         is_started.recv().expect("the worker started");
         assert!(later.take().is_none());
         later.cancel();
-        assert_eq!(wait(&mut later), Ending::Cancelled);
+        assert_eq!(wait(&mut later), WorkResult::Cancelled);
         assert!(later.take().is_none(), "an outcome is given once");
     }
 
     #[test]
     fn failed_work_is_told_from_work_that_is_done() {
         let mut later = Later::<()>::start(Wake::nobody(), "Failing", |_| panic!("on purpose"));
-        assert_eq!(wait(&mut later), Ending::Failed);
+        assert_eq!(wait(&mut later), WorkResult::Failed);
     }
 
     #[test]
     fn a_promise_that_is_dropped_is_read_as_failed_and_one_that_is_kept_wakes_the_asker() {
         let (promise, mut later) = Later::<u8>::promised(Wake::nobody(), "Nothing");
         drop(promise);
-        assert_eq!(wait(&mut later), Ending::Failed);
+        assert_eq!(wait(&mut later), WorkResult::Failed);
         let (woken, is_woken) = channel();
         let wake = Wake::new(move || {
             let _ = woken.send(());
@@ -316,6 +316,6 @@ mod tests {
         let (promise, mut later) = Later::promised(wake, "Seven");
         promise.keep(7u8);
         is_woken.recv().expect("it was woken");
-        assert_eq!(later.take(), Some(Ending::Done(7)));
+        assert_eq!(later.take(), Some(WorkResult::Done(7)));
     }
 }

@@ -1,12 +1,12 @@
 //! A chain in writing: as JSON for programs, as lines for people.
 
 use serde_json::{Value, json};
-use soundbead_data::chain::{Chain, Change, Kind, Letters, Place, Step, Unit};
+use soundbead_data::chain::{Chain, ChainStep, Change, ChangeKind, LetterChange, Place, Unit};
 use soundbead_data::word::Source;
 use soundbead_data::{Rules, Sound, inventory};
 
 use crate::answer::names;
-use crate::page::{Page, Tone, columns, pad};
+use crate::page::{OutputPage, TextTone, columns, pad};
 use crate::{say, wording};
 
 /// The steps, each as the contract has it.
@@ -27,7 +27,7 @@ pub fn steps(chain: &Chain) -> Value {
     .collect()
 }
 
-fn change_object(change: &Change, letters: Option<Letters>) -> Value {
+fn change_object(change: &Change, letters: Option<LetterChange>) -> Value {
     json!({
         "kind": change.kind.name(),
         "place": change.place.name(),
@@ -44,18 +44,18 @@ pub fn arpabet(unit: &Unit) -> String {
 }
 
 /// The chain, a word a line with what changed; then the rules.
-pub fn show(page: &mut Page, chain: &Chain, rules: &Rules) -> std::io::Result<()> {
+pub fn show(page: &mut OutputPage, chain: &Chain, rules: &Rules) -> std::io::Result<()> {
     let widest = chain.steps.iter().map(|s| columns(&s.word)).max().unwrap_or(0);
     page.line("")?;
     let written = chain
         .steps
         .iter()
-        .map(|s| say::Written::new(&s.word, s.said.clone(), rules).both(page));
+        .map(|s| say::CountedSounds::new(&s.word, s.said.clone(), rules).both(page));
     let written: Vec<(String, String)> = written.map(|both| halves(&both)).collect();
     let ipa = written.iter().map(|w| columns(&w.0)).max().unwrap_or(0);
     let plain = written.iter().map(|w| columns(&w.1)).max().unwrap_or(0);
     for (at, (step, said)) in chain.steps.iter().zip(&written).enumerate() {
-        let word = page.tone(Tone::Strong, &pad(&step.word, widest));
+        let word = page.tone(TextTone::Strong, &pad(&step.word, widest));
         let what = in_words(page, chain, at);
         page.line(&format!(
             "  {word}  {}  {}   {what}",
@@ -80,16 +80,16 @@ fn halves(both: &str) -> (String, String) {
 }
 
 /// What step `at` changed, for people: `inside: /ɪ/ (i) to /ɛ/ (e)`. Empty for the first word.
-pub fn in_words(page: &Page, chain: &Chain, at: usize) -> String {
+pub fn in_words(page: &OutputPage, chain: &Chain, at: usize) -> String {
     let (Some(change), Some(before)) = (chain.steps[at].change, at.checked_sub(1)) else {
         return String::new();
     };
-    let letters = chain.letters(at).unwrap_or(Letters {
+    let letters = chain.letters(at).unwrap_or(LetterChange {
         from: None,
         to: None,
         others: false,
     });
-    let sound = |step: &Step, unit: Option<Unit>, letters: Option<String>| {
+    let sound = |step: &ChainStep, unit: Option<Unit>, letters: Option<String>| {
         let sound = unit.map_or(String::new(), |_| in_plain(page, step, change.at));
         letters.map_or(sound.clone(), |l| format!("{sound} ({l})"))
     };
@@ -106,14 +106,14 @@ pub fn in_words(page: &Page, chain: &Chain, at: usize) -> String {
         ""
     };
     match change.kind {
-        Kind::Swap => format!("{place}: {from} to {to}{others}"),
-        Kind::Add => format!("{place}: {to} added{others}"),
-        Kind::Drop => format!("{place}: {from} dropped{others}"),
+        ChangeKind::Swap => format!("{place}: {from} to {to}{others}"),
+        ChangeKind::Add => format!("{place}: {to} added{others}"),
+        ChangeKind::Drop => format!("{place}: {from} dropped{others}"),
     }
 }
 
 /// Counted sound `at` of a word as IPA between slashes, or as its respelling where IPA cannot be shown.
-fn in_plain(page: &Page, step: &Step, at: usize) -> String {
+fn in_plain(page: &OutputPage, step: &ChainStep, at: usize) -> String {
     let start: usize = step.units[..at].iter().map(|u| u.sounds().count()).sum();
     let sounds: Vec<Sound> = step.units[at].sounds().collect();
     let weak = |i: usize| sounds[i].is_vowel() && step.said.stress()[start + i] == 0;
@@ -125,7 +125,7 @@ fn in_plain(page: &Page, step: &Step, at: usize) -> String {
         Some(entry) => vec![entry],
         None => (0..sounds.len()).map(one).collect(),
     };
-    let written = |e: &&inventory::Entry| {
+    let written = |e: &&inventory::SoundEntry| {
         if page.unicode {
             e.ipa.clone()
         } else {
@@ -138,7 +138,7 @@ fn in_plain(page: &Page, step: &Step, at: usize) -> String {
 
 /// What must be known of its words: other spellings of the same sounds, other ways of saying the same spelling.
 fn notes(chain: &Chain) -> Vec<String> {
-    let also = |step: &&Step| !step.also.is_empty();
+    let also = |step: &&ChainStep| !step.also.is_empty();
     let alike: Vec<String> = chain
         .steps
         .iter()

@@ -16,7 +16,7 @@ const MOST_BYTES: u64 = 16 << 20;
 
 /// One entry, and the line on which it stands, counted from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entry {
+pub struct ListEntry {
     /// The number of its line.
     pub line: usize,
     /// The entry, without spaces round it.
@@ -27,7 +27,7 @@ pub struct Entry {
 ///
 /// # Errors
 /// One line when it cannot be read, is not text, or does not end.
-pub fn read(path: &Path, wanted: &str) -> Result<Vec<Entry>, Fault> {
+pub fn read(path: &Path, wanted: &str) -> Result<Vec<ListEntry>, Fault> {
     let text = read_text(path).map_err(|why| {
         Fault::input(format_args!(
             "{}: {why}; wanted a text file with {wanted} on each line",
@@ -60,10 +60,10 @@ pub fn read_text(path: &Path) -> Result<String, String> {
     String::from_utf8(bytes).map_err(|_| "this is not UTF-8 text".to_owned())
 }
 
-fn entries(text: &str) -> Vec<Entry> {
+fn entries(text: &str) -> Vec<ListEntry> {
     let lines = text.trim_start_matches('\u{feff}').lines().enumerate();
     lines
-        .map(|(at, line)| Entry {
+        .map(|(at, line)| ListEntry {
             line: at + 1,
             text: line.trim().to_owned(),
         })

@@ -2,7 +2,7 @@
 //! another voice.
 //!
 //! [`Live`] takes sound in on whoever's thread asks it and measures on a thread of its own. [`hold`] says how long and how
-//! steadily the latest vowel has been held. Voices differ in size, and so in every formant; [`Fit`] takes the difference
+//! steadily the latest vowel has been held. Voices differ in size, and so in every formant; [`VoiceFit`] takes the difference
 //! out after three vowels at the corners of the chart, by the mean of the logarithms of each formant (Nearey 1978,
 //! Phonetic Feature Systems for Vowels).
 
@@ -14,7 +14,7 @@ use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::formant::{self, CONFIDENT, Formants, VoiceKind};
 use soundbead_dsp::voice::Span;
 
-use crate::mic::{Capture, Flow, Format, MicFault, Microphone};
+use crate::mic::{Capture, Flow, MicFault, Microphone, StreamFormat};
 
 /// Seconds from one reading to the next.
 pub const STEP_S: f32 = 0.05;
@@ -28,7 +28,7 @@ pub type Voiced = (f32, [f32; 3]);
 
 /// One reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Reading {
+pub struct LiveReading {
     /// Seconds since the microphone was opened.
     pub time_s: f32,
     /// What was measured; none where there is no clear voice.
@@ -38,8 +38,8 @@ pub struct Reading {
 /// A microphone that is listened to for vowels.
 pub struct Live {
     capture: Box<dyn Capture>,
-    sound: Sender<(Format, Vec<f32>)>,
-    readings: Receiver<Reading>,
+    sound: Sender<(StreamFormat, Vec<f32>)>,
+    readings: Receiver<LiveReading>,
     /// Whether any sound has come yet.
     pub running: bool,
     /// Why there is no more, if there is none.
@@ -67,7 +67,7 @@ impl Live {
     }
 
     /// Passes on what has been heard and gives the readings that are ready, in order.
-    pub fn poll(&mut self) -> Vec<Reading> {
+    pub fn poll(&mut self) -> Vec<LiveReading> {
         if self.fault.is_none() {
             let mut fresh = Vec::new();
             match self.capture.read(&mut fresh) {
@@ -85,7 +85,7 @@ impl Live {
 }
 
 /// Measures what comes until nobody listens any more.
-fn measure(todo: &Receiver<(Format, Vec<f32>)>, tell: &Sender<Reading>, voice: VoiceKind, wake: &dyn Fn()) {
+fn measure(todo: &Receiver<(StreamFormat, Vec<f32>)>, tell: &Sender<LiveReading>, voice: VoiceKind, wake: &dyn Fn()) {
     let mut heard: Vec<f32> = Vec::new();
     // Frames that were dropped from the front, and frames up to which readings have been made.
     let (mut gone, mut done) = (0usize, 0usize);
@@ -106,7 +106,7 @@ fn measure(todo: &Receiver<(Format, Vec<f32>)>, tell: &Sender<Reading>, voice: V
             done += frames(STEP_S);
             let from = done.saturating_sub(frames(WINDOW_S)).max(gone);
             let part = &heard[(from - gone) * channels..(done - gone) * channels];
-            let reading = Reading {
+            let reading = LiveReading {
                 time_s: done as f32 / format.rate as f32,
                 vowel: read(part, format, voice),
             };
@@ -123,7 +123,7 @@ fn measure(todo: &Receiver<(Format, Vec<f32>)>, tell: &Sender<Reading>, voice: V
 }
 
 /// The vowel in a stretch of interleaved sound; none where it is too short, too soft, or has no clear voice.
-fn read(part: &[f32], format: Format, voice: VoiceKind) -> Option<Voiced> {
+fn read(part: &[f32], format: StreamFormat, voice: VoiceKind) -> Option<Voiced> {
     /// Softer than this, about -50 dBFS, is the room.
     const SOFTEST: f32 = 0.003;
     let channels = usize::from(format.channels.max(1));
@@ -157,7 +157,7 @@ fn read(part: &[f32], format: Format, voice: VoiceKind) -> Option<Voiced> {
 
 /// How the latest vowel has been held.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Hold {
+pub struct VowelHold {
     /// For how long, in seconds.
     pub seconds: f32,
     /// Its pitch, the median, in Hz.
@@ -174,7 +174,7 @@ const LEAP: f32 = 0.22;
 const LOOK: usize = 20;
 
 /// How the vowel at the end of these readings is being held; none if there is no voice at the end.
-pub fn hold(readings: &[Reading]) -> Option<Hold> {
+pub fn hold(readings: &[LiveReading]) -> Option<VowelHold> {
     let mut run: Vec<Voiced> = Vec::new();
     for reading in readings.iter().rev() {
         let Some(vowel) = reading.vowel else { break };
@@ -201,7 +201,7 @@ pub fn hold(readings: &[Reading]) -> Option<Hold> {
         let mean = run.iter().map(|v| v.1[k].ln()).sum::<f32>() / n;
         (run.iter().map(|v| (v.1[k].ln() - mean).powi(2)).sum::<f32>() / (n - 1.0)).sqrt()
     };
-    Some(Hold {
+    Some(VowelHold {
         seconds,
         pitch: middle(&|v| v.0),
         hz: std::array::from_fn(|k| middle(&|v| v.1[k])),
@@ -214,21 +214,21 @@ pub const CORNERS: [Sound; 3] = [Sound::IY, Sound::AA, Sound::UW];
 
 /// What turns a learner's formants into those of the chart's voice.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fit {
+pub struct VoiceFit {
     /// Factor on F1, F2 and F3.
     factors: [f32; 3],
 }
 
-impl Fit {
+impl VoiceFit {
     /// No change.
-    pub const NONE: Fit = Fit { factors: [1.0; 3] };
+    pub const NONE: VoiceFit = VoiceFit { factors: [1.0; 3] };
 
     /// From the learner's own three corners (F1 to F3 in Hz) to the voice of the chart.
     ///
     /// # Errors
     /// When they are not three different vowels: ee must have the highest F2 and ah the highest F1, each by a tenth.
     /// Nothing is asked of oo, which differs much between talkers. The line says what to do.
-    pub fn new(corners: &[[f32; 3]; 3], voice: VoiceKind) -> Result<Fit, &'static str> {
+    pub fn new(corners: &[[f32; 3]; 3], voice: VoiceKind) -> Result<VoiceFit, &'static str> {
         let [ee, ah, oo] = corners;
         let above = |a: f32, b: f32| a > 1.1 * b;
         if !(above(ee[1], ah[1]) && above(ee[1], oo[1]) && above(ah[0], ee[0]) && above(ah[0], oo[0])) {
@@ -244,7 +244,7 @@ impl Fit {
             let each = CORNERS.iter().zip(corners).map(|(v, own)| (norm(*v)[k] / own[k]).ln());
             (each.sum::<f32>() / 3.0).exp()
         };
-        Ok(Fit {
+        Ok(VoiceFit {
             factors: std::array::from_fn(factor),
         })
     }
@@ -259,8 +259,8 @@ impl Fit {
 mod tests {
     use super::*;
 
-    fn readings(all: &[Option<[f32; 3]>]) -> Vec<Reading> {
-        let one = |(i, hz): (usize, &Option<[f32; 3]>)| Reading {
+    fn readings(all: &[Option<[f32; 3]>]) -> Vec<LiveReading> {
+        let one = |(i, hz): (usize, &Option<[f32; 3]>)| LiveReading {
             time_s: i as f32 * STEP_S,
             vowel: hz.map(|hz| (250.0, hz)),
         };
@@ -301,12 +301,12 @@ mod tests {
                 .means_hz
         };
         let own = CORNERS.map(|v| [norm(v)[0] * 0.85, norm(v)[1] * 0.9, norm(v)[2] * 0.9]);
-        let fit = Fit::new(&own, VoiceKind::Child).expect("three corners");
+        let fit = VoiceFit::new(&own, VoiceKind::Child).expect("three corners");
         let eh = norm(Sound::EH);
         let placed = fit.apply([eh[0] * 0.85, eh[1] * 0.9, eh[2] * 0.9]);
         for k in 0..3 {
             assert!((placed[k] / eh[k] - 1.0).abs() < 1e-4);
         }
-        assert!(Fit::new(&[own[0], own[0], own[2]], VoiceKind::Child).is_err());
+        assert!(VoiceFit::new(&[own[0], own[0], own[2]], VoiceKind::Child).is_err());
     }
 }

@@ -5,11 +5,11 @@ use std::process::ExitCode;
 
 use soundbead::cli;
 use soundbead::fault::Fault;
-use soundbead::page::Page;
+use soundbead::page::OutputPage;
 
 fn main() -> ExitCode {
     let run = || {
-        let mut page = Page::stdout();
+        let mut page = OutputPage::stdout();
         cli::run(std::env::args_os(), &mut page)?;
         Ok(page.finish()?)
     };

@@ -24,7 +24,7 @@ const FIELDS: [&str; 10] = [
 
 /// What one line asks.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
+pub struct ManifestLine {
     /// Its number in the manifest, from 1.
     pub number: usize,
     /// Given back unchanged in the answer.
@@ -40,23 +40,23 @@ pub struct Line {
     /// Rules that differ from the command's for this line alone.
     pub rules: Vec<(String, String)>,
     /// The question itself.
-    pub question: Question,
+    pub question: LineQuestion,
     /// Fields of the writer's own. Nothing is judged by them.
     pub extra: Map<String, Value>,
 }
 
 /// What is asked about a recording.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Question {
+pub enum LineQuestion {
     /// How many sounds, and are they these?
-    Count(Wanted),
+    Count(WantedWord),
     /// Which of these?
     Choose(Choices),
 }
 
 /// What was to be said. The count is blind when neither is given.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Wanted {
+pub struct WantedWord {
     /// The word that was to be read.
     pub word: Option<String>,
     /// Its sounds, when the dictionary's are not meant.
@@ -76,7 +76,7 @@ pub enum Choices {
 ///
 /// # Errors
 /// The line's id, where it has one, and what is wrong: no JSON, a field that is missing, unknown or unusable.
-pub fn parse(number: usize, text: &str) -> Result<Line, Unusable> {
+pub fn parse(number: usize, text: &str) -> Result<ManifestLine, Unusable> {
     let value: Value = serde_json::from_str(text).map_err(|e| Unusable {
         id: Value::Null,
         error: format!(
@@ -95,7 +95,7 @@ pub fn parse(number: usize, text: &str) -> Result<Line, Unusable> {
     })
 }
 
-fn fields(number: usize, map: Map<String, Value>) -> Result<Line, String> {
+fn fields(number: usize, map: Map<String, Value>) -> Result<ManifestLine, String> {
     no_slips(&map)?;
     let id = match map.get("id") {
         Some(id @ (Value::String(_) | Value::Number(_))) => id.clone(),
@@ -115,7 +115,7 @@ fn fields(number: usize, map: Map<String, Value>) -> Result<Line, String> {
     let speaking = text(&map, "speaking")?
         .map(|s| s.parse().map_err(|_| wrong_speaking(&map)))
         .transpose()?;
-    Ok(Line {
+    Ok(ManifestLine {
         number,
         id,
         audio,
@@ -134,7 +134,7 @@ fn extra(map: Map<String, Value>) -> Map<String, Value> {
         .collect()
 }
 
-fn question(map: &Map<String, Value>) -> Result<Question, String> {
+fn question(map: &Map<String, Value>) -> Result<LineQuestion, String> {
     match (present(map, "words"), present(map, "choices")) {
         (Some(_), Some(_)) => Err("fields `words` and `choices`: found both, wanted one of them".into()),
         (Some(words), None) => {
@@ -143,7 +143,7 @@ fn question(map: &Map<String, Value>) -> Result<Question, String> {
             let words = list.iter().map(|w| w.as_str().map(str::to_owned));
             words
                 .collect::<Option<_>>()
-                .map(|words| Question::Choose(Choices::Words(words)))
+                .map(|words| LineQuestion::Choose(Choices::Words(words)))
                 .ok_or_else(|| wrong("words", Some(words_of(map)), wanted))
         }
         (None, Some(choices)) => {
@@ -151,9 +151,9 @@ fn question(map: &Map<String, Value>) -> Result<Question, String> {
             let list = list(choices).ok_or_else(|| wrong("choices", Some(choices), wanted))?;
             let rows = list.iter().map(|row| row_of_sounds("choices", row));
             rows.collect::<Result<_, _>>()
-                .map(|rows| Question::Choose(Choices::Sounds(rows)))
+                .map(|rows| LineQuestion::Choose(Choices::Sounds(rows)))
         }
-        (None, None) => Ok(Question::Count(Wanted {
+        (None, None) => Ok(LineQuestion::Count(WantedWord {
             word: text(map, "word")?,
             sounds: present(map, "sounds").map(|s| row_of_sounds("sounds", s)).transpose()?,
         })),
@@ -283,7 +283,7 @@ impl<R: BufRead> Lines<R> {
     ///
     /// # Errors
     /// Why no further line can be read.
-    pub fn next(&mut self) -> Result<Option<Result<Line, Unusable>>, String> {
+    pub fn next(&mut self) -> Result<Option<Result<ManifestLine, Unusable>>, String> {
         loop {
             let mut bytes = Vec::new();
             let limit = LONGEST_LINE as u64 + 1;

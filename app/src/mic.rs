@@ -1,16 +1,16 @@
 //! Sound in and sound out: capture and playback, each behind one trait.
 //!
 //! [`Microphone`] and [`Player`] are what the window knows. Each has two makers: the machine's own devices
-//! ([`device::Devices`], [`speaker::Speaker`]) and a twin made of files ([`spoken::Spoken`], [`spoken::Kept`]), with
+//! ([`device::Devices`], [`speaker::Speaker`]) and a twin made of files ([`spoken::SpokenFiles`], [`spoken::KeepingPlayer`]), with
 //! which a recorded word is played as if it were spoken: to rehearse a lesson where there is no microphone, and in tests.
 //!
 //! ```
-//! use soundbead::mic::{Capture, Flow, Microphone, spoken::{Pace, Spoken}};
+//! use soundbead::mic::{Capture, Flow, Microphone, spoken::{Pace, SpokenFiles}};
 //! use std::time::Duration;
 //!
 //! // Each reading brings a fifth of a second of the room, then of the file, then of the room again.
 //! let goat = "../recordings-demo/01-goat.wav".into();
-//! let mut mic = Spoken::new(vec![goat]).paced(Pace::EachRead(Duration::from_millis(200)));
+//! let mut mic = SpokenFiles::new(vec![goat]).paced(Pace::EachRead(Duration::from_millis(200)));
 //! let mut capture = mic.open(None);
 //! let mut heard = Vec::new();
 //! for _ in 0..10 {
@@ -59,14 +59,14 @@ pub enum Flow {
     /// The device is not ready yet.
     Opening,
     /// It is, and sends sound of this format.
-    Running(Format),
+    Running(StreamFormat),
     /// It will send no more. All that it sent has been read.
     Lost(MicFault),
 }
 
 /// The shape of a stream of samples.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Format {
+pub struct StreamFormat {
     /// Frames a second.
     pub rate: u32,
     /// Samples in a frame.
@@ -141,7 +141,7 @@ pub const VARIABLE: &str = "SOUNDBEAD_MIC";
 /// When it names something that cannot be played.
 pub fn from_environment() -> Result<Box<dyn Microphone>, MicFault> {
     match std::env::var_os(VARIABLE).filter(|v| !v.is_empty()) {
-        Some(path) => Ok(Box::new(spoken::Spoken::from_path(path.as_ref())?)),
+        Some(path) => Ok(Box::new(spoken::SpokenFiles::from_path(path.as_ref())?)),
         None => Ok(Box::new(device::Devices)),
     }
 }

@@ -3,7 +3,7 @@
 //! A sound is one or two [`Articulation`]s ([`movement`]); [`Articulation::towards`] lies anywhere between two, so any sound
 //! can turn into any other. [`side`] and [`lips`] give closed shapes in a unit square (x to the right, y downward, the face
 //! looking left), to be painted in the order they come. Nothing here knows of a screen: whoever draws it picks colours by
-//! [`Part`]. The head is a grown-up's, simplified; what moves, and where it meets what, is what phonetics handbooks say of
+//! [`MouthPart`]. The head is a grown-up's, simplified; what moves, and where it meets what, is what phonetics handbooks say of
 //! each sound.
 
 mod curve;
@@ -16,7 +16,7 @@ pub use positions::movement;
 pub use side::side;
 
 /// x and y, 0 to 1.
-pub type Point = [f32; 2];
+pub type MouthPoint = [f32; 2];
 
 /// Where the parts of the mouth are.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,7 +88,7 @@ impl Articulation {
 
 /// What a shape is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum MouthPart {
     /// The head cut through the middle, or the face around the lips.
     Head,
     /// Air inside: nose, mouth, throat.
@@ -119,17 +119,20 @@ pub enum Part {
 
 /// One shape.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Shape {
+pub struct MouthShape {
     /// What it is.
-    pub part: Part,
-    /// Its line; closed and filled if [`Shape::is_area`].
-    pub points: Vec<Point>,
+    pub part: MouthPart,
+    /// Its line; closed and filled if [`MouthShape::is_area`].
+    pub points: Vec<MouthPoint>,
 }
 
-impl Shape {
+impl MouthShape {
     /// Whether it is a closed area, not an open line.
     pub fn is_area(&self) -> bool {
-        !matches!(self.part, Part::Line | Part::Wave | Part::Air | Part::Hiss)
+        !matches!(
+            self.part,
+            MouthPart::Line | MouthPart::Wave | MouthPart::Air | MouthPart::Hiss
+        )
     }
 }
 

@@ -5,7 +5,7 @@ use std::io::{self, BufWriter, IsTerminal, Write};
 use crate::visible;
 
 /// Standard output, and what may be used on it.
-pub struct Page {
+pub struct OutputPage {
     out: BufWriter<Box<dyn Write>>,
     /// Whether letters beyond ASCII can be shown.
     pub unicode: bool,
@@ -53,7 +53,7 @@ fn coloured(line: &str) -> String {
 
 /// How a piece of text is to stand out.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Tone {
+pub enum TextTone {
     /// A heading or the word itself.
     Strong,
     /// Said the same.
@@ -64,14 +64,14 @@ pub enum Tone {
     Quiet,
 }
 
-impl Page {
+impl OutputPage {
     /// Standard output, with what its terminal can show.
-    pub fn stdout() -> Page {
+    pub fn stdout() -> OutputPage {
         let set = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
         // NO_COLOR, when set to anything, asks programs to leave colour out.
         let colour =
             io::stdout().is_terminal() && !set("NO_COLOR") && std::env::var_os("TERM").is_some_and(|t| t != "dumb");
-        Page {
+        OutputPage {
             out: BufWriter::new(Box::new(io::stdout())),
             unicode: locale_is_utf8(),
             colour,
@@ -79,8 +79,8 @@ impl Page {
     }
 
     /// A page that nothing is written to: what it can show is what the window can.
-    pub fn window() -> Page {
-        Page {
+    pub fn window() -> OutputPage {
+        OutputPage {
             out: BufWriter::new(Box::new(io::sink())),
             unicode: true,
             colour: false,
@@ -89,8 +89,8 @@ impl Page {
 
     /// A page kept in memory, as the tests read it.
     #[cfg(test)]
-    pub fn plain(unicode: bool) -> Page {
-        Page {
+    pub fn plain(unicode: bool) -> OutputPage {
+        OutputPage {
             out: BufWriter::new(Box::new(io::sink())),
             unicode,
             colour: false,
@@ -98,7 +98,7 @@ impl Page {
     }
 
     /// The text in its tone, or bare where colour may not be used.
-    pub fn tone(&self, tone: Tone, text: &str) -> String {
+    pub fn tone(&self, tone: TextTone, text: &str) -> String {
         if !self.colour {
             return text.to_owned();
         }
@@ -260,11 +260,11 @@ mod tests {
 
     #[test]
     fn a_tone_is_written_and_an_escape_from_elsewhere_is_not() {
-        let page = Page {
+        let page = OutputPage {
             colour: true,
-            ..Page::plain(true)
+            ..OutputPage::plain(true)
         };
-        let line = visible::signs(&page.tone(Tone::Good, "a\u{1b}[2Jb")).into_owned();
+        let line = visible::signs(&page.tone(TextTone::Good, "a\u{1b}[2Jb")).into_owned();
         assert_eq!(coloured(&line), "\u{1b}[32ma␛[2Jb\u{1b}[0m");
         assert_eq!(coloured("a\u{fdd0}b"), "a\u{1b}[1mb\u{1b}[0m");
         assert_eq!(ascii("a␛[2J␡"), "a^[[2J^?");
@@ -272,6 +272,6 @@ mod tests {
 
     #[test]
     fn without_colour_no_escape_is_written() {
-        assert_eq!(Page::plain(true).tone(Tone::Good, "same"), "same");
+        assert_eq!(OutputPage::plain(true).tone(TextTone::Good, "same"), "same");
     }
 }

@@ -40,12 +40,12 @@ pub struct Plan {
     /// The rules by which its sounds are counted.
     pub rules: Rules,
     /// What is done in the lesson, in order.
-    pub items: Vec<Item>,
+    pub items: Vec<PlanItem>,
 }
 
 /// One part of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Item {
+pub struct PlanItem {
     /// Its heading; may be empty.
     pub title: String,
     /// Anything to remember; may be empty.
@@ -62,7 +62,7 @@ pub enum Content {
     /// Words to be said sound by sound and written in sound boxes.
     Boxes(Vec<PlanWord>),
     /// Words to be put under headings.
-    Sort(Vec<Group>),
+    Sort(Vec<SortGroup>),
     /// Words, then sentences, to be written as they are said.
     Dictation {
         /// Single words.
@@ -74,7 +74,7 @@ pub enum Content {
 
 /// One column of a sort.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Group {
+pub struct SortGroup {
     /// What stands above it, such as `ck`.
     pub heading: String,
     /// The words that belong there.
@@ -119,10 +119,10 @@ impl PlanWord {
     }
 }
 
-impl Item {
+impl PlanItem {
     /// An item without heading and note.
-    pub fn of(content: Content) -> Item {
-        Item {
+    pub fn of(content: Content) -> PlanItem {
+        PlanItem {
             title: String::new(),
             note: String::new(),
             content,
@@ -131,7 +131,7 @@ impl Item {
 
     /// Every word in order, those of a sort column by column; the words inside sentences not.
     pub fn words(&self) -> impl Iterator<Item = &PlanWord> {
-        let (plain, groups): (&[PlanWord], &[Group]) = match &self.content {
+        let (plain, groups): (&[PlanWord], &[SortGroup]) = match &self.content {
             Content::Chain(words) | Content::Boxes(words) | Content::Dictation { words, .. } => (words, &[]),
             Content::Sort(groups) => (&[], groups),
         };

@@ -3,14 +3,14 @@
 //! One sound plays at a time. Stretching runs on a thread of its own; the sound begins when it is done. Something calls
 //! [`Playback::poll`] once a frame.
 
-use crate::later::{Ending, Later, Wake};
+use crate::later::{Later, Wake, WorkResult};
 use crate::mic::{MicFault, Player, Playing};
 use soundbead_dsp::audio::RATE;
 use soundbead_dsp::slow;
 
 /// A part of a recording and how fast it is played.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Part {
+pub struct PlayedPart {
     /// Where it begins, in seconds; before the recording's beginning means there.
     pub from_s: f32,
     /// Where it ends, in seconds; beyond the recording's end means there.
@@ -19,9 +19,9 @@ pub struct Part {
     pub speed: f32,
 }
 
-impl Part {
+impl PlayedPart {
     /// All of a recording, as it was spoken.
-    pub const WHOLE: Part = Part {
+    pub const WHOLE: PlayedPart = PlayedPart {
         from_s: 0.0,
         to_s: f32::INFINITY,
         speed: 1.0,
@@ -33,9 +33,9 @@ impl Part {
 pub struct Sounding(u64);
 
 /// What is being played.
-struct Now {
+struct NowPlaying {
     sounding: Sounding,
-    part: Part,
+    part: PlayedPart,
     at_s: Option<f32>,
 }
 
@@ -43,7 +43,7 @@ struct Now {
 pub struct Playback {
     player: Box<dyn Player>,
     stretching: Option<Later<Vec<f32>>>,
-    now: Option<Now>,
+    now: Option<NowPlaying>,
     fault: Option<(Sounding, MicFault)>,
     asked: u64,
 }
@@ -61,7 +61,7 @@ impl Playback {
     }
 
     /// Plays a part of `samples` (mono, 16 kHz). What was playing stops.
-    pub fn play(&mut self, samples: &[f32], part: Part, wake: &Wake) -> Sounding {
+    pub fn play(&mut self, samples: &[f32], part: PlayedPart, wake: &Wake) -> Sounding {
         self.stop();
         self.asked += 1;
         let sounding = Sounding(self.asked);
@@ -76,7 +76,7 @@ impl Playback {
         } else {
             self.player.play(wanted);
         }
-        self.now = Some(Now {
+        self.now = Some(NowPlaying {
             sounding,
             part,
             at_s: None,
@@ -93,11 +93,11 @@ impl Playback {
     /// Takes in how far it is; whether something plays or is about to.
     pub fn poll(&mut self) -> bool {
         match self.stretching.as_mut().and_then(Later::take) {
-            Some(Ending::Done(slow)) => {
+            Some(WorkResult::Done(slow)) => {
                 self.stretching = None;
                 self.player.play(&slow);
             }
-            Some(Ending::Cancelled | Ending::Failed) => (self.stretching, self.now) = (None, None),
+            Some(WorkResult::Cancelled | WorkResult::Failed) => (self.stretching, self.now) = (None, None),
             None => {}
         }
         let Some(now) = &mut self.now else { return false };
@@ -135,7 +135,7 @@ impl Playback {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::mic::spoken::Kept;
+    use crate::mic::spoken::KeepingPlayer;
 
     fn tone() -> Vec<f32> {
         let turn = |i: usize| i as f32 * 220.0 / RATE as f32 * std::f32::consts::TAU;
@@ -144,9 +144,9 @@ mod tests {
 
     #[test]
     fn a_part_is_played_and_only_its_asker_is_told_where_it_is() {
-        let kept = Kept::default();
+        let kept = KeepingPlayer::default();
         let mut playback = Playback::on(Box::new(kept.clone()));
-        let part = Part {
+        let part = PlayedPart {
             from_s: 0.25,
             to_s: 0.5,
             speed: 1.0,
@@ -154,7 +154,7 @@ mod tests {
         let first = playback.play(&tone(), part, &Wake::nobody());
         assert!(playback.poll() && playback.plays(first));
         assert!(playback.position_s(first).is_some_and(|s| (0.25..0.5).contains(&s)));
-        let second = playback.play(&tone(), Part::WHOLE, &Wake::nobody());
+        let second = playback.play(&tone(), PlayedPart::WHOLE, &Wake::nobody());
         playback.poll();
         assert!(playback.position_s(first).is_none() && playback.plays(second));
         let lengths: Vec<usize> = kept.sounds().iter().map(Vec::len).collect();
@@ -163,11 +163,11 @@ mod tests {
 
     #[test]
     fn a_slow_part_is_stretched_elsewhere_and_then_played_and_a_stop_forgets_it() {
-        let kept = Kept::default();
+        let kept = KeepingPlayer::default();
         let mut playback = Playback::on(Box::new(kept.clone()));
-        let slow = Part {
+        let slow = PlayedPart {
             speed: 0.5,
-            ..Part::WHOLE
+            ..PlayedPart::WHOLE
         };
         let sounding = playback.play(&tone(), slow, &Wake::nobody());
         assert!(kept.sounds().is_empty(), "nothing is stretched on the asker's thread");
@@ -184,10 +184,10 @@ mod tests {
 
     #[test]
     fn parts_beyond_the_recording_are_cut_to_it() {
-        let kept = Kept::default();
+        let kept = KeepingPlayer::default();
         let mut playback = Playback::on(Box::new(kept.clone()));
         for (from_s, to_s) in [(-1.0, 0.1), (0.9, 7.0), (5.0, 6.0), (0.5, 0.2)] {
-            let part = Part {
+            let part = PlayedPart {
                 from_s,
                 to_s,
                 speed: 1.0,

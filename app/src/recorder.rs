@@ -2,21 +2,21 @@
 //!
 //! A state machine that knows no window: something calls [`Recorder::poll`] some sixty times a second and shows
 //! [`Recorder::stage`]. All times are counted in sound, not by a clock, so that a file played as if spoken
-//! ([`crate::mic::spoken::Spoken`]) goes through exactly what a child's voice does.
+//! ([`crate::mic::spoken::SpokenFiles`]) goes through exactly what a child's voice does.
 //!
 //! ```
 //! use std::time::Duration;
-//! use soundbead::{mic::spoken::{Pace, Spoken}, recorder::{Outcome, Recorder}};
+//! use soundbead::{mic::spoken::{Pace, SpokenFiles}, recorder::{RecordingOutcome, Recorder}};
 //! use soundbead_dsp::judgement::Speaking;
 //!
-//! let goat = Spoken::new(vec!["../recordings-demo/01-goat.wav".into()]);
+//! let goat = SpokenFiles::new(vec!["../recordings-demo/01-goat.wav".into()]);
 //! let mut mic = goat.paced(Pace::EachRead(Duration::from_millis(16)));
 //! let mut recorder = Recorder::default();
 //! recorder.start(&mut mic, None, Speaking::Whole);
 //! let outcome = loop {
 //!     if let Some(outcome) = recorder.poll() { break outcome }
 //! };
-//! let Outcome::Take(take) = outcome else { panic!("{outcome:?}") };
+//! let RecordingOutcome::Take(take) = outcome else { panic!("{outcome:?}") };
 //! assert!(take.notes().is_empty() && take.recording.clip.seconds() < 3.0);
 //! ```
 
@@ -25,13 +25,13 @@ use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::voice;
 
 use crate::mic::meter::Meter;
-use crate::mic::{Capture, Flow, Format, MicFault, Microphone};
+use crate::mic::{Capture, Flow, MicFault, Microphone, StreamFormat};
 
 mod follow;
 mod take;
 
 pub use follow::{BLOCK_S, Follow};
-pub use take::{Ended, NOISY_ROOM_DBFS, Take};
+pub use take::{EndedBy, NOISY_ROOM_DBFS, Take};
 
 /// How long the room is listened to before the first word, in seconds.
 const CHECK_S: f32 = 0.5;
@@ -75,7 +75,7 @@ pub enum Stage {
 
 /// How a recording came out.
 #[derive(Clone, Debug)]
-pub enum Outcome {
+pub enum RecordingOutcome {
     /// Something was recorded.
     Take(Box<Take>),
     /// Nobody spoke, or what was heard was no voice.
@@ -90,13 +90,13 @@ pub struct Recorder {
     stage: Stage,
     speaking: Speaking,
     room_dbfs: Option<f32>,
-    now: Now,
+    now: HeardSoFar,
 }
 
 /// What has been heard since the microphone was opened.
 #[derive(Default)]
-struct Now {
-    format: Option<Format>,
+struct HeardSoFar {
+    format: Option<StreamFormat>,
     samples: Vec<f32>,
     follow: Follow,
     meter: Meter,
@@ -113,7 +113,7 @@ impl Default for Recorder {
             stage: Stage::Idle,
             speaking: Speaking::Whole,
             room_dbfs: None,
-            now: Now::default(),
+            now: HeardSoFar::default(),
         }
     }
 }
@@ -146,7 +146,7 @@ impl Recorder {
 
     /// Begins a recording from that device of `mic` (`None`: the system's choice); one that is under way is dropped.
     pub fn start(&mut self, mic: &mut dyn Microphone, device: Option<&str>, speaking: Speaking) {
-        self.now = Now::default();
+        self.now = HeardSoFar::default();
         self.speaking = speaking;
         self.capture = Some(mic.open(device));
         self.stage = Stage::Opening;
@@ -159,17 +159,17 @@ impl Recorder {
     }
 
     /// Ends the recording now; what was heard until then is kept if there is a voice in it.
-    pub fn stop(&mut self) -> Option<Outcome> {
+    pub fn stop(&mut self) -> Option<RecordingOutcome> {
         self.capture.as_ref()?;
         let outcome = self.poll();
         if outcome.is_some() || self.stage == Stage::Idle {
             return outcome;
         }
-        Some(self.finish(Ended::ByHand))
+        Some(self.finish(EndedBy::ByHand))
     }
 
     /// Takes in what has arrived; says how the recording came out once it has ended.
-    pub fn poll(&mut self) -> Option<Outcome> {
+    pub fn poll(&mut self) -> Option<RecordingOutcome> {
         let capture = self.capture.as_mut()?;
         let before = self.now.samples.len();
         match capture.read(&mut self.now.samples) {
@@ -186,7 +186,7 @@ impl Recorder {
         }
     }
 
-    fn step(&mut self) -> Option<Outcome> {
+    fn step(&mut self) -> Option<RecordingOutcome> {
         let heard_s = self.now.follow.seconds();
         match self.stage {
             Stage::Opening => {
@@ -206,28 +206,28 @@ impl Recorder {
         }
     }
 
-    fn wait(&mut self) -> Option<Outcome> {
+    fn wait(&mut self) -> Option<RecordingOutcome> {
         if let Some(onset) = self.now.follow.onset(self.now.from) {
             self.now.onset = Some(onset);
             self.stage = Stage::Hearing;
             return self.hear();
         }
         // Not quite loud enough to be noticed may still be a voice: it is looked for in all that was heard.
-        (self.now.follow.seconds() > WAIT_S).then(|| self.finish(Ended::NobodySpoke))
+        (self.now.follow.seconds() > WAIT_S).then(|| self.finish(EndedBy::NobodySpoke))
     }
 
-    fn hear(&mut self) -> Option<Outcome> {
+    fn hear(&mut self) -> Option<RecordingOutcome> {
         let onset = self.now.onset?;
         let follow = &self.now.follow;
         if follow.len() - onset > follow::blocks(LONGEST_S - BEFORE_S - AFTER_S) {
-            return Some(self.finish(Ended::Longest));
+            return Some(self.finish(EndedBy::Longest));
         }
         if follow.quiet_since(onset) < follow::blocks(ending_s(self.speaking)) {
             return None;
         }
-        match self.finish(Ended::Quiet) {
+        match self.finish(EndedBy::Quiet) {
             // A cough, a chair: not a voice. Go on waiting, as long as there is patience left.
-            Outcome::NotHeard if self.now.follow.seconds() < WAIT_S => {
+            RecordingOutcome::NotHeard if self.now.follow.seconds() < WAIT_S => {
                 self.now.from = self.now.follow.len();
                 self.now.onset = None;
                 self.stage = Stage::Waiting;
@@ -240,38 +240,38 @@ impl Recorder {
         }
     }
 
-    fn lost(&mut self, fault: MicFault) -> Outcome {
+    fn lost(&mut self, fault: MicFault) -> RecordingOutcome {
         let outcome = match self.now.format {
-            Some(_) => self.finish(Ended::Lost(fault.clone())),
-            None => Outcome::NotHeard,
+            Some(_) => self.finish(EndedBy::Lost(fault.clone())),
+            None => RecordingOutcome::NotHeard,
         };
         self.cancel();
         match outcome {
-            Outcome::NotHeard => Outcome::Fault(fault),
+            RecordingOutcome::NotHeard => RecordingOutcome::Fault(fault),
             other => other,
         }
     }
 
     /// Makes a take of what was heard. Closes the microphone unless the word seems to have ended by itself, for then
     /// it may turn out that it was none.
-    fn finish(&mut self, ended: Ended) -> Outcome {
+    fn finish(&mut self, ended: EndedBy) -> RecordingOutcome {
         let missed = self.capture.as_ref().map_or(0, |c| c.missed());
-        if ended != Ended::Quiet {
+        if ended != EndedBy::Quiet {
             self.capture.take();
             self.stage = Stage::Idle;
         }
         let Some(recording) = self.now.cut(&ended) else {
-            return Outcome::NotHeard;
+            return RecordingOutcome::NotHeard;
         };
         let voice = voice::find(&recording.clip);
         if voice.word.is_none() {
-            return Outcome::NotHeard;
+            return RecordingOutcome::NotHeard;
         }
         let quality = voice::quality(&recording, &voice);
-        if ended == Ended::Quiet && quality.speech_s < SHORTEST_S {
-            return Outcome::NotHeard;
+        if ended == EndedBy::Quiet && quality.speech_s < SHORTEST_S {
+            return RecordingOutcome::NotHeard;
         }
-        Outcome::Take(Box::new(Take {
+        RecordingOutcome::Take(Box::new(Take {
             quality,
             recording,
             ended,
@@ -281,7 +281,7 @@ impl Recorder {
     }
 }
 
-impl Now {
+impl HeardSoFar {
     /// Looks at the samples from `before` on, once it is known what they are.
     fn hear(&mut self, before: usize) {
         let Some(format) = self.format else { return };
@@ -292,7 +292,7 @@ impl Now {
     }
 
     /// The part of what was heard that is worth keeping, as a recording.
-    fn cut(&self, ended: &Ended) -> Option<Recording> {
+    fn cut(&self, ended: &EndedBy) -> Option<Recording> {
         let format = self.format?;
         let follow = &self.follow;
         let start = match self.onset {
@@ -300,7 +300,7 @@ impl Now {
             None => follow.len().saturating_sub(follow::blocks(LONGEST_S)),
         };
         let end = match (ended, self.onset) {
-            (Ended::Quiet, Some(onset)) => {
+            (EndedBy::Quiet, Some(onset)) => {
                 (follow.len() - follow.quiet_since(onset) + follow::blocks(AFTER_S)).min(follow.len())
             }
             _ => usize::MAX, // to the very last sample

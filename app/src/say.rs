@@ -4,32 +4,32 @@ use std::fmt;
 use std::ops::Range;
 
 use soundbead_data::Rules;
-use soundbead_data::inventory::{self, Entry};
+use soundbead_data::inventory::{self, SoundEntry};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::sound::Sound;
 
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::target;
 
 /// Pairs of sounds whose IPA side by side reads as one sound: t and sh as ch, d and zh as j, aw and ih as oy.
 const APART: [(Sound, Sound); 3] = [(Sound::T, Sound::SH), (Sound::D, Sound::ZH), (Sound::AO, Sound::IH)];
 
 /// A word's sounds, and which of them count as one under the rules in force.
-pub struct Written {
+pub struct CountedSounds {
     said: Pronunciation,
     units: Vec<Range<usize>>,
 }
 
-impl Written {
+impl CountedSounds {
     /// The sounds of `word` (for its letters, which some rules need; may be empty).
-    pub fn new(word: &str, said: Pronunciation, rules: &Rules) -> Written {
+    pub fn new(word: &str, said: Pronunciation, rules: &Rules) -> CountedSounds {
         let letters = target::letters(word, said.sounds());
         let letters: Vec<_> = letters
             .iter()
             .map(|(text, range)| (text.as_str(), range.clone()))
             .collect();
         let units = rules.units(said.sounds(), &letters);
-        Written { said, units }
+        CountedSounds { said, units }
     }
 
     /// ARPAbet, with those that count as one joined by a plus: `B AA+R N`.
@@ -42,7 +42,7 @@ impl Written {
     }
 
     /// IPA between slashes, then plain letters; the letters alone where IPA cannot be shown.
-    pub fn both(&self, page: &Page) -> String {
+    pub fn both(&self, page: &OutputPage) -> String {
         let plain = self.plain_letters();
         if !page.unicode {
             return plain;
@@ -85,7 +85,7 @@ impl Written {
     }
 
     /// The sound's entry, the weak form of AH and ER where the sound has no stress.
-    fn entry(&self, at: usize) -> &'static Entry {
+    fn entry(&self, at: usize) -> &'static SoundEntry {
         let (sound, stress) = (self.said.sounds()[at], self.said.stress()[at]);
         let weak = (stress == 0 && sound.is_vowel())
             .then(|| inventory::find(&format!("{sound}0")))
@@ -95,7 +95,7 @@ impl Written {
 }
 
 /// A sound's IPA between slashes; nothing where it cannot be shown.
-pub fn slashed(page: &Page, entry: &Entry) -> String {
+pub fn slashed(page: &OutputPage, entry: &SoundEntry) -> String {
     if page.unicode {
         format!("/{}/", entry.ipa)
     } else {
@@ -122,9 +122,12 @@ mod tests {
     #[test]
     fn sounds_that_count_as_one_are_written_as_one() {
         let said = || with_stress(Some("barn"), &[Sound::B, Sound::AA, Sound::R, Sound::N]);
-        let phonics = Written::new("barn", said(), &Rules::named("phonics").unwrap());
+        let phonics = CountedSounds::new("barn", said(), &Rules::named("phonics").unwrap());
         assert_eq!(phonics.arpabet(), "B AA+R N");
-        assert_eq!(phonics.both(&Page::plain(false)), "b-ar-n");
-        assert_eq!(Written::new("barn", said(), &Rules::default()).arpabet(), "B AA R N");
+        assert_eq!(phonics.both(&OutputPage::plain(false)), "b-ar-n");
+        assert_eq!(
+            CountedSounds::new("barn", said(), &Rules::default()).arpabet(),
+            "B AA R N"
+        );
     }
 }

@@ -4,12 +4,12 @@
 //! ([`page`]); [`pdf`], [`svg`] and `paint` (on the screen) draw that same list, so that what is seen is what is printed.
 //!
 //! ```
-//! use soundbead::sheet::{self, About, boxes, words};
+//! use soundbead::sheet::{self, SheetOptions, boxes, words};
 //! use soundbead_data::{Rules, word::Overrides};
 //!
 //! let rules = Rules::default();
 //! let chess = words::spell("chess", &rules, &Overrides::default()).unwrap();
-//! let sheet = boxes::sheet(&[chess], &About { key: true, ..About::new(rules) });
+//! let sheet = boxes::sheet(&[chess], &SheetOptions { key: true, ..SheetOptions::new(rules) });
 //! assert_eq!(sheet.pages.len(), 2);
 //! assert!(sheet.overruns().is_empty());
 //! assert!(sheet::pdf::write(&sheet).unwrap().starts_with(b"%PDF"));
@@ -38,11 +38,11 @@ pub mod vowels;
 pub mod words;
 
 pub use page::{Paper, Sheet};
-use words::Spelled;
+use words::SheetWord;
 
 /// How a sheet is to be made.
 #[derive(Clone, Debug)]
-pub struct About {
+pub struct SheetOptions {
     /// The paper.
     pub paper: Paper,
     /// Whether the key follows, on pages of its own.
@@ -53,16 +53,16 @@ pub struct About {
     pub rules: Rules,
 }
 
-impl Default for About {
-    fn default() -> About {
-        About::new(Rules::default())
+impl Default for SheetOptions {
+    fn default() -> SheetOptions {
+        SheetOptions::new(Rules::default())
     }
 }
 
-impl About {
+impl SheetOptions {
     /// US Letter, without a key, with the kind's own heading.
-    pub fn new(rules: Rules) -> About {
-        About {
+    pub fn new(rules: Rules) -> SheetOptions {
+        SheetOptions {
             paper: Paper::default(),
             key: false,
             title: None,
@@ -76,7 +76,7 @@ impl About {
 }
 
 /// What stands at the foot of every page of words: the rules in force, where the sounds come from, and what was guessed.
-fn foot(about: &About, words: &[Spelled]) -> Vec<String> {
+fn foot(about: &SheetOptions, words: &[SheetWord]) -> Vec<String> {
     let mut lines = vec![crate::wording::rules_in_full(&about.rules)];
     let mut from = String::from("Sounds: General American English, CMU Pronouncing Dictionary");
     if words.iter().any(|w| w.source == Source::Override) {

@@ -7,14 +7,14 @@ use soundbead_data::{Rules, inventory};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 use soundbead_dsp::voice::Warning;
 
-use crate::page::{Page, Tone, WIDTH, fold, fold_keeping, pad};
+use crate::page::{OutputPage, TextTone, WIDTH, fold, fold_keeping, pad};
 use crate::say;
-use crate::strip::{self, Piece};
+use crate::strip::{self, StripSound};
 use crate::wording;
 pub use crate::wording::{guess_note, per_cent, rules_in_full as rules_line};
 
 /// A judgement and what it is about.
-pub struct Heard<'a> {
+pub struct ShownJudgement<'a> {
     /// The word that was asked about, if one was.
     pub word: Option<&'a str>,
     /// Where its sounds come from.
@@ -29,9 +29,9 @@ pub struct Heard<'a> {
 ///
 /// # Errors
 /// When standard output can no longer be written to.
-pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
+pub fn full(page: &mut OutputPage, name: &str, heard: &ShownJudgement) -> io::Result<()> {
     let judgement = heard.judgement;
-    let title = page.tone(Tone::Strong, heard.word.unwrap_or("(no word given)"));
+    let title = page.tone(TextTone::Strong, heard.word.unwrap_or("(no word given)"));
     page.line(&format!("{title}, {}: {name}", wording::speaking(judgement.speaking)))?;
     page.line("")?;
     rows(page, heard)?;
@@ -52,11 +52,11 @@ pub fn full(page: &mut Page, name: &str, heard: &Heard) -> io::Result<()> {
 ///
 /// # Errors
 /// When standard output can no longer be written to.
-pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
+pub fn rows(page: &mut OutputPage, heard: &ShownJudgement) -> io::Result<()> {
     let judgement = heard.judgement;
     if let Some(expected) = judgement.expected {
         let said = say::with_stress(heard.word, &judgement.expected_sounds);
-        let written = say::Written::new(heard.word.unwrap_or_default(), said, heard.rules);
+        let written = say::CountedSounds::new(heard.word.unwrap_or_default(), said, heard.rules);
         let text = format!("{}   {}   {}", count(expected), written.arpabet(), written.both(page));
         row(page, "expected", &text)?;
     }
@@ -69,9 +69,9 @@ pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
         return row(page, "verdict", "none: no word was given to hold it against");
     };
     let tone = if verdict == Verdict::Same {
-        Tone::Good
+        TextTone::Good
     } else {
-        Tone::Other
+        TextTone::Other
     };
     let text = page.tone(tone, wording::verdict(verdict).full);
     row(page, "verdict", &format!("{text}   {}", sureness(judgement, verdict)))
@@ -81,7 +81,7 @@ pub fn rows(page: &mut Page, heard: &Heard) -> io::Result<()> {
 ///
 /// # Errors
 /// When standard output can no longer be written to.
-pub fn row(page: &mut Page, name: &str, text: &str) -> io::Result<()> {
+pub fn row(page: &mut OutputPage, name: &str, text: &str) -> io::Result<()> {
     let lines = fold_keeping(text, WIDTH - 13);
     let name = |i| if i == 0 { name } else { "" };
     lines
@@ -94,7 +94,7 @@ pub fn row(page: &mut Page, name: &str, text: &str) -> io::Result<()> {
 ///
 /// # Errors
 /// When standard output can no longer be written to.
-pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
+pub fn picture(page: &mut OutputPage, judgement: &Judgement) -> io::Result<()> {
     strip(page, judgement)?;
     if judgement.sounds.is_empty() {
         return Ok(());
@@ -107,7 +107,7 @@ pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
     } else {
         "sounds heard"
     };
-    let heading = page.tone(Tone::Quiet, &format!("  {whose:16}    from       to   how clear"));
+    let heading = page.tone(TextTone::Quiet, &format!("  {whose:16}    from       to   how clear"));
     page.line(&heading)?;
     for placed in &judgement.sounds {
         let (a, b) = (placed.start_s, placed.end_s);
@@ -131,11 +131,11 @@ pub fn picture(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
 ///
 /// # Errors
 /// When standard output can no longer be written to.
-pub fn strip(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
-    let pieces: Vec<Piece> = judgement
+pub fn strip(page: &mut OutputPage, judgement: &Judgement) -> io::Result<()> {
+    let pieces: Vec<StripSound> = judgement
         .sounds
         .iter()
-        .map(|p| Piece {
+        .map(|p| StripSound {
             label: p.sound.to_string(),
             start_s: p.start_s,
             end_s: p.end_s,
@@ -153,7 +153,7 @@ fn dots(evidence: f32) -> String {
     format!("{}{}", "●".repeat(full), "○".repeat(5 - full))
 }
 
-fn recording(page: &mut Page, judgement: &Judgement) -> io::Result<()> {
+fn recording(page: &mut OutputPage, judgement: &Judgement) -> io::Result<()> {
     let q = &judgement.quality;
     row(page, "recording", &wording::recording(q.speech_s, q.snr_db))?;
     // Pauses are what is wanted of sounds said apart.
@@ -210,9 +210,9 @@ fn listen_for(judgement: &Judgement) -> Option<&str> {
 ///
 /// # Errors
 /// When standard output can no longer be written to.
-pub fn caution(page: &mut Page) -> io::Result<()> {
+pub fn caution(page: &mut OutputPage) -> io::Result<()> {
     for line in fold(wording::CAUTION, WIDTH) {
-        let line = page.tone(Tone::Quiet, &line);
+        let line = page.tone(TextTone::Quiet, &line);
         page.line(&line)?;
     }
     Ok(())

@@ -4,14 +4,14 @@ use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use soundbead_data::inventory::{self, Entry};
+use soundbead_data::inventory::{self, SoundEntry};
 use soundbead_data::lexicon::{self, Pronunciation};
 use soundbead_data::sound::Sound;
 use soundbead_data::spelling::{self, LetterBox};
 
 /// One spelling of a sound.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Way {
+pub struct SoundSpelling {
     /// The letters; `a_e` for a split vowel.
     pub letters: String,
     /// Share of the sound's places spelled so, 0 to 1.
@@ -24,7 +24,7 @@ pub struct Way {
 #[derive(Clone, Debug, Default)]
 pub struct Spellings {
     /// By place in the inventory.
-    by_entry: Vec<Vec<Way>>,
+    by_entry: Vec<Vec<SoundSpelling>>,
     words: usize,
 }
 
@@ -37,7 +37,7 @@ static FAMILIAR: LazyLock<HashSet<&'static str>> =
 
 /// What is gathered of one spelling.
 #[derive(Default)]
-struct Tally {
+struct SpellingTally {
     times: usize,
     /// Examples with how common they are.
     examples: Vec<(f32, String)>,
@@ -46,7 +46,7 @@ struct Tally {
 impl Spellings {
     /// Counts them, telling how far it is (0 to 1); `None` when `go_on` says to stop.
     pub fn count(go_on: impl Fn(f32) -> bool) -> Option<Spellings> {
-        let mut tallies: Vec<HashMap<String, Tally>> = Vec::new();
+        let mut tallies: Vec<HashMap<String, SpellingTally>> = Vec::new();
         tallies.resize_with(inventory::cards().count(), HashMap::new);
         let mut words = 0;
         for (i, entry) in lexicon::words().enumerate() {
@@ -75,7 +75,7 @@ impl Spellings {
     }
 
     /// The spellings of a sound, commonest first; empty if it is not in the inventory.
-    pub fn of(&self, entry: &Entry) -> &[Way] {
+    pub fn of(&self, entry: &SoundEntry) -> &[SoundSpelling] {
         let at = inventory::cards().position(|e| std::ptr::eq(e, entry));
         at.and_then(|at| self.by_entry.get(at)).map_or(&[], Vec::as_slice)
     }
@@ -130,13 +130,13 @@ fn joined(vowel: &str, r: &str) -> String {
     }
 }
 
-fn ways(tally: HashMap<String, Tally>) -> Vec<Way> {
+fn ways(tally: HashMap<String, SpellingTally>) -> Vec<SoundSpelling> {
     let all: usize = tally.values().map(|t| t.times).sum();
-    let mut ways: Vec<Way> = tally
+    let mut ways: Vec<SoundSpelling> = tally
         .into_iter()
         .map(|(letters, mut tally)| {
             tally.examples.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-            Way {
+            SoundSpelling {
                 letters,
                 share: tally.times as f32 / all as f32,
                 examples: tally.examples.into_iter().take(3).map(|(_, word)| word).collect(),

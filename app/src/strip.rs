@@ -2,7 +2,7 @@
 
 /// One sound to draw.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Piece {
+pub struct StripSound {
     /// What is written under it.
     pub label: String,
     /// Start in seconds.
@@ -18,7 +18,7 @@ const TICK_ROOM: f32 = 8.0;
 
 /// The strip in lines of at most `width` columns: times, the sounds as blocks in turn dark and light with
 /// dots for the gaps between them, and their names, each under its block's start. Empty for no sounds.
-pub fn draw(pieces: &[Piece], width: usize) -> Vec<String> {
+pub fn draw(pieces: &[StripSound], width: usize) -> Vec<String> {
     let Some((from, to)) = reach(pieces) else {
         return Vec::new();
     };
@@ -33,7 +33,7 @@ pub fn draw(pieces: &[Piece], width: usize) -> Vec<String> {
 }
 
 /// From the first start to the last end, at least a hundredth of a second.
-fn reach(pieces: &[Piece]) -> Option<(f32, f32)> {
+fn reach(pieces: &[StripSound]) -> Option<(f32, f32)> {
     let from = pieces
         .iter()
         .map(|p| p.start_s)
@@ -62,7 +62,7 @@ impl Scale {
     fn axis(&self, to: f32) -> String {
         let steps = [0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 30.0, 60.0];
         let step = steps.into_iter().find(|s| s * self.per_s >= TICK_ROOM).unwrap_or(60.0);
-        let mut row = Row::new(self.width);
+        let mut row = TextRow::new(self.width);
         for n in (self.from / step).ceil() as usize..=(to / step).floor() as usize {
             let at = n as f32 * step;
             row.put(self.column(at), &format!("{at:.2}"));
@@ -77,7 +77,7 @@ impl Scale {
 }
 
 /// The blocks. Each sound has at least one column: its own start's, or the next that is free.
-fn bar(pieces: &[Piece], scale: &Scale) -> String {
+fn bar(pieces: &[StripSound], scale: &Scale) -> String {
     let mut cells = vec!['·'; scale.width];
     let mut free = 0;
     for (i, piece) in pieces.iter().enumerate() {
@@ -89,25 +89,25 @@ fn bar(pieces: &[Piece], scale: &Scale) -> String {
     cells.into_iter().collect()
 }
 
-fn labels(pieces: &[Piece], scale: &Scale) -> Vec<String> {
-    let mut rows: Vec<Row> = (0..LABEL_ROWS).map(|_| Row::new(scale.width)).collect();
+fn labels(pieces: &[StripSound], scale: &Scale) -> Vec<String> {
+    let mut rows: Vec<TextRow> = (0..LABEL_ROWS).map(|_| TextRow::new(scale.width)).collect();
     for piece in pieces {
         let at = scale.column(piece.start_s);
         // A label that fits nowhere is left out of the picture; the table above it has every sound.
         let _ = rows.iter_mut().any(|row| row.put(at, &piece.label));
     }
-    rows.iter().map(Row::text).filter(|text| !text.is_empty()).collect()
+    rows.iter().map(TextRow::text).filter(|text| !text.is_empty()).collect()
 }
 
 /// A row of text into which labels are put at columns.
-struct Row {
+struct TextRow {
     cells: Vec<char>,
     end: usize,
 }
 
-impl Row {
-    fn new(width: usize) -> Row {
-        Row {
+impl TextRow {
+    fn new(width: usize) -> TextRow {
+        TextRow {
             cells: vec![' '; width],
             end: 0,
         }
@@ -137,10 +137,10 @@ impl Row {
 mod tests {
     use super::*;
 
-    fn pieces(times: &[(f32, f32)]) -> Vec<Piece> {
+    fn pieces(times: &[(f32, f32)]) -> Vec<StripSound> {
         let named = times.iter().enumerate();
         named
-            .map(|(i, &(start_s, end_s))| Piece {
+            .map(|(i, &(start_s, end_s))| StripSound {
                 label: format!("N{i}"),
                 start_s,
                 end_s,

@@ -9,7 +9,7 @@ use soundbead_data::writing::meant;
 use soundbead_dsp::judgement::Target;
 
 /// A target and where its sounds come from.
-pub struct Asked {
+pub struct WordTarget {
     /// What the ear is asked about.
     pub target: Target,
     /// Where the sounds come from; `None` when they were given by hand.
@@ -72,7 +72,11 @@ impl fmt::Display for Doubt {
 ///
 /// # Errors
 /// One line when the text is no word.
-pub fn resolve(word: Option<&str>, sounds: Option<&[Sound]>, overrides: &Overrides) -> Result<Option<Asked>, String> {
+pub fn resolve(
+    word: Option<&str>,
+    sounds: Option<&[Sound]>,
+    overrides: &Overrides,
+) -> Result<Option<WordTarget>, String> {
     let (variants, source) = match (word, sounds) {
         (None, None) => return Ok(None),
         (_, Some(sounds)) => (vec![sounds.to_vec()], None),
@@ -85,7 +89,7 @@ pub fn resolve(word: Option<&str>, sounds: Option<&[Sound]>, overrides: &Overrid
         .iter()
         .map(|v| word.map_or_else(Vec::new, |w| letters(w, v)))
         .collect();
-    Ok(Some(Asked {
+    Ok(Some(WordTarget {
         target: Target { variants, letters },
         source,
     }))

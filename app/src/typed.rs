@@ -5,7 +5,7 @@
 //! of them as a whole, for `ow` is one sound in ARPAbet and another in the plain spelling.
 
 use soundbead_data::chain::Unit;
-use soundbead_data::inventory::{self, Entry, Stress};
+use soundbead_data::inventory::{self, SoundEntry, Stress};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::sound::Sound;
 
@@ -14,13 +14,13 @@ pub const LONGEST: usize = 40;
 
 /// A sound, and its stress where the writing says something of it: 1 main, 2 second, 0 none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Said {
+struct StressedSound {
     sound: Sound,
     stress: Option<u8>,
 }
 
 /// Sounds that were written as one.
-type Group = Vec<Said>;
+type SoundGroup = Vec<StressedSound>;
 
 /// Reads sounds.
 ///
@@ -36,7 +36,7 @@ pub fn sounds(text: &str) -> Result<Vec<Sound>, String> {
 /// # Errors
 /// As for [`sounds`].
 pub fn units(text: &str) -> Result<Vec<Unit>, String> {
-    let unit = |group: &Group| {
+    let unit = |group: &SoundGroup| {
         let sounds: Vec<Sound> = group.iter().map(|said| said.sound).collect();
         Unit::new(&sounds).ok_or_else(|| format!("`{text}` has too many sounds in one"))
     };
@@ -48,10 +48,10 @@ pub fn units(text: &str) -> Result<Vec<Unit>, String> {
 /// # Errors
 /// As for [`sounds`].
 pub fn pronunciation(text: &str) -> Result<Pronunciation, String> {
-    let all: Vec<Said> = groups(text)?.concat();
+    let all: Vec<StressedSound> = groups(text)?.concat();
     let mut stress: Vec<u8> = all.iter().map(|said| said.stress.unwrap_or(0)).collect();
     let marked = stress.iter().any(|s| *s > 0);
-    let full = |said: &Said| said.sound.is_vowel() && said.stress != Some(0);
+    let full = |said: &StressedSound| said.sound.is_vowel() && said.stress != Some(0);
     let first = all.iter().position(full);
     let first = first.or_else(|| all.iter().position(|said| said.sound.is_vowel()));
     // Digits that say 0 throughout are meant: such a word has no stress of its own.
@@ -83,7 +83,7 @@ fn parts(text: &str) -> impl Iterator<Item = &str> {
     text.split(between).filter(|part| !part.is_empty())
 }
 
-fn groups(text: &str) -> Result<Vec<Group>, String> {
+fn groups(text: &str) -> Result<Vec<SoundGroup>, String> {
     let read = match text {
         _ if text.contains(['/', '[']) => ipa(text)?,
         // The plain spelling has one vowel with a mark, the oo of book.
@@ -107,16 +107,16 @@ fn groups(text: &str) -> Result<Vec<Group>, String> {
     }
 }
 
-fn all(pieces: &[&str], read: fn(&str) -> Result<Group, String>) -> Result<Vec<Group>, String> {
+fn all(pieces: &[&str], read: fn(&str) -> Result<SoundGroup, String>) -> Result<Vec<SoundGroup>, String> {
     pieces.iter().map(|piece| read(piece)).collect()
 }
 
 /// `IH`, `IH1`, or `AA+R`.
-fn arpabet(piece: &str) -> Result<Group, String> {
+fn arpabet(piece: &str) -> Result<SoundGroup, String> {
     let one = |name: &str| {
         let sound: Sound = name.parse().map_err(|_| no_sound(name))?;
         let digit = name.bytes().last().filter(u8::is_ascii_digit);
-        Ok(Said {
+        Ok(StressedSound {
             sound,
             stress: digit.map(|d| d - b'0'),
         })
@@ -125,14 +125,14 @@ fn arpabet(piece: &str) -> Result<Group, String> {
 }
 
 /// `ih`, or `ar`. In small letters alone: capitals are meant as ARPAbet, in which `OH` is no sound.
-fn plain(piece: &str) -> Result<Group, String> {
+fn plain(piece: &str) -> Result<SoundGroup, String> {
     let entry = inventory::cards().find(|e| e.respelling == piece);
     entry.map(|e| said(e, None)).ok_or_else(|| no_sound(piece))
 }
 
-fn said(entry: &Entry, stress: Option<u8>) -> Group {
+fn said(entry: &SoundEntry, stress: Option<u8>) -> SoundGroup {
     let weak = (entry.arpabet.stress() == Some(Stress::Weak)).then_some(0);
-    let one = |sound: &Sound| Said {
+    let one = |sound: &Sound| StressedSound {
         sound: *sound,
         stress: weak.or(stress.filter(|_| sound.is_vowel())),
     };
@@ -155,7 +155,7 @@ const TYPED_FOR: [(&str, &str); 6] = [
 
 /// IPA: the longest sign that the inventory has at each place. Length marks say nothing here; a point parts two sounds
 /// that would be read as one.
-fn ipa(text: &str) -> Result<Vec<Group>, String> {
+fn ipa(text: &str) -> Result<Vec<SoundGroup>, String> {
     let (mut rest, mut read, mut stress) = (text, Vec::new(), None);
     while let Some(sign) = rest.chars().next() {
         let after = &rest[sign.len_utf8()..];
@@ -180,7 +180,7 @@ fn ipa(text: &str) -> Result<Vec<Group>, String> {
 }
 
 /// The entry whose sign, or what is typed for it, the text begins with; the longest of several.
-fn longest(text: &str) -> Option<(&'static Entry, usize)> {
+fn longest(text: &str) -> Option<(&'static SoundEntry, usize)> {
     // A vowel and its r are two signs, and each is read by itself.
     let single = || inventory::all().iter().filter(|e| e.arpabet.sounds().len() == 1);
     let own = single().map(|e| (e, e.ipa.as_str()));
@@ -195,7 +195,7 @@ fn longest(text: &str) -> Option<(&'static Entry, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::say::Written;
+    use crate::say::CountedSounds;
     use soundbead_data::{Rules, lexicon};
 
     fn names(text: &str) -> String {
@@ -277,7 +277,7 @@ mod tests {
             let Some(said) = said.filter(|s| s.sounds().len() <= LONGEST) else {
                 continue;
             };
-            let written = Written::new(&spelled.word, said.clone(), &Rules::default());
+            let written = CountedSounds::new(&spelled.word, said.clone(), &Rules::default());
             for text in [format!("/{}/", written.ipa()), format!("{}-", written.plain_letters())] {
                 assert_eq!(sounds(&text).as_deref(), Ok(said.sounds()), "{}: {text}", spelled.word);
             }

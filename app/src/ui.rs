@@ -2,7 +2,7 @@
 //!
 //! A view is a struct with `fn show(&mut self, ui: &mut egui::Ui, shared: &mut Shared)`. It opens no file and runs no
 //! transform: it shows what it knows and starts work elsewhere for the rest. To add one: a file here, a field in
-//! [`App`], and for one that the rail leads to, a [`Place`].
+//! [`App`], and for one that the rail leads to, a [`MainView`].
 
 mod dictation;
 mod drill;
@@ -26,14 +26,14 @@ mod today;
 
 use std::path::PathBuf;
 
-pub use prefs::{Look, Prefs};
-pub use shared::{Place, Shared, Undo};
+pub use prefs::{Prefs, ThemeChoice};
+pub use shared::{MainView, Shared, Undo};
 
 pub use crate::equipment::LearnerInHand;
 
-use crate::drill::opening::{Go, InHand};
+use crate::drill::opening::{InHand, OpeningOutcome};
 use crate::fault::Fault;
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::store;
 
 /// The window's program: the shared state, the frame around the views, and the views.
@@ -52,10 +52,10 @@ pub struct App {
     preview: Option<preview::Preview>,
     /// The settings as they are kept, and the look of the window as it is.
     kept: Prefs,
-    shown: Option<(Look, f32)>,
+    shown: Option<(ThemeChoice, f32)>,
     keeping: Option<Later<Result<(), String>>>,
     /// Where the window was when it was shown last.
-    was: Option<Place>,
+    was: Option<MainView>,
 }
 
 impl App {
@@ -95,20 +95,20 @@ impl App {
     }
 
     /// Does what the opening says is to happen.
-    fn go(&mut self, go: Go) {
+    fn go(&mut self, go: OpeningOutcome) {
         let shared = &mut self.shared;
         match go {
-            Go::Made(plan) => return self.plan.take(*plan),
-            Go::Lesson => {}
-            Go::Resume => self.drill.resume(shared),
-            Go::Plan(plan) => {
+            OpeningOutcome::Made(plan) => return self.plan.take(*plan),
+            OpeningOutcome::Lesson => {}
+            OpeningOutcome::Resume => self.drill.resume(shared),
+            OpeningOutcome::Plan(plan) => {
                 if self.plan.in_hand() != Some(&*plan) {
                     self.plan.take((*plan).clone());
                 }
                 shared.plan = Some(*plan);
             }
         }
-        shared.go(Place::Drill);
+        shared.go(MainView::Drill);
     }
 
     /// Puts the look and the text size in force when they changed.
@@ -117,9 +117,9 @@ impl App {
         if self.shown != Some(wanted) {
             self.shown = Some(wanted);
             ctx.set_theme(match wanted.0 {
-                Look::System => egui::ThemePreference::System,
-                Look::Light => egui::ThemePreference::Light,
-                Look::Dark => egui::ThemePreference::Dark,
+                ThemeChoice::System => egui::ThemePreference::System,
+                ThemeChoice::Light => egui::ThemePreference::Light,
+                ThemeChoice::Dark => egui::ThemePreference::Dark,
             });
             ctx.set_zoom_factor(wanted.1);
         }
@@ -130,7 +130,9 @@ impl App {
         if let Some(job) = &mut self.keeping {
             match job.take() {
                 None => return,
-                Some(Ending::Done(Err(line))) => self.shared.say_failed(format!("The settings were not kept. {line}")),
+                Some(WorkResult::Done(Err(line))) => {
+                    self.shared.say_failed(format!("The settings were not kept. {line}"))
+                }
                 Some(_) => {}
             }
             self.keeping = None;
@@ -150,8 +152,8 @@ impl eframe::App for App {
         let place = self.shared.place();
         if self.was.replace(place) != Some(place) {
             match place {
-                Place::Notebook => self.notebook.renew(),
-                Place::Today => self.start.renew(&mut self.shared),
+                MainView::Notebook => self.notebook.renew(),
+                MainView::Today => self.start.renew(&mut self.shared),
                 _ => {}
             }
         }
@@ -159,7 +161,7 @@ impl eframe::App for App {
         if let Some(go) = self.start.poll(&mut self.shared) {
             self.go(go);
         }
-        let at_drill = self.shared.place() == Place::Drill;
+        let at_drill = self.shared.place() == MainView::Drill;
         self.drill.poll(&mut self.shared, at_drill);
         if let Some(plan) = self.drill.plan_done() {
             self.plan.set_done(plan);
@@ -184,7 +186,7 @@ impl eframe::App for App {
                 return;
             }
             match shared.place() {
-                Place::Today => {
+                MainView::Today => {
                     let in_hand = InHand {
                         lesson: self.drill.under_way(),
                         draft: self.drill.broken_off(),
@@ -192,18 +194,18 @@ impl eframe::App for App {
                     };
                     self.start.show(ui, shared, &in_hand);
                 }
-                Place::Sounds => self.sounds.show(ui, shared),
-                Place::Plan => self.plan.show(ui, shared),
-                Place::Drill => self.drill.show(ui, shared),
-                Place::Writing => {
+                MainView::Sounds => self.sounds.show(ui, shared),
+                MainView::Plan => self.plan.show(ui, shared),
+                MainView::Drill => self.drill.show(ui, shared),
+                MainView::Writing => {
                     let due = self.start.due();
                     self.writing.show(ui, shared, due, self.plan.in_hand());
                 }
-                Place::Notebook => self.notebook.show(ui, shared),
-                Place::Settings => self.settings.show(ui, shared),
+                MainView::Notebook => self.notebook.show(ui, shared),
+                MainView::Settings => self.settings.show(ui, shared),
             }
         });
-        if self.shared.place() != Place::Sounds {
+        if self.shared.place() != MainView::Sounds {
             self.sounds.leave();
         }
         self.shell.over(ui, &mut self.shared);

@@ -5,7 +5,7 @@ use soundbead_data::Rules;
 use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use crate::notebook::progress::Again;
+use crate::notebook::progress::CountedAgain;
 use crate::say::many;
 
 /// What a verdict is called in each place where it stands.
@@ -136,7 +136,7 @@ pub fn before(before: &Before) -> String {
 }
 
 /// What came after first counts that missed. First tries are what is counted everywhere else.
-pub fn again(again: &Again) -> String {
+pub fn again(again: &CountedAgain) -> String {
     let shown = match again.shown {
         0 => String::new(),
         shown => format!("; in {shown} the program showed the count"),

@@ -10,7 +10,9 @@ use std::path::Path;
 use common::{demo, file, run_in, scratch, text};
 use soundbead::ask::ear::CountRequest;
 use soundbead::notebook::handover::Handover;
-use soundbead::notebook::{Author, Filter, NewAttempt, NewNote, NewSession, NoteBody, Notebook, On, Page};
+use soundbead::notebook::{
+    Author, Filter, ListRange, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook,
+};
 use soundbead::plan::{EXAMPLE, Plan};
 use soundbead_data::word::{self, Overrides};
 use soundbead_data::{Rules, Sound, writing};
@@ -133,7 +135,7 @@ fn members() -> Vec<(String, Vec<u8>)> {
     };
     let kept = notebook.record(session, &new).expect("an attempt");
     let note = NewNote {
-        on: On::Attempt(kept.id),
+        on: NoteSubject::Attempt(kept.id),
         author: Author::Parent,
         body: NoteBody {
             text: "Clear.".into(),
@@ -195,7 +197,7 @@ fn taken_in(path: &Path, home: &Path) {
         Ok(came) => {
             came.besides().iter().for_each(|line| one_line(line));
             let learner = came.learner.id;
-            let all = Page { skip: 0, take: 100 };
+            let all = ListRange { skip: 0, take: 100 };
             notebook.attempts(learner, &Filter::default(), all).expect("a list");
             notebook.progress(learner, Default::default()).expect("progress");
             let on = home.join("on.soundbead").with_file_name("../on.soundbead");

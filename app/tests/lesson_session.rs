@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::Connection;
-use soundbead::drill::Kept;
-use soundbead::drill::session::{Bench, Intent, Question};
+use soundbead::drill::TryKept;
+use soundbead::drill::session::{Bench, Intent, OpenQuestion};
 use soundbead::equipment::LearnerInHand;
-use soundbead::mic::spoken::{Pace, Spoken};
-use soundbead::notebook::{Attempt, Author, DATABASE, Id, Page, ShownAnswer};
+use soundbead::mic::spoken::{Pace, SpokenFiles};
+use soundbead::notebook::{Attempt, Author, DATABASE, Id, ListRange, ShownAnswer};
 use soundbead_data::Rules;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
@@ -22,7 +22,7 @@ fn folder(name: &str) -> PathBuf {
 /// A bench at which Juno learns, with goats spoken into its microphone.
 fn juno(name: &str) -> Bench {
     let goat = Path::new(env!("CARGO_MANIFEST_DIR")).join("../recordings-demo/01-goat.wav");
-    let mic = Spoken::new(vec![goat]).paced(Pace::EachRead(Duration::from_millis(200)));
+    let mic = SpokenFiles::new(vec![goat]).paced(Pace::EachRead(Duration::from_millis(200)));
     let mut bench = Bench::over(&folder(name), mic);
     let juno = bench.notebook.ask(|n| n.add_learner("Juno", &Rules::default()));
     let juno = juno.wait().unwrap();
@@ -45,7 +45,7 @@ fn record(bench: &mut Bench) {
 
 fn attempts(bench: &Bench) -> Vec<Attempt> {
     let learner = bench.learner.as_ref().unwrap().id;
-    let all = Page { skip: 0, take: 100_000 };
+    let all = ListRange { skip: 0, take: 100_000 };
     let found = bench
         .notebook
         .ask(move |n| n.attempts(learner, &Default::default(), all));
@@ -70,7 +70,7 @@ fn a_ruling_that_could_not_be_written_is_said_and_written_later() {
     bench.until(|session| session.unkept().is_some());
     bench.apply(Intent::End);
     let asked = bench.session.question().map(|(question, _)| question);
-    assert_eq!(asked, Some(Question::Unkept), "the lesson does not end silently");
+    assert_eq!(asked, Some(OpenQuestion::Unkept), "the lesson does not end silently");
     assert!(bench.session.lesson().is_some());
     drop(held);
     bench.apply(Intent::SaveAgain);
@@ -188,9 +188,9 @@ fn any(dice: &mut Dice) -> Intent {
         56 => Intent::Ask(
             [
                 None,
-                Some(Question::File),
-                Some(Question::Device),
-                Some(Question::Leave),
+                Some(OpenQuestion::File),
+                Some(OpenQuestion::Device),
+                Some(OpenQuestion::Leave),
             ][small % 4],
         ),
         57 => Intent::BringIn("no such file".into()),
@@ -210,8 +210,8 @@ fn shown(bench: &Bench) -> HashSet<Id> {
     let latest = works.iter().filter_map(|w| w.latest.as_ref());
     latest
         .filter_map(|l| match l.kept {
-            Kept::As(id) => Some(id),
-            Kept::Nowhere | Kept::Failed(_) => None,
+            TryKept::As(id) => Some(id),
+            TryKept::Nowhere | TryKept::Failed(_) => None,
         })
         .collect()
 }

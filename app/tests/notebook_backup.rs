@@ -5,10 +5,10 @@ mod common;
 use std::path::{Path, PathBuf};
 
 use common::{command, finish, run_in, scratch};
-use soundbead::notebook::{Filter, Id, NewAttempt, NewSession, Notebook, Page, backup};
+use soundbead::notebook::{Filter, Id, ListRange, NewAttempt, NewSession, Notebook, backup};
 use soundbead_data::{Rules, Sound};
 
-const ALL: Page = Page { skip: 0, take: 5_000 };
+const ALL: ListRange = ListRange { skip: 0, take: 5_000 };
 
 /// A notebook in which Juno said a word so many times, closed again.
 fn filled(folder: &Path, times: u16) -> Id {

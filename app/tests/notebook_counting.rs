@@ -3,15 +3,15 @@
 mod common;
 
 use common::scratch;
-use soundbead::notebook::progress::{Span, Step};
+use soundbead::notebook::progress::{DaySpan, TrendPeriod};
 use soundbead::notebook::{
-    Attempt, Author, Filter, Id, NewAttempt, NewNote, NewSession, NoteBody, Notebook, On, Page, Ruling,
+    Attempt, Author, Filter, Id, ListRange, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
 };
 use soundbead::report::collect::collect;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::{Judgement, Verdict};
 
-const ALL: Page = Page { skip: 0, take: 1000 };
+const ALL: ListRange = ListRange { skip: 0, take: 1000 };
 const CAR: [Sound; 3] = [Sound::K, Sound::AA, Sound::R];
 const SPOON: [Sound; 4] = [Sound::S, Sound::P, Sound::UW, Sound::N];
 
@@ -73,10 +73,10 @@ fn changed_rules_count_what_is_shown_anew_and_the_record_stays() {
     assert_eq!((now.expected, now.expected_now), (3, 2), "an r-vowel is one sound now");
     assert!(now.child_right() && now.recounted() && now.rules == Rules::default());
     assert_eq!(miscounted(&notebook, learner), []);
-    let progress = notebook.progress(learner, Span::default()).unwrap();
+    let progress = notebook.progress(learner, DaySpan::default()).unwrap();
     assert_eq!((progress.sums.child.right, progress.sums.child.total()), (1, 1));
     assert_eq!(progress.by_other_rules(&Rules::named("phonics").unwrap()), 1);
-    let trend = notebook.trend(learner, Span::default(), Step::Day).unwrap();
+    let trend = notebook.trend(learner, DaySpan::default(), TrendPeriod::Day).unwrap();
     assert_eq!((trend[0].child.right, trend[0].child.total()), (1, 1));
     // Said after the change, by the new rules.
     let again = NewAttempt {
@@ -105,7 +105,7 @@ fn counting_is_held_against_what_was_said_and_saying_against_the_word() {
     assert!(unsure.child_right());
     let ids: Vec<Id> = miscounted(&notebook, learner).iter().map(|a| a.id).collect();
     assert_eq!(ids, [letters.id]);
-    let sums = notebook.progress(learner, Span::default()).unwrap().sums;
+    let sums = notebook.progress(learner, DaySpan::default()).unwrap().sums;
     assert_eq!((sums.child.right, sums.child.more, sums.child.total()), (2, 1, 3));
     assert_eq!((sums.saying.hits, sums.saying.of), (0, 2));
     // A person's ear goes before the program's.
@@ -113,9 +113,9 @@ fn counting_is_held_against_what_was_said_and_saying_against_the_word() {
         .rule(letters.id, Ruling::new(Verdict::Same, Author::Parent))
         .unwrap();
     assert!(ruled.child_right());
-    let sums = notebook.progress(learner, Span::default()).unwrap().sums;
+    let sums = notebook.progress(learner, DaySpan::default()).unwrap().sums;
     assert_eq!((sums.child.right, sums.saying.hits, sums.saying.of), (3, 1, 2));
-    let trend = notebook.trend(learner, Span::default(), Step::Day).unwrap();
+    let trend = notebook.trend(learner, DaySpan::default(), TrendPeriod::Day).unwrap();
     assert_eq!((trend[0].child.right, trend[0].child.total()), (3, 3));
 }
 
@@ -188,7 +188,7 @@ fn a_report_keeps_notes_of_days_without_a_lesson() {
     };
     notebook.record(session, &new).unwrap();
     let note = NewNote {
-        on: On::Learner,
+        on: NoteSubject::Learner,
         author: Author::Consultant,
         body: NoteBody {
             text: "We spoke on the telephone.".into(),

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use common::scratch;
 use soundbead::notebook::{
-    Author, Edits, Help, Id, NewAttempt, NewNote, NewSession, NewWriting, NoteBody, Notebook, On, VowelMeasure,
-    WritingSource,
+    Author, Edits, Help, Id, NewAttempt, NewNote, NewSession, NewWriting, NoteBody, NoteSubject, Notebook,
+    VowelMeasure, WritingSource,
 };
 use soundbead_data::course::Choice;
 use soundbead_data::{Rules, Sound};
@@ -136,7 +136,7 @@ fn no_byte_of_an_erased_learner_is_left_and_the_others_stay() {
         ..NoteBody::default()
     };
     let note = NewNote {
-        on: On::Attempt(first.id),
+        on: NoteSubject::Attempt(first.id),
         author: Author::Parent,
         body: body("first, nightingale words"),
     };

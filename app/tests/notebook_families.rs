@@ -4,7 +4,9 @@ mod common;
 
 use common::{demo, scratch};
 use jiff::civil::{Date, date};
-use soundbead::notebook::{Author, Id, Moment, NewAttempt, NewNote, NewSession, NoteBody, Notebook, On, Ruling};
+use soundbead::notebook::{
+    Author, Id, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
+};
 use soundbead_data::{Rules, lexicon};
 use soundbead_dsp::audio::decode;
 use soundbead_dsp::ear::Ear;
@@ -81,7 +83,7 @@ fn the_desk_tells_what_is_new_and_what_to_hear_first() {
         ..NoteBody::default()
     };
     let note = NewNote {
-        on: On::Learner,
+        on: NoteSubject::Learner,
         author: Author::Parent,
         body: text,
     };

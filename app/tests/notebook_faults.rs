@@ -9,13 +9,13 @@ use std::time::{Duration, Instant};
 
 use common::{command, demo, run_in, scratch, text};
 use soundbead::notebook::handover::Handover;
-use soundbead::notebook::{Filter, Id, NewAttempt, NewSession, Notebook, Page};
+use soundbead::notebook::{Filter, Id, ListRange, NewAttempt, NewSession, Notebook};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 
 /// Bytes that are turned over, one at a time.
 const FLIPS: usize = 150;
-const ALL: Page = Page { skip: 0, take: 1000 };
+const ALL: ListRange = ListRange { skip: 0, take: 1000 };
 
 fn go_on(_: f32) -> bool {
     true

@@ -12,15 +12,15 @@ use jiff::civil::date;
 use proptest::prelude::*;
 use soundbead::notebook::handover::Handover;
 use soundbead::notebook::{
-    Author, Content, Filter, Help, Id, NewAttempt, NewNote, NewSession, NewWriting, NoteBody, Notebook, NotebookError,
-    On, Page, Ruling, Writing, WritingFilter, WritingSource,
+    Author, Content, Filter, Help, Id, ListRange, NewAttempt, NewNote, NewSession, NewWriting, NoteBody, NoteSubject,
+    Notebook, NotebookError, Ruling, Writing, WritingFilter, WritingSource,
 };
 use soundbead_data::course::Choice;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 use soundbead_dsp::judgement::Verdict;
 
-const ALL: Page = Page { skip: 0, take: 1000 };
+const ALL: ListRange = ListRange { skip: 0, take: 1000 };
 
 fn go_on(_: f32) -> bool {
     true
@@ -48,7 +48,7 @@ fn clip(seed: u16) -> Clip {
     }
 }
 
-fn note(on: On, author: Author, text: &str) -> NewNote {
+fn note(on: NoteSubject, author: Author, text: &str) -> NewNote {
     NewNote {
         on,
         author,
@@ -78,7 +78,10 @@ fn parents() -> (Notebook, Id) {
         notebook.rule(id, ruling(Verdict::Same, Author::Parent)).unwrap();
     }
     notebook
-        .add_note(learner, &note(On::Sound(Sound::TH), Author::Parent, "Said as f."))
+        .add_note(
+            learner,
+            &note(NoteSubject::Sound(Sound::TH), Author::Parent, "Said as f."),
+        )
         .unwrap();
     notebook.end_session(session).unwrap();
     (notebook, learner)
@@ -135,7 +138,7 @@ fn what_goes_over_comes_back_with_notes_and_both_are_equal() {
     consultant
         .add_note(
             learner,
-            &note(On::Attempt(attempts[0].id), Author::Consultant, "Clear."),
+            &note(NoteSubject::Attempt(attempts[0].id), Author::Consultant, "Clear."),
         )
         .unwrap();
     consultant
@@ -169,7 +172,10 @@ fn what_is_taken_back_on_one_side_goes_on_the_other() {
     let undone = parent.undo_last(session).unwrap().unwrap();
     parent.end_session(session).unwrap();
     consultant
-        .add_note(learner, &note(On::Attempt(undone.id), Author::Consultant, "Listen."))
+        .add_note(
+            learner,
+            &note(NoteSubject::Attempt(undone.id), Author::Consultant, "Listen."),
+        )
         .unwrap();
     send(&mut consultant, learner, &mut parent);
     assert!(parent.attempt(undone.id).unwrap().is_none(), "it does not come back");
@@ -189,7 +195,7 @@ fn a_note_on_what_the_other_side_took_back_goes_with_it_on_both() {
     send(&mut parent, learner, &mut consultant);
     let attempts = parent.attempts(learner, &Filter::default(), ALL).unwrap();
     let last = attempts.iter().max_by_key(|a| a.at).unwrap();
-    let new = note(On::Attempt(last.id), Author::Parent, "Said twice.");
+    let new = note(NoteSubject::Attempt(last.id), Author::Parent, "Said twice.");
     parent.add_note(learner, &new).unwrap();
     act(&mut consultant, learner, Author::Consultant, &Deed::Undo);
     send(&mut parent, learner, &mut consultant);
@@ -728,7 +734,10 @@ fn what_a_wrong_clock_wrote_comes_in_dated_today_and_loses_to_what_is_done_later
     // What is done here afterwards is later than all that came, and stays when the same comes again.
     let note = notebook.notes(learner).unwrap().remove(0);
     notebook
-        .change_note(note.id, &self::note(On::Learner, Author::Parent, "Said as th.").body)
+        .change_note(
+            note.id,
+            &self::note(NoteSubject::Learner, Author::Parent, "Said as th.").body,
+        )
         .unwrap();
     assert!(notebook.take_in(&path, None, &go_on).unwrap().nothing_new());
     assert_eq!(notebook.notes(learner).unwrap()[0].body.text, "Said as th.");
@@ -764,7 +773,7 @@ fn what_another_notebook_would_not_take_is_not_written() {
     let (mut parent, learner) = parents();
     let session = parent.begin_session(learner, &NewSession::default()).unwrap().id;
     let (most, more) = ("a".repeat(500), "a".repeat(501));
-    let on = |word: &str| note(On::Word(word.to_owned()), Author::Parent, "Long.");
+    let on = |word: &str| note(NoteSubject::Word(word.to_owned()), Author::Parent, "Long.");
     parent.add_note(learner, &on(&most)).unwrap();
     let fault = parent.add_note(learner, &on(&more)).unwrap_err().to_string();
     assert!(fault.contains("501 letters"), "{fault}");
@@ -833,8 +842,8 @@ fn a_bad_row_in_the_notebook_is_passed_over_with_a_line() {
     parent.progress(learner, Default::default()).unwrap();
     soundbead::report::collect(&parent, learner, None, None).unwrap();
     for form in [
-        soundbead::notebook::export::Form::Csv,
-        soundbead::notebook::export::Form::Json,
+        soundbead::notebook::export::ExportForm::Csv,
+        soundbead::notebook::export::ExportForm::Json,
     ] {
         let mut out = Vec::new();
         let count =
@@ -1121,12 +1130,14 @@ fn act(notebook: &mut Notebook, learner: Id, by: Author, deed: &Deed) {
         }
         Deed::Rename(name) => drop(notebook.change_learner(learner, name, &Rules::default()).unwrap()),
         Deed::Note(i, text) => {
-            let on = attempts.get(*i).map_or(On::Learner, |a| On::Attempt(a.id));
+            let on = attempts
+                .get(*i)
+                .map_or(NoteSubject::Learner, |a| NoteSubject::Attempt(a.id));
             notebook.add_note(learner, &note(on, by, text)).unwrap();
         }
         Deed::Rewrite(i, text) if *i < notes.len() => {
             notebook
-                .change_note(notes[*i].id, &note(On::Learner, by, text).body)
+                .change_note(notes[*i].id, &note(NoteSubject::Learner, by, text).body)
                 .unwrap();
         }
         Deed::Remove(i) if *i < notes.len() => drop(notebook.remove_note(notes[*i].id).unwrap()),

@@ -7,13 +7,14 @@ use std::path::{Path, PathBuf};
 
 use common::scratch;
 use soundbead::notebook::{
-    Attempt, Author, Content, Filter, Help, NewWriting, Notebook, On, Page, Place, WritingFilter, WritingSource,
+    Attempt, Author, Content, Filter, Help, ListRange, NewWriting, NoteSubject, Notebook, Place, WritingFilter,
+    WritingSource,
 };
 use soundbead::storage;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::Verdict;
 
-const ALL: Page = Page { skip: 0, take: 1000 };
+const ALL: ListRange = ListRange { skip: 0, take: 1000 };
 
 fn kept(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/notebooks").join(name)
@@ -83,7 +84,10 @@ fn holds_what_was_kept(notebook: &Notebook) {
         .map(|a| a.expected)
         .collect();
     assert_eq!(counts, [4, 3], "each counted by the rules of its time");
-    let note = notebook.notes_on(juno.id, &On::Sound(Sound::TH)).unwrap().remove(0);
+    let note = notebook
+        .notes_on(juno.id, &NoteSubject::Sound(Sound::TH))
+        .unwrap()
+        .remove(0);
     assert_eq!(
         (note.body.place, note.body.text.as_str()),
         (Some(Place::Teeth), "The lips made a ring, twice.")
@@ -185,7 +189,10 @@ fn holds_what_version_2_kept(notebook: &Notebook) {
     assert_eq!(sounds, [Sound::SH, Sound::EH, Sound::D]);
     assert!(heard.model.is_some(), "that version wrote the model's id");
     assert_eq!(find(&attempts, "ring").edits.rulings[0].by, Author::Consultant);
-    let note = notebook.notes_on(juno, &On::Word("fist".into())).unwrap().remove(0);
+    let note = notebook
+        .notes_on(juno, &NoteSubject::Word("fist".into()))
+        .unwrap()
+        .remove(0);
     assert_eq!(note.body.text, "The last two sounds run together.");
     // The letters of that time are evidence now.
     let written = notebook.writings(juno, &WritingFilter::default(), ALL).unwrap();

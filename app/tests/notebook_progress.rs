@@ -4,7 +4,7 @@
 mod common;
 
 use common::scratch;
-use soundbead::notebook::progress::{Cause, Claim, LEAST_ATTEMPTS, Progress, Span, Step, practice, wilson};
+use soundbead::notebook::progress::{Cause, Claim, DaySpan, LEAST_ATTEMPTS, Progress, TrendPeriod, practice, wilson};
 use soundbead::notebook::{Author, Id, Moment, NewAttempt, NewSession, Notebook, Ruling};
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound, lexicon, spelling};
@@ -94,7 +94,7 @@ fn child(name: &str, times: usize, habit: impl Fn(&str, usize) -> usize) -> (Not
 }
 
 fn progress(of: &(Notebook, Id)) -> Progress {
-    of.0.progress(of.1, Span::default()).unwrap()
+    of.0.progress(of.1, DaySpan::default()).unwrap()
 }
 
 /// The causes that are found, in the order of their names.
@@ -223,7 +223,7 @@ fn one_word_that_is_memorised_wrong_is_no_pattern() {
             &[("ship", 4), ("fish", 3), ("chin", 3), ("much", 3), ("thin", 3)],
         );
     }
-    let sum = notebook.progress(learner, Span::default()).unwrap();
+    let sum = notebook.progress(learner, DaySpan::default()).unwrap();
     assert_eq!(found(&sum), [""; 0]);
     let row = sum.patterns.iter().find(|p| p.cause == Cause::ConsonantTeams).unwrap();
     // Fourteen tries, and one word.
@@ -237,13 +237,13 @@ fn what_was_so_and_is_mastered_is_told_as_past_and_not_advised() {
         lesson(&mut notebook, learner, 3, day, &counted(silent_e));
     }
     let graph = Graph::new(&WordList::default(), &Rules::default());
-    let sum = notebook.progress(learner, Span::default()).unwrap();
+    let sum = notebook.progress(learner, DaySpan::default()).unwrap();
     assert_eq!(found(&sum), ["silent_e"]);
     assert_eq!(practice(&sum, &graph).len(), 1);
     for day in [2, 9] {
         lesson(&mut notebook, learner, 6, day, &counted(|_, e| e));
     }
-    let sum = notebook.progress(learner, Span::default()).unwrap();
+    let sum = notebook.progress(learner, DaySpan::default()).unwrap();
     assert_eq!(found(&sum), [""; 0]);
     let row = sum.patterns.iter().find(|p| p.cause == Cause::SilentE).unwrap();
     let before = row.before.as_ref().unwrap();
@@ -274,7 +274,7 @@ fn a_lost_nasal_and_a_lost_liquid_are_told_from_clusters_as_such() {
         let all: Vec<(&str, usize)> = words.map(|w| (w, habit(w))).collect();
         lesson(&mut notebook, learner, 11, 3, &all);
         lesson(&mut notebook, learner, 11, 10, &all);
-        let sum = notebook.progress(learner, Span::default()).unwrap();
+        let sum = notebook.progress(learner, DaySpan::default()).unwrap();
         assert_eq!(found(&sum), [cause]);
         let next = practice(&sum, &Graph::new(&WordList::default(), &Rules::default()));
         assert!(next[0].words.len() >= 6, "{:?}", next[0].words);
@@ -338,7 +338,7 @@ fn first_tries_count_and_later_ones_stand_beside() {
         .attempts(
             learner,
             &Default::default(),
-            soundbead::notebook::Page { skip: 0, take: 9 },
+            soundbead::notebook::ListRange { skip: 0, take: 9 },
         )
         .unwrap();
     let id = |word: &str| all.iter().find(|a| a.word == word).unwrap().id;
@@ -349,9 +349,12 @@ fn first_tries_count_and_later_ones_stand_beside() {
             e.after.shown = vec![soundbead::notebook::ShownAnswer::Count];
         })
         .unwrap();
-    let again = notebook.again(learner, Span::default()).unwrap();
+    let again = notebook.again(learner, DaySpan::default()).unwrap();
     assert_eq!((again.missed, again.again, again.right, again.shown), (3, 2, 1, 1));
-    assert_eq!(notebook.progress(learner, Span::default()).unwrap().sums.child.right, 1);
+    assert_eq!(
+        notebook.progress(learner, DaySpan::default()).unwrap().sums.child.right,
+        1
+    );
 }
 
 #[test]
@@ -360,7 +363,7 @@ fn the_same_words_then_and_now() {
     lesson(&mut notebook, learner, 9, 1, &[("ship", 4), ("pig", 3), ("ship", 3)]);
     lesson(&mut notebook, learner, 9, 20, &[("ship", 3), ("pig", 3)]);
     lesson(&mut notebook, learner, 9, 21, &[("pig", 3), ("fish", 3)]);
-    let all = notebook.word_courses(learner, Span::default()).unwrap();
+    let all = notebook.word_courses(learner, DaySpan::default()).unwrap();
     let told: Vec<String> = all
         .iter()
         .map(|c| format!("{} {} {} {:?}", c.word, c.right_first, c.then_and_now(), c.stands()))
@@ -388,26 +391,30 @@ fn nothing_is_claimed_from_little() {
             ..NewAttempt::default()
         };
         notebook.record(session, &new).unwrap();
-        let sum = notebook.progress(learner, Span::default()).unwrap();
+        let sum = notebook.progress(learner, DaySpan::default()).unwrap();
         if (i as u64) + 1 < LEAST_ATTEMPTS {
             assert!(sum.patterns.iter().all(|p| p.claim == Claim::TooLittle));
         }
     }
     // Twenty words that letter counting explains, and none to compare with: still nothing.
-    assert_eq!(found(&notebook.progress(learner, Span::default()).unwrap()), [""; 0]);
+    assert_eq!(found(&notebook.progress(learner, DaySpan::default()).unwrap()), [""; 0]);
 }
 
 #[test]
 fn sums_are_those_of_a_plain_count_and_follow_every_change() {
     let (mut notebook, learner) = child("sums", 1, |word, expected| if word == "fox" { 3 } else { expected });
-    let check = |notebook: &Notebook, span: Span| {
+    let check = |notebook: &Notebook, span: DaySpan| {
         let filter = soundbead::notebook::Filter {
             from: span.from,
             to: span.to,
             ..Default::default()
         };
         let all = notebook
-            .attempts(learner, &filter, soundbead::notebook::Page { skip: 0, take: 9_999 })
+            .attempts(
+                learner,
+                &filter,
+                soundbead::notebook::ListRange { skip: 0, take: 9_999 },
+            )
             .unwrap();
         let sum = notebook.progress(learner, span).unwrap();
         let of = |f: &dyn Fn(&soundbead::notebook::Attempt) -> bool| all.iter().filter(|a| f(a)).count() as u64;
@@ -439,11 +446,11 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
         }
         let cells: u64 = sum.sums.child_counts.iter().map(|(.., n)| n).sum();
         assert_eq!(cells, of(&|a| a.edits.child.is_some()));
-        let points = notebook.trend(learner, span, Step::Day).unwrap();
+        let points = notebook.trend(learner, span, TrendPeriod::Day).unwrap();
         assert_eq!(points.iter().map(|p| p.child.right).sum::<u64>(), sum.sums.child.right);
         all
     };
-    let all = check(&notebook, Span::default());
+    let all = check(&notebook, DaySpan::default());
     notebook.edit(all[0].id, |e| e.child = Some(9)).unwrap();
     notebook.edit(all[1].id, |e| e.child = None).unwrap();
     notebook
@@ -451,9 +458,9 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
         .unwrap();
     let session = notebook.sessions(learner).unwrap()[0].id;
     notebook.undo_last(session).unwrap();
-    check(&notebook, Span::default());
+    check(&notebook, DaySpan::default());
     notebook.end_session(session).unwrap();
-    check(&notebook, Span::default());
+    check(&notebook, DaySpan::default());
     // A span of days that cuts months is counted anew, one of whole months from the tally: they must agree.
     for (year, month, day, word) in [
         (2025, 1, 1, "pig"),
@@ -474,7 +481,7 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
         };
         notebook.record(session, &new).unwrap();
     }
-    let span = |from: (i8, i8), to: (i8, i8)| Span {
+    let span = |from: (i8, i8), to: (i8, i8)| DaySpan {
         from: Some(jiff::civil::date(2025, from.0, from.1)),
         to: Some(jiff::civil::date(2025, to.0, to.1)),
     };
@@ -482,7 +489,9 @@ fn sums_are_those_of_a_plain_count_and_follow_every_change() {
     assert_eq!(check(&notebook, span((1, 2), (2, 28))).len(), 3);
     assert_eq!(check(&notebook, span((2, 1), (2, 28))).len(), 2);
     let whole = notebook.progress(learner, span((1, 1), (2, 28))).unwrap();
-    let weeks = notebook.trend(learner, span((1, 1), (2, 28)), Step::Week).unwrap();
+    let weeks = notebook
+        .trend(learner, span((1, 1), (2, 28)), TrendPeriod::Week)
+        .unwrap();
     // 31 January and 1 February 2025 were a Saturday and a Sunday: one week, which began on the 27th.
     let begins: Vec<String> = weeks.iter().map(|p| format!("{} {}", p.begins, p.attempts)).collect();
     assert_eq!(begins, ["2024-12-30 1", "2025-01-27 2", "2025-02-24 1"]);
@@ -516,7 +525,7 @@ fn what_a_person_heard_in_the_place_of_what_is_added_up() {
         let ruling = Ruling::new(Verdict::Changed, Author::Consultant).telling(heard);
         notebook.rule(id, ruling).unwrap();
     }
-    let all = notebook.confusions(learner, Span::default()).unwrap();
+    let all = notebook.confusions(learner, DaySpan::default()).unwrap();
     let times = |expected, heard| {
         all.iter()
             .find(|c| (c.expected, c.heard) == (expected, heard))
@@ -574,11 +583,14 @@ fn models_and_rules_in_force_are_told_for_the_span() {
         };
         notebook.record(session, &new).unwrap();
     }
-    let from = |day| Span {
+    let from = |day| DaySpan {
         from: Some(jiff::civil::date(2026, 9, day)),
         to: None,
     };
-    assert_eq!(notebook.models(learner, Span::default()).unwrap(), ["ear 1", "ear 2"]);
+    assert_eq!(
+        notebook.models(learner, DaySpan::default()).unwrap(),
+        ["ear 1", "ear 2"]
+    );
     assert_eq!(notebook.models(learner, from(2)).unwrap(), ["ear 2"]);
     assert!(notebook.models(learner, from(10)).unwrap().is_empty());
     let others = |span| {
@@ -587,5 +599,5 @@ fn models_and_rules_in_force_are_told_for_the_span() {
             .unwrap()
             .by_other_rules(&Rules::default())
     };
-    assert_eq!((others(Span::default()), others(from(4))), (3, 2));
+    assert_eq!((others(DaySpan::default()), others(from(4))), (3, 2));
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use common::scratch;
 use soundbead::notebook::{
-    Author, Filter, Id, NewAttempt, NewNote, NewSession, NoteBody, Notebook, On, Page, Pointed, Ruling,
+    Author, Filter, Id, ListRange, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Pointed, Ruling,
 };
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
@@ -14,7 +14,7 @@ use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target, Verdict};
 
 const PIG: [Sound; 3] = [Sound::P, Sound::IH, Sound::G];
-const ALL: Page = Page { skip: 0, take: 1000 };
+const ALL: ListRange = ListRange { skip: 0, take: 1000 };
 
 fn folder(name: &str) -> PathBuf {
     scratch("notebook").join(name)
@@ -314,7 +314,10 @@ fn attempts_are_picked_by_what_a_reviewer_looks_for() {
         [""; 0]
     );
     assert_eq!(
-        notebook.attempts(learner, &none(), Page { skip: 1, take: 1 }).unwrap()[0].word,
+        notebook
+            .attempts(learner, &none(), ListRange { skip: 1, take: 1 })
+            .unwrap()[0]
+            .word,
         "pig"
     );
     assert_eq!(notebook.words_said(learner, "m", 9).unwrap(), ["moth"]);
@@ -329,10 +332,10 @@ fn notes_are_kept_on_what_they_are_on_and_changed_and_taken_out_and_put_back() {
         ..NoteBody::default()
     };
     for on in [
-        On::Learner,
-        On::Sound(Sound::TH),
-        On::Word("pig".into()),
-        On::Attempt(attempt),
+        NoteSubject::Learner,
+        NoteSubject::Sound(Sound::TH),
+        NoteSubject::Word("pig".into()),
+        NoteSubject::Attempt(attempt),
     ] {
         let note = NewNote {
             on: on.clone(),
@@ -342,7 +345,10 @@ fn notes_are_kept_on_what_they_are_on_and_changed_and_taken_out_and_put_back() {
         let note = notebook.add_note(learner, &note).unwrap();
         assert_eq!(notebook.notes_on(learner, &on).unwrap(), [note]);
     }
-    let note = notebook.notes_on(learner, &On::Sound(Sound::TH)).unwrap().remove(0);
+    let note = notebook
+        .notes_on(learner, &NoteSubject::Sound(Sound::TH))
+        .unwrap()
+        .remove(0);
     notebook.change_note(note.id, &write("heard it twice")).unwrap();
     assert_eq!(notebook.earlier(note.id).unwrap()[0].body["text"], "heard it");
     let out = notebook.remove_note(note.id).unwrap();
@@ -355,11 +361,13 @@ fn notes_are_kept_on_what_they_are_on_and_changed_and_taken_out_and_put_back() {
     );
     notebook.restore_note(learner, &out).unwrap();
     assert_eq!(
-        notebook.notes_on(learner, &On::Sound(Sound::TH)).unwrap()[0].body.text,
+        notebook.notes_on(learner, &NoteSubject::Sound(Sound::TH)).unwrap()[0]
+            .body
+            .text,
         "heard it twice"
     );
     let empty = NewNote {
-        on: On::Learner,
+        on: NoteSubject::Learner,
         author: Author::Parent,
         body: NoteBody::default(),
     };

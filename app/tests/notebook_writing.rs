@@ -5,14 +5,14 @@ mod common;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use soundbead::notebook::{
-    Edits, Help, Id, NewAttempt, NewSession, NewWriting, Notebook, Page, Writing, WritingFilter, WritingSource,
+    Edits, Help, Id, ListRange, NewAttempt, NewSession, NewWriting, Notebook, Writing, WritingFilter, WritingSource,
     course_day,
 };
 use soundbead_data::course::{Choice, standing};
 use soundbead_data::writing::Finding;
 use soundbead_data::{Rules, Sound};
 
-const ALL: Page = Page { skip: 0, take: 1000 };
+const ALL: ListRange = ListRange { skip: 0, take: 1000 };
 
 /// A notebook with one learner, in a folder of its own.
 fn notebook() -> (Notebook, Id) {
@@ -170,7 +170,9 @@ fn rows_are_found_by_what_they_show() {
         }),
         ["ship<ship", "lamp<lap"]
     );
-    let second = notebook.writings(juno, &none(), Page { skip: 1, take: 2 }).unwrap();
+    let second = notebook
+        .writings(juno, &none(), ListRange { skip: 1, take: 2 })
+        .unwrap();
     assert_eq!(words(&second), ["ship", "lamp"]);
 }
 

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use proptest::prelude::*;
-use soundbead::plan::{Content, EXAMPLE, Group, Item, Plan, PlanWord, Shelf};
+use soundbead::plan::{Content, EXAMPLE, Plan, PlanItem, PlanWord, Shelf, SortGroup};
 use soundbead_data::lexicon;
 use soundbead_data::word::Overrides;
 
@@ -153,7 +153,7 @@ fn word() -> impl Strategy<Value = PlanWord> {
 
 fn content() -> impl Strategy<Value = Content> {
     let words = || prop::collection::vec(word(), 0..5);
-    let group = (text(), words()).prop_map(|(heading, words)| Group { heading, words });
+    let group = (text(), words()).prop_map(|(heading, words)| SortGroup { heading, words });
     prop_oneof![
         words().prop_map(Content::Chain),
         words().prop_map(Content::Boxes),
@@ -172,7 +172,7 @@ proptest! {
         items in prop::collection::vec((text(), text(), content()), 0..5),
         rules in any::<bool>(),
     ) {
-        let items = items.into_iter().map(|(title, note, content)| Item { title, note, content });
+        let items = items.into_iter().map(|(title, note, content)| PlanItem { title, note, content });
         let rules = soundbead_data::Rules::named(if rules { "phonics" } else { "phoneme" }).expect("a set");
         let plan = Plan { title: head.0, day: head.1, note: head.2, rules, items: items.collect() };
         prop_assert_eq!(Plan::from_text(&plan.to_text()).expect("what is written can be read"), plan);

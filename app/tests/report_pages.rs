@@ -4,16 +4,16 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
-use soundbead::ask::writing::Evidence;
+use soundbead::ask::writing::ReadWritings;
 use soundbead::notebook::{Help, Moment, Writing, WritingSource};
 use soundbead::report::data::{
-    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, Standing, TrendStretch, Verdicts, VowelSpot,
+    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WordsThenNow,
     WritingData, WrittenNote,
 };
 use soundbead::report::{html, pages, plots, save};
 use soundbead::sheet::Paper;
 use soundbead_data::chain::Unit;
-use soundbead_data::course::{Choice, Words, set};
+use soundbead_data::course::{Choice, CourseWords, set};
 use soundbead_data::norm::{NORMS, VoiceKind};
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound};
@@ -59,7 +59,7 @@ fn empty(learner: &str) -> ReportData {
         groups: Vec::new(),
         patterns: Vec::new(),
         sounds: None,
-        standing: Standing::default(),
+        standing: WordsThenNow::default(),
         tried: Vec::new(),
         heard: Vec::new(),
         voice: VoiceKind::Child,
@@ -187,7 +187,7 @@ fn autumn() -> ReportData {
                 .into(),
         }],
         sounds: Some(vec!["Words with ʃ (ship): 40 % counted right, where 70 % would be expected".into()]),
-        standing: Standing {
+        standing: WordsThenNow {
             again: 34,
             right_then: 18,
             right_now: 29,
@@ -223,7 +223,7 @@ fn written() -> WritingData {
         kept_at: Moment(0),
         changed: Moment(0),
     };
-    let words = Words::builtin();
+    let words = CourseWords::builtin();
     let mut rows = Vec::new();
     for (number, on) in [(1, date(2027, 4, 1)), (0, date(2026, 9, 3))] {
         for (n, entry) in set(words, number).iter().enumerate() {
@@ -243,7 +243,7 @@ fn written() -> WritingData {
             rows.push(row((n as u8, &entry.word, tried, on)));
         }
     }
-    let evidence = Evidence::of(&rows, &Overrides::default());
+    let evidence = ReadWritings::of(&rows, &Overrides::default());
     let since = evidence.middle();
     WritingData {
         tries: evidence.read().len(),

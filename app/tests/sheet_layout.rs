@@ -2,10 +2,10 @@
 
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
-use soundbead::sheet::page::{Item, Sheet};
-use soundbead::sheet::sort::{self, Column};
-use soundbead::sheet::words::{self, Spelled};
-use soundbead::sheet::{About, Paper, boxes, card, chain, consonants, dictation, font, vowels};
+use soundbead::sheet::page::{PageItem, Sheet};
+use soundbead::sheet::sort::{self, SheetColumn};
+use soundbead::sheet::words::{self, SheetWord};
+use soundbead::sheet::{Paper, SheetOptions, boxes, card, chain, consonants, dictation, font, vowels};
 use soundbead_data::Rules;
 use soundbead_data::lexicon;
 use soundbead_data::word::Overrides;
@@ -18,7 +18,7 @@ fn longest() -> Vec<String> {
     all
 }
 
-fn spell(word: &str, rules: &Rules) -> Spelled {
+fn spell(word: &str, rules: &Rules) -> SheetWord {
     words::spell(word, rules, &Overrides::default()).expect("the dictionary's words are words")
 }
 
@@ -27,7 +27,7 @@ fn all_right(sheet: &Sheet) {
     assert!(overruns.is_empty(), "{} of them, first {}", overruns.len(), overruns[0]);
     for page in &sheet.pages {
         for item in &page.items {
-            if let Item::Text(text) = item {
+            if let PageItem::Text(text) = item {
                 assert!(
                     text.size >= 4.0,
                     "`{}` is too small to read: {} points",
@@ -57,11 +57,11 @@ fn rules() -> impl Strategy<Value = Rules> {
     })
 }
 
-fn about() -> impl Strategy<Value = About> {
-    (rules(), any::<bool>(), select(vec![Paper::A4, Paper::Letter])).prop_map(|(rules, key, paper)| About {
+fn about() -> impl Strategy<Value = SheetOptions> {
+    (rules(), any::<bool>(), select(vec![Paper::A4, Paper::Letter])).prop_map(|(rules, key, paper)| SheetOptions {
         key,
         paper,
-        ..About::new(rules)
+        ..SheetOptions::new(rules)
     })
 }
 
@@ -75,7 +75,7 @@ proptest! {
         about in about(),
     ) {
         let all: Vec<&str> = lexicon::words().map(|e| e.spelling()).collect();
-        let list: Vec<Spelled> = picked.iter().map(|i| spell(all[i.index(all.len())], &about.rules)).collect();
+        let list: Vec<SheetWord> = picked.iter().map(|i| spell(all[i.index(all.len())], &about.rules)).collect();
         all_right(&boxes::sheet(&list, &about));
         all_right(&dictation::sheet(&list, &["The cat sat.".into()], &about));
         for word in &list {
@@ -90,8 +90,8 @@ proptest! {
     /// Whatever a person writes as a heading or a sentence is wrapped or set smaller, and all of it is there.
     #[test]
     fn any_text_stays_on_the_page(title in "\\PC{0,60}", sentence in "[a-zæðθʃʒŋɹ͡ʧ' ]{0,400}", about in about()) {
-        let about = About { title: Some(title), ..about };
-        let sheet = dictation::sheet(&[], std::slice::from_ref(&sentence), &About { key: true, ..about });
+        let about = SheetOptions { title: Some(title), ..about };
+        let sheet = dictation::sheet(&[], std::slice::from_ref(&sentence), &SheetOptions { key: true, ..about });
         prop_assert!(sheet.overruns().is_empty(), "{:?}", sheet.overruns().first());
         let printed: String = texts(&sheet).concat().split_whitespace().collect();
         let wanted: String = sentence.split_whitespace().collect();
@@ -103,14 +103,14 @@ proptest! {
 fn the_longest_words_of_the_dictionary_fit() {
     let all = longest();
     let rules = Rules::default();
-    let list: Vec<Spelled> = all.iter().take(120).map(|w| spell(w, &rules)).collect();
+    let list: Vec<SheetWord> = all.iter().take(120).map(|w| spell(w, &rules)).collect();
     let most = list.iter().map(|w| w.units.len()).max().expect("there are words");
     assert!(most > 15, "the test needs long words, found at most {most} sounds");
     for paper in [Paper::A4, Paper::Letter] {
-        let about = About {
+        let about = SheetOptions {
             key: true,
             paper,
-            ..About::new(rules.clone())
+            ..SheetOptions::new(rules.clone())
         };
         let sheet = boxes::sheet(&list, &about);
         all_right(&sheet);
@@ -129,13 +129,13 @@ fn sorts_charts_and_cards_fit() {
     let rules = Rules::default();
     let all = longest();
     for paper in [Paper::A4, Paper::Letter] {
-        let about = About {
+        let about = SheetOptions {
             key: true,
             paper,
-            ..About::new(rules.clone())
+            ..SheetOptions::new(rules.clone())
         };
         for (columns, each) in [(1, 3), (4, 60), (12, 9), (2, 0)] {
-            let column = |at: usize| Column {
+            let column = |at: usize| SheetColumn {
                 heading: "a heading that is long for a column".into(),
                 when: if at.is_multiple_of(2) {
                     String::new()
@@ -144,7 +144,7 @@ fn sorts_charts_and_cards_fit() {
                 },
                 words: all.iter().skip(at * 300).take(each).map(|w| spell(w, &rules)).collect(),
             };
-            let columns: Vec<Column> = (0..columns).map(column).collect();
+            let columns: Vec<SheetColumn> = (0..columns).map(column).collect();
             let sheet = sort::sheet(&columns, &["It holds in 41 of 43 words.".to_owned()], &about);
             all_right(&sheet);
             let printed = texts(&sheet);
@@ -186,8 +186,8 @@ fn the_childs_pages_hold_no_answers() {
     let ways: Vec<_> = ["zip", "zap", "zag"]
         .map(|w| words::ways(w, &rules, &Overrides::default()).expect("a word"))
         .to_vec();
-    let about = About::new(rules.clone());
-    let list: Vec<Spelled> = ways.iter().map(|w| w[0].clone()).collect();
+    let about = SheetOptions::new(rules.clone());
+    let list: Vec<SheetWord> = ways.iter().map(|w| w[0].clone()).collect();
     for sheet in [
         boxes::sheet(&list, &about),
         dictation::sheet(&list, &[], &about),
@@ -207,7 +207,7 @@ fn the_childs_pages_hold_no_answers() {
 #[test]
 fn a_chain_takes_the_pronunciation_that_makes_it_one() {
     let rules = Rules::default();
-    let ways = |list: &[&str]| -> Vec<Vec<Spelled>> {
+    let ways = |list: &[&str]| -> Vec<Vec<SheetWord>> {
         list.iter()
             .map(|w| words::ways(w, &rules, &Overrides::default()).expect("a word"))
             .collect()
@@ -226,9 +226,9 @@ fn a_chain_takes_the_pronunciation_that_makes_it_one() {
 #[test]
 fn the_font_has_the_ipa() {
     for entry in soundbead_data::inventory::all() {
-        for face in [font::Face::Regular, font::Face::Bold] {
+        for face in [font::FontFace::Regular, font::FontFace::Bold] {
             assert!(font::covers(face, &entry.ipa), "{}", entry.ipa);
         }
     }
-    assert!(!font::covers(font::Face::Regular, "\u{e0001}"));
+    assert!(!font::covers(font::FontFace::Regular, "\u{e0001}"));
 }

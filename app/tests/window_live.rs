@@ -7,7 +7,7 @@ use egui::vec2;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use soundbead::mic::MicFault;
-use soundbead::mic::spoken::{Kept, Pace, Spoken};
+use soundbead::mic::spoken::{KeepingPlayer, Pace, SpokenFiles};
 use soundbead::ui::App;
 use soundbead_data::Sound;
 use soundbead_data::norm::{NORMS, VoiceKind};
@@ -25,7 +25,7 @@ fn window(folder: &Path) -> Harness<'static, App> {
     let mut harness = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
-    harness.state_mut().shared.go(soundbead::ui::Place::Sounds);
+    harness.state_mut().shared.go(soundbead::ui::MainView::Sounds);
     harness.run_steps(3);
     harness
 }
@@ -86,7 +86,7 @@ fn three_corners_then_a_vowel_lands_where_it_should() {
     let file = said(&folder, &[Sound::IY, Sound::AA, Sound::UW, Sound::EH], 236.0);
     let mut window = window(&folder);
     let pace = Pace::EachRead(Duration::from_millis(20));
-    window.state_mut().shared.mic = Box::new(Spoken::new(vec![file]).paced(pace));
+    window.state_mut().shared.mic = Box::new(SpokenFiles::new(vec![file]).paced(pace));
     window.get_by_label("Say a vowel").click();
     until(&mut window, "1 of 3");
     until(&mut window, "2 of 3");
@@ -107,7 +107,7 @@ fn three_times_the_same_vowel_is_refused_plainly() {
     let file = said(&folder, &[Sound::IY, Sound::IY, Sound::IY], 250.0);
     let mut window = window(&folder);
     let pace = Pace::EachRead(Duration::from_millis(20));
-    window.state_mut().shared.mic = Box::new(Spoken::new(vec![file]).paced(pace));
+    window.state_mut().shared.mic = Box::new(SpokenFiles::new(vec![file]).paced(pace));
     window.get_by_label("Say a vowel").click();
     until(&mut window, "did not come out as three different vowels");
     until(&mut window, "1 of 3");
@@ -117,7 +117,7 @@ fn three_times_the_same_vowel_is_refused_plainly() {
 fn without_a_microphone_it_says_what_to_do() {
     let folder = folder("none");
     let mut window = window(&folder);
-    let gone = Spoken::new(Vec::new()).failing(Duration::ZERO, MicFault::NoMicrophone);
+    let gone = SpokenFiles::new(Vec::new()).failing(Duration::ZERO, MicFault::NoMicrophone);
     window.state_mut().shared.mic = Box::new(gone);
     window.get_by_label("Say a vowel").click();
     until(&mut window, "No microphone was found");
@@ -128,13 +128,13 @@ fn leaving_the_view_lets_go_of_the_microphone() {
     let folder = folder("leave");
     let file = said(&folder, &[Sound::IY], 250.0);
     let mut window = window(&folder);
-    window.state_mut().shared.mic = Box::new(Spoken::new(vec![file]));
+    window.state_mut().shared.mic = Box::new(SpokenFiles::new(vec![file]));
     window.get_by_label("Say a vowel").click();
     window.run_steps(3);
     assert!(window.query_by_label("Stop listening").is_some());
-    window.state_mut().shared.go(soundbead::ui::Place::Plan);
+    window.state_mut().shared.go(soundbead::ui::MainView::Plan);
     window.run_steps(3);
-    window.state_mut().shared.go(soundbead::ui::Place::Sounds);
+    window.state_mut().shared.go(soundbead::ui::MainView::Sounds);
     window.run_steps(3);
     assert!(window.query_by_label("Say a vowel").is_some());
 }
@@ -143,7 +143,7 @@ fn leaving_the_view_lets_go_of_the_microphone() {
 fn a_vowel_is_heard_and_a_stop_says_why_it_is_not() {
     let folder = folder("hear");
     let mut window = window(&folder);
-    let kept = Kept::default();
+    let kept = KeepingPlayer::default();
     window.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(kept.clone()));
     window.get_by_label("Hear it").click();
     for _ in 0..500 {
@@ -168,10 +168,10 @@ fn a_parent_records_a_sound_and_hears_it_again() {
     let folder = folder("own");
     let file = said(&folder, &[Sound::IY], 220.0);
     let mut window = window(&folder);
-    let kept = Kept::default();
+    let kept = KeepingPlayer::default();
     window.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(kept.clone()));
     let pace = Pace::EachRead(Duration::from_millis(20));
-    window.state_mut().shared.mic = Box::new(Spoken::new(vec![file]).paced(pace));
+    window.state_mut().shared.mic = Box::new(SpokenFiles::new(vec![file]).paced(pace));
     window.get_by_label("Hear your own recording").click();
     until(&mut window, "no recording of your own");
     window.get_by_label("Record your own").click();

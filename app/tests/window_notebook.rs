@@ -9,9 +9,9 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use soundbead::mic::spoken::Kept;
-use soundbead::notebook::{Attempt, Filter, Notebook, Page};
-use soundbead::ui::{App, Place};
+use soundbead::mic::spoken::KeepingPlayer;
+use soundbead::notebook::{Attempt, Filter, ListRange, Notebook};
+use soundbead::ui::{App, MainView};
 use soundbead_dsp::judgement::Verdict;
 
 type Window = Harness<'static, App>;
@@ -27,8 +27,8 @@ fn window(folder: PathBuf) -> Window {
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
-    shared.playback = soundbead::playback::Playback::on(Box::new(Kept::default()));
-    shared.go(Place::Notebook);
+    shared.playback = soundbead::playback::Playback::on(Box::new(KeepingPlayer::default()));
+    shared.go(MainView::Notebook);
     window.run_steps(3);
     window
 }
@@ -96,7 +96,7 @@ fn key(window: &mut Window, key: Key) {
 fn attempts(window: &Window) -> Vec<Attempt> {
     let shared = &window.state().shared;
     let learner = shared.learner.as_ref().unwrap().id;
-    let all = Page { skip: 0, take: 1_000 };
+    let all = ListRange { skip: 0, take: 1_000 };
     shared
         .notebook
         .ask(move |n| n.attempts(learner, &Filter::default(), all))
@@ -218,7 +218,7 @@ fn one_word_in_september_and_in_november_side_by_side() {
     press(&mut window, "Then: one later");
     key(&mut window, Key::Escape);
     until(&mut window, "the attempt again", |w| says(w, "What was really said?"));
-    assert_eq!(window.state().shared.place(), Place::Notebook);
+    assert_eq!(window.state().shared.place(), MainView::Notebook);
 }
 
 #[test]

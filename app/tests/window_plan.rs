@@ -6,8 +6,8 @@ use std::time::Duration;
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use soundbead::plan::{Content, Item, Plan, PlanWord};
-use soundbead::ui::{App, Place};
+use soundbead::plan::{Content, Plan, PlanItem, PlanWord};
+use soundbead::ui::{App, MainView};
 
 type Window = Harness<'static, App>;
 
@@ -21,7 +21,7 @@ fn open(folder: PathBuf) -> Window {
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 2400.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
-    window.state_mut().shared.go(Place::Plan);
+    window.state_mut().shared.go(MainView::Plan);
     until(&mut window, |w| w.query_by_label("Find a chain").is_some());
     window
 }
@@ -60,9 +60,9 @@ fn sent(window: &mut Window) -> Plan {
     for _ in 0..4 {
         window.step();
         if let Some(plan) = window.state().shared.plan.clone() {
-            assert_eq!(window.state().shared.place(), Place::Drill);
+            assert_eq!(window.state().shared.place(), MainView::Drill);
             window.state_mut().shared.plan = None;
-            window.state_mut().shared.go(Place::Plan);
+            window.state_mut().shared.go(MainView::Plan);
             window.run_steps(2);
             return plan;
         }
@@ -312,7 +312,7 @@ fn sentences_are_made_of_a_dictations_words_and_said_where_none_can_be() {
         sentences: vec!["My own stays.".to_owned()],
     };
     let plan = Plan {
-        items: vec![Item::of(dictation)],
+        items: vec![PlanItem::of(dictation)],
         ..Plan::default()
     };
     let file = window.state().shared.folder.join("dictation.toml");

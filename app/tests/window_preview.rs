@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use soundbead::sheet::{About, boxes, words};
+use soundbead::sheet::{SheetOptions, boxes, words};
 use soundbead::ui::to_print::ToPrint;
-use soundbead::ui::{App, Place};
+use soundbead::ui::{App, MainView};
 use soundbead_data::Rules;
 use soundbead_data::word::Overrides;
 
@@ -24,15 +24,15 @@ fn window(folder: &Path) -> Harness<'static, App> {
     let mut harness = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
-    harness.state_mut().shared.go(Place::Plan);
+    harness.state_mut().shared.go(MainView::Plan);
     let preview = ToPrint::new("Boxes: day 1", true, |paper, key| {
         let rules = Rules::default();
         let spelled = ["chess", "pig", "moth"].map(|w| words::spell(w, &rules, &Overrides::default()));
         let spelled: Result<Vec<_>, _> = spelled.into_iter().collect();
-        let about = About {
+        let about = SheetOptions {
             paper,
             key,
-            ..About::new(rules)
+            ..SheetOptions::new(rules)
         };
         Ok(boxes::sheet(&spelled.map_err(|e| e.to_string())?, &about))
     });
@@ -104,7 +104,7 @@ fn esc_closes_the_preview_and_stays_in_the_view() {
     window.key_press(Key::Escape);
     window.run_steps(3);
     assert!(window.query_by_role(Role::Document).is_none());
-    assert_eq!(window.state().shared.place(), Place::Plan);
+    assert_eq!(window.state().shared.place(), MainView::Plan);
 }
 
 /// Puts `path` in place of the file's name.
@@ -165,7 +165,7 @@ fn charts_and_cards_have_a_print_button() {
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, home));
-    window.state_mut().shared.go(Place::Sounds);
+    window.state_mut().shared.go(MainView::Sounds);
     window.run_steps(3);
     for (open, button, wanted) in [
         (None, "Print this chart", "The vowels"),
@@ -191,20 +191,20 @@ fn text_is_as_wide_on_the_screen_as_on_paper() {
     let mut window = window(&folder("width"));
     let entry = soundbead_data::inventory::find("CH").expect("in the inventory");
     let sheets = [
-        soundbead::sheet::card::sheet(entry, &About::default()),
-        soundbead::sheet::consonants::sheet(&About::default()),
+        soundbead::sheet::card::sheet(entry, &SheetOptions::default()),
+        soundbead::sheet::consonants::sheet(&SheetOptions::default()),
     ];
     let ctx = window.ctx.clone();
     window.run_steps(1);
     let mut seen = 0;
     for item in sheets.iter().flat_map(|s| &s.pages[0].items) {
-        let soundbead::sheet::page::Item::Text(text) = item else {
+        let soundbead::sheet::page::PageItem::Text(text) = item else {
             continue;
         };
         for scale in [0.5, 1.0, 2.0] {
             let family = match text.face {
-                soundbead::sheet::font::Face::Regular => egui::FontFamily::Proportional,
-                soundbead::sheet::font::Face::Bold => egui::FontFamily::Name("bold".into()),
+                soundbead::sheet::font::FontFace::Regular => egui::FontFamily::Proportional,
+                soundbead::sheet::font::FontFace::Bold => egui::FontFamily::Name("bold".into()),
             };
             let id = egui::FontId::new(text.size * scale, family);
             let shown = ctx.fonts_mut(|f| f.layout_no_wrap(text.text.clone(), id, egui::Color32::BLACK).size().x);

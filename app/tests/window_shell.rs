@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use soundbead::ui::{App, Look, Place};
+use soundbead::ui::{App, MainView, ThemeChoice};
 use soundbead_data::inventory;
 
 fn folder(name: &str) -> PathBuf {
@@ -26,7 +26,7 @@ fn window(name: &str) -> Harness<'static, App> {
 #[test]
 fn every_view_is_reached_by_mouse_and_by_key_and_esc_comes_back() {
     let mut window = window("rail");
-    for place in Place::ALL.into_iter().rev() {
+    for place in MainView::ALL.into_iter().rev() {
         window.get_by_role_and_label(Role::Tab, place.name()).click();
         window.run_steps(2);
         assert_eq!(window.state().shared.place(), place);
@@ -40,21 +40,21 @@ fn every_view_is_reached_by_mouse_and_by_key_and_esc_comes_back() {
         Key::Num6,
         Key::Num7,
     ];
-    for (place, key) in Place::ALL.into_iter().zip(keys) {
+    for (place, key) in MainView::ALL.into_iter().zip(keys) {
         window.key_press_modifiers(Modifiers::COMMAND, key);
         window.run_steps(2);
         assert_eq!(window.state().shared.place(), place);
     }
     window.key_press(Key::Escape);
     window.run_steps(2);
-    assert_eq!(window.state().shared.place(), Place::Notebook);
+    assert_eq!(window.state().shared.place(), MainView::Notebook);
 }
 
 #[test]
 fn the_rail_is_reached_by_the_keyboard_alone() {
     let mut window = window("tab");
     // Where the window opens, the name of who learns has the focus already.
-    window.state_mut().shared.go(Place::Settings);
+    window.state_mut().shared.go(MainView::Settings);
     window.run_steps(3);
     for _ in 0..2 {
         window.key_press(Key::Tab);
@@ -63,26 +63,26 @@ fn the_rail_is_reached_by_the_keyboard_alone() {
     assert!(window.get_by_role_and_label(Role::Tab, "Sounds").is_focused());
     window.key_press(Key::Enter);
     window.run_steps(2);
-    assert_eq!(window.state().shared.place(), Place::Sounds);
+    assert_eq!(window.state().shared.place(), MainView::Sounds);
 }
 
 #[test]
 fn help_tells_the_keys_and_esc_closes_it_without_leaving_the_view() {
     let mut window = window("help");
-    window.state_mut().shared.go(Place::Plan);
+    window.state_mut().shared.go(MainView::Plan);
     window.key_press(Key::F1);
     window.run_steps(3);
     assert!(window.query_by_label("Keys everywhere").is_some());
     window.key_press(Key::Escape);
     window.run_steps(3);
     assert!(window.query_by_label("Keys everywhere").is_none());
-    assert_eq!(window.state().shared.place(), Place::Plan);
+    assert_eq!(window.state().shared.place(), MainView::Plan);
 }
 
 /// Google's and the W3C's touch targets are 48 and 44 units (WCAG 2.2, success criterion 2.5.5: 44 by 44 CSS pixels).
 #[test]
 fn what_is_touched_is_at_least_44_points() {
-    for place in Place::ALL {
+    for place in MainView::ALL {
         let mut window = window("touch");
         window.state_mut().shared.go(place);
         window.run_steps(3);
@@ -105,7 +105,7 @@ fn what_is_touched_is_at_least_44_points() {
 fn settings_change_rules_and_look_and_are_kept() {
     let mut window = window("settings");
     let kept = window.state().shared.folder.join("settings.toml");
-    window.state_mut().shared.go(Place::Settings);
+    window.state_mut().shared.go(MainView::Settings);
     window.run_steps(3);
     window.get_by_label("Look: Dark").click();
     window.run_steps(2);
@@ -115,7 +115,7 @@ fn settings_change_rules_and_look_and_are_kept() {
     let prefs = window.state().shared.prefs.clone();
     assert_eq!(
         (prefs.look, prefs.rules.yu),
-        (Look::Dark, soundbead_data::rule::Counted::One)
+        (ThemeChoice::Dark, soundbead_data::rule::Counted::One)
     );
     assert_eq!(window.ctx.theme(), egui::Theme::Dark);
     // Kept by a worker: wait for the file to say what was set.
@@ -135,7 +135,7 @@ fn settings_change_rules_and_look_and_are_kept() {
 #[test]
 fn every_rule_stands_with_its_reason() {
     let mut window = window("reasons");
-    window.state_mut().shared.go(Place::Settings);
+    window.state_mut().shared.go(MainView::Settings);
     window.run_steps(3);
     for info in soundbead_data::Rules::about() {
         assert!(window.query_by_label(info.reason).is_some(), "{}", info.name);

@@ -13,7 +13,7 @@ fn window(name: &str, size: [f32; 2]) -> Harness<'static, App> {
     let mut harness = Harness::builder()
         .with_size(vec2(size[0], size[1]))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
-    harness.state_mut().shared.go(soundbead::ui::Place::Sounds);
+    harness.state_mut().shared.go(soundbead::ui::MainView::Sounds);
     harness.run_steps(3);
     harness
 }
@@ -22,7 +22,7 @@ const WIDE: [f32; 2] = [1280.0, 800.0];
 
 /// Buttons whose name starts with the sound's letters and a word with it.
 fn tiles(window: &Harness<'static, App>, vowels: bool) -> Vec<String> {
-    let wanted = |e: &&inventory::Entry| matches!(e.features, Features::Vowel(_)) == vowels;
+    let wanted = |e: &&inventory::SoundEntry| matches!(e.features, Features::Vowel(_)) == vowels;
     let names: Vec<String> = inventory::all()
         .iter()
         .filter(wanted)

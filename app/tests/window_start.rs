@@ -9,9 +9,9 @@ use std::path::PathBuf;
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use soundbead::mic::spoken::Kept;
+use soundbead::mic::spoken::KeepingPlayer;
 use soundbead::playback::Playback;
-use soundbead::ui::{App, Place};
+use soundbead::ui::{App, MainView};
 
 use bench::{Window, attempts, fill, folder, key, press, says, shown, spoken, texts, until};
 
@@ -22,7 +22,7 @@ fn opened(folder: PathBuf) -> Window {
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
     shared.mic = Box::new(spoken(&["19-mud.wav"]));
-    shared.playback = Playback::on(Box::new(Kept::default()));
+    shared.playback = Playback::on(Box::new(KeepingPlayer::default()));
     window.run_steps(3);
     window
 }
@@ -45,7 +45,7 @@ fn name(window: &mut Window, name: &str) {
 #[test]
 fn three_actions_lead_from_opening_to_the_first_recorded_word() {
     let mut window = opened(folder("three"));
-    assert_eq!(window.state().shared.place(), Place::Today);
+    assert_eq!(window.state().shared.place(), MainView::Today);
     // One: a name and Enter. Two: Enter. Three: the space bar, and the word is said.
     name(&mut window, "Juno");
     window.run_steps(3);
@@ -86,7 +86,7 @@ fn without_a_learner_nothing_starts() {
     until(&mut window, "the name", |w| w.query_by_label("Name").is_some());
     press(&mut window, "Start today's lesson");
     assert!(says(&window, "Say who is learning first"), "{:?}", texts(&window));
-    assert_eq!(window.state().shared.place(), Place::Today);
+    assert_eq!(window.state().shared.place(), MainView::Today);
 }
 
 #[test]
@@ -103,7 +103,7 @@ fn one_line_makes_the_plan_which_survives_closing_and_shows_no_word_of_it() {
     let told = "Short e and short i: a chain of 6 words, 8 cards to sort";
     until(&mut window, "the plan", |w| says(w, told));
     let words: Vec<String> = shown(&window);
-    window.state_mut().shared.go(Place::Plan);
+    window.state_mut().shared.go(MainView::Plan);
     window.run_steps(5);
     let chain = shown(&window)
         .into_iter()
@@ -127,5 +127,5 @@ fn a_line_that_names_nothing_gets_one_line_with_examples() {
     fill(&mut window, "For the grown-up: what is it about?", "homework");
     key(&mut window, Key::Enter);
     until(&mut window, "the line", |w| says(w, "\"homework\" is no mix-up"));
-    assert_eq!(window.state().shared.place(), Place::Today);
+    assert_eq!(window.state().shared.place(), MainView::Today);
 }

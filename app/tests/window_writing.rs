@@ -6,14 +6,14 @@ mod bench;
 
 use egui::{Key, Role};
 use egui_kittest::kittest::Queryable;
-use soundbead::ui::Place;
+use soundbead::ui::MainView;
 
 use bench::{Window, fill, folder, key, pick_juno, press, says, shown, spoken, texts, until, window_over};
 
 fn at_writing(name: &str) -> Window {
     let mut window = window_over(folder(name), spoken(&["01-goat.wav"]));
     pick_juno(&mut window);
-    window.state_mut().shared.go(Place::Writing);
+    window.state_mut().shared.go(MainView::Writing);
     window.run_steps(3);
     window
 }
@@ -89,7 +89,7 @@ fn what_was_misspelled_shows_in_where_the_learner_stands_and_makes_a_plan() {
     dictate(&mut window, "duck");
     write(&mut window, "duk", 1);
     press(&mut window, "Close the dictation");
-    window.state_mut().shared.go(Place::Today);
+    window.state_mut().shared.go(MainView::Today);
     until(&mut window, "the string", |w| says(w, "1 bead on your string"));
     window.run_steps(3);
     press(&mut window, "What is due, and what is secure");

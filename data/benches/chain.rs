@@ -3,7 +3,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use soundbead_data::Rules;
-use soundbead_data::chain::{Graph, Kind, Limits, WordList};
+use soundbead_data::chain::{ChangeKind, Graph, Limits, WordList};
 use std::hint::black_box;
 
 fn build(c: &mut Criterion) {
@@ -41,7 +41,7 @@ fn ask(c: &mut Criterion) {
         });
     }
     let drop = Limits {
-        kinds: vec![Kind::Drop],
+        kinds: vec![ChangeKind::Drop],
         ..Limits::default()
     };
     group.bench_function("shortest under limits, none", |b| {

@@ -47,7 +47,7 @@ fn main() {
 }
 
 /// Adds one reading: what its sounds count as, and what each had the chance to be.
-fn count(reading: &writing::Reading, counts: &mut Counts, chances: &mut Counts) {
+fn count(reading: &writing::SpellingAnalysis, counts: &mut Counts, chances: &mut Counts) {
     for kind in slip::kinds(reading) {
         *counts.entry(kind).or_default() += 1.0;
     }

@@ -9,7 +9,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use soundbead_data::spelling::lattice::{Edge, Inventory, Letters, Only, Unit};
+use soundbead_data::spelling::lattice::{Grapheme, Inventory, LatticeEdge, Only, WordLetters};
 use soundbead_data::{Sound, lexicon};
 
 const ROUNDS: usize = 10;
@@ -61,14 +61,14 @@ fn count(inventory: &Inventory, letters: &[u8], sounds: &[Sound], weight: f64, c
     let end = letters.len() * width + sounds.len();
     let mut forward = vec![0.0_f64; end + 1];
     let mut backward = vec![0.0_f64; end + 1];
-    let mut edges: Vec<(usize, Edge)> = Vec::new();
+    let mut edges: Vec<(usize, LatticeEdge)> = Vec::new();
     forward[0] = 1.0;
     for i in 0..letters.len() {
         for j in 0..sounds.len() {
             let from = i * width + j;
             if forward[from] > 0.0 {
                 inventory.edges(
-                    Letters {
+                    WordLetters {
                         text: letters,
                         seams: &[],
                     },
@@ -99,7 +99,7 @@ fn count(inventory: &Inventory, letters: &[u8], sounds: &[Sound], weight: f64, c
 }
 
 /// The hand-written inventory, all spellings equally likely.
-fn read_inventory(text: &str) -> Vec<Unit> {
+fn read_inventory(text: &str) -> Vec<Grapheme> {
     let mut units = Vec::new();
     for line in text.lines().filter(|l| !l.is_empty() && !l.starts_with('#')) {
         let (letters, choices) = line.split_once(": ").unwrap_or_else(|| panic!("no colon in `{line}`"));
@@ -117,7 +117,7 @@ fn read_inventory(text: &str) -> Vec<Unit> {
                 _ => Only::Anywhere,
             };
             let bare = letters.trim_start_matches(['$', '~', '^']);
-            units.push(Unit {
+            units.push(Grapheme {
                 letters: bare.replace('_', ""),
                 split: bare.contains('_'),
                 sounds,
@@ -130,7 +130,7 @@ fn read_inventory(text: &str) -> Vec<Unit> {
 }
 
 /// One line a spelling: letters, sounds, where, and minus its log-likelihood at start, middle, end in hundredths.
-fn write_table(units: &[Unit]) -> String {
+fn write_table(units: &[Grapheme]) -> String {
     let mut text = String::from(
         "# Made by data/build-lexicon/train_spelling.rs from spellings.txt and the dictionary; do not edit by hand.\n",
     );

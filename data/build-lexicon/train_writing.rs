@@ -11,12 +11,12 @@ use std::path::Path;
 
 use soundbead_data::lexicon::{self, Pronunciation};
 use soundbead_data::spelling::{self, LetterBox};
-use soundbead_data::writing::place::Place;
+use soundbead_data::writing::place::SoundContext;
 
 /// Words seldomer than this teach nothing: 3 is once in a million words.
 const ZIPF: f32 = 3.0;
 
-type Counts = BTreeMap<(String, String), BTreeMap<Place, u32>>;
+type Counts = BTreeMap<(String, String), BTreeMap<SoundContext, u32>>;
 
 fn main() {
     let mut counts = Counts::new();
@@ -42,7 +42,7 @@ fn count(said: &Pronunciation, boxes: &[LetterBox], counts: &mut Counts) {
                 .get(at + 1)
                 .and_then(|b| b.letters.bytes().find(u8::is_ascii_lowercase))
         };
-        let place = Place::of(said, held.sounds.start, held.sounds.end, next);
+        let place = SoundContext::of(said, held.sounds.start, held.sounds.end, next);
         let letters = held.letters.replace(['\'', '-'], "");
         let sounds: Vec<&str> = said.sounds()[held.sounds.clone()].iter().map(|s| s.arpabet()).collect();
         let words = counts.entry((letters, sounds.join(" "))).or_default();

@@ -5,10 +5,10 @@
 //!
 //! ```
 //! use soundbead_data::Sound;
-//! use soundbead_data::chain::{Kind, Place, difference};
+//! use soundbead_data::chain::{ChangeKind, Place, difference};
 //!
 //! let change = difference(&[Sound::P, Sound::IH, Sound::G], &[Sound::P, Sound::EH, Sound::G]).unwrap();
-//! assert_eq!((change.kind, change.place, change.at), (Kind::Swap, Place::Medial, 1));
+//! assert_eq!((change.kind, change.place, change.at), (ChangeKind::Swap, Place::Medial, 1));
 //! assert_eq!((change.from.unwrap().to_string(), change.to.unwrap().to_string()), ("IH".into(), "EH".into()));
 //! ```
 //!
@@ -34,11 +34,11 @@ mod search;
 mod unit;
 mod words;
 
-pub use ask::{Chain, NoChain, Step, Why};
-pub use change::{Change, Kind, Place, UnknownName, difference, difference_in_units};
+pub use ask::{Chain, ChainStep, NoChain, Why};
+pub use change::{Change, ChangeKind, Place, UnknownName, difference, difference_in_units};
 pub(crate) use graph::mix;
-pub use graph::{Graph, Spelled};
-pub use letters::Letters;
+pub use graph::{Graph, SpelledWord};
+pub use letters::LetterChange;
 pub use limits::{Limit, Limits};
 pub use neighbours::neighbouring_sounds;
 pub use unit::{Unit, units};

@@ -3,16 +3,16 @@
 //! Pure: evidence in, proposal out. No clock and no files; a day is a number that the caller counts.
 //!
 //! ```
-//! use soundbead_data::course::{Choice, Words, set};
+//! use soundbead_data::course::{Choice, CourseWords, set};
 //!
-//! let words = Words::builtin();
+//! let words = CourseWords::builtin();
 //! let first = set(words, 0);
 //! assert!((25..=40).contains(&first.len()));
 //! assert!(words.get("jumped").unwrap().meets(Choice::EdEnding));
 //! ```
 //!
 //! - [`Choice`]: what is chosen (ck, k or c; whether to double), and which choices come before which.
-//! - [`Words`]: the common words, each with the choices that it meets.
+//! - [`CourseWords`]: the common words, each with the choices that it meets.
 //! - [`set`]: the words to write, so that every choice is met in three words at least; [`Sitting`] asks them and stops early.
 //! - [`standing`]: how often each choice was met and kept, with an interval, by word.
 //! - [`due`], [`secure`], [`propose`]: what comes again today, what is known for good, what the week holds.
@@ -24,16 +24,16 @@ mod standing;
 mod words;
 
 pub use choice::Choice;
-pub use plan::{Named, Proposal, due, propose, secure, taught};
+pub use plan::{NamedChoices, Proposal, due, propose, secure, taught};
 pub use sitting::{Sitting, set};
-pub use standing::{Share, Standing, interval, standing};
-pub use words::{Entry, Words};
+pub use standing::{ShareInterval, Standing, interval, standing};
+pub use words::{CourseWord, CourseWords};
 
-use crate::writing::Reading;
+use crate::writing::SpellingAnalysis;
 
 /// One word written on one day, without help: what counts is the first try.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Try {
+pub struct WrittenTry {
     /// Day number, counted by the caller; later days are higher.
     pub day: i64,
     /// The word, in small letters.
@@ -42,11 +42,11 @@ pub struct Try {
     pub kept: Vec<(Choice, bool)>,
 }
 
-impl Try {
+impl WrittenTry {
     /// What a misspelling (or the word written right) shows of the choices that the word meets; `None` for a word that the course
     /// does not know.
-    pub fn of(day: i64, reading: &Reading) -> Option<Try> {
-        let entry = Words::builtin().get(&reading.word)?;
+    pub fn of(day: i64, reading: &SpellingAnalysis) -> Option<WrittenTry> {
+        let entry = CourseWords::builtin().get(&reading.word)?;
         // Ways of saying it that differ in weak vowels alone have their sounds in the same places. Of a family's own way nothing
         // is known but whether the whole word was right.
         let alike = reading.of() == entry.said.sounds().len();
@@ -54,7 +54,7 @@ impl Try {
             true => reading.kept_at(range.clone()),
             false => reading.right(),
         };
-        Some(Try {
+        Some(WrittenTry {
             day,
             word: reading.word.clone(),
             kept: entry.met.iter().map(|(choice, at)| (*choice, kept(at))).collect(),

@@ -17,7 +17,7 @@ use crate::spelling::{self, LetterBox};
 mod stress;
 mod table;
 
-use table::Table;
+use table::ChunkTable;
 pub use table::{CHUNKS_MAGIC, chunk_hash};
 
 /// Chains kept at each letter; the last of them are weighed once more, so there are more than the chains alone need.
@@ -91,7 +91,7 @@ fn compound(word: &str) -> Option<Pronunciation> {
 
 /// A chain of chunks for the front of a word.
 #[derive(Clone)]
-struct Chain {
+struct ChunkChain {
     log: f32,
     /// The last chunks, newest last.
     history: Vec<u16>,
@@ -143,14 +143,14 @@ fn breaks(text: &str, sounds: &[Sound]) -> usize {
 }
 
 /// The chains that the beam ends with, for small letters a to z; `None` when there is no letter or no sound.
-fn chains(letters: &[u8]) -> Option<Vec<Chain>> {
+fn chains(letters: &[u8]) -> Option<Vec<ChunkChain>> {
     if letters.is_empty() {
         return None;
     }
-    let table = Table::builtin();
-    let mut beam = vec![Chain {
+    let table = ChunkTable::builtin();
+    let mut beam = vec![ChunkChain {
         log: 0.0,
-        history: vec![Table::EDGE],
+        history: vec![ChunkTable::EDGE],
         sounds: Vec::new(),
     }];
     for &letter in letters {
@@ -172,7 +172,7 @@ fn chains(letters: &[u8]) -> Option<Vec<Chain>> {
         beam = next;
     }
     for chain in &mut beam {
-        chain.log += table.log(&chain.history, Table::EDGE);
+        chain.log += table.log(&chain.history, ChunkTable::EDGE);
     }
     beam.retain(|chain| !chain.sounds.is_empty());
     (!beam.is_empty()).then_some(beam)

@@ -29,7 +29,7 @@ pub use feature::*;
 /// Everything known of one sound.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Entry {
+pub struct SoundEntry {
     /// As on the IPA chart, without slashes, such as `θ` or `aɪ`.
     pub ipa: String,
     /// As in the dictionary.
@@ -37,7 +37,7 @@ pub struct Entry {
     /// In plain letters, such as `th` or `igh`; no two sounds share one.
     pub respelling: String,
     /// Key words.
-    pub words: Words,
+    pub words: KeyWords,
     /// Where and how it is made.
     pub features: Features,
     /// How to make it, said to a ten-year-old.
@@ -52,7 +52,7 @@ pub struct Entry {
 /// A word for each place in which the sound is found in everyday words; none where it is not.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Words {
+pub struct KeyWords {
     /// A word that starts with the sound.
     pub initial: Option<String>,
     /// A word that has it inside.
@@ -104,7 +104,7 @@ impl Cues {
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Confused {
-    /// The other sound; it has an [`Entry`] too.
+    /// The other sound; it has a [`SoundEntry`] too.
     pub with: Arpabet,
     /// Exactly the features in which the two differ, in the order of [`Feature`].
     pub differs_in: Vec<Feature>,
@@ -195,34 +195,34 @@ impl fmt::Display for Arpabet {
 
 /// What `tables/sounds.toml` holds.
 #[derive(Deserialize)]
-struct Table {
-    sound: Vec<Entry>,
-    pair: Vec<Entry>,
+struct SoundTable {
+    sound: Vec<SoundEntry>,
+    pair: Vec<SoundEntry>,
 }
 
 /// The table, read once; it is part of the program, so no file is opened.
-static TABLE: LazyLock<Table> = LazyLock::new(|| {
+static TABLE: LazyLock<SoundTable> = LazyLock::new(|| {
     // Cannot fail in a build whose tests have passed: the text is fixed when the program is built.
     toml::from_str(include_str!("../tables/sounds.toml")).expect("tables/sounds.toml is well formed")
 });
 
 /// Every sound: consonants by manner, then vowels of one quality, vowels that move, vowels with r.
-pub fn all() -> &'static [Entry] {
+pub fn all() -> &'static [SoundEntry] {
     &TABLE.sound
 }
 
 /// Two sounds that one letter spells and lessons name as one: long u, /y oo/. Each has a card and is no sound of its own.
-pub fn pairs() -> &'static [Entry] {
+pub fn pairs() -> &'static [SoundEntry] {
     &TABLE.pair
 }
 
 /// Everything that has a card: every sound, then the pairs.
-pub fn cards() -> impl Iterator<Item = &'static Entry> {
+pub fn cards() -> impl Iterator<Item = &'static SoundEntry> {
     all().iter().chain(pairs())
 }
 
 /// The entry for a dictionary sound by itself; for AH and ER the strong form (*sun*, *bird*).
-pub fn of(sound: Sound) -> &'static Entry {
+pub fn of(sound: Sound) -> &'static SoundEntry {
     // Every sound has an entry, and strong forms stand before weak ones; the inventory's tests hold both.
     of_unit(&[sound]).expect("every sound has an entry")
 }
@@ -231,7 +231,7 @@ pub fn of(sound: Sound) -> &'static Entry {
 ///
 /// IY R and UW R give the entries of IH R and UH R: no one tells them apart before r, and the dictionary has now one,
 /// now the other (*hear* and *near*, *poor* and *tour*).
-pub fn of_unit(sounds: &[Sound]) -> Option<&'static Entry> {
+pub fn of_unit(sounds: &[Sound]) -> Option<&'static SoundEntry> {
     let sounds = match sounds {
         [Sound::IY, Sound::R] => &[Sound::IH, Sound::R],
         [Sound::UW, Sound::R] => &[Sound::UH, Sound::R],
@@ -243,15 +243,15 @@ pub fn of_unit(sounds: &[Sound]) -> Option<&'static Entry> {
 /// The entry by its ARPAbet, such as `CH`, `AH0`, `AA R` or `Y UW`, in either case.
 ///
 /// AH and ER without a digit give the strong form. `None` for what is not ARPAbet or has no entry.
-pub fn find(arpabet: &str) -> Option<&'static Entry> {
+pub fn find(arpabet: &str) -> Option<&'static SoundEntry> {
     let wanted: Arpabet = arpabet.parse().ok()?;
-    let fits = |entry: &&Entry| {
+    let fits = |entry: &&SoundEntry| {
         entry.arpabet.sounds == wanted.sounds && (wanted.stress.is_none() || entry.arpabet.stress == wanted.stress)
     };
     cards().find(fits)
 }
 
-/// The entry by its IPA, written as in [`Entry::ipa`].
-pub fn by_ipa(ipa: &str) -> Option<&'static Entry> {
+/// The entry by its IPA, written as in [`SoundEntry::ipa`].
+pub fn by_ipa(ipa: &str) -> Option<&'static SoundEntry> {
     cards().find(|entry| entry.ipa == ipa)
 }

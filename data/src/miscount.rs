@@ -30,7 +30,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 pub use cause::Cause;
-use counted::{ByWord, Counted};
+use counted::{ByWord, CountsInTime};
 pub use counted::{CountedAlike, FALSE_ALARMS, LEAST_ATTEMPTS, LEAST_SEEN, LEAST_WORDS, Month};
 pub use rest::{SoundRest, sounds};
 pub use shape::{AskedWord, WordShape};
@@ -107,7 +107,7 @@ struct Look<'a> {
 pub fn patterns(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<Pattern> {
     let causes: BTreeSet<Cause> = shapes.iter().flat_map(|s| s.astray.iter().map(|(c, _)| *c)).collect();
     let causes: Vec<Cause> = causes.into_iter().collect();
-    let stretches = Counted::stretches(shapes, counts);
+    let stretches = CountsInTime::stretches(shapes, counts);
     let claims = claims(&stretches, &causes);
     let told = causes.iter().enumerate();
     let mut all: Vec<(f64, Pattern)> = told.map(|(at, cause)| tell(*cause, at, &stretches, &claims)).collect();
@@ -117,7 +117,7 @@ pub fn patterns(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<Pattern> {
 }
 
 /// What is claimed of each cause in each stretch, and what was looked at.
-fn claims<'a>(stretches: &[Counted<'a>], causes: &[Cause]) -> Vec<Vec<(Claim, Look<'a>)>> {
+fn claims<'a>(stretches: &[CountsInTime<'a>], causes: &[Cause]) -> Vec<Vec<(Claim, Look<'a>)>> {
     let first: Vec<Vec<Look>> = stretches
         .iter()
         .map(|s| causes.iter().map(|c| look(s, *c, &[])).collect())
@@ -139,7 +139,12 @@ fn claims<'a>(stretches: &[Counted<'a>], causes: &[Cause]) -> Vec<Vec<(Claim, Lo
 }
 
 /// Looks once more where something is set aside. A whole is settled here; all others wait for [`settle`].
-fn again<'a>(stretch: &Counted<'a>, causes: &[Cause], aside: &[Cause], first: Vec<Look<'a>>) -> Vec<(Claim, Look<'a>)> {
+fn again<'a>(
+    stretch: &CountsInTime<'a>,
+    causes: &[Cause],
+    aside: &[Cause],
+    first: Vec<Look<'a>>,
+) -> Vec<(Claim, Look<'a>)> {
     let one = |(cause, first): (&Cause, Look<'a>)| {
         let claim = match (aside.contains(cause), cause.parts().is_empty()) {
             (true, _) => return (Claim::Found, first),
@@ -181,7 +186,7 @@ fn settle<'a>(causes: &[Cause], mut all: Vec<Vec<(Claim, Look<'a>)>>) -> Vec<Vec
 }
 
 /// Whether the parts of a cause are all alike; none where fewer than two were tried.
-fn is_whole(stretch: &Counted, cause: Cause) -> Option<bool> {
+fn is_whole(stretch: &CountsInTime, cause: Cause) -> Option<bool> {
     let parts: Vec<ByWord> = cause.parts().iter().map(|part| stretch.touched(*part, &[])).collect();
     let tried: Vec<&ByWord> = parts.iter().filter(|p| p.words.len() >= PART_WORDS).collect();
     let rarer = |part: &&&ByWord| {
@@ -195,7 +200,7 @@ fn is_whole(stretch: &Counted, cause: Cause) -> Option<bool> {
     (tried.len() >= 2).then(|| !tried.iter().any(|part| rarer(&part)))
 }
 
-fn look<'a>(stretch: &Counted<'a>, cause: Cause, aside: &[Cause]) -> Look<'a> {
+fn look<'a>(stretch: &CountsInTime<'a>, cause: Cause, aside: &[Cause]) -> Look<'a> {
     let side = stretch.side(cause);
     let (touched, plain) = (stretch.touched(cause, aside), stretch.plain(side));
     let (tries, background) = (touched.tries(), plain.tries());
@@ -215,7 +220,7 @@ fn look<'a>(stretch: &Counted<'a>, cause: Cause, aside: &[Cause]) -> Look<'a> {
 }
 
 /// One cause in words and figures, with how seldom chance would do as much.
-fn tell(cause: Cause, at: usize, stretches: &[Counted], claims: &[Vec<(Claim, Look)>]) -> (f64, Pattern) {
+fn tell(cause: Cause, at: usize, stretches: &[CountsInTime], claims: &[Vec<(Claim, Look)>]) -> (f64, Pattern) {
     let (claim, now) = &claims[0][at];
     let before = match claim {
         Claim::Found => None,
@@ -237,7 +242,7 @@ fn tell(cause: Cause, at: usize, stretches: &[Counted], claims: &[Vec<(Claim, Lo
 }
 
 /// The latest stretch in which it was found, and what came since.
-fn before(cause: Cause, at: usize, stretches: &[Counted], claims: &[Vec<(Claim, Look)>]) -> Option<Before> {
+fn before(cause: Cause, at: usize, stretches: &[CountsInTime], claims: &[Vec<(Claim, Look)>]) -> Option<Before> {
     let then = claims.iter().position(|c| c[at].0 == Claim::Found)?;
     let touched = &claims[then][at].1.touched;
     let hit = |shape: &WordShape, child: u16| shape.by(cause).is_some_and(|counts| counts.contains(&child));

@@ -18,7 +18,7 @@ use std::str::FromStr;
 use crate::sound::Sound;
 pub use pooled::{MEASURED_1952, NORMS, means_1952};
 pub use table::{GLIDES, MEASURED_1995};
-pub use way::{Way, way};
+pub use way::{VowelResonances, way};
 
 /// Whose voice it is: this sets where resonances are looked for, and which norms they are held against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

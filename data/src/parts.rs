@@ -19,10 +19,10 @@ mod heard;
 mod sum;
 mod table;
 
-pub use apart::{Apart, Ending, Piece, Role, ending, take_apart};
-pub use family::{Counted, Families, counts};
+pub use apart::{DividedWord, Ending, Piece, PieceRole, ending, take_apart};
+pub use family::{Families, Regularity, counts};
 pub(crate) use heard::places;
-pub use heard::{Heard, Shift};
+pub use heard::{HeardBase, Shift};
 pub use sum::{Join, Sum};
 pub use table::{Joins, Origin, Part, all, find};
 

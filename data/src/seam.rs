@@ -162,7 +162,7 @@ fn take_apart(word: &str, sounds: &[Sound], from: (usize, usize), depth: usize, 
 }
 
 /// One word as two.
-struct Split {
+struct WordSplit {
     front: String,
     back: String,
     /// The first sound of the later one.
@@ -189,7 +189,7 @@ fn at_end(sounds: &[Sound], said: &str) -> Vec<usize> {
 }
 
 /// The word without -s, -es, -ed and its like.
-fn inflection(word: &str, sounds: &[Sound]) -> Option<Split> {
+fn inflection(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
     INFLECTIONS.iter().find_map(|(letters, said)| {
         let stem = word
             .strip_suffix(letters)
@@ -197,7 +197,7 @@ fn inflection(word: &str, sounds: &[Sound]) -> Option<Split> {
         at_end(sounds, said).into_iter().find_map(|at| {
             let beat = sounds[at..].iter().any(|s| s.is_vowel());
             let base = base(stem, letters, &sounds[..at], false)?;
-            Some(Split {
+            Some(WordSplit {
                 whole_double: ends_doubled(&base),
                 clean: base == stem,
                 front: base,
@@ -210,7 +210,7 @@ fn inflection(word: &str, sounds: &[Sound]) -> Option<Split> {
 }
 
 /// The word without its last ending, the ending parted off.
-fn ending(word: &str, sounds: &[Sound]) -> Option<Split> {
+fn ending(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
     ENDINGS.iter().find_map(|(letters, said)| {
         let stem = word.strip_suffix(letters).filter(|stem| stem.len() > 1)?;
         if keeps_to_sounds(stem, letters) {
@@ -223,7 +223,7 @@ fn ending(word: &str, sounds: &[Sound]) -> Option<Split> {
         let whole = NEEDS_WHOLE.contains(letters);
         at_end(sounds, said).into_iter().find_map(|at| {
             let base = base(stem, letters, &sounds[..at], whole)?;
-            Some(Split {
+            Some(WordSplit {
                 whole_double: ends_doubled(&base),
                 clean: base == stem,
                 front: base,
@@ -321,7 +321,7 @@ fn alike(a: &[Sound], b: &[Sound]) -> bool {
 }
 
 /// Two words written as one, said as the two are; of several ways that with the commoner rarer word.
-fn compound(word: &str, sounds: &[Sound]) -> Option<Split> {
+fn compound(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
     let common = |text: &str| match text.len() {
         0..2 => None,
         len if len < COMPOUND_LETTERS && !SHORT_WORDS.contains(&text) => None,
@@ -340,12 +340,12 @@ fn compound(word: &str, sounds: &[Sound]) -> Option<Split> {
 }
 
 /// The split after the sounds of `front`, if the rest is `back`.
-fn split_at_word(front: &str, back: &str, sounds: &[Sound]) -> Option<Split> {
+fn split_at_word(front: &str, back: &str, sounds: &[Sound]) -> Option<WordSplit> {
     let lengths = lexicon::look_up(front)?.variants().map(|said| said.sounds().len());
     let at = lengths
         .filter(|&len| len < sounds.len())
         .find(|&len| is_said(front, &sounds[..len]) && is_said(back, &sounds[len..]))?;
-    Some(Split {
+    Some(WordSplit {
         front: front.to_owned(),
         back: back.to_owned(),
         at,
@@ -358,7 +358,7 @@ fn split_at_word(front: &str, back: &str, sounds: &[Sound]) -> Option<Split> {
 /// The word with its opening parted off.
 ///
 /// With `only`, no other opening, and only before a word.
-fn opening(word: &str, sounds: &[Sound], only: &[&str]) -> Option<Split> {
+fn opening(word: &str, sounds: &[Sound], only: &[&str]) -> Option<WordSplit> {
     let openings = OPENINGS
         .iter()
         .filter(|(letters, _)| only.is_empty() || only.contains(letters));
@@ -368,7 +368,7 @@ fn opening(word: &str, sounds: &[Sound], only: &[&str]) -> Option<Split> {
         let next = sounds.get(at)?;
         let any = only.is_empty() && BEFORE_CONSONANTS.contains(letters) && !next.is_vowel();
         let word = is_word(rest, BASE_ZIPF) && rest.len() > 2 && is_said(rest, &sounds[at..]);
-        (any || word).then(|| Split {
+        (any || word).then(|| WordSplit {
             front: (*letters).to_owned(),
             back: rest.to_owned(),
             at,
@@ -380,11 +380,11 @@ fn opening(word: &str, sounds: &[Sound], only: &[&str]) -> Option<Split> {
 }
 
 /// The word with a Greek part at its end parted off: *tel-e-scope*.
-fn tail(word: &str, sounds: &[Sound]) -> Option<Split> {
+fn tail(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
     TAILS.iter().find_map(|(letters, said)| {
         let front = word.strip_suffix(letters)?;
         let at = at_end(sounds, said).first().copied()?;
-        Some(Split {
+        Some(WordSplit {
             front: front.to_owned(),
             back: (*letters).to_owned(),
             at,

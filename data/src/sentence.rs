@@ -29,8 +29,8 @@ use std::collections::HashSet;
 
 use dice::Dice;
 use fill::{Built, fill};
-use sense::Word;
-use table::Table;
+use sense::WordSense;
+use table::SentenceTable;
 use written::Collection;
 
 /// Most sentences that are made at a time.
@@ -55,7 +55,7 @@ pub struct Sentence {
 
 /// What came out.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
-pub struct Made {
+pub struct MadeSentences {
     /// No two alike; fewer than asked for only when the given words allow no more, or more than [`MOST`] were asked for.
     pub sentences: Vec<Sentence>,
     /// Given words that have no sentence and no frame, trimmed: for these a family writes its own sentence.
@@ -70,7 +70,7 @@ pub struct Made {
 /// Capitals and blanks around a word do not matter, and a word that is given twice counts once. Regular and irregular forms
 /// are known (*foxes*, *mice*, *jumped*, *jumping*, *bigger*). The same arguments give the same sentences; another `seed`
 /// gives others. Nothing panics or fails: a text that is no word is left out.
-pub fn sentences(words: &[&str], count: usize, seed: u64) -> Made {
+pub fn sentences(words: &[&str], count: usize, seed: u64) -> MadeSentences {
     let table = table::builtin();
     let collection = written::collection();
     let (known, left_out) = sorted_out(table, collection, words);
@@ -84,7 +84,7 @@ pub fn sentences(words: &[&str], count: usize, seed: u64) -> Made {
     let made = maker.make(count.min(MOST));
     let used: HashSet<&String> = made.iter().flat_map(|sentence| &sentence.uses).collect();
     let unused = known.iter().filter(|word| !used.contains(word)).cloned().collect();
-    Made {
+    MadeSentences {
         sentences: made,
         left_out,
         unused,
@@ -92,7 +92,7 @@ pub fn sentences(words: &[&str], count: usize, seed: u64) -> Made {
 }
 
 /// The given words that have a sentence or stand in the table, in small letters, and those that do not, each once.
-fn sorted_out(table: &Table, collection: &Collection, words: &[&str]) -> (Vec<String>, Vec<String>) {
+fn sorted_out(table: &SentenceTable, collection: &Collection, words: &[&str]) -> (Vec<String>, Vec<String>) {
     let (mut known, mut left_out) = (Vec::new(), Vec::new());
     let mut seen = HashSet::new();
     for word in words.iter().map(|word| word.trim()).filter(|word| !word.is_empty()) {
@@ -108,7 +108,7 @@ fn sorted_out(table: &Table, collection: &Collection, words: &[&str]) -> (Vec<St
 }
 
 struct Maker<'a> {
-    table: &'static Table,
+    table: &'static SentenceTable,
     collection: &'static Collection,
     dice: Dice,
     known: &'a [String],
@@ -168,7 +168,7 @@ impl Maker<'_> {
     /// The best of some sentences with `word`; the rest is filled with `others` where they fit.
     fn best(&mut self, word: &str, others: &[&str]) -> Option<Built> {
         let places = self.places(word);
-        let mut pool: Vec<&Word> = others
+        let mut pool: Vec<&WordSense> = others
             .iter()
             .rev()
             .take(POOL)
@@ -191,7 +191,7 @@ impl Maker<'_> {
         best
     }
 
-    fn senses(&self, word: &str) -> impl Iterator<Item = &'static Word> {
+    fn senses(&self, word: &str) -> impl Iterator<Item = &'static WordSense> {
         let table = self.table;
         table
             .by_text
@@ -202,7 +202,7 @@ impl Maker<'_> {
     }
 
     /// Every place of every frame where some sense of `word` may stand.
-    fn places(&self, word: &str) -> Vec<(&'static Word, usize, usize)> {
+    fn places(&self, word: &str) -> Vec<(&'static WordSense, usize, usize)> {
         let mut places = Vec::new();
         for sense in self.senses(word) {
             for (number, frame) in self.table.frames.iter().enumerate() {

@@ -22,8 +22,8 @@ mod level;
 mod rules;
 mod sheet;
 
-use corpus::Spot;
-pub use corpus::{Corpus, Known};
+use corpus::BoxSpot;
+pub use corpus::{Corpus, CorpusWord};
 pub use ladder::Ladder;
 pub use level::Level;
 pub use sheet::{SHEET, sheet};
@@ -40,16 +40,16 @@ pub struct Sort {
     /// The columns, in order; what falls under none is counted apart.
     pub columns: &'static [&'static str],
     /// What is sorted.
-    source: Source,
+    source: SortSource,
     /// What is to be expected where; the first that speaks of a place decides there.
     rules: &'static [Rule],
 }
 
 /// Looks at a box of a word and gives the heading that it belongs under, if it belongs into the sort.
-type Find = fn(&Spot<'_>) -> Option<String>;
+type Find = fn(&BoxSpot<'_>) -> Option<String>;
 
 /// What a sort is made of.
-enum Source {
+enum SortSource {
     /// Boxes of words that are no forms of others: *plays* is spelled as *play* is.
     Base(Find),
     /// Boxes of every word: sorts of what endings do.
@@ -70,7 +70,7 @@ struct Rule {
     when: &'static str,
     /// Which column; empty where lessons have no rule.
     then: &'static str,
-    applies: fn(&Spot<'_>) -> bool,
+    applies: fn(&BoxSpot<'_>) -> bool,
 }
 
 /// A place in a word.
@@ -109,7 +109,7 @@ pub const FIRM: f32 = 0.75;
 
 /// A rule as it was found, or the spellings to choose from where there is none.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Held {
+pub struct HeldRule {
     /// Where it speaks, in words.
     pub when: &'static str,
     /// The column that it expects; empty where lessons expect none.
@@ -124,7 +124,7 @@ pub struct Held {
     pub shares: Vec<(String, usize)>,
 }
 
-impl Held {
+impl HeldRule {
     /// Share of the places in which it holds, 0 to 1; 0 where it never speaks.
     pub fn share(&self) -> f32 {
         if self.of == 0 {
@@ -134,7 +134,7 @@ impl Held {
         }
     }
 
-    /// Whether there is no rule to go by here, only a choice between the spellings of [`Held::shares`].
+    /// Whether there is no rule to go by here, only a choice between the spellings of [`HeldRule::shares`].
     pub fn is_choice(&self) -> bool {
         self.then.is_empty() || self.share() < FIRM
     }
@@ -157,7 +157,7 @@ impl Held {
 
 /// What is said of a word in a sort.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Status {
+pub enum SortStatus {
     /// A firm rule foretells its column.
     Keeps,
     /// A firm rule foretells another column: a true exception.
@@ -174,7 +174,7 @@ pub struct Sorted {
     /// What else there is, the commonest heading first.
     pub others: Vec<Column>,
     /// Its rules and choices, in order.
-    pub rules: Vec<Held>,
+    pub rules: Vec<HeldRule>,
 }
 
 impl Sorted {
@@ -184,12 +184,14 @@ impl Sorted {
     }
 
     /// Whether a firm rule foretells the column of this member.
-    pub fn status(&self, member: &Member) -> Status {
+    pub fn status(&self, member: &Member) -> SortStatus {
         match member.rule.and_then(|number| self.rules.get(number)) {
-            Some(held) if held.then == KEPT && held.exceptions.iter().all(|m| m.word != member.word) => Status::Keeps,
-            Some(held) if !held.is_choice() && held.then == member.heading => Status::Keeps,
-            Some(held) if !held.is_choice() => Status::Breaks,
-            _ => Status::Open,
+            Some(held) if held.then == KEPT && held.exceptions.iter().all(|m| m.word != member.word) => {
+                SortStatus::Keeps
+            }
+            Some(held) if !held.is_choice() && held.then == member.heading => SortStatus::Keeps,
+            Some(held) if !held.is_choice() => SortStatus::Breaks,
+            _ => SortStatus::Open,
         }
     }
 }
@@ -219,16 +221,16 @@ impl Corpus {
     /// make a rule of chance; the exceptions shown are those of the level.
     pub fn sort_at(&self, sort: &Sort, level: Level) -> Sorted {
         let (find, forms) = match sort.source {
-            Source::Base(find) => (find, false),
-            Source::Forms(find) => (find, true),
-            Source::Sets(sets) => return of_sets(sort, sets(), level),
+            SortSource::Base(find) => (find, false),
+            SortSource::Forms(find) => (find, true),
+            SortSource::Sets(sets) => return of_sets(sort, sets(), level),
         };
         let mut sorting = Sorting::new(sort);
         let counted = level.max(Level::Bookish);
-        let wanted = |known: &&Known| counted.has(&known.word, known.zipf) && (forms || !known.inflected());
+        let wanted = |known: &&CorpusWord| counted.has(&known.word, known.zipf) && (forms || !known.inflected());
         for known in self.ways().filter(wanted) {
             for at in 0..known.boxes.len() {
-                let spot = Spot {
+                let spot = BoxSpot {
                     corpus: self,
                     known,
                     at,
@@ -246,12 +248,12 @@ impl Corpus {
 struct Sorting<'s> {
     sort: &'s Sort,
     columns: BTreeMap<String, Vec<Member>>,
-    rules: Vec<Held>,
+    rules: Vec<HeldRule>,
 }
 
 impl<'s> Sorting<'s> {
     fn new(sort: &'s Sort) -> Self {
-        let held = |rule: &Rule| Held {
+        let held = |rule: &Rule| HeldRule {
             when: rule.when,
             then: rule.then,
             holds: 0,
@@ -266,7 +268,7 @@ impl<'s> Sorting<'s> {
         }
     }
 
-    fn add(&mut self, spot: &Spot<'_>, heading: String) {
+    fn add(&mut self, spot: &BoxSpot<'_>, heading: String) {
         // Another way of saying a word adds nothing where these letters do the same in it.
         let first = (spot.known.way > 0)
             .then(|| spot.corpus.word(&spot.known.word))
@@ -332,7 +334,7 @@ fn of_sets(sort: &Sort, sets: Vec<Set>, level: Level) -> Sorted {
             .filter(|keeps| *keeps)
             .count()
     };
-    let mut rules: Vec<Held> = Sorting::new(sort).rules;
+    let mut rules: Vec<HeldRule> = Sorting::new(sort).rules;
     let columns: Vec<Column> = sets.iter().map(|set| of_set(set, level)).collect();
     if let Some(held) = rules.first_mut() {
         held.then = KEPT;

@@ -87,7 +87,7 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
         seams if !seams.is_empty() => inventory.best_path(&letters, sounds, &seams).unwrap_or(path),
         _ => path,
     };
-    let mut made = Made {
+    let mut made = BoxBuilder {
         word: word.as_bytes(),
         at: 0,
         sound: 0,
@@ -125,7 +125,7 @@ fn ending_after_mark(word: &str) -> Option<usize> {
 }
 
 /// The boxes made so far from the front of a word.
-struct Made<'w> {
+struct BoxBuilder<'w> {
     word: &'w [u8],
     at: usize,
     sound: usize,
@@ -134,8 +134,8 @@ struct Made<'w> {
     owed: Option<usize>,
 }
 
-impl Made<'_> {
-    fn push(&mut self, unit: &lattice::Unit) {
+impl BoxBuilder<'_> {
+    fn push(&mut self, unit: &lattice::Grapheme) {
         let waiting = self.owed.take();
         let end = self.sound + unit.sounds.len();
         let len = if unit.split { 1 } else { unit.letters.len() };

@@ -25,7 +25,7 @@ use crate::spelling::{self, LetterBox};
 
 mod kind;
 
-pub use kind::Kind;
+pub use kind::SyllableType;
 
 /// One syllable.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,7 +39,7 @@ pub struct Syllable {
     /// Its letters; `None` when the letters cannot be tied to the sounds and there is more than one syllable.
     pub letters: Option<String>,
     /// Its type by the spelling of its vowel; `None` when the letters cannot be tied to the sounds.
-    pub kind: Option<Kind>,
+    pub kind: Option<SyllableType>,
     /// Whether its vowel is schwa: weak, and said neither as its letters are in a strong beat.
     pub schwa: bool,
 }
@@ -427,8 +427,8 @@ mod tests {
 
     #[test]
     fn types_are_named() {
-        use Kind::{Closed, ConsonantLe, Open, R, SilentE, Team};
-        let cases: [(&str, &[Kind]); 8] = [
+        use SyllableType::{Closed, ConsonantLe, Open, R, SilentE, Team};
+        let cases: [(&str, &[SyllableType]); 8] = [
             ("rabbit", &[Closed, Closed]),
             ("tiger", &[Open, R]),
             ("table", &[Open, ConsonantLe]),
@@ -440,7 +440,7 @@ mod tests {
         ];
         for (word, kinds) in cases {
             let said = crate::word::find(word, &Default::default()).unwrap().variants[0].clone();
-            let found: Vec<Kind> = syllables(word, &said).iter().map(|s| s.kind.unwrap()).collect();
+            let found: Vec<SyllableType> = syllables(word, &said).iter().map(|s| s.kind.unwrap()).collect();
             assert_eq!(found, kinds, "{word}");
         }
         let about = lexicon::look_up("about").unwrap().variants().next().unwrap();

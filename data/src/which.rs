@@ -20,7 +20,7 @@ use crate::lexicon::Pronunciation;
 
 /// One way of saying a word that is said in several, and what it then means.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Way {
+pub struct HomographReading {
     /// Its sounds.
     pub said: Pronunciation,
     /// What the word means when it is said so, in a few words: `moving air`.
@@ -28,8 +28,8 @@ pub struct Way {
 }
 
 /// `data/tables/which.tsv`, read once.
-static WAYS: LazyLock<HashMap<&'static str, Vec<Way>>> = LazyLock::new(|| {
-    let mut ways: HashMap<&'static str, Vec<Way>> = HashMap::new();
+static WAYS: LazyLock<HashMap<&'static str, Vec<HomographReading>>> = LazyLock::new(|| {
+    let mut ways: HashMap<&'static str, Vec<HomographReading>> = HashMap::new();
     let lines = include_str!("../tables/which.tsv").lines();
     for line in lines.filter(|line| !line.starts_with('#')) {
         // Cannot fail in a build whose tests have passed: the text is fixed when the program is built.
@@ -40,12 +40,12 @@ static WAYS: LazyLock<HashMap<&'static str, Vec<Way>>> = LazyLock::new(|| {
 });
 
 /// Word, sounds, cue.
-fn read_way(line: &'static str) -> Option<(&'static str, Way)> {
+fn read_way(line: &'static str) -> Option<(&'static str, HomographReading)> {
     let mut fields = line.split('\t');
     let (word, sounds, cue) = (fields.next()?, fields.next()?, fields.next()?);
     Some((
         word,
-        Way {
+        HomographReading {
             said: pronunciation(sounds)?,
             cue,
         },
@@ -62,7 +62,7 @@ fn pronunciation(text: &str) -> Option<Pronunciation> {
 
 /// The ways of saying `word` (small letters) that mean different things, the likelier for a child first; `None` where there
 /// is nothing to ask.
-pub fn ask(word: &str) -> Option<&'static [Way]> {
+pub fn ask(word: &str) -> Option<&'static [HomographReading]> {
     WAYS.get(word).map(Vec::as_slice)
 }
 

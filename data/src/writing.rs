@@ -43,12 +43,12 @@ mod tie;
 
 pub use meant::meant;
 pub use near::near;
-pub use part::Part;
+pub use part::BrokenPart;
 pub(crate) use part::shape;
-pub use passage::{Pair, Passage, passage, read_passage};
+pub use passage::{Passage, WordPair, passage, read_passage};
 
-use own::{Own, OwnBox};
-use tie::{Found, Step, Tie, Writing};
+use own::{OwnBox, OwnBoxes};
+use tie::{StepFinding, Tie, TieInput, TieStep};
 
 /// What was written for one sound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -92,7 +92,7 @@ impl fmt::Display for Finding {
 
 /// One sound of the word and what was written for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Written {
+pub struct WrittenSound {
     /// The sound.
     pub sound: Sound,
     /// The word's own letters for it, `a_e` for a split vowel; letters over two sounds stand at both.
@@ -105,7 +105,7 @@ pub struct Written {
 
 /// Letters that stand for no sound of the word.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Added {
+pub struct AddedLetters {
     /// The letters.
     pub wrote: String,
     /// After how many of the word's sounds they stand; 0 at the start.
@@ -114,7 +114,7 @@ pub struct Added {
 
 /// A misspelling, read.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Reading {
+pub struct SpellingAnalysis {
     /// The word that was meant.
     pub word: String,
     /// What was written, made ready like a word: small letters, no space around.
@@ -123,19 +123,19 @@ pub struct Reading {
     /// The way of saying the word that fits best.
     pub said: Pronunciation,
     /// One entry for each of its sounds, in order.
-    pub sounds: Vec<Written>,
+    pub sounds: Vec<WrittenSound>,
     /// Letters that spell no sound of it, from the left.
-    pub added: Vec<Added>,
+    pub added: Vec<AddedLetters>,
     /// Whether a reader would say the word from what was written.
     pub readable: bool,
     /// Which parts of the word were broken, without repeats.
-    pub parts: Vec<Part>,
+    pub parts: Vec<BrokenPart>,
 }
 
-impl Reading {
+impl SpellingAnalysis {
     /// How many sounds of the word what was written stands for: all but those left out and those of another sound.
     pub fn represented(&self) -> usize {
-        let lost = |w: &&Written| matches!(w.finding, Finding::Omitted | Finding::OtherSound);
+        let lost = |w: &&WrittenSound| matches!(w.finding, Finding::Omitted | Finding::OtherSound);
         self.of() - self.sounds.iter().filter(lost).count()
     }
 
@@ -146,7 +146,7 @@ impl Reading {
 
     /// Whether every sound of `range` has the word's own letters, with nothing added among them.
     pub fn kept_at(&self, range: std::ops::Range<usize>) -> bool {
-        let among = |a: &Added| a.after > range.start && a.after <= range.end && !range.is_empty();
+        let among = |a: &AddedLetters| a.after > range.start && a.after <= range.end && !range.is_empty();
         self.sounds[range.clone()].iter().all(|w| w.finding == Finding::Kept) && !self.added.iter().any(among)
     }
 
@@ -192,12 +192,12 @@ impl std::error::Error for WrittenError {}
 ///
 /// # Errors
 /// When what was written is not one word of English letters, or the word has no sounds.
-pub fn read(word: &Word, written: &str) -> Result<Reading, WrittenError> {
+pub fn read(word: &Word, written: &str) -> Result<SpellingAnalysis, WrittenError> {
     let wrote = made_ready(written).map_err(WrittenError::Text)?;
     let letters: Vec<u8> = wrote.bytes().filter(u8::is_ascii_lowercase).collect();
     let ties = word.variants.iter().map(|said| {
         let (own, forced) = own_letters(&word.spelling, said);
-        let tie = Writing {
+        let tie = TieInput {
             letters: &letters,
             said,
             own: &own,
@@ -227,20 +227,20 @@ fn made_ready(written: &str) -> Result<String, WordError> {
 const FORCED: f32 = 6.0;
 
 /// The word's own letters, sound by sound, and whether they had to be laid on by force (*colonel*, *mr*).
-fn own_letters(word: &str, said: &Pronunciation) -> (Own, bool) {
-    if let Some(own) = Own::of(word, said) {
+fn own_letters(word: &str, said: &Pronunciation) -> (OwnBoxes, bool) {
+    if let Some(own) = OwnBoxes::of(word, said) {
         return (own, false);
     }
     let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
-    let none = Own::default();
-    let tie = Writing {
+    let none = OwnBoxes::default();
+    let tie = TieInput {
         letters: &letters,
         said,
         own: &none,
     }
     .best();
     (
-        Own {
+        OwnBoxes {
             boxes: forced_boxes(&letters, &tie),
         },
         true,
@@ -253,7 +253,7 @@ fn forced_boxes(letters: &[u8], tie: &Tie) -> Vec<OwnBox> {
     let mut waiting = Vec::new();
     for step in &tie.steps {
         let mut own = step_letters(letters, step);
-        if step.found == Found::Added {
+        if step.found == StepFinding::Added {
             match boxes.last_mut() {
                 Some(last) => last.append(&own),
                 None => waiting.append(&mut own),
@@ -273,7 +273,7 @@ fn forced_boxes(letters: &[u8], tie: &Tie) -> Vec<OwnBox> {
 }
 
 /// The letters of a step, both of a split vowel.
-fn step_letters(letters: &[u8], step: &Step) -> Vec<u8> {
+fn step_letters(letters: &[u8], step: &TieStep) -> Vec<u8> {
     let (at, len) = step.letters;
     let mut own = letters[at..at + len].to_vec();
     if step.inside.is_some() {
@@ -283,8 +283,13 @@ fn step_letters(letters: &[u8], step: &Step) -> Vec<u8> {
 }
 
 /// What a tie says, sound by sound.
-fn assemble(word: &Word, wrote: String, letters: &[u8], (said, own, tie): (&Pronunciation, &Own, &Tie)) -> Reading {
-    let mut reading = Reading {
+fn assemble(
+    word: &Word,
+    wrote: String,
+    letters: &[u8],
+    (said, own, tie): (&Pronunciation, &OwnBoxes, &Tie),
+) -> SpellingAnalysis {
+    let mut reading = SpellingAnalysis {
         word: word.spelling.clone(),
         wrote,
         said: said.clone(),
@@ -295,8 +300,8 @@ fn assemble(word: &Word, wrote: String, letters: &[u8], (said, own, tie): (&Pron
     };
     for step in &tie.steps {
         match step.found {
-            Found::Added => add(&mut reading, &step_letters(letters, step), step.sounds.0),
-            Found::Swapped(boxes) => swapped(&mut reading, own, letters, step, boxes),
+            StepFinding::Added => add(&mut reading, &step_letters(letters, step), step.sounds.0),
+            StepFinding::Swapped(boxes) => swapped(&mut reading, own, letters, step, boxes),
             found => {
                 let text = text(&step_letters(letters, step));
                 push(&mut reading, own, step.sounds, (found, &text));
@@ -330,10 +335,10 @@ fn text(letters: &[u8]) -> String {
 }
 
 /// Adds letters that stand for no sound; neighbors are one.
-fn add(reading: &mut Reading, letters: &[u8], after: usize) {
+fn add(reading: &mut SpellingAnalysis, letters: &[u8], after: usize) {
     match reading.added.last_mut().filter(|last| last.after == after) {
         Some(last) => last.wrote.push_str(&text(letters)),
-        None => reading.added.push(Added {
+        None => reading.added.push(AddedLetters {
             wrote: text(letters),
             after,
         }),
@@ -341,25 +346,30 @@ fn add(reading: &mut Reading, letters: &[u8], after: usize) {
 }
 
 /// Adds an entry for each of `count` sounds from `first` on.
-fn push(reading: &mut Reading, own: &Own, (first, count): (usize, usize), (found, wrote): (Found, &str)) {
+fn push(
+    reading: &mut SpellingAnalysis,
+    own: &OwnBoxes,
+    (first, count): (usize, usize),
+    (found, wrote): (StepFinding, &str),
+) {
     for at in first..first + count {
         let letters = own.holding(at).map_or(String::new(), |b| b.shown.clone());
         let bare = letters.replace(['\'', '-'], "");
         let finding = match found {
-            _ if bare == wrote && !wrote.is_empty() && found != Found::Swapped(1) => Finding::Kept,
-            Found::Kept => Finding::Kept,
-            Found::Spelled { fits } => Finding::SpelledOtherwise { fits_here: fits },
-            Found::Near => Finding::NearSound,
-            Found::Other | Found::Added => Finding::OtherSound,
-            Found::Omitted => Finding::Omitted,
-            Found::Swapped(_) => Finding::Swapped,
+            _ if bare == wrote && !wrote.is_empty() && found != StepFinding::Swapped(1) => Finding::Kept,
+            StepFinding::Kept => Finding::Kept,
+            StepFinding::Spelled { fits } => Finding::SpelledOtherwise { fits_here: fits },
+            StepFinding::Near => Finding::NearSound,
+            StepFinding::Other | StepFinding::Added => Finding::OtherSound,
+            StepFinding::Omitted => Finding::Omitted,
+            StepFinding::Swapped(_) => Finding::Swapped,
         };
         let wrote = if finding == Finding::Kept {
             letters.clone()
         } else {
             wrote.to_owned()
         };
-        reading.sounds.push(Written {
+        reading.sounds.push(WrittenSound {
             sound: reading.said.sounds()[at],
             letters,
             wrote,
@@ -369,7 +379,7 @@ fn push(reading: &mut Reading, own: &Own, (first, count): (usize, usize), (found
 }
 
 /// Adds the entries of boxes whose letters stand in another order: a box whose letters stand where they should is kept.
-fn swapped(reading: &mut Reading, own: &Own, letters: &[u8], step: &Step, boxes: usize) {
+fn swapped(reading: &mut SpellingAnalysis, own: &OwnBoxes, letters: &[u8], step: &TieStep, boxes: usize) {
     let right = own
         .run_of_letters(step.sounds.0, boxes)
         .expect("the step was made of this run");
@@ -380,8 +390,8 @@ fn swapped(reading: &mut Reading, own: &Own, letters: &[u8], step: &Step, boxes:
         let held = own.starting(first).expect("boxes follow each other");
         let count = held.sounds.len();
         let found = match stands(&right, wrote, number) {
-            true => Found::Kept,
-            false => Found::Swapped(1),
+            true => StepFinding::Kept,
+            false => StepFinding::Swapped(1),
         };
         push(reading, own, (first, count), (found, &picked(&right, wrote, number)));
         first += count;
@@ -389,7 +399,7 @@ fn swapped(reading: &mut Reading, own: &Own, letters: &[u8], step: &Step, boxes:
 }
 
 /// Whether box `number` of the run stands where it should.
-fn stands(right: &own::Run, wrote: &[u8], number: usize) -> bool {
+fn stands(right: &own::BoxRun, wrote: &[u8], number: usize) -> bool {
     let places: Vec<usize> = (0..wrote.len()).filter(|&k| right.owner[k] == number).collect();
     if places.iter().all(|&k| wrote[k] == right.letters[k]) {
         return true;
@@ -405,7 +415,7 @@ fn stands(right: &own::Run, wrote: &[u8], number: usize) -> bool {
 }
 
 /// The letters of box `number` in the order in which they were written.
-fn picked(right: &own::Run, wrote: &[u8], number: usize) -> String {
+fn picked(right: &own::BoxRun, wrote: &[u8], number: usize) -> String {
     let mut needed: Vec<u8> = (0..wrote.len())
         .filter(|&k| right.owner[k] == number)
         .map(|k| right.letters[k])

@@ -9,7 +9,7 @@ use petgraph::algo::dijkstra;
 use petgraph::graph::{NodeIndex, UnGraph};
 use petgraph::visit::Bfs;
 use soundbead_data::chain::{
-    Chain, Change, Graph, Kind, Limits, Place, Unit, Why, WordList, difference_in_units, units,
+    Chain, Change, ChangeKind, Graph, Limits, Place, Unit, Why, WordList, difference_in_units, units,
 };
 use soundbead_data::{Rules, lexicon};
 
@@ -72,9 +72,9 @@ fn check(chain: &Chain, rules: &Rules) {
         } = pair[1].change.unwrap();
         let mut changed = pair[0].units.clone();
         match kind {
-            Kind::Swap => assert_eq!(Some(std::mem::replace(&mut changed[at], to.unwrap())), from),
-            Kind::Add => changed.insert(at, to.unwrap()),
-            Kind::Drop => assert_eq!(Some(changed.remove(at)), from),
+            ChangeKind::Swap => assert_eq!(Some(std::mem::replace(&mut changed[at], to.unwrap())), from),
+            ChangeKind::Add => changed.insert(at, to.unwrap()),
+            ChangeKind::Drop => assert_eq!(Some(changed.remove(at)), from),
         }
         assert_eq!(changed, pair[1].units);
         let count = pair[0].units.len().max(pair[1].units.len());
@@ -169,12 +169,12 @@ fn limits_are_kept() {
     let none = Limits::default;
     let all = [
         Limits {
-            kinds: vec![Kind::Swap],
+            kinds: vec![ChangeKind::Swap],
             ..none()
         },
         Limits {
             places: vec![Place::Medial],
-            kinds: vec![Kind::Swap],
+            kinds: vec![ChangeKind::Swap],
             ..none()
         },
         Limits {
@@ -230,7 +230,7 @@ fn limits_are_kept() {
     assert!(made > 350, "only {made} chains were made");
 }
 
-fn keeps(step: &soundbead_data::chain::Step, limits: &Limits) {
+fn keeps(step: &soundbead_data::chain::ChainStep, limits: &Limits) {
     let vowels = step.said.sounds().iter().filter(|s| s.is_vowel()).count();
     assert!(limits.sounds.is_empty() || step.units.iter().all(|u| limits.sounds.contains(u)));
     assert!(limits.syllables.as_ref().is_none_or(|r| r.contains(&vowels)));
@@ -245,7 +245,7 @@ fn keeps(step: &soundbead_data::chain::Step, limits: &Limits) {
     assert!(limits.kinds.is_empty() || limits.kinds.contains(&change.kind));
     assert!(limits.places.is_empty() || limits.places.contains(&change.place));
     assert!(!limits.vowels || change.of_vowels());
-    assert!(!limits.clusters || (change.kind != Kind::Swap && !change.from.or(change.to).unwrap().is_vowel()));
+    assert!(!limits.clusters || (change.kind != ChangeKind::Swap && !change.from.or(change.to).unwrap().is_vowel()));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use common::Random;
 use proptest::prelude::*;
 use soundbead_data::chain::BlockList;
 use soundbead_data::lexicon;
-use soundbead_data::sentence::{MOST, Made, Sentence, sentences};
+use soundbead_data::sentence::{MOST, MadeSentences, Sentence, sentences};
 
 /// The words of the table as they stand there, without forms and marks: read here from the text itself.
 static TABLE: LazyLock<Vec<&str>> = LazyLock::new(|| {
@@ -21,7 +21,7 @@ static TABLE: LazyLock<Vec<&str>> = LazyLock::new(|| {
 });
 
 /// Many subsets of the table, each with how many sentences were asked for and what came.
-static MANY: LazyLock<Vec<(Vec<&str>, usize, Made)>> = LazyLock::new(|| {
+static MANY: LazyLock<Vec<(Vec<&str>, usize, MadeSentences)>> = LazyLock::new(|| {
     let mut random = Random(0x5eed);
     let one = |seed| {
         let size = 1 + random.below(30);
@@ -118,7 +118,7 @@ fn no_word_stands_twice_but_small_ones() {
 #[test]
 fn what_is_said_of_use_is_true_and_nothing_is_lost() {
     for (given, count, made) in MANY.iter() {
-        let Made {
+        let MadeSentences {
             sentences: made,
             left_out,
             unused,
@@ -205,8 +205,8 @@ fn the_seed_decides() {
 
 #[test]
 fn odd_lists() {
-    assert_eq!(sentences(&[], 5, 1), Made::default());
-    assert_eq!(sentences(&["", "  "], 5, 1), Made::default());
+    assert_eq!(sentences(&[], 5, 1), MadeSentences::default());
+    assert_eq!(sentences(&["", "  "], 5, 1), MadeSentences::default());
     let made = sentences(
         &[" Duck ", "duck", "DUCK", "Zebu-ish", "zebu-ish", "two words", "zebu's"],
         2,

@@ -11,7 +11,7 @@
 //! println!("{:.2} s, clipped: {}", pig.clip.seconds(), pig.clipped);
 //!
 //! // Many words of one long file: decoded once, cut as often as wanted.
-//! let lesson = audio::Source::open("lesson.flac".as_ref())?;
+//! let lesson = audio::SourceRecording::open("lesson.flac".as_ref())?;
 //! let word = lesson.cut(61.2, 62.0)?;
 //! # Ok::<(), audio::AudioError>(())
 //! ```
@@ -33,10 +33,10 @@ use std::path::Path;
 
 use symphonia::core::io::MediaSource;
 
-pub use error::{AudioError, Fault};
+pub use error::{AudioError, AudioFault};
 pub use mix::Mix;
 pub use resample::{MAX_RATE, MIN_RATE, RATE, Resampler, from_16k, to_16k};
-pub use source::{Cache, Source};
+pub use source::{Cache, SourceRecording};
 
 /// Longest recording of one word or answer that [`decode`] takes, in seconds.
 pub const MAX_SECONDS: f64 = 600.0;
@@ -94,7 +94,7 @@ impl Recording {
     ///
     /// # Errors
     /// When there are no samples, fewer than [`MIN_SECONDS`] of them, or some that are not finite.
-    pub fn from_samples(samples: Vec<f32>) -> Result<Recording, Fault> {
+    pub fn from_samples(samples: Vec<f32>) -> Result<Recording, AudioFault> {
         let mut intake = intake::Intake::new(RATE, 1, None, false, f64::INFINITY)?;
         intake.take(&[samples])?;
         intake.finish("samples", false)
@@ -107,7 +107,7 @@ impl Recording {
     ///
     /// # Errors
     /// As for a file of such sound: a rate or a number of channels that is not read, no samples, or some that are not finite.
-    pub fn from_channels(rate: u32, channels: &[Vec<f32>], bits: Option<u32>) -> Result<Recording, Fault> {
+    pub fn from_channels(rate: u32, channels: &[Vec<f32>], bits: Option<u32>) -> Result<Recording, AudioFault> {
         let mut intake = intake::Intake::new(rate, channels.len(), bits, false, f64::INFINITY)?;
         intake.take(channels)?;
         intake.finish("samples", false)
@@ -147,29 +147,33 @@ fn extension(path: &Path) -> String {
         .unwrap_or_default()
 }
 
-fn open(path: &Path) -> Result<File, Fault> {
+fn open(path: &Path) -> Result<File, AudioFault> {
     let about = std::fs::metadata(path).map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => Fault::Missing,
-        _ => Fault::Unreadable(e.to_string()),
+        std::io::ErrorKind::NotFound => AudioFault::Missing,
+        _ => AudioFault::Unreadable(e.to_string()),
     })?;
     if about.is_dir() {
-        return Err(Fault::Folder);
+        return Err(AudioFault::Folder);
     }
     if !about.is_file() {
-        return Err(Fault::NotAFile);
+        return Err(AudioFault::NotAFile);
     }
-    File::open(path).map_err(|e| Fault::Unreadable(e.to_string()))
+    File::open(path).map_err(|e| AudioFault::Unreadable(e.to_string()))
 }
 
 /// Decodes a source whose longest length, given its channels, is `limit` seconds.
-fn read(source: Box<dyn MediaSource>, hint: &str, limit: impl Fn(usize) -> f64) -> Result<Recording, Fault> {
+fn read(source: Box<dyn MediaSource>, hint: &str, limit: impl Fn(usize) -> f64) -> Result<Recording, AudioFault> {
     // The decoding library is written not to panic, and damaged files are found that make it panic all the same. That is a
     // fault of the file, and no reason to lose a batch.
-    quiet::catch(|| read_plain(source, hint, &limit))
-        .unwrap_or_else(|| Err(Fault::Header("sound", "its data make no sense to the decoder".into())))
+    quiet::catch(|| read_plain(source, hint, &limit)).unwrap_or_else(|| {
+        Err(AudioFault::Header(
+            "sound",
+            "its data make no sense to the decoder".into(),
+        ))
+    })
 }
 
-fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) -> f64) -> Result<Recording, Fault> {
+fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) -> f64) -> Result<Recording, AudioFault> {
     let mut reader = container::SoundReader::open(source, hint)?;
     let header = reader.header.clone();
     if let (Some(frames), Some(rate)) = (header.frames, header.rate) {
@@ -206,9 +210,9 @@ fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) ->
     let Some(intake) = intake else {
         let promised = header.frames.is_some_and(|n| n > 0);
         return Err(if reader.broken || promised {
-            Fault::Truncated(0.0)
+            AudioFault::Truncated(0.0)
         } else {
-            Fault::NoSamples
+            AudioFault::NoSamples
         });
     };
     let short = header.frames.is_some_and(|n| intake.frames() + slack(&header) < n);
@@ -216,11 +220,11 @@ fn read_plain(source: Box<dyn MediaSource>, hint: &str, limit: &dyn Fn(usize) ->
 }
 
 /// That a recording is too long: by itself, or only because of its many channels.
-fn too_long(seconds: Option<f64>, channels: usize, most: f64, most_of_one: f64) -> Fault {
+fn too_long(seconds: Option<f64>, channels: usize, most: f64, most_of_one: f64) -> AudioFault {
     if most < most_of_one {
-        Fault::TooManyLong(channels, most)
+        AudioFault::TooManyLong(channels, most)
     } else {
-        Fault::TooLong(seconds, most)
+        AudioFault::TooLong(seconds, most)
     }
 }
 

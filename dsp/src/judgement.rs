@@ -254,7 +254,7 @@ pub struct Target {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Judgement {
     /// The version of the written form.
-    pub(crate) format: Format,
+    pub(crate) format: FormatVersion,
     /// The model that judged; none only in a judgement that was kept before models had ids.
     pub model: Option<ModelId>,
     /// How the word was held to be spoken.
@@ -288,22 +288,22 @@ impl Judgement {
 
 /// The version of a judgement's written form; no other is read.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Format;
+pub(crate) struct FormatVersion;
 
-impl Format {
+impl FormatVersion {
     const VERSION: u32 = 1;
 }
 
-impl Serialize for Format {
+impl Serialize for FormatVersion {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_u32(Self::VERSION)
     }
 }
 
-impl<'de> Deserialize<'de> for Format {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Format, D::Error> {
+impl<'de> Deserialize<'de> for FormatVersion {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<FormatVersion, D::Error> {
         match u32::deserialize(from)? {
-            Self::VERSION => Ok(Format),
+            Self::VERSION => Ok(FormatVersion),
             other => Err(D::Error::custom(format_args!(
                 "a judgement of format {other}; only format {} can be read",
                 Self::VERSION

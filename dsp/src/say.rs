@@ -9,9 +9,9 @@
 //!
 //! ```
 //! use soundbead_data::lexicon;
-//! use soundbead_dsp::{judgement::Speaking, say::Voice};
+//! use soundbead_dsp::{judgement::Speaking, say::ModelVoice};
 //!
-//! let voice = Voice::new()?;
+//! let voice = ModelVoice::new()?;
 //! let pig = lexicon::look_up("pig").and_then(|entry| entry.variants().next()).unwrap();
 //! let whole = voice.word(&pig, Speaking::Whole)?;
 //! let drawn = voice.word(&pig, Speaking::Stretched)?;
@@ -81,7 +81,7 @@ pub enum Made {
 
 /// Something said.
 #[derive(Clone, Debug)]
-pub struct Said {
+pub struct ModelSpeech {
     /// Mono, [`crate::audio::RATE`], no sample beyond full scale.
     pub samples: Vec<f32>,
     /// Where each sound lies in the samples, in order.
@@ -91,17 +91,17 @@ pub struct Said {
 }
 
 /// The model voice.
-pub struct Voice {
+pub struct ModelVoice {
     bank: Bank<'static>,
 }
 
-impl Voice {
+impl ModelVoice {
     /// The voice that comes with the program.
     ///
     /// # Errors
     /// [`SayError::Bank`] when its bank is broken.
-    pub fn new() -> Result<Voice, SayError> {
-        Ok(Voice { bank: Bank::shipped()? })
+    pub fn new() -> Result<ModelVoice, SayError> {
+        Ok(ModelVoice { bank: Bank::shipped()? })
     }
 
     /// A voice with another bank, to measure it before it is part of the program.
@@ -109,8 +109,8 @@ impl Voice {
     /// # Errors
     /// [`SayError::Bank`] when it is broken.
     #[cfg(feature = "measure")]
-    pub fn from_bank(bytes: &'static [u8]) -> Result<Voice, SayError> {
-        Ok(Voice {
+    pub fn from_bank(bytes: &'static [u8]) -> Result<ModelVoice, SayError> {
+        Ok(ModelVoice {
             bank: Bank::from_bytes(bytes)?,
         })
     }
@@ -119,7 +119,7 @@ impl Voice {
     ///
     /// # Errors
     /// When there are no sounds, or more than [`LONGEST`], or the bank is broken.
-    pub fn word(&self, word: &Pronunciation, speaking: Speaking) -> Result<Said, SayError> {
+    pub fn word(&self, word: &Pronunciation, speaking: Speaking) -> Result<ModelSpeech, SayError> {
         match word.sounds().len() {
             0 => return Err(SayError::NoSounds),
             n if n > LONGEST => return Err(SayError::TooLong(n)),
@@ -138,11 +138,11 @@ impl Voice {
     ///
     /// # Errors
     /// When there is no sound, or the bank has none like it.
-    pub fn sound(&self, sounds: &[Sound], weak: bool) -> Result<Said, SayError> {
+    pub fn sound(&self, sounds: &[Sound], weak: bool) -> Result<ModelSpeech, SayError> {
         let first = *sounds.first().ok_or(SayError::NoSounds)?;
         let item = self.bank.single(sounds, weak).ok_or(SayError::NoSound(first))?;
         let samples = pace::at_least(self.bank.samples(item)?, first, weak);
-        Ok(Said {
+        Ok(ModelSpeech {
             sounds: std::iter::once(0..samples.len()).collect(),
             samples,
             made: Made::Recorded,
@@ -154,16 +154,16 @@ impl Voice {
         self.bank.word(word).is_some()
     }
 
-    fn whole(&self, word: &Pronunciation) -> Result<Said, SayError> {
+    fn whole(&self, word: &Pronunciation) -> Result<ModelSpeech, SayError> {
         match self.bank.word(word) {
             Some(item) => self.recorded(item),
             None => self.joined(word),
         }
     }
 
-    fn recorded(&self, item: &Item) -> Result<Said, SayError> {
+    fn recorded(&self, item: &Item) -> Result<ModelSpeech, SayError> {
         let phones = self.bank.phones_of(item);
-        Ok(Said {
+        Ok(ModelSpeech {
             samples: self.bank.samples(item)?,
             sounds: inner(phones).iter().map(|p| p.start..p.end).collect(),
             made: Made::Recorded,
@@ -171,7 +171,7 @@ impl Voice {
     }
 
     /// Puts a word together, whether or not the bank has it whole.
-    fn joined(&self, word: &Pronunciation) -> Result<Said, SayError> {
+    fn joined(&self, word: &Pronunciation) -> Result<ModelSpeech, SayError> {
         let stretches = choose::stretches(&self.bank, word)?;
         let mut said = join::join(&self.bank, &stretches)?;
         if stretches.len() > 1 {
@@ -180,9 +180,9 @@ impl Voice {
         Ok(said)
     }
 
-    fn apart(&self, word: &Pronunciation) -> Result<Said, SayError> {
+    fn apart(&self, word: &Pronunciation) -> Result<ModelSpeech, SayError> {
         let one = |(sound, stress): (&Sound, &u8)| self.sound(&[*sound], *stress == 0);
-        let pieces: Result<Vec<Said>, SayError> = word.sounds().iter().zip(word.stress()).map(one).collect();
+        let pieces: Result<Vec<ModelSpeech>, SayError> = word.sounds().iter().zip(word.stress()).map(one).collect();
         Ok(pace::apart(&pieces?))
     }
 }

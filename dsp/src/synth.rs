@@ -21,7 +21,7 @@ mod filter;
 mod held;
 mod source;
 
-use soundbead_data::norm::{VoiceKind, Way, way};
+use soundbead_data::norm::{VoiceKind, VowelResonances, way};
 use soundbead_data::sound::Sound;
 
 use crate::audio::RATE;
@@ -70,7 +70,7 @@ pub fn pitch_of(voice: VoiceKind) -> [f32; 2] {
     }
 }
 
-fn spoken(way: Way, voice: VoiceKind) -> VowelSound {
+fn spoken(way: VowelResonances, voice: VoiceKind) -> VowelSound {
     VowelSound {
         from_hz: way.from_hz,
         to_hz: way.to_hz.unwrap_or(way.from_hz),

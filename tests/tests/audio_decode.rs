@@ -7,7 +7,7 @@ mod audio_made;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use soundbead_dsp::audio::{self, AudioError, Cache, Fault, Mix, Recording, Source};
+use soundbead_dsp::audio::{self, AudioError, AudioFault, Cache, Mix, Recording, SourceRecording};
 
 fn reference(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("reference/audio").join(name)
@@ -123,7 +123,7 @@ fn a_mask_that_names_all_speakers_is_refused_in_words() {
     // The extensible format, whose mask lies at byte 40.
     assert_eq!(bytes[20..22], [0xfe, 0xff]);
     bytes[40..44].copy_from_slice(&0x8000_0000u32.to_le_bytes());
-    assert!(matches!(bytes_fault(bytes, "wav"), Fault::Header("WAV", _)));
+    assert!(matches!(bytes_fault(bytes, "wav"), AudioFault::Header("WAV", _)));
 }
 
 #[test]
@@ -148,7 +148,7 @@ fn every_lossy_kind_is_read() {
     }
 }
 
-fn bytes_fault(bytes: Vec<u8>, hint: &str) -> Fault {
+fn bytes_fault(bytes: Vec<u8>, hint: &str) -> AudioFault {
     let e: AudioError = audio::decode_bytes(bytes, hint).expect_err("must be refused");
     let line = e.to_string();
     assert!(
@@ -162,29 +162,32 @@ fn bytes_fault(bytes: Vec<u8>, hint: &str) -> Fault {
 #[test]
 fn bad_input_is_named_for_what_it_is() {
     let good = wav16(1, 16_000, &sine(440.0, 16_000, 0.5));
-    assert_eq!(bytes_fault(vec![], "wav"), Fault::Empty);
+    assert_eq!(bytes_fault(vec![], "wav"), AudioFault::Empty);
     assert_eq!(
         bytes_fault(b"once upon a time there was a moth\n".repeat(40), "wav"),
-        Fault::NotAudio
+        AudioFault::NotAudio
     );
-    assert_eq!(bytes_fault(vec![0; 5_000], "wav"), Fault::NotAudio);
+    assert_eq!(bytes_fault(vec![0; 5_000], "wav"), AudioFault::NotAudio);
     assert_eq!(
         bytes_fault(b"\x89PNG\r\n\x1a\n and so on and on".to_vec(), "wav"),
-        Fault::NotAudio
+        AudioFault::NotAudio
     );
     for n in [4, 12, 20, 30] {
         assert!(
-            matches!(bytes_fault(good[..n].to_vec(), "wav"), Fault::Header("WAV", _)),
+            matches!(bytes_fault(good[..n].to_vec(), "wav"), AudioFault::Header("WAV", _)),
             "{n} bytes of a WAV"
         );
     }
-    assert_eq!(bytes_fault(good[..44].to_vec(), "wav"), Fault::Truncated(0.0));
-    assert_eq!(bytes_fault(wav16(1, 16_000, &[]), "wav"), Fault::NoSamples);
+    assert_eq!(bytes_fault(good[..44].to_vec(), "wav"), AudioFault::Truncated(0.0));
+    assert_eq!(bytes_fault(wav16(1, 16_000, &[]), "wav"), AudioFault::NoSamples);
     assert!(matches!(
         bytes_fault(wav16(1, 16_000, &[0.1; 100]), "wav"),
-        Fault::TooShort(_)
+        AudioFault::TooShort(_)
     ));
-    assert_eq!(bytes_fault(wav16(1, 4_000, &[0.1; 4_000]), "wav"), Fault::Rate(4_000));
+    assert_eq!(
+        bytes_fault(wav16(1, 4_000, &[0.1; 4_000]), "wav"),
+        AudioFault::Rate(4_000)
+    );
     let float = |bad: f32| {
         let mut x = sine(440.0, 16_000, 0.5);
         x[4_000] = bad;
@@ -197,23 +200,25 @@ fn bad_input_is_named_for_what_it_is() {
         )
     };
     for bad in [f32::NAN, f32::INFINITY, f32::NEG_INFINITY] {
-        assert_eq!(bytes_fault(float(bad), "wav"), Fault::NotFinite(0.25));
+        assert_eq!(bytes_fault(float(bad), "wav"), AudioFault::NotFinite(0.25));
     }
-    assert_eq!(bytes_fault(float(3e6), "wav"), Fault::OutOfScale(3e6));
-    assert!(matches!(audio::decode(&reference("48000.opus")).unwrap_err().fault, Fault::Codec(name) if name == "Opus"));
+    assert_eq!(bytes_fault(float(3e6), "wav"), AudioFault::OutOfScale(3e6));
+    assert!(
+        matches!(audio::decode(&reference("48000.opus")).unwrap_err().fault, AudioFault::Codec(name) if name == "Opus")
+    );
     assert!(matches!(
         audio::decode(&reference("adpcm.wav")).unwrap_err().fault,
-        Fault::Codec(_)
+        AudioFault::Codec(_)
     ));
 }
 
 #[test]
 fn bad_paths_are_named_for_what_they_are() {
     let fault = |p: &Path| audio::decode(p).expect_err("must be refused").fault;
-    assert_eq!(fault(Path::new("no/such/moth.wav")), Fault::Missing);
-    assert_eq!(fault(&std::env::temp_dir()), Fault::Folder);
+    assert_eq!(fault(Path::new("no/such/moth.wav")), AudioFault::Missing);
+    assert_eq!(fault(&std::env::temp_dir()), AudioFault::Folder);
     #[cfg(unix)]
-    assert_eq!(fault(Path::new("/dev/null")), Fault::NotAFile);
+    assert_eq!(fault(Path::new("/dev/null")), AudioFault::NotAFile);
     let odd = Path::new("two\nlines.wav");
     assert!(!audio::decode(odd).unwrap_err().to_string().contains('\n'));
 }
@@ -230,7 +235,7 @@ fn cut_off_files_give_what_is_left() {
     );
     assert!(matches!(
         bytes_fault(good[..1_000].to_vec(), "wav"),
-        Fault::Truncated(_)
+        AudioFault::Truncated(_)
     ));
     for name in ["s16_44100_stereo.flac", "22050.ogg", "48000.m4a"] {
         let whole = std::fs::read(reference(name)).expect("the reference file is there");
@@ -254,15 +259,15 @@ fn long_files_are_refused_early() {
     std::fs::write(&path, wav16(1, 16_000, &vec![0.0; 16_000 * 60 * 30])).expect("room for a long file");
     let e = audio::decode(&path).expect_err("30 minutes");
     assert!(
-        matches!(e.fault, Fault::TooLong(Some(s), limit) if s == 1_800.0 && limit == audio::MAX_SECONDS),
+        matches!(e.fault, AudioFault::TooLong(Some(s), limit) if s == 1_800.0 && limit == audio::MAX_SECONDS),
         "{e}"
     );
-    let source = Source::open(&path).expect("30 minutes may be cut from");
+    let source = SourceRecording::open(&path).expect("30 minutes may be cut from");
     assert!(source.whole().is_err() && source.cut(1_799.0, 1_800.0).is_ok());
     let mut hidden = std::fs::read(&path).expect("just written");
     hidden[4..8].fill(0xff);
     hidden[40..44].fill(0xff);
-    assert!(matches!(bytes_fault(hidden, "wav"), Fault::TooLong(..)));
+    assert!(matches!(bytes_fault(hidden, "wav"), AudioFault::TooLong(..)));
     let _ = std::fs::remove_file(&path);
 }
 
@@ -282,7 +287,7 @@ fn many_channels_are_read_for_less_time() {
     let fault = bytes_fault(file, "wav");
     assert_eq!(
         fault,
-        Fault::TooManyLong(8, audio::MAX_CHANNEL_SECONDS / 8.0),
+        AudioFault::TooManyLong(8, audio::MAX_CHANNEL_SECONDS / 8.0),
         "{fault}"
     );
     assert!(
@@ -379,12 +384,21 @@ fn words_are_cut_from_a_long_file_that_is_decoded_once() {
         (0.0, f64::INFINITY),
     ] {
         assert!(
-            matches!(first.cut(a, b).unwrap_err().fault, Fault::Range(..)),
+            matches!(first.cut(a, b).unwrap_err().fault, AudioFault::Range(..)),
             "{a} to {b}"
         );
     }
-    assert!(matches!(first.cut(3.0, 9.0).unwrap_err().fault, Fault::Outside(..)));
-    assert!(matches!(first.cut(5.0, 6.0).unwrap_err().fault, Fault::Outside(..)));
-    assert!(matches!(first.cut(1.0, 1.001).unwrap_err().fault, Fault::TooShort(_)));
+    assert!(matches!(
+        first.cut(3.0, 9.0).unwrap_err().fault,
+        AudioFault::Outside(..)
+    ));
+    assert!(matches!(
+        first.cut(5.0, 6.0).unwrap_err().fault,
+        AudioFault::Outside(..)
+    ));
+    assert!(matches!(
+        first.cut(1.0, 1.001).unwrap_err().fault,
+        AudioFault::TooShort(_)
+    ));
     assert!(cache.get(Path::new("no/such/file.wav")).is_err());
 }

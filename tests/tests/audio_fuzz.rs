@@ -9,7 +9,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use audio_made::Random;
-use soundbead_dsp::audio::{Clip, Fault, decode_bytes};
+use soundbead_dsp::audio::{AudioFault, Clip, decode_bytes};
 use soundbead_dsp::formant::{VoiceKind, vowel};
 use soundbead_dsp::voice;
 
@@ -92,7 +92,7 @@ fn no_bytes_make_it_panic_or_hang() {
                 assert!(!e.to_string().contains('\n'));
                 let why = format!("{:?}: {e}", names[i]);
                 assert!(
-                    !matches!(e.fault, Fault::Header("sound", _)),
+                    !matches!(e.fault, AudioFault::Header("sound", _)),
                     "a panic was caught: {why}"
                 );
             }

@@ -13,7 +13,7 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Recording;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Speaking, Verdict};
-use soundbead_tests::measure::speech::{self, Word, asked, parse};
+use soundbead_tests::measure::speech::{self, ReadWord, asked, parse};
 use soundbead_tests::measure::spread::spread;
 
 /// What the listeners marked in one word.
@@ -55,7 +55,7 @@ struct Heard {
     others: Vec<(String, Verdict)>,
 }
 
-fn readings() -> Vec<(Word, bool, Recording)> {
+fn readings() -> Vec<(ReadWord, bool, Recording)> {
     let folder =
         PathBuf::from(std::env::var_os("SOUNDBEAD_SPEECH").expect("SOUNDBEAD_SPEECH names the recorded speech"));
     let words = speech::words(&folder.join("read_dev_words.jsonl")).expect("the words");
@@ -79,7 +79,7 @@ fn verdict(ear: &Ear, evidence: Option<&Evidence>, sounds: &[Sound]) -> Verdict 
     judged.and_then(|j| j.verdict).unwrap_or(Verdict::Unsure)
 }
 
-fn heard(ear: &mut Ear, (word, slip, recording): &(Word, bool, Recording)) -> Heard {
+fn heard(ear: &mut Ear, (word, slip, recording): &(ReadWord, bool, Recording)) -> Heard {
     let evidence = ear.listen(recording, Speaking::Whole).ok();
     let neighbours = word.neighbours.iter().filter(|_| !slip);
     Heard {

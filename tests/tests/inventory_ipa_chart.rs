@@ -2,7 +2,7 @@
 //!
 //! The tables here are written from memory of that chart, not read from a copy of it.
 
-use soundbead_data::inventory::{self, Entry, Features, Position, Vowel};
+use soundbead_data::inventory::{self, Features, Position, SoundEntry, Vowel};
 use std::collections::HashSet;
 
 /// Pulmonic consonants by column and row, the voiceless of a cell before the voiced; `w` from "other symbols", the
@@ -67,7 +67,7 @@ fn as_on_the_chart(ipa: &str) -> String {
     ipa.replace('ɝ', "ɜ\u{2de}").replace('ɚ', "ə\u{2de}")
 }
 
-fn vowels() -> impl Iterator<Item = (&'static Entry, &'static Vowel)> {
+fn vowels() -> impl Iterator<Item = (&'static SoundEntry, &'static Vowel)> {
     inventory::all().iter().filter_map(|entry| match &entry.features {
         Features::Vowel(vowel) => Some((entry, vowel)),
         Features::Consonant(_) => None,

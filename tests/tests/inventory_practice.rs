@@ -1,6 +1,6 @@
 //! The inventory against facts of the trade (common practice, no source) and against itself and the dictionary.
 
-use soundbead_data::inventory::{self, Arpabet, Entry, Features, Stress, Tenseness};
+use soundbead_data::inventory::{self, Arpabet, Features, SoundEntry, Stress, Tenseness};
 use soundbead_data::lexicon::{self, Pronunciation};
 use soundbead_data::{Rules, Sound};
 use std::collections::{HashMap, HashSet};
@@ -151,7 +151,7 @@ fn cues_use_no_terms_of_phonetics() {
     }
 }
 
-fn partner(entry: &Entry) -> &'static Entry {
+fn partner(entry: &SoundEntry) -> &'static SoundEntry {
     inventory::find(&entry.confused.with.to_string()).unwrap_or_else(|| panic!("{} names no entry", entry.ipa))
 }
 
@@ -257,7 +257,7 @@ fn arpabet_comes_back_as_it_went() {
 }
 
 /// Whether a pronunciation has the entry's sounds, with its stress, at a place where `fits(start, end, length)`.
-fn has(said: &Pronunciation, entry: &Entry, fits: impl Fn(usize, usize, usize) -> bool) -> bool {
+fn has(said: &Pronunciation, entry: &SoundEntry, fits: impl Fn(usize, usize, usize) -> bool) -> bool {
     let wanted = entry.arpabet.sounds();
     let length = said.sounds().len();
     (0..=length.saturating_sub(wanted.len())).any(|start| {

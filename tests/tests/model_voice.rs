@@ -6,7 +6,7 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target};
-use soundbead_dsp::say::{DRAWN_OUT, LONGEST, SayError, Voice};
+use soundbead_dsp::say::{DRAWN_OUT, LONGEST, ModelVoice, SayError};
 use soundbead_tests::measure::burst;
 
 /// Short and long words, with each kind of sound at each end.
@@ -22,7 +22,7 @@ fn way(word: &str) -> Pronunciation {
 
 #[test]
 fn every_sound_stands_alone_and_nothing_is_clipped() {
-    let voice = Voice::new().unwrap();
+    let voice = ModelVoice::new().unwrap();
     for entry in inventory::all() {
         let weak = entry.arpabet.stress() == Some(Stress::Weak);
         let said = voice.sound(entry.arpabet.sounds(), weak).unwrap();
@@ -34,11 +34,11 @@ fn every_sound_stands_alone_and_nothing_is_clipped() {
     }
 }
 
-/// "No more than 30 ms of vowel" is the promise of `Voice::sound`: a stop taught with a vowel after it is counted as two
+/// "No more than 30 ms of vowel" is the promise of `ModelVoice::sound`: a stop taught with a vowel after it is counted as two
 /// sounds by a child (common practice, no source). The voice is looked for from outside, by the repetition of the samples.
 #[test]
 fn stops_alone_have_at_most_30_ms_of_vowel_after_their_burst() {
-    let voice = Voice::new().unwrap();
+    let voice = ModelVoice::new().unwrap();
     for stop in [
         Sound::P,
         Sound::T,
@@ -59,7 +59,7 @@ fn stops_alone_have_at_most_30_ms_of_vowel_after_their_burst() {
 /// times as long), but never less than half as long again.
 #[test]
 fn drawn_out_takes_as_much_longer_as_is_stated() {
-    let voice = Voice::new().unwrap();
+    let voice = ModelVoice::new().unwrap();
     for word in WORDS {
         let spoken = |speaking| {
             let said = voice.word(&way(word), speaking).unwrap();
@@ -74,7 +74,7 @@ fn drawn_out_takes_as_much_longer_as_is_stated() {
 
 #[test]
 fn sound_by_sound_has_one_island_a_sound_as_the_ear_counts() {
-    let (voice, mut ear) = (Voice::new().unwrap(), Ear::new().unwrap());
+    let (voice, mut ear) = (ModelVoice::new().unwrap(), Ear::new().unwrap());
     for word in WORDS {
         let way = way(word);
         let said = voice.word(&way, Speaking::Separate).unwrap();
@@ -93,7 +93,7 @@ fn sound_by_sound_has_one_island_a_sound_as_the_ear_counts() {
 
 #[test]
 fn the_same_word_gives_the_same_samples_and_its_sounds_follow_each_other() {
-    let (first, second) = (Voice::new().unwrap(), Voice::new().unwrap());
+    let (first, second) = (ModelVoice::new().unwrap(), ModelVoice::new().unwrap());
     for word in WORDS {
         for speaking in [Speaking::Whole, Speaking::Stretched, Speaking::Separate] {
             let (a, b) = (
@@ -120,7 +120,7 @@ fn the_same_word_gives_the_same_samples_and_its_sounds_follow_each_other() {
 /// Any two sounds one after the other can be said, whether or not English has them so.
 #[test]
 fn every_pair_of_sounds_can_be_said() {
-    let voice = Voice::new().unwrap();
+    let voice = ModelVoice::new().unwrap();
     for first in Sound::all() {
         for second in Sound::all() {
             let word = Pronunciation::new(vec![first, second], &[1, 1]);
@@ -133,7 +133,7 @@ fn every_pair_of_sounds_can_be_said() {
 
 #[test]
 fn nothing_and_too_much_are_refused() {
-    let voice = Voice::new().unwrap();
+    let voice = ModelVoice::new().unwrap();
     let word = |n| Pronunciation::new(vec![Sound::S; n], &[]);
     assert_eq!(voice.word(&word(0), Speaking::Whole).unwrap_err(), SayError::NoSounds);
     let long = voice.word(&word(LONGEST + 1), Speaking::Whole).unwrap_err();

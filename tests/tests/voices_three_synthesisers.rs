@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::audio::{Recording, Source};
+use soundbead_dsp::audio::{Recording, SourceRecording};
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target, Verdict};
 
@@ -18,7 +18,7 @@ struct Word {
 
 fn words(engine: &str) -> Vec<Word> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("voices");
-    let source = Source::open(&folder.join("words.ogg")).expect("words.ogg");
+    let source = SourceRecording::open(&folder.join("words.ogg")).expect("words.ogg");
     let lines = std::fs::read_to_string(folder.join("words.jsonl")).expect("words.jsonl");
     let mut out = Vec::new();
     for line in lines.lines() {

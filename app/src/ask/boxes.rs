@@ -2,7 +2,7 @@
 
 use soundbead_data::chain::{Unit, units};
 use soundbead_data::lexicon::Pronunciation;
-use soundbead_data::sort::{Corpus, Known};
+use soundbead_data::sort::{Corpus, CorpusWord};
 use soundbead_data::spelling::{self, LetterBox};
 use soundbead_data::word::{self, Overrides, Word};
 use soundbead_data::{Rules, chain};
@@ -61,14 +61,14 @@ pub struct WordsRequest {
 
 impl WordsRequest {
     /// The words that are so, the commonest first; at most `most`.
-    pub fn answer<'c>(&self, corpus: &'c Corpus, rules: &Rules, most: usize) -> Vec<&'c Known> {
-        let mut found: Vec<&Known> = corpus.words().iter().filter(|known| self.fits(known, rules)).collect();
+    pub fn answer<'c>(&self, corpus: &'c Corpus, rules: &Rules, most: usize) -> Vec<&'c CorpusWord> {
+        let mut found: Vec<&CorpusWord> = corpus.words().iter().filter(|known| self.fits(known, rules)).collect();
         found.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then(a.word.cmp(&b.word)));
         found.truncate(most);
         found
     }
 
-    fn fits(&self, known: &Known, rules: &Rules) -> bool {
+    fn fits(&self, known: &CorpusWord, rules: &Rules) -> bool {
         let spelled = |letters: &String| known.boxes.iter().any(|b| b.letters == *letters);
         // Counting takes longest, so it comes last.
         self.spelling.as_ref().is_none_or(spelled) && self.syllables.is_none_or(|n| known.syllables == n) && {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use serde::Serialize;
-use soundbead_data::course::{self, Choice, Named, Proposal, Try, Words};
+use soundbead_data::course::{self, Choice, CourseWords, NamedChoices, Proposal, WrittenTry};
 use soundbead_data::word::{self, Overrides};
 use soundbead_data::writing;
 
@@ -11,7 +11,7 @@ use crate::target::doubt;
 
 /// Days of writing, the oldest first, and what the parent says was taught.
 #[derive(Clone, Debug, Default)]
-pub struct Question {
+pub struct CourseRequest {
     /// One text a day, as [`writing::passage`] reads it.
     pub days: Vec<String>,
     /// Choices that count as taught, whatever the writing shows.
@@ -20,7 +20,7 @@ pub struct Question {
 
 /// The answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Answer {
+pub struct CourseAnswer {
     /// How many words of the course were read.
     pub words: usize,
     /// What was written and could not be used: a word that is not one, without what was meant.
@@ -62,9 +62,9 @@ pub struct ChoiceAnswer {
     pub secure: bool,
 }
 
-impl Question {
+impl CourseRequest {
     /// Reads the days; each counts as one day after the one before, and the proposal is for the day after the last.
-    pub fn answer(&self, overrides: &Overrides) -> Answer {
+    pub fn answer(&self, overrides: &Overrides) -> CourseAnswer {
         let (mut tries, mut unread) = (Vec::new(), Vec::new());
         for (day, text) in self.days.iter().enumerate() {
             for pair in writing::passage(text) {
@@ -72,30 +72,30 @@ impl Question {
                 // What is in no dictionary was meant for something else, and nobody said for what.
                 let known = found.filter(|word| doubt(word).is_none());
                 match known.and_then(|word| writing::read(&word, &pair.wrote).ok()) {
-                    Some(reading) => tries.extend(Try::of(day as i64, &reading)),
+                    Some(reading) => tries.extend(WrittenTry::of(day as i64, &reading)),
                     None => unread.push(pair.wrote),
                 }
             }
         }
         let today = self.days.len() as i64;
-        Answer::of(&tries, unread, &self.taught.clone().into(), today)
+        CourseAnswer::of(&tries, unread, &self.taught.clone().into(), today)
     }
 }
 
-impl Answer {
+impl CourseAnswer {
     /// Where the writer of these first tries stands, and the proposal for the week of `today`.
-    pub fn of(tries: &[Try], unread: Vec<String>, named: &Named, today: i64) -> Answer {
-        let proposal = course::propose(Words::builtin(), tries, named, today);
+    pub fn of(tries: &[WrittenTry], unread: Vec<String>, named: &NamedChoices, today: i64) -> CourseAnswer {
+        let proposal = course::propose(CourseWords::builtin(), tries, named, today);
         let names = |choices: &BTreeSet<Choice>| choices.iter().map(|choice| choice.name()).collect();
-        Answer {
+        CourseAnswer {
             taught: names(&named.taught),
             not_taught: names(&named.not_taught),
             due: course::due(tries, today).len(),
-            ..Answer::new(tries, unread, proposal)
+            ..CourseAnswer::new(tries, unread, proposal)
         }
     }
 
-    fn new(tries: &[Try], unread: Vec<String>, proposal: Proposal) -> Answer {
+    fn new(tries: &[WrittenTry], unread: Vec<String>, proposal: Proposal) -> CourseAnswer {
         let met = course::standing(tries).into_iter().filter_map(|at| {
             let share = at.share?;
             Some(ChoiceAnswer {
@@ -107,7 +107,7 @@ impl Answer {
                 secure: course::secure(tries, at.choice),
             })
         });
-        Answer {
+        CourseAnswer {
             words: tries.len(),
             unread,
             choices: met.collect(),

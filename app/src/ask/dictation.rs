@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use soundbead_data::chain::BlockList;
-use soundbead_data::sentence::{self, Made, Sentence};
+use soundbead_data::sentence::{self, MadeSentences, Sentence};
 
 /// How often others are made in the place of those that had a blocked word.
 const TURNS: u64 = 8;
@@ -22,12 +22,12 @@ pub struct DictationRequest<'a> {
 impl DictationRequest<'_> {
     /// Makes the sentences as [`sentence::sentences`] does, none of them with a word that `block` keeps out, unless it is
     /// among the given ones.
-    pub fn answer(&self, block: &BlockList) -> Made {
+    pub fn answer(&self, block: &BlockList) -> MadeSentences {
         made(self.words, self.sentences, self.seed, block)
     }
 }
 
-fn made(words: &[&str], count: usize, seed: u64, block: &BlockList) -> Made {
+fn made(words: &[&str], count: usize, seed: u64, block: &BlockList) -> MadeSentences {
     let given: HashSet<String> = words.iter().map(|w| w.trim().to_lowercase()).collect();
     let fit = |s: &Sentence| {
         let text = s.text.to_lowercase();
@@ -57,7 +57,7 @@ fn made(words: &[&str], count: usize, seed: u64, block: &BlockList) -> Made {
 }
 
 /// What to tell of words that stand in no sentence; none when all do.
-pub fn without(made: &Made) -> Option<String> {
+pub fn without(made: &MadeSentences) -> Option<String> {
     let all: Vec<&str> = made.left_out.iter().chain(&made.unused).map(String::as_str).collect();
     (!all.is_empty()).then(|| {
         let it = if all.len() == 1 { "it" } else { "them" };

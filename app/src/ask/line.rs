@@ -10,10 +10,10 @@ use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Judgement, Speaking};
 
 use super::ear::{CompareAnswer, CompareRequest, CountRequest};
-use crate::answer::{self, Answer, Rounded};
+use crate::answer::{self, CountAnswer, Rounded};
 use crate::clips::{Clips, Cut};
 use crate::fault::{Unusable, one_line};
-use crate::manifest::{Choices, Line, Question, Wanted};
+use crate::manifest::{Choices, LineQuestion, ManifestLine, WantedWord};
 use crate::settings;
 
 /// What holds for every line of a run.
@@ -31,7 +31,7 @@ pub struct Setting {
 }
 
 /// A counting line answered, with what is needed to show it.
-pub struct Counted {
+pub struct CountedLine {
     /// What the ear found.
     pub judgement: Judgement,
     /// The rules that counted.
@@ -59,7 +59,7 @@ impl Wrong {
     }
 
     /// Line, field, what was found and what to do.
-    pub fn in_line(&self, line: &Line) -> String {
+    pub fn in_line(&self, line: &ManifestLine) -> String {
         one_line(&format!("line {}, field `{}`: {}", line.number, self.field, self.what))
     }
 }
@@ -69,7 +69,7 @@ impl Wrong {
 #[serde(untagged)]
 pub enum Reply {
     /// To a count.
-    Count(Box<Answer>),
+    Count(Box<CountAnswer>),
     /// To a choice.
     Choice {
         /// The line's.
@@ -84,14 +84,14 @@ pub enum Reply {
 }
 
 /// The reply to `line`, whatever happens.
-pub fn reply(ear: &mut Ear, setting: &Setting, line: &Line) -> Reply {
+pub fn reply(ear: &mut Ear, setting: &Setting, line: &ManifestLine) -> Reply {
     let id = line.id.clone();
     let made = match &line.question {
-        Question::Count(wanted) => count(ear, setting, line, wanted).map(|c| {
+        LineQuestion::Count(wanted) => count(ear, setting, line, wanted).map(|c| {
             let answer = answer::answer(id.clone(), wanted.word.as_deref(), &c.judgement, &c.rules, c.offset_s);
             Reply::Count(Box::new(answer))
         }),
-        Question::Choose(choices) => choose(ear, setting, line, choices).map(|c| Reply::Choice {
+        LineQuestion::Choose(choices) => choose(ear, setting, line, choices).map(|c| Reply::Choice {
             id: id.clone(),
             best: c.best,
             probabilities: c.probabilities.into_iter().map(Rounded).collect(),
@@ -109,7 +109,7 @@ pub fn reply(ear: &mut Ear, setting: &Setting, line: &Line) -> Reply {
 ///
 /// # Errors
 /// Which field cannot be used, and why: the rules, the word or the recording.
-pub fn count(ear: &mut Ear, setting: &Setting, line: &Line, wanted: &Wanted) -> Result<Counted, Wrong> {
+pub fn count(ear: &mut Ear, setting: &Setting, line: &ManifestLine, wanted: &WantedWord) -> Result<CountedLine, Wrong> {
     let mut rules = setting.rules.clone();
     for (name, value) in &line.rules {
         let set = rules.set(name, value);
@@ -124,7 +124,7 @@ pub fn count(ear: &mut Ear, setting: &Setting, line: &Line, wanted: &Wanted) -> 
     let hearing = request.hearing(&setting.overrides).map_err(|e| Wrong::new("word", e))?;
     let cut = cut(setting, line)?;
     let judgement = hearing.answer(ear, &cut.recording);
-    Ok(Counted {
+    Ok(CountedLine {
         judgement: judgement.map_err(|e| Wrong::new("audio", format!("{}: {e}", line.audio)))?,
         rules: hearing.rules,
         source: hearing.source,
@@ -136,7 +136,12 @@ pub fn count(ear: &mut Ear, setting: &Setting, line: &Line, wanted: &Wanted) -> 
 ///
 /// # Errors
 /// Which field cannot be used, and why: the words or the recording.
-pub fn choose(ear: &mut Ear, setting: &Setting, line: &Line, choices: &Choices) -> Result<CompareAnswer, Wrong> {
+pub fn choose(
+    ear: &mut Ear,
+    setting: &Setting,
+    line: &ManifestLine,
+    choices: &Choices,
+) -> Result<CompareAnswer, Wrong> {
     let request = match choices {
         Choices::Words(words) => {
             CompareRequest::of_words(words, &setting.overrides).map_err(|e| Wrong::new("words", e))?
@@ -149,7 +154,7 @@ pub fn choose(ear: &mut Ear, setting: &Setting, line: &Line, choices: &Choices) 
         .map_err(|e| Wrong::new("audio", format!("{}: {e}", line.audio)))
 }
 
-fn cut(setting: &Setting, line: &Line) -> Result<Cut, Wrong> {
+fn cut(setting: &Setting, line: &ManifestLine) -> Result<Cut, Wrong> {
     let path = setting.folder.join(Path::new(&line.audio));
     setting
         .clips

@@ -5,16 +5,16 @@ use std::fmt;
 
 use jiff::civil::Date;
 use soundbead_data::word::{self, Overrides};
-use soundbead_data::writing::{Pair, read_passage};
+use soundbead_data::writing::{WordPair, read_passage};
 
 use crate::fault::one_line;
 use crate::notebook::{Help, NewWriting, Writing, WritingSource};
 use crate::target::{Doubt, doubt};
 
 /// A list or a passage, read.
-pub struct Paper {
+pub struct PaperWords {
     /// Words as they were meant and written, in order.
-    pub pairs: Vec<Pair>,
+    pub pairs: Vec<WordPair>,
     /// What cannot be kept.
     pub unread: Vec<Unread>,
 }
@@ -38,12 +38,12 @@ impl fmt::Display for Unread {
     }
 }
 
-impl Paper {
+impl PaperWords {
     /// Reads a text, by the family's own words.
     ///
     /// A word that stands there alone, and is none, was meant for something else, and nobody said for what: kept as the child's
     /// target it would be called right. The same holds for what only rare names are spelled like (*freind*).
-    pub fn read(text: &str, own: &Overrides) -> Paper {
+    pub fn read(text: &str, own: &Overrides) -> PaperWords {
         let passage = read_passage(text);
         let mut unread: Vec<Unread> = passage
             .passed_over
@@ -60,7 +60,7 @@ impl Paper {
                 None => pairs.push(pair),
             }
         }
-        Paper { pairs, unread }
+        PaperWords { pairs, unread }
     }
 
     /// The rows to be kept of `day`, less those that are `there` already, and how many those are: a file that was mended may be
@@ -88,7 +88,7 @@ impl Paper {
     }
 }
 
-fn on_paper(pair: &Pair, day: Date) -> NewWriting {
+fn on_paper(pair: &WordPair, day: Date) -> NewWriting {
     NewWriting {
         session: None,
         word: pair.word.clone(),

@@ -7,7 +7,7 @@ use soundbead_data::lexicon::{self, Pronunciation};
 use soundbead_data::sound::Sound;
 use soundbead_data::word::{self, Overrides, Source};
 use soundbead_dsp::judgement::Speaking;
-use soundbead_dsp::say::{LONGEST, Said, SayError, Voice};
+use soundbead_dsp::say::{LONGEST, ModelSpeech, ModelVoice, SayError};
 
 use crate::fault::Fault;
 
@@ -31,7 +31,7 @@ pub enum SayRequest {
 #[derive(Clone, Debug)]
 pub struct SayAnswer {
     /// The samples.
-    pub said: Said,
+    pub said: ModelSpeech,
     /// The sounds; of one sound alone, that one.
     pub sounds: Pronunciation,
     /// Where the word's sounds come from; none when they were given by hand.
@@ -42,9 +42,9 @@ pub struct SayAnswer {
 ///
 /// # Errors
 /// When its bank is broken.
-fn voice() -> Result<&'static Voice, SayError> {
-    static VOICE: OnceLock<Result<Voice, SayError>> = OnceLock::new();
-    VOICE.get_or_init(Voice::new).as_ref().map_err(SayError::clone)
+fn voice() -> Result<&'static ModelVoice, SayError> {
+    static VOICE: OnceLock<Result<ModelVoice, SayError>> = OnceLock::new();
+    VOICE.get_or_init(ModelVoice::new).as_ref().map_err(SayError::clone)
 }
 
 impl SayRequest {

@@ -7,14 +7,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use soundbead_data::chain::{BlockList, Chain, Graph, Limits, Range, Unit, WordList};
-use soundbead_data::course::{self, Choice, Entry, Named, Try, Words};
+use soundbead_data::course::{self, Choice, CourseWord, CourseWords, NamedChoices, WrittenTry};
 use soundbead_data::sort::{self, Corpus, Level};
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound, inventory};
 
 use super::chain::ChainRequest;
 use super::dictation::DictationRequest;
-use crate::plan::{Content, Group, Item, Plan, PlanWord};
+use crate::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 
 /// Words of the chain: some ten minutes with a child (common practice, no source).
 pub const CHAIN: usize = 6;
@@ -33,7 +33,7 @@ const COLUMNS: usize = 2;
 
 /// What a lesson is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum About {
+pub enum LessonTopic {
     /// What comes next by the child's own writing.
     Due,
     /// Two sounds that are taken for each other.
@@ -59,19 +59,19 @@ const LONG: [(&str, Sound); 5] = [
     ("u", Sound::UW),
 ];
 
-impl About {
+impl LessonTopic {
     /// Reads the line: nothing or `due`; two sounds, such as `short e and short i` or `s, sh`; or a choice of spelling, such as
     /// `ck or k`.
     ///
     /// # Errors
     /// One line with examples.
-    pub fn read(text: &str) -> Result<About, String> {
+    pub fn read(text: &str) -> Result<LessonTopic, String> {
         let line = text.trim().to_lowercase();
         if line.is_empty() || words_of(&line).any(|w| w == "due" || w == "review") {
-            return Ok(About::Due);
+            return Ok(LessonTopic::Due);
         }
         mix_up(&line)
-            .or_else(|| choice(&line).map(About::Choice))
+            .or_else(|| choice(&line).map(LessonTopic::Choice))
             .ok_or_else(|| {
                 format!(
                     "\"{}\" is no mix-up and no choice of spelling that is known; write such as: short e and short i; s \
@@ -84,9 +84,9 @@ impl About {
     /// As the plan's title says it.
     pub fn title(&self) -> String {
         match self {
-            About::Due => "What is due".into(),
-            About::MixUp(a, b) => format!("{} and {}", capital(&called(*a)), called(*b)),
-            About::Choice(choice) => capital(choice.name()),
+            LessonTopic::Due => "What is due".into(),
+            LessonTopic::MixUp(a, b) => format!("{} and {}", capital(&called(*a)), called(*b)),
+            LessonTopic::Choice(choice) => capital(choice.name()),
         }
     }
 }
@@ -97,7 +97,7 @@ fn words_of(line: &str) -> impl Iterator<Item = &str> {
 }
 
 /// Two sounds; the second may leave out what it shares with the first (`short e, i`).
-fn mix_up(line: &str) -> Option<About> {
+fn mix_up(line: &str) -> Option<LessonTopic> {
     let spaced = line.replace([',', '/', ';', '+', '&'], " and ");
     let mut parts: Vec<Vec<&str>> = vec![Vec::new()];
     for word in words_of(&spaced) {
@@ -110,7 +110,7 @@ fn mix_up(line: &str) -> Option<About> {
     let [first, second] = parts.as_slice() else { return None };
     let length = first.iter().copied().find(|w| ["short", "long"].contains(w));
     let (a, b) = (sound(first, None)?, sound(second, length)?);
-    (a != b).then_some(About::MixUp(a, b))
+    (a != b).then_some(LessonTopic::MixUp(a, b))
 }
 
 /// The sound that some words name; `length` where they do not say whether a vowel is short or long.
@@ -172,13 +172,13 @@ fn capital(text: &str) -> String {
 
 /// What a plan is made from.
 #[derive(Clone, Copy, Debug)]
-pub struct Question<'a> {
+pub struct PlanRequest<'a> {
     /// What it is about.
-    pub about: About,
+    pub about: LessonTopic,
     /// The child's writing.
-    pub tries: &'a [Try],
+    pub tries: &'a [WrittenTry],
     /// What the parent says was taught, or not.
-    pub named: &'a Named,
+    pub named: &'a NamedChoices,
     /// The day it is for, counted as the tries are.
     pub today: i64,
     /// The counting rules in force.
@@ -189,7 +189,7 @@ pub struct Question<'a> {
     pub block: &'a BlockList,
 }
 
-impl Question<'_> {
+impl PlanRequest<'_> {
     /// Makes the plan. Takes a second or so: for a thread of its own.
     ///
     /// # Errors
@@ -200,12 +200,12 @@ impl Question<'_> {
         let sort = self.sort(&lesson);
         let dictation = self.dictation(&lesson, &chain);
         let title = match (self.about, lesson.new) {
-            (About::Due, Some(new)) => capital(new.name()),
+            (LessonTopic::Due, Some(new)) => capital(new.name()),
             (about, _) => about.title(),
         };
-        let item = |title: &str, content| Item {
+        let item = |title: &str, content| PlanItem {
             title: title.into(),
-            ..Item::of(content)
+            ..PlanItem::of(content)
         };
         let mut items = vec![item("One sound changes", Content::Chain(chain))];
         items.extend(sort.map(|groups| item("Cards to sort", Content::Sort(groups))));
@@ -219,30 +219,30 @@ impl Question<'_> {
     }
 
     /// Which words may stand in it, and which are asked for.
-    fn lesson(&self) -> Lesson {
-        let words = Words::builtin();
+    fn lesson(&self) -> LessonWords {
+        let words = CourseWords::builtin();
         let mut allowed = course::taught(self.tries, self.named);
         let proposal = course::propose(words, self.tries, self.named, self.today);
         let (new, review) = match self.about {
-            About::Due => (proposal.new, proposal.review),
-            About::Choice(choice) => (Some(choice), Vec::new()),
-            About::MixUp(a, _) => (a.is_vowel().then_some(Choice::ShortVowel), Vec::new()),
+            LessonTopic::Due => (proposal.new, proposal.review),
+            LessonTopic::Choice(choice) => (Some(choice), Vec::new()),
+            LessonTopic::MixUp(a, _) => (a.is_vowel().then_some(Choice::ShortVowel), Vec::new()),
         };
         for choice in new.into_iter().chain(self.met_by_the_way()) {
             with_what_comes_before(choice, &mut allowed);
         }
-        let fits = |e: &&Entry| {
+        let fits = |e: &&CourseWord| {
             let met = e.met.iter().all(|(choice, _)| allowed.contains(choice));
             // An e that is not heard (give, have) is for later, though the vowel is short.
             let plain = allowed.contains(&Choice::SilentE) || !e.word.ends_with('e');
             met && plain && !self.block.blocks(&e.word) && Level::Known.has(&e.word, e.zipf)
         };
-        Lesson {
+        LessonWords {
             words: words.all().iter().filter(fits).collect(),
             new,
             review,
             sounds: match self.about {
-                About::MixUp(a, b) => Some((a, b)),
+                LessonTopic::MixUp(a, b) => Some((a, b)),
                 _ => None,
             },
         }
@@ -251,13 +251,13 @@ impl Question<'_> {
     /// A mix-up of sounds is met in words whose letters are no riddle: ship for sh, stop for st.
     fn met_by_the_way(&self) -> Vec<Choice> {
         match self.about {
-            About::MixUp(a, b) if a.is_vowel() && b.is_vowel() => {
+            LessonTopic::MixUp(a, b) if a.is_vowel() && b.is_vowel() => {
                 let long = [a, b].iter().any(|s| LONG.iter().any(|(_, l)| l == s));
                 let mut met = vec![Choice::Digraph, Choice::EndCluster];
                 met.extend(long.then_some(Choice::SilentE));
                 met
             }
-            About::MixUp(..) => vec![
+            LessonTopic::MixUp(..) => vec![
                 Choice::Digraph,
                 Choice::StartCluster,
                 Choice::EndCluster,
@@ -269,7 +269,7 @@ impl Question<'_> {
     }
 
     /// Six words, each one sound from the last.
-    fn chain(&self, lesson: &Lesson) -> Result<Vec<PlanWord>, String> {
+    fn chain(&self, lesson: &LessonWords) -> Result<Vec<PlanWord>, String> {
         let own: Vec<String> = lesson.words.iter().map(|e| e.word.clone()).collect();
         let list = |range| WordList {
             range,
@@ -304,7 +304,7 @@ impl Question<'_> {
     }
 
     fn contrasts(&self) -> Vec<(Unit, Unit)> {
-        let About::MixUp(a, b) = self.about else {
+        let LessonTopic::MixUp(a, b) = self.about else {
             return Vec::new();
         };
         let unit = |sound: Sound| Unit::new(&[sound]);
@@ -312,9 +312,9 @@ impl Question<'_> {
     }
 
     /// Eight cards in two columns.
-    fn sort(&self, lesson: &Lesson) -> Option<Vec<Group>> {
+    fn sort(&self, lesson: &LessonWords) -> Option<Vec<SortGroup>> {
         let groups = match (self.about, lesson.new) {
-            (About::MixUp(a, b), _) => by_sound(lesson, a, b),
+            (LessonTopic::MixUp(a, b), _) => by_sound(lesson, a, b),
             (_, Some(new)) => by_rule(new, lesson).or_else(|| by_choice(lesson, new)),
             (_, None) => None,
         }?;
@@ -323,7 +323,7 @@ impl Question<'_> {
     }
 
     /// Words to write: what comes again, what is new, and sentences of them.
-    fn dictation(&self, lesson: &Lesson, chain: &[PlanWord]) -> Content {
+    fn dictation(&self, lesson: &LessonWords, chain: &[PlanWord]) -> Content {
         let new = lesson.asked().map(|e| e.word.clone());
         let unseen = |word: &String| chain.iter().all(|w| w.spelling != *word);
         let mut words: Vec<String> = lesson.review.iter().take(DICTATED).cloned().collect();
@@ -370,9 +370,9 @@ fn six(graph: &Graph, limits: &Limits, seed: u64) -> Option<Chain> {
 }
 
 /// The words of a lesson.
-struct Lesson {
+struct LessonWords {
     /// Words whose every choice was taught or is new, the commonest first.
-    words: Vec<&'static Entry>,
+    words: Vec<&'static CourseWord>,
     /// The new choice.
     new: Option<Choice>,
     /// Words that come again.
@@ -381,9 +381,9 @@ struct Lesson {
     sounds: Option<(Sound, Sound)>,
 }
 
-impl Lesson {
+impl LessonWords {
     /// Words that meet what the lesson is about.
-    fn asked(&self) -> impl Iterator<Item = &'static Entry> {
+    fn asked(&self) -> impl Iterator<Item = &'static CourseWord> {
         let (new, sounds) = (self.new, self.sounds);
         self.words.iter().copied().filter(move |e| match sounds {
             Some((a, b)) => has_one(e, a, b) || has_one(e, b, a),
@@ -406,21 +406,21 @@ impl Lesson {
     }
 }
 
-fn group(heading: String, words: Vec<&str>) -> Group {
-    Group {
+fn group(heading: String, words: Vec<&str>) -> SortGroup {
+    SortGroup {
         heading,
         words: words.into_iter().map(PlanWord::new).collect(),
     }
 }
 
 /// Whether a word of one syllable has the one sound and not the other.
-fn has_one(entry: &Entry, this: Sound, other: Sound) -> bool {
+fn has_one(entry: &CourseWord, this: Sound, other: Sound) -> bool {
     let sounds = entry.said.sounds();
     sounds.contains(&this) && !sounds.contains(&other) && sounds.iter().filter(|s| s.is_vowel()).count() == 1
 }
 
 /// Words with one of two sounds, each under the name of its sound.
-fn by_sound(lesson: &Lesson, a: Sound, b: Sound) -> Option<Vec<Group>> {
+fn by_sound(lesson: &LessonWords, a: Sound, b: Sound) -> Option<Vec<SortGroup>> {
     let column = |this: Sound, other: Sound| {
         let words = lesson
             .words
@@ -433,11 +433,11 @@ fn by_sound(lesson: &Lesson, a: Sound, b: Sound) -> Option<Vec<Group>> {
 }
 
 /// The two largest columns of the word sort that goes with a choice.
-fn by_rule(new: Choice, lesson: &Lesson) -> Option<Vec<Group>> {
+fn by_rule(new: Choice, lesson: &LessonWords) -> Option<Vec<SortGroup>> {
     // The proposal names the sort of its new choice: with all else taught, that is this one.
     let others: BTreeSet<Choice> = Choice::ALL.iter().copied().filter(|c| *c != new).collect();
-    let name = course::propose(Words::builtin(), &[], &others.into(), 0).sort?;
-    let words: BTreeMap<&str, &Entry> = lesson.words.iter().map(|e| (e.word.as_str(), *e)).collect();
+    let name = course::propose(CourseWords::builtin(), &[], &others.into(), 0).sort?;
+    let words: BTreeMap<&str, &CourseWord> = lesson.words.iter().map(|e| (e.word.as_str(), *e)).collect();
     let given = WordList {
         range: Range::Given(words.keys().map(|w| (*w).to_owned()).collect()),
         ..WordList::default()
@@ -458,12 +458,12 @@ fn by_rule(new: Choice, lesson: &Lesson) -> Option<Vec<Group>> {
             .take(CARDS / COLUMNS);
         group(c.heading.clone(), once.map(|m| m.word.as_str()).collect())
     };
-    let groups: Vec<Group> = columns.iter().take(COLUMNS).map(column).collect();
+    let groups: Vec<SortGroup> = columns.iter().take(COLUMNS).map(column).collect();
     (groups.len() == COLUMNS).then_some(groups)
 }
 
 /// Where no sort shows what decides: words that meet the choice, and words that do not.
-fn by_choice(lesson: &Lesson, new: Choice) -> Option<Vec<Group>> {
+fn by_choice(lesson: &LessonWords, new: Choice) -> Option<Vec<SortGroup>> {
     if new == Choice::ShortVowel {
         return by_sound(lesson, Sound::EH, Sound::IH);
     }
@@ -485,7 +485,7 @@ mod tests {
     /// Common practice, no source: how a parent names what a lesson is about.
     #[test]
     fn one_line_says_what_it_is_about() {
-        let mix = |text: &str| About::read(text).unwrap();
+        let mix = |text: &str| LessonTopic::read(text).unwrap();
         let (e, i) = (Sound::EH, Sound::IH);
         for text in [
             "short e and short i",
@@ -494,17 +494,20 @@ mod tests {
             "short e for short i",
             "eh and ih",
         ] {
-            assert_eq!(mix(text), About::MixUp(e, i), "{text}");
+            assert_eq!(mix(text), LessonTopic::MixUp(e, i), "{text}");
         }
-        assert_eq!(mix("s and sh"), About::MixUp(Sound::S, Sound::SH));
-        assert_eq!(mix("ch, sh"), About::MixUp(Sound::CH, Sound::SH));
-        assert_eq!(mix("long a and short a"), About::MixUp(Sound::EY, Sound::AE));
-        assert_eq!(mix("the k sound and the g sound"), About::MixUp(Sound::K, Sound::G));
+        assert_eq!(mix("s and sh"), LessonTopic::MixUp(Sound::S, Sound::SH));
+        assert_eq!(mix("ch, sh"), LessonTopic::MixUp(Sound::CH, Sound::SH));
+        assert_eq!(mix("long a and short a"), LessonTopic::MixUp(Sound::EY, Sound::AE));
+        assert_eq!(
+            mix("the k sound and the g sound"),
+            LessonTopic::MixUp(Sound::K, Sound::G)
+        );
     }
 
     #[test]
     fn a_choice_is_found_by_any_words_of_its_name_and_nothing_is_what_is_due() {
-        let about = |text: &str| About::read(text).unwrap();
+        let about = |text: &str| LessonTopic::read(text).unwrap();
         for (text, choice) in [
             ("ck or k", Choice::KSpelling),
             ("ck, k or c", Choice::KSpelling),
@@ -514,27 +517,27 @@ mod tests {
             ("doubled letter inside", Choice::InnerDouble),
             ("prefixes", Choice::Prefix),
         ] {
-            assert_eq!(about(text), About::Choice(choice), "{text}");
+            assert_eq!(about(text), LessonTopic::Choice(choice), "{text}");
         }
         assert!(
-            Choice::ALL
-                .iter()
-                .all(|c| about(c.name()) == About::Choice(*c) || matches!(about(c.name()), About::MixUp(..)))
+            Choice::ALL.iter().all(
+                |c| about(c.name()) == LessonTopic::Choice(*c) || matches!(about(c.name()), LessonTopic::MixUp(..))
+            )
         );
         for text in ["", "  ", "what is due", "due", "Review"] {
-            assert_eq!(about(text), About::Due, "{text}");
+            assert_eq!(about(text), LessonTopic::Due, "{text}");
         }
         for text in ["p b", "homework", "\u{1f600}", "x and y and z"] {
-            let line = About::read(text).unwrap_err();
+            let line = LessonTopic::read(text).unwrap_err();
             assert!(line.contains("ck or k") && !line.contains('\n'), "{text}: {line}");
         }
         assert_eq!(about("s, sh").title(), "S and sh");
         assert_eq!(about("e and i").title(), "Short e and short i");
     }
 
-    fn plan(about: About, tries: &[Try]) -> Plan {
-        let none = Named::default();
-        let question = Question {
+    fn plan(about: LessonTopic, tries: &[WrittenTry]) -> Plan {
+        let none = NamedChoices::default();
+        let question = PlanRequest {
             about,
             tries,
             named: &none,
@@ -569,13 +572,13 @@ mod tests {
     #[test]
     fn each_line_gives_twenty_minutes() {
         for text in ["", "short e and short i", "s and sh", "ck or k", "silent e"] {
-            is_twenty_minutes(&plan(About::read(text).unwrap(), &[]));
+            is_twenty_minutes(&plan(LessonTopic::read(text).unwrap(), &[]));
         }
     }
 
     #[test]
     fn a_mix_up_is_swapped_in_the_chain_and_parted_in_the_sort() {
-        let plan = plan(About::MixUp(Sound::EH, Sound::IH), &[]);
+        let plan = plan(LessonTopic::MixUp(Sound::EH, Sound::IH), &[]);
         let said = |w: &PlanWord| w.pronunciation(&Overrides::default()).sounds().to_vec();
         let chain: Vec<Vec<Sound>> = plan.items[0].words().map(said).collect();
         let swaps = chain.windows(2).filter(|pair| {
@@ -594,9 +597,9 @@ mod tests {
     /// No lesson of what is due holds a choice that was not taught, but for the new one.
     #[test]
     fn nothing_untaught_is_in_what_is_due() {
-        let plan = plan(About::Due, &[]);
-        let words = Words::builtin();
-        for word in plan.items.iter().flat_map(Item::words) {
+        let plan = plan(LessonTopic::Due, &[]);
+        let words = CourseWords::builtin();
+        for word in plan.items.iter().flat_map(PlanItem::words) {
             let met = words.get(&word.spelling).map(|e| e.met.clone()).unwrap_or_default();
             assert!(
                 met.iter().all(|(c, _)| *c == Choice::ShortVowel),

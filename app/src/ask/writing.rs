@@ -8,16 +8,16 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use serde::Serialize;
-use soundbead_data::course::{self, Choice, Try};
+use soundbead_data::course::{self, Choice, WrittenTry};
 use soundbead_data::word::Overrides;
-use soundbead_data::writing::{Finding, Reading};
+use soundbead_data::writing::{Finding, SpellingAnalysis};
 
 use crate::notebook::{Readings, Writing, course_day};
 use shows::flaws;
 
 /// Rows that were read, the latest first.
-pub struct Evidence {
-    read: Vec<(Writing, Reading)>,
+pub struct ReadWritings {
+    read: Vec<(Writing, SpellingAnalysis)>,
     /// What cannot be read as one word, as it was written.
     pub unread: Vec<Writing>,
 }
@@ -50,7 +50,7 @@ pub struct MatrixCell {
 
 /// One choice in some days, by word: the first try at each counts.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Stretch {
+pub struct ChoiceStretch {
     /// The first of the days on which it was met.
     pub from: String,
     /// The last of them.
@@ -71,16 +71,16 @@ pub struct ThenAndNow {
     /// Its name.
     pub choice: &'static str,
     /// Before that day; none where it was not met.
-    pub then: Option<Stretch>,
+    pub then: Option<ChoiceStretch>,
     /// From that day on.
-    pub now: Option<Stretch>,
+    pub now: Option<ChoiceStretch>,
     /// Words that were written in both: the word, the first try then, the last first try now.
-    pub again: Vec<Again>,
+    pub again: Vec<WrittenAgain>,
 }
 
 /// A word that was written then and now.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Again {
+pub struct WrittenAgain {
     /// The word.
     pub word: String,
     /// As it was written first.
@@ -109,11 +109,11 @@ pub const MOST_EXAMPLES: usize = 5;
 /// Words that a cell of the matrix names.
 const CELL_EXAMPLES: usize = 3;
 
-impl Evidence {
+impl ReadWritings {
     /// Reads the first tries that were made without help, by the family's ways of saying words.
-    pub fn of(rows: &[Writing], overrides: &Overrides) -> Evidence {
+    pub fn of(rows: &[Writing], overrides: &Overrides) -> ReadWritings {
         let mut readings = Readings::new(overrides);
-        let mut all = Evidence {
+        let mut all = ReadWritings {
             read: Vec::new(),
             unread: Vec::new(),
         };
@@ -127,7 +127,7 @@ impl Evidence {
     }
 
     /// The rows and what they show, the latest first.
-    pub fn read(&self) -> &[(Writing, Reading)] {
+    pub fn read(&self) -> &[(Writing, SpellingAnalysis)] {
         &self.read
     }
 
@@ -165,10 +165,10 @@ impl Evidence {
     }
 
     /// The tries as the course reads them, the oldest first.
-    pub fn tries(&self) -> Vec<Try> {
+    pub fn tries(&self) -> Vec<WrittenTry> {
         let tried = self.read.iter().rev();
         tried
-            .filter_map(|(row, reading)| Try::of(course_day(row.day), reading))
+            .filter_map(|(row, reading)| WrittenTry::of(course_day(row.day), reading))
             .collect()
     }
 
@@ -200,9 +200,9 @@ impl Evidence {
     }
 
     /// The rows of words that meet a choice, with their tries, the oldest first.
-    fn meeting(&self, choice: Choice) -> Vec<(&Writing, Try)> {
+    fn meeting(&self, choice: Choice) -> Vec<(&Writing, WrittenTry)> {
         let all = self.read.iter().rev();
-        let tried = all.filter_map(|(row, reading)| Some((row, Try::of(course_day(row.day), reading)?)));
+        let tried = all.filter_map(|(row, reading)| Some((row, WrittenTry::of(course_day(row.day), reading)?)));
         tried
             .filter(|(_, tried)| tried.kept.iter().any(|(met, _)| *met == choice))
             .collect()
@@ -290,12 +290,12 @@ impl MatrixRow {
 }
 
 /// What the tries at one choice add up to, by word.
-fn stretch(choice: Choice, rows: &[(&Writing, Try)]) -> Option<Stretch> {
+fn stretch(choice: Choice, rows: &[(&Writing, WrittenTry)]) -> Option<ChoiceStretch> {
     let (first, last) = (rows.first()?.0.day, rows.last()?.0.day);
-    let tries: Vec<Try> = rows.iter().map(|(_, tried)| tried.clone()).collect();
+    let tries: Vec<WrittenTry> = rows.iter().map(|(_, tried)| tried.clone()).collect();
     let at = course::standing(&tries)[choice.index()];
     let share = at.share?;
-    Some(Stretch {
+    Some(ChoiceStretch {
         from: first.to_string(),
         to: last.to_string(),
         met: at.met,
@@ -306,14 +306,14 @@ fn stretch(choice: Choice, rows: &[(&Writing, Try)]) -> Option<Stretch> {
 }
 
 /// Words that were written then and now, by the alphabet.
-fn again(then: &[(&Writing, Try)], now: &[(&Writing, Try)]) -> Vec<Again> {
+fn again(then: &[(&Writing, WrittenTry)], now: &[(&Writing, WrittenTry)]) -> Vec<WrittenAgain> {
     let mut first: BTreeMap<&str, &str> = BTreeMap::new();
     for (row, _) in then {
         first.entry(&row.word).or_insert(row.first());
     }
     let last: BTreeMap<&str, &str> = now.iter().map(|(row, _)| (row.word.as_str(), row.first())).collect();
     let both = first.into_iter().filter_map(|(word, then)| {
-        Some(Again {
+        Some(WrittenAgain {
             word: word.to_owned(),
             then: then.to_owned(),
             now: (*last.get(word)?).to_owned(),

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 use soundbead_data::word::{self, Overrides, Source, Word};
-use soundbead_data::writing::{self, Finding, Reading};
+use soundbead_data::writing::{self, Finding, SpellingAnalysis};
 
 use crate::target::doubt;
 
 /// A word, and what was written for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Question {
+pub struct WroteRequest {
     /// The word that was meant, as it was typed.
     pub word: String,
     /// What was written for it, as it was typed.
@@ -17,7 +17,7 @@ pub struct Question {
 
 /// The answer, in the order of the command-line contract.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Answer {
+pub struct WroteAnswer {
     /// The word that was meant.
     pub word: String,
     /// What was written.
@@ -67,29 +67,29 @@ pub struct AddedAnswer {
     pub after: usize,
 }
 
-impl Question {
+impl WroteRequest {
     /// Reads what was written, by the family's pronunciations where it has its own.
     ///
     /// # Errors
     /// One line: what of the word or the writing cannot be used, and what to do.
-    pub fn answer(&self, overrides: &Overrides) -> Result<Answer, String> {
+    pub fn answer(&self, overrides: &Overrides) -> Result<WroteAnswer, String> {
         let word = word::find(&self.word, overrides).map_err(|e| format!("WORD: {e}"))?;
         let reading = writing::read(&word, &self.wrote).map_err(|e| e.to_string())?;
-        Ok(Answer::new(&word, reading))
+        Ok(WroteAnswer::new(&word, reading))
     }
 }
 
-impl Answer {
-    fn new(word: &Word, reading: Reading) -> Answer {
-        Answer {
+impl WroteAnswer {
+    fn new(word: &Word, reading: SpellingAnalysis) -> WroteAnswer {
+        WroteAnswer {
             source: (word.source != Source::Dictionary).then(|| word.source.name()),
             meant: doubt(word).and_then(|doubt| doubt.meant),
-            ..Answer::of(reading)
+            ..WroteAnswer::of(reading)
         }
     }
 
     /// What a reading shows, whatever the word's sounds come from.
-    pub fn of(reading: Reading) -> Answer {
+    pub fn of(reading: SpellingAnalysis) -> WroteAnswer {
         let sounds = reading.sounds.iter().map(|w| SoundAnswer {
             sound: w.sound.arpabet(),
             letters: w.letters.clone(),
@@ -104,7 +104,7 @@ impl Answer {
             wrote: a.wrote.clone(),
             after: a.after,
         });
-        Answer {
+        WroteAnswer {
             sounds: sounds.collect(),
             added: added.collect(),
             represented: reading.represented(),

@@ -8,8 +8,8 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 use super::{options, values};
 use crate::answer;
 use crate::fault::Fault;
-use crate::notebook::{Attempt, Filter, Notebook, Page as Stretch, Ruling};
-use crate::page::{Page, pad};
+use crate::notebook::{Attempt, Filter, ListRange as Stretch, Notebook, Ruling};
+use crate::page::{OutputPage, pad};
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -32,7 +32,7 @@ pub struct AttemptsArgs {
     #[arg(long)]
     disagree: bool,
     #[command(flatten)]
-    days: options::Days,
+    days: options::DaysArgs,
     /// At most N of them
     #[arg(long, alias = "length", value_name = "N", default_value = "50", value_parser = values::number("a number of attempts", 1..=1_000_000_u64))]
     most: u64,
@@ -51,7 +51,7 @@ impl AttemptsArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let span = self.days.span()?;
         let filter = Filter {
             word: self.word.map(|w| w.trim().to_lowercase()),

@@ -15,8 +15,8 @@ use crate::ask::ear::SteadyEar;
 use crate::ask::line::{self, Reply, Setting};
 use crate::clips::Clips;
 use crate::fault::{Fault, Unusable, one_line, unusable};
-use crate::manifest::{Line, Lines};
-use crate::page::Page;
+use crate::manifest::{Lines, ManifestLine};
+use crate::page::OutputPage;
 use crate::say::many;
 use crate::store;
 
@@ -34,9 +34,9 @@ pub struct BatchArgs {
     #[arg(long, value_name = "N", value_parser = values::number("a number of threads", 1..=MOST_JOBS))]
     jobs: Option<usize>,
     #[command(flatten)]
-    spoken: options::Spoken,
+    spoken: options::SpeakingArgs,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
     /// The form of the answers; it is the only one, so it may be left out
     #[arg(long)]
     json: bool,
@@ -72,7 +72,7 @@ impl BatchArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let setting = Setting {
             rules: self.counting.rules()?,
             speaking: self.spoken.speaking(),
@@ -107,10 +107,10 @@ fn open(path: &Path) -> Result<BufReader<File>, Fault> {
 }
 
 /// A line and where its reply goes.
-type Job = (Line, SyncSender<Reply>);
+type Job = (ManifestLine, SyncSender<Reply>);
 
 /// What comes of the next line: where its reply will be, or why no more lines can be read.
-type Coming = Result<Receiver<Reply>, String>;
+type NextReply = Result<Receiver<Reply>, String>;
 
 /// One thread reads lines; the others answer them, whichever is free; replies are written here in the order of the lines,
 /// each as soon as it is there. At most `AHEAD` lines a thread are under way, so memory does not grow with the manifest.
@@ -122,18 +122,18 @@ fn answer_all(
     name: &Path,
     setting: Setting,
     jobs: usize,
-    page: &mut Page,
+    page: &mut OutputPage,
 ) -> Result<(), Fault> {
     let ears = (0..jobs).map(|_| SteadyEar::loaded()).collect::<Result<Vec<_>, _>>()?;
     let (to_workers, for_workers) = sync_channel::<Job>(jobs * AHEAD);
-    let (announce, coming) = sync_channel::<Coming>(jobs * AHEAD);
+    let (announce, coming) = sync_channel::<NextReply>(jobs * AHEAD);
     let shared = Arc::new((setting, Mutex::new(for_workers)));
     for ear in ears {
         let shared = shared.clone();
         thread::spawn(move || work(ear, &shared.0, &shared.1));
     }
     thread::spawn(move || read(source, &to_workers, &announce));
-    let mut progress = Progress::new();
+    let mut progress = BatchProgress::new();
     for inbox in coming {
         let inbox = inbox.map_err(|why| Fault::input(format_args!("{}: {why}", name.display())))?;
         let reply = inbox
@@ -148,7 +148,7 @@ fn answer_all(
 }
 
 /// Reads lines until there are no more, or nobody wants them.
-fn read(source: Box<dyn BufRead + Send>, workers: &SyncSender<Job>, announce: &SyncSender<Coming>) {
+fn read(source: Box<dyn BufRead + Send>, workers: &SyncSender<Job>, announce: &SyncSender<NextReply>) {
     let mut lines = Lines::new(source);
     loop {
         let line = match lines.next() {
@@ -192,16 +192,16 @@ fn work(mut ear: SteadyEar, setting: &Setting, jobs: &Mutex<Receiver<Job>>) {
 }
 
 /// How far the run is, on standard error when that is a terminal.
-struct Progress {
+struct BatchProgress {
     done: usize,
     bad: usize,
     shown: Option<Instant>,
     terminal: bool,
 }
 
-impl Progress {
-    fn new() -> Progress {
-        Progress {
+impl BatchProgress {
+    fn new() -> BatchProgress {
+        BatchProgress {
             done: 0,
             bad: 0,
             shown: None,

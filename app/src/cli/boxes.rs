@@ -11,7 +11,7 @@ use super::{options, questioned};
 use crate::answer::names;
 use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
 use crate::fault::{Fault, Unusable};
-use crate::page::{Page, Tone, pad};
+use crate::page::{OutputPage, TextTone, pad};
 use crate::target::doubt;
 use crate::{links, list, shown, store};
 
@@ -25,7 +25,7 @@ pub struct BoxesArgs {
     #[arg(long, value_name = "FILE")]
     list: Option<PathBuf>,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
     /// One JSON object a line
     #[arg(long)]
     json: bool,
@@ -51,7 +51,7 @@ impl BoxesArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(mut self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(mut self, page: &mut OutputPage) -> Result<(), Fault> {
         if let Some(path) = &self.list {
             self.words.extend(list::texts(path, "one word")?);
         }
@@ -108,7 +108,7 @@ fn object(word: &str, rules: &Rules, own: &Overrides) -> Value {
 }
 
 /// A line a word: count, then the letters with bars between the boxes, then the sounds.
-fn show(page: &mut Page, answers: &[BoxesAnswer], rules: &Rules) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, answers: &[BoxesAnswer], rules: &Rules) -> Result<(), Fault> {
     let letters = |answer: &BoxesAnswer| match &answer.boxes {
         Some(boxes) => boxes.iter().map(|b| b.letters.as_str()).collect::<Vec<_>>().join(" │ "),
         None => "letters not tied to sounds".to_owned(),
@@ -131,7 +131,7 @@ fn show(page: &mut Page, answers: &[BoxesAnswer], rules: &Rules) -> Result<(), F
         .unwrap_or(0)
         .min(44);
     for (found, count, letters, sounds) in &rows {
-        let word = page.tone(Tone::Strong, &pad(&found.spelling, widest));
+        let word = page.tone(TextTone::Strong, &pad(&found.spelling, widest));
         page.line(&format!("{count:2}  {word}  {}  {sounds}", pad(letters, longest)))?;
     }
     page.line("")?;

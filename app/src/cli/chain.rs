@@ -10,8 +10,8 @@ use super::{options, questioned, values};
 use crate::answer::{names, rules_map};
 use crate::ask::chain::{ChainAnswer, ChainRequest, WORDS};
 use crate::fault::{Fault, Unusable, one_line};
-use crate::list::{self, Entry};
-use crate::page::{Page, Tone};
+use crate::list::{self, ListEntry};
+use crate::page::{OutputPage, TextTone};
 use crate::{links, store};
 
 #[derive(Args)]
@@ -44,13 +44,13 @@ pub struct ChainArgs {
     clusters: bool,
     /// Words spelled with these alone: --spelling "p,i,g,e,ck,a_e"
     #[arg(long, value_name = "LETTERS", group = "limit", value_parser = values::spellings)]
-    spelling: Option<values::Spellings>,
+    spelling: Option<values::SpellingValues>,
     /// Every word has one of these sounds: --with-sound "SH"
     #[arg(long, value_name = "SOUNDS", group = "limit", value_parser = values::units)]
     with_sound: Option<values::Units>,
     /// Every word has one of these spellings: --with-spelling "ck,a_e"
     #[arg(long, value_name = "LETTERS", group = "limit", value_parser = values::spellings)]
-    with_spelling: Option<values::Spellings>,
+    with_spelling: Option<values::SpellingValues>,
     /// Every word has one of these rows of sounds: --with-cluster "N T,S T"
     #[arg(long, value_name = "ROWS", group = "limit", value_parser = values::clusters)]
     with_cluster: Option<values::Clusters>,
@@ -76,7 +76,7 @@ pub struct ChainArgs {
     #[arg(long, conflicts_with_all = ["from", "pairs", "length", "limit", "seed"])]
     list: bool,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
     /// One JSON object a line
     #[arg(long)]
     json: bool,
@@ -118,7 +118,7 @@ impl ChainArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let rules = self.counting.rules()?;
         let limits = self.limits();
         if self.from.is_none() && self.pairs.is_none() && !self.list && limits.is_empty() {
@@ -188,7 +188,7 @@ struct Asker {
 }
 
 impl Asker {
-    fn one(&self, page: &mut Page, request: &ChainRequest, json: bool) -> Result<(), Fault> {
+    fn one(&self, page: &mut OutputPage, request: &ChainRequest, json: bool) -> Result<(), Fault> {
         let answer = request.answer(&self.graph);
         if json {
             page.json(&self.object(request, &answer))?;
@@ -203,15 +203,15 @@ impl Asker {
             0 => "--seed 1 draws another.".to_owned(),
             seed => format!("--seed {seed} gives the same again."),
         };
-        Ok(page.line(&page.tone(Tone::Quiet, &again))?)
+        Ok(page.line(&page.tone(TextTone::Quiet, &again))?)
     }
 
     /// Answers every line, whatever stands on it.
-    fn pairs(&self, page: &mut Page, file: &Path, request: &ChainRequest) -> Result<(), Fault> {
+    fn pairs(&self, page: &mut OutputPage, file: &Path, request: &ChainRequest) -> Result<(), Fault> {
         let lines = list::read(file, "`from<TAB>to`")?;
         let words = lines.iter().flat_map(|entry| entry.text.split('\t'));
         questioned::ask(words, &store::overrides()?);
-        for Entry { line, text } in lines {
+        for ListEntry { line, text } in lines {
             let Some((from, to)) = text.split_once('\t') else {
                 let text = one_line(&text);
                 let error = format!("line {line}: found `{text}`, wanted two words with a tab between them");
@@ -249,7 +249,7 @@ impl Asker {
         object
     }
 
-    fn list(&self, page: &mut Page, json: bool) -> Result<(), Fault> {
+    fn list(&self, page: &mut OutputPage, json: bool) -> Result<(), Fault> {
         for (spelled, units) in self.graph.words() {
             if json {
                 let units: Vec<String> = units.iter().map(links::arpabet).collect();

@@ -10,7 +10,7 @@ use crate::answer::Rounded;
 use crate::ask::ear::{CompareAnswer, CompareRequest, ear};
 use crate::clips::Clips;
 use crate::fault::Fault;
-use crate::page::{Page, Tone};
+use crate::page::{OutputPage, TextTone};
 use crate::{shown, store};
 
 #[derive(Args)]
@@ -20,7 +20,7 @@ pub struct CompareArgs {
     audio: PathBuf,
     /// Two or more words, with commas between them
     #[arg(long, value_name = "A,B", value_parser = values::words)]
-    words: values::Words,
+    words: values::WordValues,
     /// {"best": "pig", "probabilities": {"pig": 0.97, "peg": 0.03}}
     #[arg(long)]
     json: bool,
@@ -39,7 +39,7 @@ impl CompareArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let own = store::overrides()?;
         let request = CompareRequest::of_words(&self.words, &own);
         let request = request.map_err(|e| Fault::input(format_args!("--words: {e}")))?;
@@ -56,7 +56,7 @@ impl CompareArgs {
     }
 }
 
-fn json_answer(page: &mut Page, words: &[String], answer: &CompareAnswer) -> Result<(), Fault> {
+fn json_answer(page: &mut OutputPage, words: &[String], answer: &CompareAnswer) -> Result<(), Fault> {
     let map: Map<String, Value> = words
         .iter()
         .zip(&answer.probabilities)
@@ -65,11 +65,11 @@ fn json_answer(page: &mut Page, words: &[String], answer: &CompareAnswer) -> Res
     Ok(page.json(&json!({ "best": words[answer.best], "probabilities": map }))?)
 }
 
-fn table(page: &mut Page, name: &str, words: &[String], probabilities: &[f32]) -> Result<(), Fault> {
+fn table(page: &mut OutputPage, name: &str, words: &[String], probabilities: &[f32]) -> Result<(), Fault> {
     let mut order: Vec<usize> = (0..words.len()).collect();
     order.sort_by(|a, b| probabilities[*b].total_cmp(&probabilities[*a]));
     let wide = words.iter().map(|w| w.chars().count()).max().unwrap_or(0).min(40);
-    let title = page.tone(Tone::Strong, name);
+    let title = page.tone(TextTone::Strong, name);
     page.line(&format!("{title}: which word?"))?;
     page.line("")?;
     for i in order {

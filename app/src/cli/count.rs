@@ -10,7 +10,7 @@ use crate::ask::ear::{CountRequest, Hearing, ear};
 use crate::clips::Clips;
 use crate::fault::Fault;
 use crate::notebook::{Attempt, Content, Id, Learner, MODEL, NewAttempt, NewSession, Notebook};
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::{answer, shown, storage, store, typed};
 
 #[derive(Args)]
@@ -25,9 +25,9 @@ pub struct CountArgs {
     #[arg(long, value_parser = values::sounds)]
     sounds: Option<values::Sounds>,
     #[command(flatten)]
-    spoken: options::Spoken,
+    spoken: options::SpeakingArgs,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
     /// Keeps the attempt and its recording in the notebook, with this learner, and counts by the learner's own rules
     #[arg(long, value_name = "NAME", requires = "word", conflicts_with_all = ["changes", "rule_set"])]
     learner: Option<String>,
@@ -72,8 +72,8 @@ impl CountArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
-        let mut kept = self.learner.as_deref().map(Keeping::with).transpose()?;
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
+        let mut kept = self.learner.as_deref().map(AttemptKeeper::with).transpose()?;
         let rules = match &kept {
             Some(kept) => kept.learner.rules.clone(),
             None => self.counting.rules()?,
@@ -122,7 +122,7 @@ impl CountArgs {
             let id = serde_json::Value::from(name.as_ref());
             page.json(&answer::answer(id, word, &judgement, &rules, 0.0))
         } else {
-            let heard = shown::Heard {
+            let heard = shown::ShownJudgement {
                 word,
                 source,
                 judgement: &judgement,
@@ -142,17 +142,17 @@ impl CountArgs {
 const UNPRINTED: &str = "unprinted";
 
 /// The notebook, and the learner with whom the attempt is kept.
-struct Keeping {
+struct AttemptKeeper {
     notebook: Notebook,
     learner: Learner,
     kept: Option<Id>,
 }
 
-impl Keeping {
-    fn with(learner: &str) -> Result<Keeping, Fault> {
+impl AttemptKeeper {
+    fn with(learner: &str) -> Result<AttemptKeeper, Fault> {
         let notebook = Notebook::open()?;
         let learner = options::learner(&notebook, learner)?;
-        Ok(Keeping {
+        Ok(AttemptKeeper {
             notebook,
             learner,
             kept: None,

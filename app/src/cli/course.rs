@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use clap::Args;
 use serde_json::json;
-use soundbead_data::course::{Choice, Words, set};
+use soundbead_data::course::{Choice, CourseWords, set};
 
 use super::{options, values};
-use crate::ask::course::{Answer, ChoiceAnswer, Question};
+use crate::ask::course::{ChoiceAnswer, CourseAnswer, CourseRequest};
 use crate::fault::Fault;
 use crate::notebook::{Notebook, course_day};
-use crate::page::{Page, pad};
+use crate::page::{OutputPage, pad};
 use crate::say::many;
 use crate::{list, store};
 
@@ -70,7 +70,7 @@ impl CourseArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         if let Some(name) = &self.learner {
             return self.of_learner(page, name);
         }
@@ -84,7 +84,7 @@ impl CourseArgs {
             let text = list::read_text(path);
             text.map_err(|why| Fault::input(format_args!("{}: {why}; wanted a text file", path.display())))
         };
-        let question = Question {
+        let question = CourseRequest {
             days: self.days.iter().map(read).collect::<Result<_, _>>()?,
             taught: self.taught.iter().copied().collect(),
         };
@@ -92,7 +92,7 @@ impl CourseArgs {
         self.show(page, &answer)
     }
 
-    fn show(&self, page: &mut Page, answer: &Answer) -> Result<(), Fault> {
+    fn show(&self, page: &mut OutputPage, answer: &CourseAnswer) -> Result<(), Fault> {
         match self.json {
             true => Ok(page.json(answer)?),
             false => show(page, answer),
@@ -100,7 +100,7 @@ impl CourseArgs {
     }
 
     /// Where a learner of the notebook stands; first what is said of a choice is written down.
-    fn of_learner(&self, page: &mut Page, name: &str) -> Result<(), Fault> {
+    fn of_learner(&self, page: &mut OutputPage, name: &str) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let learner = options::learner(&notebook, name)?;
         let said = [
@@ -119,14 +119,14 @@ impl CourseArgs {
         let mut named = notebook.named_choices(learner.id)?;
         named.taught.extend(&self.taught);
         let today = course_day(jiff::Zoned::now().date());
-        let answer = Answer::of(&notebook.course_tries(learner.id)?, Vec::new(), &named, today);
+        let answer = CourseAnswer::of(&notebook.course_tries(learner.id)?, Vec::new(), &named, today);
         self.show(page, &answer)
     }
 }
 
 /// What is said of a choice now, and how that is undone.
 fn said_of(
-    page: &mut Page,
+    page: &mut OutputPage,
     learner: &str,
     choice: Choice,
     (was, now): (Option<bool>, Option<bool>),
@@ -150,8 +150,8 @@ fn said_of(
     Ok(page.line("")?)
 }
 
-fn words(page: &mut Page, number: usize, json: bool) -> Result<(), Fault> {
-    let chosen = set(Words::builtin(), number);
+fn words(page: &mut OutputPage, number: usize, json: bool) -> Result<(), Fault> {
+    let chosen = set(CourseWords::builtin(), number);
     if !json {
         page.line(&format!("{} words to dictate, the easiest first:", chosen.len()))?;
         page.line("")?;
@@ -167,7 +167,7 @@ fn words(page: &mut Page, number: usize, json: bool) -> Result<(), Fault> {
     Ok(())
 }
 
-fn show(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, answer: &CourseAnswer) -> Result<(), Fault> {
     page.line(&format!("{} of the course were written", many(answer.words, "word")))?;
     page.line("")?;
     for at in &answer.choices {
@@ -200,7 +200,7 @@ fn show(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
     Ok(())
 }
 
-fn next(answer: &Answer) -> String {
+fn next(answer: &CourseAnswer) -> String {
     match (answer.new, answer.sort) {
         (Some(new), Some(sort)) => format!("Next: {new}, with `soundbead sort {sort}`."),
         (Some(new), None) => format!("Next: {new}."),

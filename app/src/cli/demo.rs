@@ -14,8 +14,8 @@ use crate::ask::ear::ear;
 use crate::ask::line::{self, Setting};
 use crate::clips::Clips;
 use crate::fault::{Fault, unusable};
-use crate::manifest::{Choices, Line, Lines, Question, Wanted};
-use crate::page::{Page, Tone};
+use crate::manifest::{Choices, LineQuestion, Lines, ManifestLine, WantedWord};
+use crate::page::{OutputPage, TextTone};
 use crate::{answer, shown, store};
 
 #[derive(Args)]
@@ -25,9 +25,9 @@ pub struct DemoArgs {
     #[arg(long)]
     folder: Option<PathBuf>,
     #[command(flatten)]
-    spoken: options::Spoken,
+    spoken: options::SpeakingArgs,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
 }
 
 const MORE: &str = "\
@@ -46,7 +46,7 @@ impl DemoArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let folder = match self.folder {
             Some(folder) => folder,
             None => find().ok_or_else(|| {
@@ -79,7 +79,7 @@ fn find() -> Option<PathBuf> {
         .find(|folder| folder.join("manifest.jsonl").is_file())
 }
 
-fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
+fn go_through(setting: &Setting, page: &mut OutputPage) -> Result<(), Fault> {
     let manifest = setting.folder.join("manifest.jsonl");
     let fault = |e: &str| Fault::input(format_args!("{}: {e}", manifest.display()));
     let unread = |e| unusable(&manifest, "the list of recordings cannot be read", &e);
@@ -90,14 +90,14 @@ fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
         what was really made, what was expected, what was heard, and whether the program is right.",
     )?;
     page.line("")?;
-    let (mut ear, mut tally) = (ear()?, Tally::default());
+    let (mut ear, mut tally) = (ear()?, DemoTally::default());
     let mut lines = Lines::new(BufReader::new(file));
     let mut rules = None;
     while let Some(line) = lines.next().map_err(|why| fault(&why))? {
         let line = line.map_err(|bad| fault(&bad.error))?;
         let outcome = match &line.question {
-            Question::Count(wanted) => show_count(&mut ear, setting, &line, wanted, page)?,
-            Question::Choose(choices) => show_choice(&mut ear, setting, &line, choices, page)?,
+            LineQuestion::Count(wanted) => show_count(&mut ear, setting, &line, wanted, page)?,
+            LineQuestion::Choose(choices) => show_choice(&mut ear, setting, &line, choices, page)?,
         };
         tally.add(outcome);
         rules.get_or_insert_with(|| shown::rules_line(&setting.rules));
@@ -112,7 +112,7 @@ fn go_through(setting: &Setting, page: &mut Page) -> Result<(), Fault> {
 
 /// How the program's answer stands to what was made.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Outcome {
+enum DemoOutcome {
     /// The verdict is what was made.
     Right,
     /// It is another.
@@ -126,7 +126,7 @@ enum Outcome {
 }
 
 /// What the manifest says was really made: for the reader, after the judgement, never for the judge.
-struct Made {
+struct GroundTruth {
     /// Whether the manifest says anything at all.
     told: bool,
     sounds: String,
@@ -135,8 +135,8 @@ struct Made {
     word: Option<String>,
 }
 
-impl Made {
-    fn of(line: &Line) -> Made {
+impl GroundTruth {
+    fn of(line: &ManifestLine) -> GroundTruth {
         let made = line.extra.get("made").unwrap_or(&Value::Null);
         let sounds = made["sounds"]
             .as_array()
@@ -145,7 +145,7 @@ impl Made {
             .filter_map(Value::as_str);
         let sounds: Vec<&str> = sounds.collect();
         let text = |field: &str| made[field].as_str().map(str::to_owned);
-        Made {
+        GroundTruth {
             told: made.is_object(),
             sounds: sounds.join(" "),
             how: text("how").unwrap_or_default(),
@@ -158,7 +158,7 @@ impl Made {
         self.sounds.split_whitespace().count()
     }
 
-    fn show(&self, page: &mut Page) -> Result<(), Fault> {
+    fn show(&self, page: &mut OutputPage) -> Result<(), Fault> {
         let sounds = if self.sounds.is_empty() {
             "nothing"
         } else {
@@ -173,35 +173,35 @@ impl Made {
     }
 }
 
-fn title(page: &mut Page, line: &Line, what: &str) -> Result<(), Fault> {
+fn title(page: &mut OutputPage, line: &ManifestLine, what: &str) -> Result<(), Fault> {
     let name = line.id.as_str().unwrap_or_default();
     let rules: Vec<String> = line
         .rules
         .iter()
         .map(|(name, value)| format!(", {name}={value}"))
         .collect();
-    let name = page.tone(Tone::Strong, name);
+    let name = page.tone(TextTone::Strong, name);
     Ok(page.line(&format!("{name}   {what}{}", rules.concat()))?)
 }
 
 fn show_count(
     ear: &mut Ear,
     setting: &Setting,
-    asked: &Line,
-    wanted: &Wanted,
-    page: &mut Page,
-) -> Result<Outcome, Fault> {
+    asked: &ManifestLine,
+    wanted: &WantedWord,
+    page: &mut OutputPage,
+) -> Result<DemoOutcome, Fault> {
     let word = wanted.word.as_deref();
     let speaking = asked.speaking.unwrap_or(setting.speaking).name();
     title(page, asked, &format!("{}, {speaking}", word.unwrap_or("no word given")))?;
-    let made = Made::of(asked);
+    let made = GroundTruth::of(asked);
     let counted = match line::count(ear, setting, asked, wanted) {
         Ok(counted) => counted,
         Err(wrong) => return refused(page, &made, &wrong.what),
     };
     let judgement = &counted.judgement;
     made.show(page)?;
-    let heard = shown::Heard {
+    let heard = shown::ShownJudgement {
         word,
         source: counted.source,
         judgement,
@@ -209,13 +209,13 @@ fn show_count(
     };
     shown::rows(page, &heard)?;
     let outcome = match (judgement.verdict, made.verdict.as_deref()) {
-        _ if !made.told => Outcome::Open,
-        (None, _) if judgement.heard == made.count() => Outcome::Right,
-        (None, _) => Outcome::Wrong,
-        (_, None | Some("unsure")) => Outcome::Open,
-        (Some(Verdict::Unsure), _) => Outcome::Unsure,
-        (Some(verdict), Some(made)) if verdict.name() == made => Outcome::Right,
-        _ => Outcome::Wrong,
+        _ if !made.told => DemoOutcome::Open,
+        (None, _) if judgement.heard == made.count() => DemoOutcome::Right,
+        (None, _) => DemoOutcome::Wrong,
+        (_, None | Some("unsure")) => DemoOutcome::Open,
+        (Some(Verdict::Unsure), _) => DemoOutcome::Unsure,
+        (Some(verdict), Some(made)) if verdict.name() == made => DemoOutcome::Right,
+        _ => DemoOutcome::Wrong,
     };
     say_outcome(page, outcome)?;
     shown::strip(page, judgement)?;
@@ -228,16 +228,16 @@ fn show_count(
 fn show_choice(
     ear: &mut Ear,
     setting: &Setting,
-    asked: &Line,
+    asked: &ManifestLine,
     choices: &Choices,
-    page: &mut Page,
-) -> Result<Outcome, Fault> {
+    page: &mut OutputPage,
+) -> Result<DemoOutcome, Fault> {
     let words: Vec<String> = match choices {
         Choices::Words(words) => words.clone(),
         Choices::Sounds(rows) => rows.iter().map(|row| answer::names(row).join(" ")).collect(),
     };
     title(page, asked, &format!("which of: {}", words.join(", ")))?;
-    let made = Made::of(asked);
+    let made = GroundTruth::of(asked);
     let answer = match line::choose(ear, setting, asked, choices) {
         Ok(answer) => answer,
         Err(wrong) => return refused(page, &made, &wrong.what),
@@ -251,37 +251,37 @@ fn show_choice(
     shown::row(page, "heard", &each.join(", "))?;
     let best = &words[answer.best];
     let outcome = match made.word.as_deref() {
-        None => Outcome::Open,
-        Some(word) if word == best => Outcome::Right,
-        Some(_) => Outcome::Wrong,
+        None => DemoOutcome::Open,
+        Some(word) if word == best => DemoOutcome::Right,
+        Some(_) => DemoOutcome::Wrong,
     };
     say_outcome(page, outcome)?;
     page.line("")?;
     Ok(outcome)
 }
 
-fn refused(page: &mut Page, made: &Made, error: &str) -> Result<Outcome, Fault> {
+fn refused(page: &mut OutputPage, made: &GroundTruth, error: &str) -> Result<DemoOutcome, Fault> {
     made.show(page)?;
     shown::row(page, "not used", error)?;
     page.line("")?;
     // Refusing a recording in which nobody speaks is what should happen; refusing a word is not.
     Ok(if made.sounds.is_empty() {
-        Outcome::Open
+        DemoOutcome::Open
     } else {
-        Outcome::Refused
+        DemoOutcome::Refused
     })
 }
 
-fn say_outcome(page: &mut Page, outcome: Outcome) -> Result<(), Fault> {
+fn say_outcome(page: &mut OutputPage, outcome: DemoOutcome) -> Result<(), Fault> {
     let (tone, text) = match outcome {
-        Outcome::Right => (Tone::Good, "right"),
-        Outcome::Wrong => (Tone::Other, "WRONG"),
-        Outcome::Unsure => (Tone::Quiet, "left open: unsure, though a clear answer was possible"),
-        Outcome::Open => (
-            Tone::Quiet,
+        DemoOutcome::Right => (TextTone::Good, "right"),
+        DemoOutcome::Wrong => (TextTone::Other, "WRONG"),
+        DemoOutcome::Unsure => (TextTone::Quiet, "left open: unsure, though a clear answer was possible"),
+        DemoOutcome::Open => (
+            TextTone::Quiet,
             "no right answer: too little was recorded, or the list does not say",
         ),
-        Outcome::Refused => (Tone::Other, "not judged"),
+        DemoOutcome::Refused => (TextTone::Other, "not judged"),
     };
     let text = page.tone(tone, text);
     Ok(shown::row(page, "result", &text)?)
@@ -289,27 +289,27 @@ fn say_outcome(page: &mut Page, outcome: Outcome) -> Result<(), Fault> {
 
 /// How many of each outcome.
 #[derive(Default)]
-struct Tally {
-    outcomes: Vec<Outcome>,
+struct DemoTally {
+    outcomes: Vec<DemoOutcome>,
 }
 
-impl Tally {
-    fn add(&mut self, outcome: Outcome) {
+impl DemoTally {
+    fn add(&mut self, outcome: DemoOutcome) {
         self.outcomes.push(outcome);
     }
 
-    fn show(&self, page: &mut Page) -> Result<(), Fault> {
+    fn show(&self, page: &mut OutputPage) -> Result<(), Fault> {
         let number = |outcome| self.outcomes.iter().filter(|o| **o == outcome).count();
         page.paragraph(
             0,
             &format!(
                 "{} questions: {} right, {} wrong, {} unsure, {} not judged, {} without a right answer.",
                 self.outcomes.len(),
-                number(Outcome::Right),
-                number(Outcome::Wrong),
-                number(Outcome::Unsure),
-                number(Outcome::Refused),
-                number(Outcome::Open),
+                number(DemoOutcome::Right),
+                number(DemoOutcome::Wrong),
+                number(DemoOutcome::Unsure),
+                number(DemoOutcome::Refused),
+                number(DemoOutcome::Open),
             ),
         )?;
         page.paragraph(

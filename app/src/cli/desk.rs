@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::{options, values};
 use crate::fault::Fault;
 use crate::notebook::{Attempt, DeskEntry, Notebook};
-use crate::page::{Page, Tone};
+use crate::page::{OutputPage, TextTone};
 use crate::say::many;
 use crate::wording;
 
@@ -47,7 +47,7 @@ impl DeskArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let today = Zoned::now().date();
         let since = match self.since {
@@ -70,7 +70,7 @@ impl DeskArgs {
     }
 }
 
-fn show(page: &mut Page, all: &[DeskEntry], since: Date) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, all: &[DeskEntry], since: Date) -> Result<(), Fault> {
     if all.is_empty() {
         return Ok(page.line("No learner is in the notebook yet; `soundbead learner add NAME` adds one.")?);
     }
@@ -83,8 +83,8 @@ fn show(page: &mut Page, all: &[DeskEntry], since: Date) -> Result<(), Fault> {
     Ok(page.paragraph(0, wording::CAUTION)?)
 }
 
-fn one(page: &mut Page, e: &DeskEntry) -> Result<(), Fault> {
-    let name = page.tone(Tone::Strong, &e.learner.name);
+fn one(page: &mut OutputPage, e: &DeskEntry) -> Result<(), Fault> {
+    let name = page.tone(TextTone::Strong, &e.learner.name);
     let last = match &e.last {
         None => "no lesson yet".to_owned(),
         Some(lesson) if lesson.plan.is_empty() => format!("last lesson {}", lesson.day),

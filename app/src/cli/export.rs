@@ -8,7 +8,7 @@ use super::handover::free;
 use super::{options, values};
 use crate::fault::Fault;
 use crate::notebook::{Notebook, export};
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::say::many;
 
 #[derive(Args)]
@@ -16,14 +16,14 @@ use crate::say::many;
 pub struct ExportArgs {
     /// The form: csv, one attempt a line, or json, everything
     #[arg(value_parser = values::form(), ignore_case = true)]
-    form: export::Form,
+    form: export::ExportForm,
     /// The learner's name
     learner: String,
     /// The file to write; - is standard output
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     #[command(flatten)]
-    days: options::Days,
+    days: options::DaysArgs,
     /// Puts the new file in the place of one that is there
     #[arg(long)]
     force: bool,
@@ -46,7 +46,7 @@ impl ExportArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let span = self.days.span()?;
         let notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;

@@ -8,7 +8,7 @@ use clap_complete::Shell;
 
 use super::values;
 use crate::fault::{Fault, unusable};
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::say::many;
 
 #[derive(Args)]
@@ -30,7 +30,7 @@ impl CompletionsArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut script = Vec::new();
         clap_complete::generate(self.shell, &mut super::table(), "soundbead", &mut script);
         Ok(page.raw(&script)?)
@@ -57,7 +57,7 @@ impl ManualArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let cannot = |e| unusable(&self.out, "the pages cannot be written there", &e);
         fs::create_dir_all(&self.out).map_err(cannot)?;
         clap_mangen::generate_to(super::table(), &self.out).map_err(cannot)?;

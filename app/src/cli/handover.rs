@@ -9,7 +9,7 @@ use super::options;
 use crate::fault::{Fault, unusable};
 use crate::notebook::Notebook;
 use crate::notebook::handover::{Handover, Merged, WrittenArchive};
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::say::many;
 use crate::sheet::save::NotSaved;
 
@@ -17,19 +17,19 @@ use crate::sheet::save::NotSaved;
 #[command(after_help = MORE)]
 pub struct HandoverArgs {
     #[command(subcommand)]
-    way: Way,
+    way: HandoverCommand,
 }
 
 #[derive(Subcommand)]
-enum Way {
+enum HandoverCommand {
     /// Writes a learner into an archive for another notebook, such as the consultant's
-    Export(Export),
+    Export(HandoverExportArgs),
     /// Takes an archive in
-    Import(Import),
+    Import(HandoverImportArgs),
 }
 
 #[derive(Args)]
-struct Export {
+struct HandoverExportArgs {
     /// The learner's name
     learner: String,
     /// The archive to write
@@ -39,7 +39,7 @@ struct Export {
     #[arg(long)]
     recordings: bool,
     #[command(flatten)]
-    days: options::Days,
+    days: options::DaysArgs,
     /// Locks it by the passphrase in FILE, or on standard input where FILE is -
     #[arg(long, value_name = "FILE")]
     passphrase: Option<PathBuf>,
@@ -52,7 +52,7 @@ struct Export {
 }
 
 #[derive(Args)]
-struct Import {
+struct HandoverImportArgs {
     /// The archive
     archive: PathBuf,
     /// Unlocks it by the passphrase in FILE, or on standard input where FILE is -
@@ -82,16 +82,16 @@ impl HandoverArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         match self.way {
-            Way::Export(args) => args.run(page),
-            Way::Import(args) => args.run(page),
+            HandoverCommand::Export(args) => args.run(page),
+            HandoverCommand::Import(args) => args.run(page),
         }
     }
 }
 
-impl Export {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+impl HandoverExportArgs {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let span = self.days.span()?;
         let what = Handover {
             recordings: self.recordings,
@@ -123,8 +123,8 @@ impl Export {
     }
 }
 
-impl Import {
-    fn run(self, page: &mut Page) -> Result<(), Fault> {
+impl HandoverImportArgs {
+    fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let passphrase = self.passphrase.as_deref().map(passphrase).transpose()?;
         let mut notebook = Notebook::open()?;
         let merged = notebook.take_in(&self.archive, passphrase.as_deref(), &|_| true)?;

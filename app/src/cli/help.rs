@@ -2,9 +2,9 @@
 
 use clap::{Args, Subcommand};
 
-use super::{About, Lesson, Measuring, Notebook};
+use super::{AboutCommand, LessonCommand, MeasuringCommand, NotebookCommand};
 use crate::fault::{Fault, nearest, one_line};
-use crate::page::{Page, Tone, WIDTH, columns, fold};
+use crate::page::{OutputPage, TextTone, WIDTH, columns, fold};
 
 #[derive(Args)]
 #[command(after_help = EXAMPLE)]
@@ -26,7 +26,7 @@ impl HelpArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         self::page(page, self.command.as_deref())
     }
 }
@@ -35,7 +35,7 @@ impl HelpArgs {
 ///
 /// # Errors
 /// One line when there is no such command, or when standard output can no longer be written to.
-pub fn page(page: &mut Page, command: Option<&str>) -> Result<(), Fault> {
+pub fn page(page: &mut OutputPage, command: Option<&str>) -> Result<(), Fault> {
     let Some(name) = command else { return overview(page) };
     let mut table = super::table();
     let Some(command) = table.find_subcommand_mut(name) else {
@@ -92,19 +92,22 @@ fn text(command: &mut clap::Command) -> String {
     parts.join("\n\n")
 }
 
-fn overview(page: &mut Page) -> Result<(), Fault> {
+fn overview(page: &mut OutputPage) -> Result<(), Fault> {
     page.line("soundbead COMMAND ...")?;
     let bare = || clap::Command::new("");
     for (title, group) in [
-        ("For lessons", Lesson::augment_subcommands(bare())),
-        ("The notebook", Notebook::augment_subcommands(bare())),
-        ("For measuring and trying out", Measuring::augment_subcommands(bare())),
-        ("More", About::augment_subcommands(bare())),
+        ("For lessons", LessonCommand::augment_subcommands(bare())),
+        ("The notebook", NotebookCommand::augment_subcommands(bare())),
+        (
+            "For measuring and trying out",
+            MeasuringCommand::augment_subcommands(bare()),
+        ),
+        ("More", AboutCommand::augment_subcommands(bare())),
     ] {
         page.line("")?;
         page.line(title)?;
         for command in group.get_subcommands().filter(|c| !c.is_hide_set()) {
-            let name = page.tone(Tone::Strong, &format!("{:9}", command.get_name()));
+            let name = page.tone(TextTone::Strong, &format!("{:9}", command.get_name()));
             let about = command.get_about().map(ToString::to_string).unwrap_or_default();
             page.line(&format!("  {name} {about}"))?;
         }

@@ -7,21 +7,21 @@ use super::options;
 use crate::answer;
 use crate::fault::Fault;
 use crate::notebook::{Filter, Learner, Notebook};
-use crate::page::{Page, pad};
+use crate::page::{OutputPage, pad};
 use crate::say::many;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
 pub struct LearnerArgs {
     #[command(subcommand)]
-    deed: Option<Deed>,
+    deed: Option<LearnerCommand>,
     /// One JSON object a line
     #[arg(long, global = true)]
     json: bool,
 }
 
 #[derive(Subcommand)]
-enum Deed {
+enum LearnerCommand {
     /// The learners and their attempts; so too when nothing is said
     List,
     /// Adds a learner, and the counting rules that the learner is taught
@@ -29,14 +29,14 @@ enum Deed {
         /// The learner's name, in quotes where it is several words
         name: String,
         #[command(flatten)]
-        counting: options::Counting,
+        counting: options::CountingArgs,
     },
     /// Shows the counting rules that a learner is taught, or changes them
     Rules {
         /// The learner's name
         learner: String,
         #[command(flatten)]
-        counting: options::Counting,
+        counting: options::CountingArgs,
     },
     /// Gives a learner another name
     Rename {
@@ -76,15 +76,15 @@ impl LearnerArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
-        match self.deed.unwrap_or(Deed::List) {
-            Deed::List => list(page, &notebook, self.json),
-            Deed::Add { name, counting } => {
+        match self.deed.unwrap_or(LearnerCommand::List) {
+            LearnerCommand::List => list(page, &notebook, self.json),
+            LearnerCommand::Add { name, counting } => {
                 let added = notebook.add_learner(&name, &counting.rules()?)?;
                 one(page, &added, "is in the notebook now", self.json)
             }
-            Deed::Rules { learner, counting } => {
+            LearnerCommand::Rules { learner, counting } => {
                 let learner = options::learner(&notebook, &learner)?;
                 let rules = counting.over(&learner.rules)?;
                 let changed = notebook.change_learner(learner.id, &learner.name, &rules)?;
@@ -94,12 +94,12 @@ impl LearnerArgs {
                 };
                 one(page, &changed, what, self.json)
             }
-            Deed::Rename { learner, new } => {
+            LearnerCommand::Rename { learner, new } => {
                 let learner = options::learner(&notebook, &learner)?;
                 let changed = notebook.change_learner(learner.id, &new, &learner.rules)?;
                 one(page, &changed, &format!("was {}", learner.name), self.json)
             }
-            Deed::Erase { learner, yes } => {
+            LearnerCommand::Erase { learner, yes } => {
                 let learner = options::learner(&notebook, &learner)?;
                 erase(page, &mut notebook, &learner, yes.as_deref(), self.json)
             }
@@ -112,7 +112,7 @@ fn as_json(learner: &Learner) -> serde_json::Value {
         "made": learner.made.to_string()})
 }
 
-fn one(page: &mut Page, learner: &Learner, what: &str, as_line: bool) -> Result<(), Fault> {
+fn one(page: &mut OutputPage, learner: &Learner, what: &str, as_line: bool) -> Result<(), Fault> {
     if as_line {
         return Ok(page.json(&as_json(learner))?);
     }
@@ -120,7 +120,7 @@ fn one(page: &mut Page, learner: &Learner, what: &str, as_line: bool) -> Result<
     Ok(page.paragraph(0, &format!("Counted by the rules {}.", learner.rules))?)
 }
 
-fn list(page: &mut Page, notebook: &Notebook, as_lines: bool) -> Result<(), Fault> {
+fn list(page: &mut OutputPage, notebook: &Notebook, as_lines: bool) -> Result<(), Fault> {
     let all = notebook.learners()?;
     options::cautions(notebook);
     if all.is_empty() && !as_lines {
@@ -143,7 +143,7 @@ fn list(page: &mut Page, notebook: &Notebook, as_lines: bool) -> Result<(), Faul
 
 /// Erases, once the name was typed again.
 fn erase(
-    page: &mut Page,
+    page: &mut OutputPage,
     notebook: &mut Notebook,
     learner: &Learner,
     yes: Option<&str>,

@@ -6,8 +6,10 @@ use soundbead_data::Sound;
 
 use super::{options, values};
 use crate::fault::{Fault, one_line};
-use crate::notebook::{Attempt, Author, Filter, Learner, NewNote, Note, NoteBody, Notebook, On, Page as Stretch};
-use crate::page::Page;
+use crate::notebook::{
+    Attempt, Author, Filter, Learner, ListRange as Stretch, NewNote, Note, NoteBody, NoteSubject, Notebook,
+};
+use crate::page::OutputPage;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -49,7 +51,7 @@ impl NoteArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;
         let on = self.on(&notebook, &learner)?;
@@ -62,7 +64,7 @@ impl NoteArgs {
             return list(page, &notes, self.json);
         };
         let new = NewNote {
-            on: on.unwrap_or(On::Learner),
+            on: on.unwrap_or(NoteSubject::Learner),
             author: self.by.unwrap_or(Author::Parent),
             body: NoteBody {
                 text,
@@ -73,15 +75,15 @@ impl NoteArgs {
         list(page, &[note], self.json)
     }
 
-    fn on(&self, notebook: &Notebook, learner: &Learner) -> Result<Option<On>, Fault> {
+    fn on(&self, notebook: &Notebook, learner: &Learner) -> Result<Option<NoteSubject>, Fault> {
         if let Some(word) = &self.word {
-            return Ok(Some(On::Word(word.trim().to_lowercase())));
+            return Ok(Some(NoteSubject::Word(word.trim().to_lowercase())));
         }
         if let Some(sound) = self.sound {
-            return Ok(Some(On::Sound(sound)));
+            return Ok(Some(NoteSubject::Sound(sound)));
         }
         let attempt = self.attempt.as_deref().map(|which| attempt(notebook, learner, which));
-        Ok(attempt.transpose()?.map(|a| On::Attempt(a.id)))
+        Ok(attempt.transpose()?.map(|a| NoteSubject::Attempt(a.id)))
     }
 }
 
@@ -112,7 +114,7 @@ fn attempt(notebook: &Notebook, learner: &Learner, which: &str) -> Result<Attemp
     }
 }
 
-fn list(page: &mut Page, notes: &[Note], as_lines: bool) -> Result<(), Fault> {
+fn list(page: &mut OutputPage, notes: &[Note], as_lines: bool) -> Result<(), Fault> {
     if notes.is_empty() && !as_lines {
         return Ok(page.line("There is no such note; `soundbead note LEARNER TEXT` writes one.")?);
     }

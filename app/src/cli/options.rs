@@ -7,13 +7,13 @@ use soundbead_dsp::judgement::Speaking;
 
 use super::values;
 use crate::fault::{Fault, nearest, one_line};
-use crate::notebook::progress::Span;
+use crate::notebook::progress::DaySpan;
 use crate::notebook::{Id, Learner, Notebook};
 use crate::settings;
 use crate::sheet::save::NotSaved;
 
 #[derive(Args)]
-pub struct Counting {
+pub struct CountingArgs {
     /// A counting rule, such as r_vowels=one; may be given many times (`soundbead rules` lists them)
     #[arg(long = "rule", value_name = "NAME=VALUE")]
     changes: Vec<String>,
@@ -22,7 +22,7 @@ pub struct Counting {
     rule_set: Option<String>,
 }
 
-impl Counting {
+impl CountingArgs {
     /// Whether any rule was given.
     pub fn any(&self) -> bool {
         self.rule_set.is_some() || !self.changes.is_empty()
@@ -53,14 +53,14 @@ impl Counting {
 }
 
 #[derive(Args)]
-pub struct Spoken {
+pub struct SpeakingArgs {
     /// How the word was said: as usual (whole, when nothing is given), each sound held (stretched), or sound by sound
     /// with gaps (separate)
     #[arg(long, value_name = "HOW", value_parser = values::speaking(), ignore_case = true, hide_possible_values = true)]
     speaking: Option<Speaking>,
 }
 
-impl Spoken {
+impl SpeakingArgs {
     /// The way of speaking; whole words when nothing is said.
     pub fn speaking(&self) -> Speaking {
         self.speaking.unwrap_or_default()
@@ -68,7 +68,7 @@ impl Spoken {
 }
 
 #[derive(Args)]
-pub struct Days {
+pub struct DaysArgs {
     /// From this day on: 2026-11-25
     #[arg(long, value_name = "DAY", value_parser = values::day)]
     from: Option<Date>,
@@ -77,16 +77,16 @@ pub struct Days {
     to: Option<Date>,
 }
 
-impl Days {
+impl DaysArgs {
     /// The days asked for.
     ///
     /// # Errors
     /// One line when the last day comes before the first.
-    pub fn span(&self) -> Result<Span, Fault> {
+    pub fn span(&self) -> Result<DaySpan, Fault> {
         if self.from.zip(self.to).is_some_and(|(from, to)| from > to) {
             return Err(Fault::input("--from is after --to; no day lies between"));
         }
-        Ok(Span {
+        Ok(DaySpan {
             from: self.from,
             to: self.to,
         })

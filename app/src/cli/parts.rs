@@ -3,13 +3,13 @@
 use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::chain::WordList;
-use soundbead_data::parts::{self, Apart, Families, Part, Role, Shift, Sum};
+use soundbead_data::parts::{self, DividedWord, Families, Part, PieceRole, Shift, Sum};
 use soundbead_data::word;
 
 use super::questioned;
 use crate::ask::parts::sums;
 use crate::fault::{Fault, one_line};
-use crate::page::{Page, Tone, WIDTH, fold};
+use crate::page::{OutputPage, TextTone, WIDTH, fold};
 use crate::store;
 
 #[derive(Args)]
@@ -44,7 +44,7 @@ impl PartsArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let named = self.parts.iter().map(|name| name.to_lowercase());
         let (words, forms): (Vec<String>, Vec<String>) = named.partition(|name| parts::find(name).is_none());
         let all = self.parts.is_empty();
@@ -69,7 +69,7 @@ impl PartsArgs {
 const FAMILY: usize = 12;
 
 /// Each word in its parts, and its family.
-fn apart(page: &mut Page, words: &[String], json: bool) -> Result<(), Fault> {
+fn apart(page: &mut OutputPage, words: &[String], json: bool) -> Result<(), Fault> {
     let spelled = words
         .iter()
         .map(|text| word::normal(text).map_err(|e| Fault::input(no_part(text, &e))));
@@ -97,8 +97,8 @@ fn no_part(text: &str, why: &word::WordError) -> String {
 }
 
 /// Other words with the same base, the commonest first.
-fn family<'f>(families: &'f Families, apart: &Apart) -> Vec<&'f str> {
-    let Some(base) = apart.pieces.iter().find(|p| p.role == Role::Base) else {
+fn family<'f>(families: &'f Families, apart: &DividedWord) -> Vec<&'f str> {
+    let Some(base) = apart.pieces.iter().find(|p| p.role == PieceRole::Base) else {
         return Vec::new();
     };
     let name = base.part.map_or(base.text.as_str(), |part| part.form.as_str());
@@ -106,11 +106,11 @@ fn family<'f>(families: &'f Families, apart: &Apart) -> Vec<&'f str> {
     others.map(|other| other.word.as_str()).take(FAMILY).collect()
 }
 
-fn in_pieces(page: &mut Page, apart: &Apart, family: &[&str]) -> std::io::Result<()> {
+fn in_pieces(page: &mut OutputPage, apart: &DividedWord, family: &[&str]) -> std::io::Result<()> {
     let texts: Vec<&str> = apart.pieces.iter().map(|p| p.text.as_str()).collect();
     page.line(&format!(
         "{} = {}",
-        page.tone(Tone::Strong, &apart.word),
+        page.tone(TextTone::Strong, &apart.word),
         texts.join(" + ")
     ))?;
     for piece in &apart.pieces {
@@ -127,12 +127,12 @@ fn in_pieces(page: &mut Page, apart: &Apart, family: &[&str]) -> std::io::Result
     page.line("")
 }
 
-fn taken(apart: &Apart, family: &[&str]) -> Value {
+fn taken(apart: &DividedWord, family: &[&str]) -> Value {
     let piece = |p: &parts::Piece| {
         let role = match p.role {
-            Role::Prefix => "prefix",
-            Role::Base => "base",
-            Role::Suffix => "suffix",
+            PieceRole::Prefix => "prefix",
+            PieceRole::Base => "base",
+            PieceRole::Suffix => "suffix",
         };
         json!({
             "text": p.text, "letters": &apart.word[p.letters.clone()], "role": role,
@@ -147,8 +147,8 @@ fn taken(apart: &Apart, family: &[&str]) -> Value {
     })
 }
 
-fn row(page: &mut Page, part: &Part) -> std::io::Result<()> {
-    let form = page.tone(Tone::Strong, &format!("{:8}", part.form));
+fn row(page: &mut OutputPage, part: &Part) -> std::io::Result<()> {
+    let form = page.tone(TextTone::Strong, &format!("{:8}", part.form));
     for (at, line) in fold(&part.meaning, WIDTH - 24).iter().enumerate() {
         match at {
             0 => page.line(&format!("  {form} {:12} {line}", part.origin))?,
@@ -158,15 +158,19 @@ fn row(page: &mut Page, part: &Part) -> std::io::Result<()> {
     Ok(())
 }
 
-fn in_full(page: &mut Page, part: &Part) -> std::io::Result<()> {
-    page.line(&format!("{}   {}", page.tone(Tone::Strong, &part.form), part.origin))?;
+fn in_full(page: &mut OutputPage, part: &Part) -> std::io::Result<()> {
+    page.line(&format!(
+        "{}   {}",
+        page.tone(TextTone::Strong, &part.form),
+        part.origin
+    ))?;
     page.paragraph(0, &part.meaning)?;
     page.line("")?;
     for sum in sums(part) {
         page.line(&format!(
             "  {} = {}",
             sum.parts.join(" + "),
-            page.tone(Tone::Strong, &sum.word)
+            page.tone(TextTone::Strong, &sum.word)
         ))?;
         page.paragraph(6, &sum.changes().join("; "))?;
     }

@@ -7,11 +7,11 @@ use soundbead_data::chain::{Graph, Range};
 use super::options;
 use crate::fault::Fault;
 use crate::notebook::progress::{
-    Again, Agreement, Before, Claim, Pattern, Practice, Progress, Share, SoundRest, Step, TrendPoint, practice,
-    vowel_months,
+    Agreement, Before, Claim, CountedAgain, Pattern, Practice, Progress, Share, SoundRest, TrendPeriod, TrendPoint,
+    practice, vowel_months,
 };
 use crate::notebook::{Learner, Notebook};
-use crate::page::{Page, Tone, pad};
+use crate::page::{OutputPage, TextTone, pad};
 use crate::say::many;
 use crate::{store, wording};
 
@@ -21,7 +21,7 @@ pub struct ProgressArgs {
     /// The learner's name
     learner: String,
     #[command(flatten)]
-    days: options::Days,
+    days: options::DaysArgs,
     /// One JSON object with every figure
     #[arg(long)]
     json: bool,
@@ -50,12 +50,12 @@ impl ProgressArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let span = self.days.span()?;
         let notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;
         let progress = notebook.progress(learner.id, span)?;
-        let trend = notebook.trend(learner.id, span, Step::Week)?;
+        let trend = notebook.trend(learner.id, span, TrendPeriod::Week)?;
         let again = notebook.again(learner.id, span)?;
         let next = practice(
             &progress,
@@ -85,7 +85,7 @@ impl ProgressArgs {
     }
 }
 
-fn to_practice(page: &mut Page, next: &[Practice]) -> Result<(), Fault> {
+fn to_practice(page: &mut OutputPage, next: &[Practice]) -> Result<(), Fault> {
     page.line("")?;
     for item in next {
         page.paragraph(0, &format!("To practice: {}.", item.what))?;
@@ -99,8 +99,8 @@ fn to_practice(page: &mut Page, next: &[Practice]) -> Result<(), Fault> {
 const READING: &str = "A count is held against the sounds that were said: as a person or the program heard them, else the \
     word's own, by the learner's rules. (N to M) is where the true share in 100 may lie, with 95 % confidence (Wilson 1927).";
 
-fn head(page: &mut Page, learner: &Learner, progress: &Progress) -> Result<(), Fault> {
-    let name = page.tone(Tone::Strong, &learner.name);
+fn head(page: &mut OutputPage, learner: &Learner, progress: &Progress) -> Result<(), Fault> {
+    let name = page.tone(TextTone::Strong, &learner.name);
     page.line(&format!(
         "{name}: {}, {}",
         many(progress.attempts, "attempt"),
@@ -123,7 +123,7 @@ fn shown(share: &Share) -> String {
     )
 }
 
-fn row(page: &mut Page, name: &str, agreement: &Agreement) -> Result<(), Fault> {
+fn row(page: &mut OutputPage, name: &str, agreement: &Agreement) -> Result<(), Fault> {
     let misses = format!("{} too few, {} too many", agreement.fewer, agreement.more);
     Ok(page.line(&format!(
         "  {} {} {misses}",
@@ -133,7 +133,7 @@ fn row(page: &mut Page, name: &str, agreement: &Agreement) -> Result<(), Fault> 
 }
 
 /// What came after first counts that missed; the counts above are first tries.
-fn after_first(page: &mut Page, again: &Again) -> Result<(), Fault> {
+fn after_first(page: &mut OutputPage, again: &CountedAgain) -> Result<(), Fault> {
     if again.again + again.shown == 0 {
         return Ok(());
     }
@@ -141,7 +141,7 @@ fn after_first(page: &mut Page, again: &Again) -> Result<(), Fault> {
     Ok(page.paragraph(0, &wording::again(again))?)
 }
 
-fn tables(page: &mut Page, progress: &Progress, trend: &[TrendPoint]) -> Result<(), Fault> {
+fn tables(page: &mut OutputPage, progress: &Progress, trend: &[TrendPoint]) -> Result<(), Fault> {
     let sums = &progress.sums;
     page.line("Counted right")?;
     row(page, "in all", &sums.child)?;
@@ -166,7 +166,7 @@ fn tables(page: &mut Page, progress: &Progress, trend: &[TrendPoint]) -> Result<
     Ok(())
 }
 
-fn patterns(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
+fn patterns(page: &mut OutputPage, progress: &Progress) -> Result<(), Fault> {
     for (claim, title) in [
         (Claim::Found, "Patterns of the last two months"),
         (Claim::NotShown, "Looked for and not shown"),
@@ -206,7 +206,7 @@ fn in_figures(p: &Pattern) -> String {
     )
 }
 
-fn past(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
+fn past(page: &mut OutputPage, progress: &Progress) -> Result<(), Fault> {
     let past: Vec<(&Pattern, &Before)> = progress
         .patterns
         .iter()
@@ -224,7 +224,7 @@ fn past(page: &mut Page, progress: &Progress) -> Result<(), Fault> {
     Ok(())
 }
 
-fn sounds(page: &mut Page, sounds: &[SoundRest]) -> Result<(), Fault> {
+fn sounds(page: &mut OutputPage, sounds: &[SoundRest]) -> Result<(), Fault> {
     if sounds.is_empty() {
         return Ok(());
     }

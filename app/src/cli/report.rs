@@ -7,7 +7,7 @@ use clap::Args;
 use super::{options, values};
 use crate::fault::{Fault, one_line};
 use crate::notebook::Notebook;
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::report::{self, ReportData};
 use crate::say::many;
 use crate::sheet::Paper;
@@ -24,7 +24,7 @@ pub struct ReportArgs {
     #[arg(long)]
     writing: bool,
     #[command(flatten)]
-    days: options::Days,
+    days: options::DaysArgs,
     /// The size of the paper; letter when nothing is given
     #[arg(long, value_name = "SIZE", value_parser = values::paper(), ignore_case = true)]
     paper: Option<Paper>,
@@ -63,7 +63,7 @@ impl ReportArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         // A name that cannot be written to is said before the notebook is read.
         report::format(&self.out).map_err(Fault::input)?;
         let span = self.days.span()?;

@@ -5,7 +5,7 @@ use clap::Args;
 use super::options;
 use crate::fault::Fault;
 use crate::notebook::backup::{self, Backup};
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::say::many;
 use crate::store;
 
@@ -31,7 +31,7 @@ impl RestoreArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let folder = store::folder()?;
         let all = backup::all(&folder)?;
         let Some(wanted) = self.copy else {
@@ -58,7 +58,7 @@ fn file_name(copy: &Backup) -> String {
     copy.path.file_name().unwrap_or_default().to_string_lossy().into_owned()
 }
 
-fn list(page: &mut Page, all: &[Backup]) -> Result<(), Fault> {
+fn list(page: &mut OutputPage, all: &[Backup]) -> Result<(), Fault> {
     if all.is_empty() {
         return Ok(page.line("There is no copy of the notebook yet; one is made every week.")?);
     }

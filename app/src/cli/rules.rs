@@ -6,13 +6,13 @@ use soundbead_data::Rules;
 use super::options;
 use crate::answer;
 use crate::fault::Fault;
-use crate::page::{Page, Tone};
+use crate::page::{OutputPage, TextTone};
 
 #[derive(Args)]
 #[command(after_help = MORE)]
 pub struct RulesArgs {
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
     /// The rules in force, as one JSON object
     #[arg(long)]
     json: bool,
@@ -31,7 +31,7 @@ impl RulesArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let rules = self.counting.rules()?;
         if self.json {
             return Ok(page.json(&answer::rules_map(&rules))?);
@@ -41,7 +41,7 @@ impl RulesArgs {
 }
 
 /// Every rule: its values with the one in force marked, its reason and an example; then the sets.
-fn show(page: &mut Page, rules: &Rules) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, rules: &Rules) -> Result<(), Fault> {
     page.paragraph(
         0,
         "Teachers count some sounds differently. Each habit is a rule; choose with --rule NAME=VALUE.",
@@ -50,7 +50,7 @@ fn show(page: &mut Page, rules: &Rules) -> Result<(), Fault> {
     for (info, (name, value)) in Rules::about().iter().zip(rules.iter()) {
         let values: Vec<String> = info.values.iter().map(|v| mark(page, v, value)).collect();
         let space = " ".repeat(22usize.saturating_sub(info.values.iter().map(|v| v.len() + 3).sum()));
-        let name = page.tone(Tone::Strong, &format!("{name:10}"));
+        let name = page.tone(TextTone::Strong, &format!("{name:10}"));
         page.line(&format!("{name} {}{space} {}", values.join(" "), info.example))?;
         page.paragraph(11, info.reason)?;
     }
@@ -62,15 +62,15 @@ fn show(page: &mut Page, rules: &Rules) -> Result<(), Fault> {
         } else {
             ""
         };
-        page.line(&format!("{}{here}", page.tone(Tone::Strong, &format!("{name:10}"))))?;
+        page.line(&format!("{}{here}", page.tone(TextTone::Strong, &format!("{name:10}"))))?;
         page.paragraph(11, what)?;
     }
     Ok(())
 }
 
-fn mark(page: &Page, value: &str, now: &str) -> String {
+fn mark(page: &OutputPage, value: &str, now: &str) -> String {
     if value == now {
-        page.tone(Tone::Strong, &format!("[{value}]"))
+        page.tone(TextTone::Strong, &format!("[{value}]"))
     } else {
         format!(" {value} ")
     }

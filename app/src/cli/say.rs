@@ -12,7 +12,7 @@ use soundbead_dsp::say::Made;
 use super::{options, values};
 use crate::ask::say::{SayAnswer, SayRequest};
 use crate::fault::Fault;
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::storage::{self, Access};
 use crate::store;
 
@@ -29,7 +29,7 @@ pub struct SayArgs {
     #[arg(long, value_parser = values::pronunciation)]
     sounds: Option<Pronunciation>,
     #[command(flatten)]
-    spoken: options::Spoken,
+    spoken: options::SpeakingArgs,
     /// The WAV file to write; one that is there is replaced
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -56,7 +56,7 @@ impl SayArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let request = match (self.sound, self.word.clone()) {
             (Some(sound), _) => SayRequest::Sound(sound),
             (None, word) => SayRequest::Word {

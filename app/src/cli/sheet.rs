@@ -10,7 +10,7 @@ use soundbead_dsp::formant::VoiceKind;
 use super::{options, values};
 use crate::fault::{Fault, nearest, one_line};
 use crate::list;
-use crate::page::Page;
+use crate::page::OutputPage;
 use crate::say::many;
 use crate::sheet::{Paper, Sheet, save};
 use crate::storage::Access;
@@ -67,7 +67,7 @@ pub struct SheetArgs {
     #[arg(long)]
     force: bool,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
 }
 
 const MORE: &str = "\
@@ -93,7 +93,7 @@ impl SheetArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let kind = self.kind()?;
         self.nothing_idle(kind)?;
         // A name that cannot be written to is said before the work is done.
@@ -159,7 +159,7 @@ impl SheetArgs {
 /// Most words on one sheet: about fifty pages.
 const MOST: usize = 500;
 
-fn report(page: &mut Page, sheet: &Sheet, files: &[PathBuf]) -> Result<(), Fault> {
+fn report(page: &mut OutputPage, sheet: &Sheet, files: &[PathBuf]) -> Result<(), Fault> {
     let pages = sheet.pages.len();
     for (at, file) in files.iter().enumerate() {
         let what = match files.len() {

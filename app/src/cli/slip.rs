@@ -32,7 +32,7 @@ fn leak(name: &str) -> &'static str {
 /// The line for an error of the arguments.
 pub fn fault(error: &clap::Error, args: &[OsString]) -> Fault {
     let command = command_in(args);
-    let slip = Slip {
+    let slip = ArgumentSlip {
         error,
         page: command.first().map_or(String::new(), |c| format!(" {c}")),
         command,
@@ -50,13 +50,13 @@ pub fn fault(error: &clap::Error, args: &[OsString]) -> Fault {
     }
 }
 
-struct Slip<'a> {
+struct ArgumentSlip<'a> {
     error: &'a clap::Error,
     command: Vec<&'static str>,
     page: String,
 }
 
-impl Slip<'_> {
+impl ArgumentSlip<'_> {
     fn see(&self, what: impl std::fmt::Display) -> Fault {
         Fault::input(format_args!("{what}; see `soundbead help{}`", self.page))
     }

@@ -2,13 +2,13 @@
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::sort::{Column, Corpus, Held, Level, Member, Sort, Sorted};
+use soundbead_data::sort::{Column, Corpus, HeldRule, Level, Member, Sort, Sorted};
 
 use super::{chain, values};
 use crate::answer::names;
 use crate::ask::sort::{self as asked, MembersRequest, SortNamed};
 use crate::fault::Fault;
-use crate::page::{Page, Tone};
+use crate::page::{OutputPage, TextTone};
 use crate::say::many;
 use crate::store;
 
@@ -63,7 +63,7 @@ impl SortArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let Some(name) = &self.name else {
             return list(page, self.json);
         };
@@ -82,11 +82,14 @@ impl SortArgs {
     }
 }
 
-fn list(page: &mut Page, json: bool) -> Result<(), Fault> {
+fn list(page: &mut OutputPage, json: bool) -> Result<(), Fault> {
     for (name, title) in asked::names() {
         match json {
             true => page.json(&json!({ "name": name, "title": title }))?,
-            false => page.line(&format!("  {}  {title}", page.tone(Tone::Strong, &format!("{name:9}"))))?,
+            false => page.line(&format!(
+                "  {}  {title}",
+                page.tone(TextTone::Strong, &format!("{name:9}"))
+            ))?,
         }
     }
     Ok(())
@@ -119,7 +122,7 @@ fn object(sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Value {
         args.shown(members, usize::MAX).into_iter().map(one).collect::<Value>()
     };
     let column = |c: &Column| json!({ "heading": c.heading, "count": c.members.len(), "words": words(&c.members) });
-    let rule = |h: &Held| json!({ "when": h.when, "then": h.then, "choice": h.is_choice(), "holds": h.holds, "of": h.of, "shares": shares(h), "exceptions": words(&h.exceptions) });
+    let rule = |h: &HeldRule| json!({ "when": h.when, "then": h.then, "choice": h.is_choice(), "holds": h.holds, "of": h.of, "shares": shares(h), "exceptions": words(&h.exceptions) });
     json!({
         "name": sort.name, "title": sort.title, "level": args.level().name(), "words": corpus.words().len(),
         "columns": columns.iter().map(column).collect::<Value>(),
@@ -128,9 +131,9 @@ fn object(sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Value {
     })
 }
 
-fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Result<(), Fault> {
     let sorted = corpus.sort_at(sort, args.level());
-    page.line(&page.tone(Tone::Strong, sort.title))?;
+    page.line(&page.tone(TextTone::Strong, sort.title))?;
     page.paragraph(
         0,
         &format!(
@@ -147,7 +150,7 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Resul
             .iter()
             .map(|m| m.word.as_str())
             .collect();
-        let title = page.tone(Tone::Strong, &format!("{:7}", column.heading));
+        let title = page.tone(TextTone::Strong, &format!("{:7}", column.heading));
         page.line(&format!("  {title} {} of {}", column.members.len(), sorted.total()))?;
         page.paragraph(10, &words.join(" "))?;
     }
@@ -181,7 +184,7 @@ fn show(page: &mut Page, sort: &Sort, corpus: &Corpus, args: &SortArgs) -> Resul
 }
 
 /// A rule with how often it holds, or the spellings to choose from.
-fn told(held: &Held) -> String {
+fn told(held: &HeldRule) -> String {
     if held.is_choice() {
         return format!(
             "{}: a choice. {} ({}).",
@@ -197,12 +200,12 @@ fn told(held: &Held) -> String {
     )
 }
 
-fn shares(held: &Held) -> Value {
+fn shares(held: &HeldRule) -> Value {
     let one = |(heading, count): &(String, usize)| json!({ "heading": heading, "count": count });
     held.shares.iter().map(one).collect()
 }
 
-fn ladders(page: &mut Page, corpus: &Corpus, args: &SortArgs) -> Result<(), Fault> {
+fn ladders(page: &mut OutputPage, corpus: &Corpus, args: &SortArgs) -> Result<(), Fault> {
     // Four rungs make a ladder.
     let found = corpus.ladders(4, FAMILIAR);
     for ladder in found.iter().take(args.most.unwrap_or(USUAL)) {

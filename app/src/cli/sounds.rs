@@ -2,10 +2,10 @@
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::inventory::{self, Entry, Features, Mixup};
+use soundbead_data::inventory::{self, Features, Mixup, SoundEntry};
 
 use crate::fault::{Fault, one_line};
-use crate::page::{Page, Tone, pad};
+use crate::page::{OutputPage, TextTone, pad};
 use crate::say;
 
 #[derive(Args)]
@@ -30,10 +30,10 @@ impl SoundsArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let named = self.sounds.iter().map(|n| find(n)).collect::<Result<Vec<_>, _>>()?;
         let all = named.is_empty();
-        let entries: Vec<&Entry> = if all { inventory::all().iter().collect() } else { named };
+        let entries: Vec<&SoundEntry> = if all { inventory::all().iter().collect() } else { named };
         if self.json {
             return Ok(entries.iter().try_for_each(|e| page.json(&as_json(e)))?);
         }
@@ -45,10 +45,13 @@ impl SoundsArgs {
             "The sounds of General American English. `soundbead sounds TH` tells how one is made.",
         )?;
         page.line("")?;
-        page.line(&page.tone(Tone::Quiet, "name   IPA   plain  as in            how it is made"))?;
+        page.line(&page.tone(TextTone::Quiet, "name   IPA   plain  as in            how it is made"))?;
         entries.iter().try_for_each(|e| page.line(&row(page, e)))?;
         page.line("")?;
-        page.line(&page.tone(Tone::Quiet, "two sounds that one letter spells; no sound of its own"))?;
+        page.line(&page.tone(
+            TextTone::Quiet,
+            "two sounds that one letter spells; no sound of its own",
+        ))?;
         inventory::pairs()
             .iter()
             .try_for_each(|e| Ok(page.line(&row(page, e))?))
@@ -59,7 +62,7 @@ impl SoundsArgs {
 ///
 /// # Errors
 /// One line when there is no such sound, with the nearest.
-pub fn find(name: &str) -> Result<&'static Entry, Fault> {
+pub fn find(name: &str) -> Result<&'static SoundEntry, Fault> {
     let found = inventory::find(name)
         .or_else(|| inventory::by_ipa(name.trim_matches('/')))
         .or_else(|| inventory::cards().find(|e| e.respelling == name));
@@ -71,7 +74,7 @@ pub fn find(name: &str) -> Result<&'static Entry, Fault> {
     })
 }
 
-fn row(page: &Page, e: &Entry) -> String {
+fn row(page: &OutputPage, e: &SoundEntry) -> String {
     let words: Vec<&str> = words(e).map(|(_, word)| word).take(2).collect();
     let (name, words) = (e.arpabet.to_string(), words.join(", "));
     let ipa = if page.unicode { e.ipa.as_str() } else { "" };
@@ -84,7 +87,7 @@ fn row(page: &Page, e: &Entry) -> String {
 }
 
 /// The key words with the place in which each has the sound.
-fn words(e: &Entry) -> impl Iterator<Item = (&'static str, &str)> {
+fn words(e: &SoundEntry) -> impl Iterator<Item = (&'static str, &str)> {
     let all = [
         ("starts", &e.words.initial),
         ("ends", &e.words.final_),
@@ -111,8 +114,8 @@ fn short(features: &Features) -> String {
     }
 }
 
-fn in_full(page: &mut Page, e: &Entry) -> Result<(), Fault> {
-    let title = page.tone(Tone::Strong, &e.arpabet.to_string());
+fn in_full(page: &mut OutputPage, e: &SoundEntry) -> Result<(), Fault> {
+    let title = page.tone(TextTone::Strong, &e.arpabet.to_string());
     let ipa = say::slashed(page, e);
     page.line(&format!("{title}   {ipa}   {}   {}", e.respelling, short(&e.features)))?;
     for (place, word) in words(e) {
@@ -140,7 +143,7 @@ fn mixup(m: &Mixup) -> String {
     format!("{with}: {}", m.tell_apart)
 }
 
-fn as_json(e: &Entry) -> Value {
+fn as_json(e: &SoundEntry) -> Value {
     let cues: serde_json::Map<String, Value> = e.cues.iter().map(|(k, v)| (k.to_owned(), Value::from(v))).collect();
     let also: Vec<Value> = e.also.iter().map(as_pair).collect();
     json!({

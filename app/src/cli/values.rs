@@ -6,7 +6,7 @@ use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use jiff::civil::Date;
-use soundbead_data::chain::{Kind, Place, Unit};
+use soundbead_data::chain::{ChangeKind, Place, Unit};
 use soundbead_data::course::Choice;
 use soundbead_data::inventory::{self, Arpabet};
 use soundbead_data::lexicon::Pronunciation;
@@ -25,10 +25,10 @@ use crate::typed;
 pub type Sounds = Vec<Sound>;
 pub type Units = Vec<Unit>;
 pub type Places = Vec<Place>;
-pub type Kinds = Vec<Kind>;
+pub type Kinds = Vec<ChangeKind>;
 pub type Contrasts = Vec<(Unit, Unit)>;
-pub type Spellings = Vec<String>;
-pub type Words = Vec<String>;
+pub type SpellingValues = Vec<String>;
+pub type WordValues = Vec<String>;
 pub type Clusters = Vec<Vec<Unit>>;
 /// From the fewest syllables to the most.
 pub type Syllables = RangeInclusive<usize>;
@@ -61,28 +61,28 @@ pub fn author() -> impl TypedValueParser<Value = Author> {
     })
 }
 
-pub fn form() -> impl TypedValueParser<Value = export::Form> {
+pub fn form() -> impl TypedValueParser<Value = export::ExportForm> {
     PossibleValuesParser::new(["csv", "json"]).map(|name| match name.to_lowercase().as_str() {
-        "csv" => export::Form::Csv,
-        _ => export::Form::Json,
+        "csv" => export::ExportForm::Csv,
+        _ => export::ExportForm::Json,
     })
 }
 
 /// What a first try may show, by the names that `soundbead wrote` gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Found {
+pub enum FindingName {
     /// A finding at a sound.
     At(Finding),
     /// Letters that stand for no sound.
     Added,
 }
 
-impl Found {
+impl FindingName {
     /// The finding at a sound, if it is one.
     pub fn finding(self) -> Option<Finding> {
         match self {
-            Found::At(finding) => Some(finding),
-            Found::Added => None,
+            FindingName::At(finding) => Some(finding),
+            FindingName::Added => None,
         }
     }
 }
@@ -97,11 +97,11 @@ const FINDINGS: [Finding; 6] = [
     Finding::Swapped,
 ];
 
-pub fn finding() -> impl TypedValueParser<Value = Found> {
+pub fn finding() -> impl TypedValueParser<Value = FindingName> {
     let names = FINDINGS.iter().map(|f| f.name()).chain(["added"]);
     PossibleValuesParser::new(names).map(|name| {
         let named = FINDINGS.iter().find(|f| f.name() == name.to_lowercase());
-        named.map_or(Found::Added, |finding| Found::At(*finding))
+        named.map_or(FindingName::Added, |finding| FindingName::At(*finding))
     })
 }
 
@@ -285,7 +285,7 @@ pub fn level(text: &str) -> Result<Level, String> {
 ///
 /// # Errors
 /// One line when there are none, or when something in it is not letters.
-pub fn spellings(text: &str) -> Result<Spellings, String> {
+pub fn spellings(text: &str) -> Result<SpellingValues, String> {
     typed::spellings(text)
 }
 
@@ -293,8 +293,8 @@ pub fn spellings(text: &str) -> Result<Spellings, String> {
 ///
 /// # Errors
 /// One line when there are fewer than two words, or one comes twice.
-pub fn words(text: &str) -> Result<Words, String> {
-    let words: Words = parts(text, |c| c == ',').iter().map(|w| (*w).to_owned()).collect();
+pub fn words(text: &str) -> Result<WordValues, String> {
+    let words: WordValues = parts(text, |c| c == ',').iter().map(|w| (*w).to_owned()).collect();
     if words.len() < 2 {
         return Err(format!(
             "found `{text}`, wanted two or more words with commas between them, such as pig,peg"

@@ -11,7 +11,7 @@ use soundbead_dsp::{audio, voice};
 use super::values;
 use crate::answer::Rounded;
 use crate::fault::Fault;
-use crate::page::{Page, Tone};
+use crate::page::{OutputPage, TextTone};
 use crate::{say, shown};
 
 /// Vowels shown to people; the rest are of no use to them.
@@ -49,7 +49,7 @@ impl VowelArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let who = self.voice.unwrap_or(VoiceKind::Child);
         let name = self.audio.to_string_lossy();
         let recording = audio::decode(&self.audio).map_err(Fault::input)?;
@@ -98,8 +98,14 @@ fn as_json(who: VoiceKind, reading: &VowelReading, steady: [f32; 3]) -> Value {
     })
 }
 
-fn show(page: &mut Page, name: &str, who: VoiceKind, reading: &VowelReading, steady: [f32; 3]) -> std::io::Result<()> {
-    let title = page.tone(Tone::Strong, "vowel");
+fn show(
+    page: &mut OutputPage,
+    name: &str,
+    who: VoiceKind,
+    reading: &VowelReading,
+    steady: [f32; 3],
+) -> std::io::Result<()> {
+    let title = page.tone(TextTone::Strong, "vowel");
     page.line(&format!("{title}, a {who}'s voice: {name}"))?;
     page.line("")?;
     if let Some(f0) = reading.f0 {

@@ -15,7 +15,7 @@ use super::{options, questioned, values};
 use crate::answer::{names, rules_map};
 use crate::ask::boxes::{BoxesAnswer, BoxesRequest};
 use crate::fault::Fault;
-use crate::page::{Page, Tone, WIDTH};
+use crate::page::{OutputPage, TextTone, WIDTH};
 use crate::{say, shown, store, target};
 
 #[derive(Args)]
@@ -37,7 +37,7 @@ pub struct WordArgs {
     #[arg(long, group = "keep", conflicts_with_all = ["changes", "rule_set", "json"])]
     unblock: bool,
     #[command(flatten)]
-    counting: options::Counting,
+    counting: options::CountingArgs,
     /// The answer as one JSON object
     #[arg(long)]
     json: bool,
@@ -71,7 +71,7 @@ impl WordArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let (word, rules) = (&self.word, self.counting.rules()?);
         if self.block || self.unblock {
             store::block(word, self.block)?;
@@ -91,7 +91,7 @@ impl WordArgs {
         let own = store::overrides()?;
         let answer = request.answer(&own).map_err(Fault::input)?;
         let found = answer.word.clone();
-        let facts = Facts::of(answer);
+        let facts = WordFacts::of(answer);
         if self.json {
             Ok(page.json(&facts.answer(&found, &rules))?)
         } else {
@@ -103,7 +103,7 @@ impl WordArgs {
 }
 
 /// What there is to say of the first way of saying a word.
-struct Facts {
+struct WordFacts {
     said: Pronunciation,
     boxes: Option<Vec<LetterBox>>,
     syllables: Vec<String>,
@@ -115,7 +115,7 @@ struct Facts {
 
 /// The answer for programs, in the contract's order.
 #[derive(Serialize)]
-struct Answer<'a> {
+struct WordAnswer<'a> {
     word: &'a str,
     source: &'static str,
     sounds: Vec<&'static str>,
@@ -140,8 +140,8 @@ struct Answer<'a> {
     did_you_mean: Option<String>,
 }
 
-impl Facts {
-    fn of(answer: BoxesAnswer) -> Facts {
+impl WordFacts {
+    fn of(answer: BoxesAnswer) -> WordFacts {
         let BoxesAnswer { word, said, boxes, .. } = answer;
         // Letters that cannot be tied to their sounds: the sounds stand in, in capitals.
         let sounds = |s: &Syllable| names(&said.sounds()[s.onset.start..s.rime.end]).join(" ");
@@ -149,7 +149,7 @@ impl Facts {
         let letters = |s: &Syllable| s.letters.clone().unwrap_or_else(|| sounds(s));
         let syllables = kinds.iter().map(letters).collect();
         let clapped = syllable::syllables_by(&word.spelling, &said, Fire::Two).len();
-        Facts {
+        WordFacts {
             said,
             boxes,
             syllables,
@@ -188,7 +188,7 @@ impl Facts {
         Rules::about().iter().map(each).collect()
     }
 
-    fn answer<'a>(&'a self, word: &'a Word, rules: &Rules) -> Answer<'a> {
+    fn answer<'a>(&'a self, word: &'a Word, rules: &Rules) -> WordAnswer<'a> {
         let one = |b: &LetterBox| json!({ "letters": b.letters, "sounds": names(&self.sounds()[b.sounds.clone()]) });
         let counts = self.counts_by_rule(rules).into_iter().map(|(name, values)| {
             let values: Map<String, Value> = values
@@ -197,7 +197,7 @@ impl Facts {
                 .collect();
             (name.to_owned(), Value::Object(values))
         });
-        Answer {
+        WordAnswer {
             word: &word.spelling,
             source: word.source.name(),
             sounds: names(self.sounds()),
@@ -219,7 +219,7 @@ impl Facts {
     /// Type, stress and schwa of each syllable, for programs.
     fn syllable_types(&self) -> Vec<Value> {
         let one = |(letters, s): (&String, &Syllable)| {
-            let kind = s.kind.map(syllable::Kind::name);
+            let kind = s.kind.map(syllable::SyllableType::name);
             json!({ "letters": letters, "type": kind, "stress": s.stress, "schwa": s.schwa })
         };
         self.syllables.iter().zip(&self.kinds).map(one).collect()
@@ -250,11 +250,11 @@ impl Facts {
         }
     }
 
-    fn show(&self, page: &mut Page, word: &Word, rules: &Rules) -> std::io::Result<()> {
-        let title = page.tone(Tone::Strong, &word.spelling);
+    fn show(&self, page: &mut OutputPage, word: &Word, rules: &Rules) -> std::io::Result<()> {
+        let title = page.tone(TextTone::Strong, &word.spelling);
         page.line(&format!("{title}, {}", source_in_words(word.source)))?;
         page.line("")?;
-        let written = |said: &Pronunciation| say::Written::new(&word.spelling, said.clone(), rules);
+        let written = |said: &Pronunciation| say::CountedSounds::new(&word.spelling, said.clone(), rules);
         let count = self.count(rules);
         let arpabet = written(&self.said).arpabet();
         shown::row(page, "count", &format!("{}   {arpabet}", say::many(count, "sound")))?;
@@ -285,7 +285,7 @@ impl Facts {
     }
 
     /// The rules that would change the count.
-    fn show_rules(&self, page: &mut Page, rules: &Rules, count: usize) -> std::io::Result<()> {
+    fn show_rules(&self, page: &mut OutputPage, rules: &Rules, count: usize) -> std::io::Result<()> {
         let others = self.counts_by_rule(rules).into_iter().flat_map(|(name, values)| {
             values
                 .into_iter()
@@ -300,7 +300,7 @@ impl Facts {
     }
 
     /// A box for each letter or group of letters, its sounds below, as many boxes to a row as fit.
-    fn draw_boxes(&self, page: &mut Page, boxes: &[LetterBox]) -> std::io::Result<()> {
+    fn draw_boxes(&self, page: &mut OutputPage, boxes: &[LetterBox]) -> std::io::Result<()> {
         let sounds = |b: &LetterBox| names(&self.sounds()[b.sounds.clone()]).join(" ");
         let cells: Vec<(String, String, usize)> = boxes
             .iter()
@@ -348,7 +348,7 @@ fn surprising(found: &Surprise) -> Value {
 }
 
 /// What there is to know of a word beside its sounds: surprising letters, a British spelling, the vowel of cot and caught.
-fn notes(page: &mut Page, word: &Word, sounds: &[Sound]) -> std::io::Result<()> {
+fn notes(page: &mut OutputPage, word: &Word, sounds: &[Sound]) -> std::io::Result<()> {
     if let Some(found) = surprise::find(&word.spelling) {
         page.paragraph(
             0,

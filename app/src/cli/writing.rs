@@ -8,16 +8,16 @@ use serde_json::{Value, json};
 use soundbead_data::Sound;
 use soundbead_data::course::Choice;
 use soundbead_data::word::Overrides;
-use soundbead_data::writing::{Finding, Reading};
+use soundbead_data::writing::{Finding, SpellingAnalysis};
 
 use super::{options, values};
-use crate::ask::paper::{Paper, Unread};
-use crate::ask::writing::{Evidence, MatrixCell, MatrixRow, Stretch, ThenAndNow};
-use crate::ask::wrote::Answer;
+use crate::ask::paper::{PaperWords, Unread};
+use crate::ask::writing::{ChoiceStretch, MatrixCell, MatrixRow, ReadWritings, ThenAndNow};
+use crate::ask::wrote::WroteAnswer;
 use crate::fault::{Fault, one_line};
 use crate::list;
-use crate::notebook::{Id, Learner, Notebook, Page as Part, Readings, Writing, WritingFilter, WritingSource};
-use crate::page::{Page, pad};
+use crate::notebook::{Id, Learner, ListRange as Part, Notebook, Readings, Writing, WritingFilter, WritingSource};
+use crate::page::{OutputPage, pad};
 use crate::say::many;
 
 #[derive(Args)]
@@ -57,12 +57,12 @@ pub struct WritingArgs {
     since: Option<Date>,
     /// First tries with this finding (`soundbead help wrote` tells what each means), at the sound or the choice where one is named
     #[arg(long, value_parser = values::finding(), ignore_case = true, group = "looks")]
-    finding: Option<values::Found>,
+    finding: Option<values::FindingName>,
     /// Written there alone
     #[arg(long, value_name = "WHERE", value_parser = values::writing_source(), ignore_case = true, group = "looks")]
     source: Option<WritingSource>,
     #[command(flatten)]
-    days: options::Days,
+    days: options::DaysArgs,
     /// At most N of them
     #[arg(long, value_name = "N", default_value = "50", value_parser = values::number("a number of rows", 1..=1_000_000_u64))]
     most: u64,
@@ -96,7 +96,7 @@ impl WritingArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
         let learner = options::learner(&notebook, &self.learner)?;
         if let Some(file) = &self.add {
@@ -112,16 +112,16 @@ impl WritingArgs {
         self.look(page, &notebook, &learner)
     }
 
-    fn look(&self, page: &mut Page, notebook: &Notebook, learner: &Learner) -> Result<(), Fault> {
+    fn look(&self, page: &mut OutputPage, notebook: &Notebook, learner: &Learner) -> Result<(), Fault> {
         let filter = self.filter()?;
         let own = notebook.overrides()?;
         if self.matrix {
             let rows = notebook.writings(learner.id, &filter, EVERY)?;
-            return matrix(page, &Evidence::of(&rows, &own).matrix(), self.json);
+            return matrix(page, &ReadWritings::of(&rows, &own).matrix(), self.json);
         }
         if let Some(choice) = self.choice {
             let rows = notebook.writings(learner.id, &filter, EVERY)?;
-            let evidence = Evidence::of(&rows, &own);
+            let evidence = ReadWritings::of(&rows, &own);
             let since = self.since.or(evidence.middle());
             let compared = since.map(|day| (day, evidence.choice_then_and_now(choice, day)));
             if let Some((day, compared)) = compared {
@@ -154,8 +154,8 @@ impl WritingArgs {
             word: self.word.as_ref().map(|w| w.trim().to_lowercase()),
             sound: self.sound,
             choice: self.choice,
-            finding: found.and_then(values::Found::finding),
-            added: found == Some(values::Found::Added),
+            finding: found.and_then(values::FindingName::finding),
+            added: found == Some(values::FindingName::Added),
             source: self.source,
             from: span.from,
             to: span.to,
@@ -180,17 +180,17 @@ fn none(name: &str, filter: &WritingFilter) -> String {
 }
 
 /// What was added, and what could not be.
-struct Added {
+struct AddedWriting {
     kept: Vec<Writing>,
     again: usize,
     unread: Vec<Unread>,
 }
 
 /// Keeps what a file holds.
-fn add(notebook: &mut Notebook, learner: &Learner, file: &Path, day: Option<Date>) -> Result<Added, Fault> {
+fn add(notebook: &mut Notebook, learner: &Learner, file: &Path, day: Option<Date>) -> Result<AddedWriting, Fault> {
     let text = list::read_text(file)
         .map_err(|why| Fault::input(format_args!("{}: {why}; wanted a text file", file.display())))?;
-    let paper = Paper::read(&text, &notebook.overrides()?);
+    let paper = PaperWords::read(&text, &notebook.overrides()?);
     let day = day.unwrap_or_else(|| jiff::Zoned::now().date());
     let there = WritingFilter {
         source: Some(WritingSource::Paper),
@@ -206,15 +206,15 @@ fn add(notebook: &mut Notebook, learner: &Learner, file: &Path, day: Option<Date
             .map_or("it holds no word".to_owned(), ToString::to_string);
         return Err(Fault::input(format_args!("{}: nothing is kept: {why}", file.display())));
     }
-    Ok(Added {
+    Ok(AddedWriting {
         kept: notebook.keep_writings(learner.id, &new)?,
         again,
         unread: paper.unread,
     })
 }
 
-impl Added {
-    fn show(&self, page: &mut Page, learner: &Learner, json: bool) -> Result<(), Fault> {
+impl AddedWriting {
+    fn show(&self, page: &mut OutputPage, learner: &Learner, json: bool) -> Result<(), Fault> {
         if json {
             let unread: Vec<Value> = self
                 .unread
@@ -249,7 +249,7 @@ impl Added {
 
 /// Takes rows back, or brings them again.
 fn mark(
-    page: &mut Page,
+    page: &mut OutputPage,
     notebook: &mut Notebook,
     learner: &Learner,
     sign: &str,
@@ -305,7 +305,7 @@ fn no_row(learner: &Learner, sign: &str) -> Fault {
     ))
 }
 
-fn show(page: &mut Page, rows: &[Writing], own: &Overrides, as_lines: bool) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, rows: &[Writing], own: &Overrides, as_lines: bool) -> Result<(), Fault> {
     let mut readings = Readings::new(own);
     for row in rows {
         let reading = readings.first(row);
@@ -317,15 +317,15 @@ fn show(page: &mut Page, rows: &[Writing], own: &Overrides, as_lines: bool) -> R
     Ok(())
 }
 
-fn as_json(row: &Writing, reading: Option<&Reading>) -> Value {
+fn as_json(row: &Writing, reading: Option<&SpellingAnalysis>) -> Value {
     json!({
         "id": row.id, "session": row.session, "day": row.day.to_string(), "word": row.word, "tries": row.tries,
         "source": row.source.name(), "help": row.help.name(),
-        "reading": reading.cloned().map(Answer::of),
+        "reading": reading.cloned().map(WroteAnswer::of),
     })
 }
 
-fn in_a_line(row: &Writing, reading: Option<&Reading>) -> String {
+fn in_a_line(row: &Writing, reading: Option<&SpellingAnalysis>) -> String {
     let shows = match reading {
         None => "cannot be read as one word".to_owned(),
         Some(reading) if reading.right() => "right".to_owned(),
@@ -349,7 +349,7 @@ fn in_a_line(row: &Writing, reading: Option<&Reading>) -> String {
 }
 
 /// The sounds that were not kept, and added letters: `JH ge for dge`.
-fn flaws_in_short(reading: &Reading) -> String {
+fn flaws_in_short(reading: &SpellingAnalysis) -> String {
     let sounds = reading
         .sounds
         .iter()
@@ -362,7 +362,7 @@ fn flaws_in_short(reading: &Reading) -> String {
     sounds.chain(added).collect::<Vec<_>>().join(", ")
 }
 
-fn matrix(page: &mut Page, rows: &[MatrixRow], as_lines: bool) -> Result<(), Fault> {
+fn matrix(page: &mut OutputPage, rows: &[MatrixRow], as_lines: bool) -> Result<(), Fault> {
     if as_lines {
         return Ok(rows.iter().try_for_each(|row| page.json(row))?);
     }
@@ -394,11 +394,11 @@ fn cell(cell: &MatrixCell) -> String {
     }
 }
 
-fn then_and_now(page: &mut Page, since: Date, compared: &ThenAndNow, json: bool) -> Result<(), Fault> {
+fn then_and_now(page: &mut OutputPage, since: Date, compared: &ThenAndNow, json: bool) -> Result<(), Fault> {
     if json {
         return Ok(page.json(&json!({ "since": since.to_string(), "then_and_now": compared }))?);
     }
-    let said = |stretch: &Option<Stretch>| match stretch {
+    let said = |stretch: &Option<ChoiceStretch>| match stretch {
         None => "not met".to_owned(),
         Some(s) => format!(
             "kept in {} of {} words ({} to {} %)",

@@ -6,10 +6,10 @@ use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::word::Overrides;
 
-use crate::ask::wrote::{Answer, Question, SoundAnswer};
+use crate::ask::wrote::{SoundAnswer, WroteAnswer, WroteRequest};
 use crate::fault::{Fault, one_line};
-use crate::list::{self, Entry};
-use crate::page::{Page, Tone, pad};
+use crate::list::{self, ListEntry};
+use crate::page::{OutputPage, TextTone, pad};
 use crate::store;
 
 #[derive(Args)]
@@ -53,12 +53,12 @@ impl WroteArgs {
     ///
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
-    pub fn run(self, page: &mut Page) -> Result<(), Fault> {
+    pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let overrides = store::overrides()?;
         match (self.pairs, self.word, self.written) {
             (Some(file), ..) => pairs(page, &file, &overrides, self.json),
             (None, Some(word), Some(wrote)) => {
-                let answer = Question { word, wrote }.answer(&overrides).map_err(Fault::input)?;
+                let answer = WroteRequest { word, wrote }.answer(&overrides).map_err(Fault::input)?;
                 show(page, &answer, self.json)
             }
             _ => Err(Fault::input("missing: WORD and WRITTEN; see `soundbead help wrote`")),
@@ -67,7 +67,7 @@ impl WroteArgs {
 }
 
 /// Each line answered in order; one that cannot be used does not stop the rest.
-fn pairs(page: &mut Page, file: &Path, overrides: &Overrides, json: bool) -> Result<(), Fault> {
+fn pairs(page: &mut OutputPage, file: &Path, overrides: &Overrides, json: bool) -> Result<(), Fault> {
     for entry in list::read(file, "`word<TAB>written`")? {
         match question(&entry).and_then(|question| question.answer(overrides)) {
             Ok(answer) => show(page, &answer, json)?,
@@ -78,10 +78,10 @@ fn pairs(page: &mut Page, file: &Path, overrides: &Overrides, json: bool) -> Res
 }
 
 /// The pair on a line; further fields are passed over.
-fn question(entry: &Entry) -> Result<Question, String> {
+fn question(entry: &ListEntry) -> Result<WroteRequest, String> {
     let mut fields = entry.text.split('\t').map(str::trim);
     match (fields.next(), fields.next()) {
-        (Some(word), Some(wrote)) => Ok(Question {
+        (Some(word), Some(wrote)) => Ok(WroteRequest {
             word: word.to_owned(),
             wrote: wrote.to_owned(),
         }),
@@ -89,7 +89,7 @@ fn question(entry: &Entry) -> Result<Question, String> {
     }
 }
 
-fn unusable(page: &mut Page, entry: &Entry, why: &str, json: bool) -> Result<(), Fault> {
+fn unusable(page: &mut OutputPage, entry: &ListEntry, why: &str, json: bool) -> Result<(), Fault> {
     let shown: String = one_line(&entry.text).chars().take(SHOWN).collect();
     let error = format!("line {}: found `{shown}`: {why}", entry.line);
     if json {
@@ -101,7 +101,7 @@ fn unusable(page: &mut Page, entry: &Entry, why: &str, json: bool) -> Result<(),
 /// Signs of an unusable line that are shown.
 const SHOWN: usize = 40;
 
-fn show(page: &mut Page, answer: &Answer, json: bool) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, answer: &WroteAnswer, json: bool) -> Result<(), Fault> {
     if json {
         let object: Value = serde_json::to_value(answer).map_err(Fault::internal)?;
         return Ok(page.json(&object)?);
@@ -128,7 +128,7 @@ fn show(page: &mut Page, answer: &Answer, json: bool) -> Result<(), Fault> {
 }
 
 /// Letters added before the sound at `at`.
-fn added(page: &mut Page, answer: &Answer, at: usize) -> Result<(), Fault> {
+fn added(page: &mut OutputPage, answer: &WroteAnswer, at: usize) -> Result<(), Fault> {
     let here = answer.added.iter().filter(|a| a.after == at);
     for letters in here {
         page.line(&format!("  {}  {} added", pad("", 12), letters.wrote))?;
@@ -153,7 +153,7 @@ fn row(sound: &SoundAnswer) -> String {
 }
 
 /// What is not certain: sounds that were guessed, a word that looks misspelled.
-fn notes(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
+fn notes(page: &mut OutputPage, answer: &WroteAnswer) -> Result<(), Fault> {
     if answer.source == Some("guess") {
         page.paragraph(
             2,
@@ -165,7 +165,7 @@ fn notes(page: &mut Page, answer: &Answer) -> Result<(), Fault> {
     }
     if let Some(meant) = &answer.meant {
         let note = format!("Did you mean {meant}?");
-        page.line(&page.tone(Tone::Quiet, &format!("  {note}")))?;
+        page.line(&page.tone(TextTone::Quiet, &format!("  {note}")))?;
     }
     Ok(())
 }

@@ -2,18 +2,18 @@
 //! and tells it what the parent says.
 
 use jiff::Zoned;
-use soundbead_data::course::{Choice, Named, Try};
+use soundbead_data::course::{Choice, NamedChoices, WrittenTry};
 
 use crate::later::Later;
 use crate::notebook::{Desk, Id, Result, course_day};
 
 /// What is known of a child's writing, and what the parent says was taught.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Evidence {
+pub struct WritingEvidence {
     /// First tries without help, each on its day.
-    pub tries: Vec<Try>,
+    pub tries: Vec<WrittenTry>,
     /// What the parent says of the choices.
-    pub named: Named,
+    pub named: NamedChoices,
     /// Today, counted as the tries' days are.
     pub today: i64,
     /// Beads on the child's string.
@@ -22,15 +22,15 @@ pub struct Evidence {
 
 /// The evidence, and what is on its way.
 #[derive(Default)]
-pub struct Course {
+pub struct EvidenceLoader {
     learner: Option<Id>,
-    asked: Option<Later<Result<Evidence>>>,
-    evidence: Option<Evidence>,
+    asked: Option<Later<Result<WritingEvidence>>>,
+    evidence: Option<WritingEvidence>,
     naming: Vec<Later<Result<Option<bool>>>>,
     fault: Option<String>,
 }
 
-impl Course {
+impl EvidenceLoader {
     /// Takes in what came; asks anew when another learner is in hand.
     pub fn poll(&mut self, notebook: &Desk, learner: Option<Id>) {
         if self.learner != learner {
@@ -62,7 +62,7 @@ impl Course {
     pub fn renew(&mut self, notebook: &Desk) {
         self.asked = self.learner.map(|learner| {
             notebook.ask(move |n| {
-                Ok(Evidence {
+                Ok(WritingEvidence {
                     tries: n.course_tries(learner)?,
                     named: n.named_choices(learner)?,
                     today: course_day(Zoned::now().date()),
@@ -91,7 +91,7 @@ impl Course {
     }
 
     /// The evidence, once it is known.
-    pub fn evidence(&self) -> Option<&Evidence> {
+    pub fn evidence(&self) -> Option<&WritingEvidence> {
         self.evidence.as_ref()
     }
 
@@ -127,20 +127,20 @@ mod tests {
             day: Zoned::now().date(),
         };
         desk.ask(move |n| n.keep_writing(juno, &new)).wait().unwrap();
-        let until = |course: &mut Course, done: &dyn Fn(&Course) -> bool| {
+        let until = |course: &mut EvidenceLoader, done: &dyn Fn(&EvidenceLoader) -> bool| {
             while !done(course) {
                 course.poll(&desk, Some(juno));
                 std::thread::yield_now();
             }
         };
-        let mut course = Course::default();
+        let mut course = EvidenceLoader::default();
         until(&mut course, &|c| c.evidence().is_some());
         let evidence = course.evidence().unwrap().clone();
         assert_eq!((evidence.tries.len(), evidence.tries[0].day), (1, evidence.today));
         assert_eq!(evidence.beads, 1, "a bead for the word");
         course.name_choice(&desk, Choice::KSpelling, Some(false));
         assert!(course.evidence().unwrap().named.not_taught.contains(&Choice::KSpelling));
-        let mut again = Course::default();
+        let mut again = EvidenceLoader::default();
         until(&mut again, &|c| c.evidence().is_some());
         assert_eq!(again.evidence(), course.evidence());
         course.poll(&desk, None);

@@ -5,9 +5,9 @@
 //! said of it afterwards, to the parent.
 //!
 //! ```
-//! use soundbead::drill::dictation::{Asked, Dictation};
+//! use soundbead::drill::dictation::{DictatedWord, Dictation};
 //!
-//! let mut dictation = Dictation::new(vec![Asked::word("bridge"), Asked::word("duck")]);
+//! let mut dictation = Dictation::new(vec![DictatedWord::word("bridge"), DictatedWord::word("duck")]);
 //! dictation.write("brige");
 //! dictation.enter();
 //! dictation.enter();
@@ -35,7 +35,7 @@ const MOST_UNDO: usize = 200;
 
 /// What is asked for: a word, and the sentence in which it is said.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Asked {
+pub struct DictatedWord {
     /// The word.
     pub word: String,
     /// The sentence that the parent says with it, if there is one.
@@ -43,10 +43,10 @@ pub struct Asked {
     pub sentence: Option<String>,
 }
 
-impl Asked {
+impl DictatedWord {
     /// A word without a sentence.
-    pub fn word(word: impl Into<String>) -> Asked {
-        Asked {
+    pub fn word(word: impl Into<String>) -> DictatedWord {
+        DictatedWord {
             word: word.into(),
             sentence: None,
         }
@@ -55,7 +55,7 @@ impl Asked {
 
 /// What was written for one word.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Answer {
+pub struct DictationAnswer {
     /// As they were written, the first first.
     tries: Vec<String>,
     /// Whether help was used, and whether that was before anything was written.
@@ -63,7 +63,7 @@ pub struct Answer {
     helped_first: bool,
 }
 
-impl Answer {
+impl DictationAnswer {
     /// What was written, first to last.
     pub fn tries(&self) -> &[String] {
         &self.tries
@@ -95,7 +95,7 @@ impl Answer {
     }
 
     /// Whether it has every try of `before`, and as much help.
-    fn goes_on_from(&self, before: &Answer) -> bool {
+    fn goes_on_from(&self, before: &DictationAnswer) -> bool {
         !before.tries.is_empty() && self.tries.starts_with(&before.tries) && self.help >= before.help
     }
 
@@ -109,8 +109,8 @@ impl Answer {
 
 /// Where a dictation is, with all that was written.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-struct State {
-    answers: Vec<Answer>,
+struct DictationState {
+    answers: Vec<DictationAnswer>,
     /// The word in hand; as many as there are words once the child is done.
     at: usize,
     /// What stands in the field.
@@ -120,18 +120,18 @@ struct State {
 /// A dictation.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Dictation {
-    asked: Vec<Asked>,
-    now: State,
+    asked: Vec<DictatedWord>,
+    now: DictationState,
     #[serde(skip)]
-    past: Vec<State>,
+    past: Vec<DictationState>,
 }
 
 impl Dictation {
     /// A dictation of these words, at most [`MOST_WORDS`].
-    pub fn new(mut asked: Vec<Asked>) -> Dictation {
+    pub fn new(mut asked: Vec<DictatedWord>) -> Dictation {
         asked.truncate(MOST_WORDS);
-        let now = State {
-            answers: vec![Answer::default(); asked.len()],
+        let now = DictationState {
+            answers: vec![DictationAnswer::default(); asked.len()],
             at: 0,
             typed: String::new(),
         };
@@ -145,7 +145,7 @@ impl Dictation {
     /// What was written on paper: each word with what stands for it. The child is done with it.
     pub fn of_paper(written: impl IntoIterator<Item = (String, String)>) -> Dictation {
         let (asked, wrote): (Vec<_>, Vec<_>) = written.into_iter().take(MOST_WORDS).unzip();
-        let mut dictation = Dictation::new(asked.into_iter().map(Asked::word).collect());
+        let mut dictation = Dictation::new(asked.into_iter().map(DictatedWord::word).collect());
         for (answer, text) in dictation.now.answers.iter_mut().zip(wrote) {
             answer.tries = Some(tidy(&text)).filter(|t| !t.is_empty()).into_iter().collect();
         }
@@ -154,12 +154,12 @@ impl Dictation {
     }
 
     /// The words.
-    pub fn asked(&self) -> &[Asked] {
+    pub fn asked(&self) -> &[DictatedWord] {
         &self.asked
     }
 
     /// What was written for each.
-    pub fn answers(&self) -> &[Answer] {
+    pub fn answers(&self) -> &[DictationAnswer] {
         &self.now.answers
     }
 
@@ -169,12 +169,12 @@ impl Dictation {
     }
 
     /// The word in hand.
-    pub fn word(&self) -> Option<&Asked> {
+    pub fn word(&self) -> Option<&DictatedWord> {
         self.asked.get(self.now.at)
     }
 
     /// What was written for it so far.
-    pub fn answer(&self) -> Option<&Answer> {
+    pub fn answer(&self) -> Option<&DictationAnswer> {
         self.now.answers.get(self.now.at)
     }
 
@@ -190,7 +190,9 @@ impl Dictation {
 
     /// Whether anything was written.
     pub fn begun(&self) -> bool {
-        self.now.at > 0 || !self.now.typed.is_empty() || self.now.answers.iter().any(|a| *a != Answer::default())
+        self.now.at > 0
+            || !self.now.typed.is_empty()
+            || self.now.answers.iter().any(|a| *a != DictationAnswer::default())
     }
 
     /// How many words something was written for.
@@ -299,7 +301,10 @@ impl Dictation {
         if dictation.asked.is_empty() || dictation.asked.len() > MOST_WORDS {
             return Err("it has no words, or too many".into());
         }
-        dictation.now.answers.resize(dictation.asked.len(), Answer::default());
+        dictation
+            .now
+            .answers
+            .resize(dictation.asked.len(), DictationAnswer::default());
         dictation.now.at = dictation.now.at.min(dictation.asked.len());
         Ok(dictation)
     }
@@ -315,7 +320,7 @@ mod tests {
     use super::*;
 
     fn two() -> Dictation {
-        Dictation::new(vec![Asked::word("bridge"), Asked::word("duck")])
+        Dictation::new(vec![DictatedWord::word("bridge"), DictatedWord::word("duck")])
     }
 
     #[test]

@@ -7,8 +7,8 @@ use soundbead_dsp::judgement::Speaking;
 
 use super::lesson::Lesson;
 use super::task::Task;
-use super::word::Word;
-use super::work::{Kept, Pointed, Step, Work};
+use super::word::LessonWord;
+use super::work::{PointedBead, TryKept, WordStep, WordWork};
 use crate::notebook::{Author, Id};
 
 /// The key under which the notebook keeps it.
@@ -16,7 +16,7 @@ pub const KEY: &str = "drill";
 
 /// What is written down.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct Draft {
+pub struct LessonDraft {
     /// The notebook's session, if one was begun.
     pub session: Option<Id>,
     words: Vec<WordDraft>,
@@ -47,7 +47,7 @@ struct WordDraft {
     #[serde(default)]
     count: Task<usize>,
     #[serde(default)]
-    which: Task<Pointed>,
+    which: Task<PointedBead>,
     /// As they are typed.
     #[serde(default)]
     letters: Vec<String>,
@@ -55,13 +55,13 @@ struct WordDraft {
     spelled: Task<Vec<String>>,
 }
 
-const STEPS: [Step; 4] = [Step::Beads, Step::Look, Step::Which, Step::Letters];
+const STEPS: [WordStep; 4] = [WordStep::Beads, WordStep::Look, WordStep::Which, WordStep::Letters];
 
-impl Draft {
+impl LessonDraft {
     /// The lesson as it is; `bare` gives the notebook's row of a word without a recording.
-    pub fn of(lesson: &Lesson, session: Option<Id>, bare: impl Fn(usize) -> Option<Id>) -> Draft {
+    pub fn of(lesson: &Lesson, session: Option<Id>, bare: impl Fn(usize) -> Option<Id>) -> LessonDraft {
         let words = lesson.words().iter().zip(lesson.works()).enumerate();
-        Draft {
+        LessonDraft {
             session,
             words: words.map(|(at, (word, work))| one(word, work, bare(at))).collect(),
             at: lesson.at(),
@@ -79,8 +79,8 @@ impl Draft {
     ///
     /// # Errors
     /// When it is not a draft of a lesson.
-    pub fn read(text: &str) -> Result<Draft, String> {
-        let draft: Draft = serde_json::from_str(text).map_err(|e| e.to_string())?;
+    pub fn read(text: &str) -> Result<LessonDraft, String> {
+        let draft: LessonDraft = serde_json::from_str(text).map_err(|e| e.to_string())?;
         if draft.words.is_empty() {
             Err("it has no words".into())
         } else {
@@ -125,7 +125,7 @@ impl Draft {
                 .map(|s| s.parse::<Sound>())
                 .collect::<Result<Vec<_>, _>>();
             let sounds = sounds.map_err(|e| e.to_string())?;
-            words.push(Word::said_as(&draft.word, &sounds, overrides, &rules)?);
+            words.push(LessonWord::said_as(&draft.word, &sounds, overrides, &rules)?);
             works.push(draft.work());
         }
         let mut lesson = Lesson::resumed(words, rules, works, self.at);
@@ -143,11 +143,11 @@ fn unlike_plain(rules: &Rules) -> Vec<(String, String)> {
 }
 
 impl WordDraft {
-    fn work(&self) -> Work {
+    fn work(&self) -> WordWork {
         let step = STEPS.get(usize::from(self.step)).copied().unwrap_or_default();
-        Work {
+        WordWork {
             step: match step {
-                Step::Look if self.attempt.is_some() => Step::Beads,
+                WordStep::Look if self.attempt.is_some() => WordStep::Beads,
                 other => other,
             },
             beads: self.beads.min(super::MOST_BEADS),
@@ -165,9 +165,9 @@ impl WordDraft {
     }
 }
 
-fn one(word: &Word, work: &Work, bare: Option<Id>) -> WordDraft {
+fn one(word: &LessonWord, work: &WordWork, bare: Option<Id>) -> WordDraft {
     let kept = work.latest.as_ref().and_then(|latest| match latest.kept {
-        Kept::As(id) => Some(id),
+        TryKept::As(id) => Some(id),
         _ => None,
     });
     WordDraft {
@@ -202,8 +202,8 @@ mod tests {
         lesson.write(1, "ar".into());
         lesson.skip();
         lesson.set_beads(2);
-        let text = Draft::of(&lesson, None, |_| None).text();
-        let draft = Draft::read(&text).unwrap();
+        let text = LessonDraft::of(&lesson, None, |_| None).text();
+        let draft = LessonDraft::read(&text).unwrap();
         assert_eq!(draft.place(), ("bark", 2, 3));
         let mut back = draft.lesson(&Overrides::default()).unwrap();
         assert_eq!(back.word().count(), 3, "counted as it was");
@@ -213,9 +213,9 @@ mod tests {
         );
         assert_eq!(back.works()[0].letters, ["", "ar", ""]);
         assert_eq!(back.works()[0].count.first(), Some(&3));
-        assert_eq!(back.works()[0].step, Step::Letters);
+        assert_eq!(back.works()[0].step, WordStep::Letters);
         assert!(back.undo().is_none());
-        assert_eq!(Draft::of(&back, None, |_| None).text(), text);
+        assert_eq!(LessonDraft::of(&back, None, |_| None).text(), text);
     }
 
     #[test]
@@ -226,10 +226,10 @@ mod tests {
             "[1]",
             r#"{"session":null,"words":[],"at":0,"speaking":"whole"}"#,
         ] {
-            assert!(Draft::read(text).is_err(), "{text}");
+            assert!(LessonDraft::read(text).is_err(), "{text}");
         }
         let odd = r#"{"session":null,"words":[{"word":"7","sounds":[],"step":9,"beads":99}],"at":44,"speaking":"?"}"#;
-        let draft = Draft::read(odd).unwrap();
+        let draft = LessonDraft::read(odd).unwrap();
         assert_eq!(draft.place(), ("7", 1, 1));
         assert!(draft.lesson(&Overrides::default()).unwrap_err().contains("`7`"));
     }

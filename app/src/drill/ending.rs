@@ -8,10 +8,10 @@ use std::collections::BTreeSet;
 use soundbead_data::chain::Unit;
 
 use super::lesson::Lesson;
-use super::task::Standing;
-use super::work::Work;
-use super::{Word, words};
-use crate::plan::{Item, Plan};
+use super::task::TaskStanding;
+use super::work::WordWork;
+use super::{LessonWord, words};
+use crate::plan::{Plan, PlanItem};
 use crate::say::many;
 
 /// Most deeds that are told: a child remembers a few.
@@ -19,7 +19,7 @@ const MOST_DEEDS: usize = 3;
 
 /// The end of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Ending {
+pub struct LessonEnding {
     /// The words that were worked on, in order; a bead for each.
     pub worked: Vec<String>,
     /// Whether these are all the words of the lesson.
@@ -32,12 +32,12 @@ pub struct Ending {
     pub kept: String,
     /// Beads that were on the string before, and words that the child had met before; none before the notebook has said so,
     /// or where nothing is kept.
-    pub before: Option<Before>,
+    pub before: Option<BeforeLesson>,
 }
 
 /// What was there before the lesson.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Before {
+pub struct BeforeLesson {
     /// Beads on the string.
     pub beads: usize,
     /// Words that the child had met.
@@ -46,7 +46,7 @@ pub struct Before {
 
 /// What kind of deed it is; several of one kind are told once.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Kind {
+enum DeedKind {
     FoundIt,
     HeardOne,
     Change,
@@ -54,9 +54,9 @@ enum Kind {
     EverySound,
 }
 
-impl Ending {
+impl LessonEnding {
     /// The end of this lesson; none where nothing was done.
-    pub fn of(lesson: &Lesson) -> Option<Ending> {
+    pub fn of(lesson: &Lesson) -> Option<LessonEnding> {
         let works = || lesson.words().iter().zip(lesson.works());
         let worked: Vec<String> = works()
             .filter(|(_, w)| w.answered())
@@ -65,7 +65,7 @@ impl Ending {
         if worked.is_empty() {
             return None;
         }
-        Some(Ending {
+        Some(LessonEnding {
             deeds: told(lesson, worked.len()),
             tomorrow: tomorrow(lesson),
             kept: String::new(),
@@ -77,7 +77,7 @@ impl Ending {
 
     /// Whether this was the lesson of that plan, all of it.
     pub fn is_of(&self, plan: &Plan) -> bool {
-        let has = |word: &String| plan.items.iter().flat_map(Item::words).any(|w| w.spelling == *word);
+        let has = |word: &String| plan.items.iter().flat_map(PlanItem::words).any(|w| w.spelling == *word);
         self.whole && self.worked.iter().all(has)
     }
 
@@ -91,7 +91,7 @@ impl Ending {
 
 /// The deeds, one of each kind, those of a second try first.
 fn told(lesson: &Lesson, worked: usize) -> Vec<String> {
-    let mut all: Vec<(Kind, String)> = (0..lesson.words().len()).flat_map(|at| deeds(lesson, at)).collect();
+    let mut all: Vec<(DeedKind, String)> = (0..lesson.words().len()).flat_map(|at| deeds(lesson, at)).collect();
     all.sort_by_key(|(kind, _)| *kind);
     all.dedup_by_key(|(kind, _)| *kind);
     let told: Vec<String> = all.into_iter().take(MOST_DEEDS).map(|(_, line)| line).collect();
@@ -102,7 +102,7 @@ fn told(lesson: &Lesson, worked: usize) -> Vec<String> {
     }
 }
 
-fn deeds(lesson: &Lesson, at: usize) -> Vec<(Kind, String)> {
+fn deeds(lesson: &Lesson, at: usize) -> Vec<(DeedKind, String)> {
     let (word, work) = (&lesson.words()[at], &lesson.works()[at]);
     if !named(work) {
         return Vec::new();
@@ -110,23 +110,26 @@ fn deeds(lesson: &Lesson, at: usize) -> Vec<(Kind, String)> {
     let mut deeds = Vec::new();
     let spelling = &word.spelling;
     let found = |right: bool, at_once: bool| right && !at_once;
-    if found(work.count.standing() == Standing::Right, work.count.right_at_once()) {
+    if found(work.count.standing() == TaskStanding::Right, work.count.right_at_once()) {
         deeds.push((
-            Kind::FoundIt,
+            DeedKind::FoundIt,
             format!("You listened to {spelling} once more, and found its sounds yourself."),
         ));
     }
-    if found(work.spelled.standing() == Standing::Right, work.spelled.right_at_once()) {
+    if found(
+        work.spelled.standing() == TaskStanding::Right,
+        work.spelled.right_at_once(),
+    ) {
         deeds.push((
-            Kind::Mended,
+            DeedKind::Mended,
             format!("You looked at {spelling} once more, and mended it yourself."),
         ));
     }
     let both = work.count.right_at_once() && work.spelled.right_at_once();
     match hidden(word).filter(|_| both) {
-        Some(sound) => deeds.push((Kind::HeardOne, format!("You heard the {sound} in {spelling}."))),
+        Some(sound) => deeds.push((DeedKind::HeardOne, format!("You heard the {sound} in {spelling}."))),
         None if both => deeds.push((
-            Kind::EverySound,
+            DeedKind::EverySound,
             format!("You heard every sound of {spelling}, and wrote each one."),
         )),
         None => {}
@@ -134,7 +137,7 @@ fn deeds(lesson: &Lesson, at: usize) -> Vec<(Kind, String)> {
     let change = at.checked_sub(1).and_then(|before| lesson.words()[before].change(word));
     if let (Some(change), true) = (change, work.which.right_at_once() && work.spelled.right_at_once()) {
         deeds.push((
-            Kind::Change,
+            DeedKind::Change,
             format!("You heard what changed. {}", words::changed(&change)),
         ));
     }
@@ -142,12 +145,12 @@ fn deeds(lesson: &Lesson, at: usize) -> Vec<(Kind, String)> {
 }
 
 /// Whether the word may be named: the child has written it, or was shown it.
-fn named(work: &Work) -> bool {
+fn named(work: &WordWork) -> bool {
     work.spelled.settled()
 }
 
 /// The consonant that hides beside another: the n of *tent*, the l of *black*.
-fn hidden(word: &Word) -> Option<String> {
+fn hidden(word: &LessonWord) -> Option<String> {
     let consonant = |unit: &Unit| unit.sounds().all(|s| !s.is_vowel());
     let units = &word.units;
     let last = units
@@ -160,7 +163,7 @@ fn hidden(word: &Word) -> Option<String> {
 
 /// One thing to try: the first that had to be shown, or something to show to others.
 fn tomorrow(lesson: &Lesson) -> String {
-    let shown = |standing: Standing| standing == Standing::Shown;
+    let shown = |standing: TaskStanding| standing == TaskStanding::Shown;
     for (at, (word, work)) in lesson.words().iter().zip(lesson.works()).enumerate() {
         let spelling = &word.spelling;
         let before = at.checked_sub(1).map(|i| &lesson.words()[i].spelling);
@@ -219,12 +222,12 @@ mod tests {
         let mut done = lesson("tent");
         count(&mut done, &[4]);
         write(&mut done, &["t", "e", "n", "t"]);
-        assert_eq!(Ending::of(&done).unwrap().deeds, ["You heard the n in tent."]);
+        assert_eq!(LessonEnding::of(&done).unwrap().deeds, ["You heard the n in tent."]);
         let mut luck = lesson("tent");
         count(&mut luck, &[4]);
         write(&mut luck, &["t", "e", "m", "t"]);
         write(&mut luck, &["d", "e", "m", "t"]);
-        let end = Ending::of(&luck).unwrap();
+        let end = LessonEnding::of(&luck).unwrap();
         assert_eq!(
             end.deeds,
             ["You stayed with every word to the end."],
@@ -238,7 +241,7 @@ mod tests {
         let mut done = lesson("pig");
         count(&mut done, &[2, 3]);
         write(&mut done, &["p", "i", "g"]);
-        let end = Ending::of(&done).unwrap();
+        let end = LessonEnding::of(&done).unwrap();
         assert_eq!(
             end.deeds,
             ["You listened to pig once more, and found its sounds yourself."]
@@ -250,24 +253,24 @@ mod tests {
         let mut left = lesson("pig peg");
         left.set_beads(3);
         left.go_on();
-        let end = Ending::of(&left).unwrap();
+        let end = LessonEnding::of(&left).unwrap();
         assert!(
             !end.deeds.concat().contains("pig") && !end.tomorrow.contains("pig"),
             "{end:?}"
         );
         assert_eq!(end.deeds, ["You worked on 1 word."]);
-        assert_eq!(Ending::of(&lesson("pig peg")), None);
+        assert_eq!(LessonEnding::of(&lesson("pig peg")), None);
     }
 
     #[test]
     fn what_is_new_is_known_once_the_notebook_has_said_what_was_there() {
         let mut done = lesson("pig");
         count(&mut done, &[3]);
-        let mut end = Ending::of(&done).unwrap();
+        let mut end = LessonEnding::of(&done).unwrap();
         assert!(end.new_words().is_empty());
-        end.before = Some(Before::default());
+        end.before = Some(BeforeLesson::default());
         assert_eq!(end.new_words(), ["pig"]);
-        end.before = Some(Before {
+        end.before = Some(BeforeLesson {
             beads: 7,
             words: BTreeSet::from(["pig".to_owned()]),
         });

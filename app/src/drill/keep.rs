@@ -9,9 +9,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 use soundbead_dsp::audio::Recording;
 use soundbead_dsp::judgement::Verdict;
 
-use super::draft::{Draft, KEY};
+use super::draft::{KEY, LessonDraft};
 use super::saving::Saving;
-use super::{Kept, Lesson, Standing, Try, Undone, Work};
+use super::{Lesson, TaskStanding, Try, TryKept, Undone, WordWork};
 use crate::equipment::Equipment;
 use crate::later::Later;
 use crate::notebook::{
@@ -24,7 +24,7 @@ use crate::notebook::{
 type SessionSlot = Arc<Mutex<Option<Id>>>;
 
 /// The row of a word that was worked on without a recording.
-enum Bare {
+enum UnrecordedAttempt {
     OnItsWay(Later<Result<Id>>),
     There(Id),
     /// It was there when the lesson went on.
@@ -35,13 +35,13 @@ enum Bare {
 
 /// The way from a lesson to the notebook.
 #[derive(Default)]
-pub struct Keeper {
+pub struct LessonKeeper {
     learner: Option<Id>,
     session: SessionSlot,
     /// What is said of each attempt.
-    rows: HashMap<Id, Saving<Told>>,
+    rows: HashMap<Id, Saving<LessonEdits>>,
     /// Rows without a recording, by the word's number.
-    bare: HashMap<usize, Bare>,
+    bare: HashMap<usize, UnrecordedAttempt>,
     draft: Saving<String>,
     /// A recording that could not be kept, on its way once more, and its word's number.
     second: Option<(usize, Later<Result<Id>>)>,
@@ -52,18 +52,18 @@ pub struct Keeper {
 }
 
 /// A recording on its way to the notebook.
-pub struct Writing {
+pub struct PendingAttempt {
     answer: Later<Result<Id>>,
     heard: Box<Try>,
 }
 
-impl Keeper {
+impl LessonKeeper {
     /// Starts anew with this learner; a session may go on.
     pub fn begin(&mut self, learner: Option<Id>, session: Option<Id>) {
-        *self = Keeper {
+        *self = LessonKeeper {
             learner,
             session: Arc::new(Mutex::new(session)),
-            ..Keeper::default()
+            ..LessonKeeper::default()
         };
     }
 
@@ -79,7 +79,8 @@ impl Keeper {
 
     /// Rows that are there already, by the word's number: a lesson that goes on.
     pub fn found(&mut self, rows: impl IntoIterator<Item = (usize, Id)>) {
-        self.bare.extend(rows.into_iter().map(|(at, id)| (at, Bare::Found(id))));
+        self.bare
+            .extend(rows.into_iter().map(|(at, id)| (at, UnrecordedAttempt::Found(id))));
     }
 
     /// Gives a recording of word `at` to the notebook. Without a learner there is nowhere to keep it, and it comes
@@ -93,14 +94,14 @@ impl Keeper {
         lesson: &Lesson,
         at: usize,
         mut heard: Try,
-    ) -> std::result::Result<Writing, Box<Try>> {
+    ) -> std::result::Result<PendingAttempt, Box<Try>> {
         let Some(learner) = self.learner else {
-            heard.kept = Kept::Nowhere;
+            heard.kept = TryKept::Nowhere;
             return Err(Box::new(heard));
         };
-        let row = Row::of(lesson, at, Some(&heard));
+        let row = AttemptStart::of(lesson, at, Some(&heard));
         let session = self.session.clone();
-        Ok(Writing {
+        Ok(PendingAttempt {
             answer: notebook.ask(move |notebook| row.make(notebook, learner, &session)),
             heard: Box::new(heard),
         })
@@ -110,14 +111,14 @@ impl Keeper {
     ///
     /// # Errors
     /// The same writing, while it is not done.
-    pub fn written(&mut self, mut writing: Writing) -> std::result::Result<Box<Try>, Writing> {
+    pub fn written(&mut self, mut writing: PendingAttempt) -> std::result::Result<Box<Try>, PendingAttempt> {
         let Some(answer) = writing.answer.answer() else {
             return Err(writing);
         };
         let mut heard = writing.heard;
         heard.kept = match answer {
-            Ok(attempt) => Kept::As(attempt),
-            Err(e) => Kept::Failed(e.to_string()),
+            Ok(attempt) => TryKept::As(attempt),
+            Err(e) => TryKept::Failed(e.to_string()),
         };
         Ok(heard)
     }
@@ -127,22 +128,22 @@ impl Keeper {
         let Some(learner) = self.learner.filter(|_| self.second.is_none()) else {
             return;
         };
-        let failed = |(at, work): (usize, &Work)| {
+        let failed = |(at, work): (usize, &WordWork)| {
             let latest = work.latest.as_ref()?;
-            matches!(latest.kept, Kept::Failed(_)).then(|| (at, latest.clone()))
+            matches!(latest.kept, TryKept::Failed(_)).then(|| (at, latest.clone()))
         };
         if let Some((at, latest)) = lesson.works().iter().enumerate().find_map(failed) {
-            let (row, session) = (Row::of(lesson, at, Some(&latest)), self.session.clone());
+            let (row, session) = (AttemptStart::of(lesson, at, Some(&latest)), self.session.clone());
             self.second = Some((at, notebook.ask(move |n| row.make(n, learner, &session))));
         }
     }
 
     /// Where that recording is kept now, once that is known; and its word's number.
-    pub fn written_again(&mut self) -> Option<(usize, Kept)> {
+    pub fn written_again(&mut self) -> Option<(usize, TryKept)> {
         let (at, later) = self.second.as_mut()?;
         let (at, answer) = (*at, later.answer()?);
         self.second = None;
-        Some((at, answer.map_or_else(|e| Kept::Failed(e.to_string()), Kept::As)))
+        Some((at, answer.map_or_else(|e| TryKept::Failed(e.to_string()), TryKept::As)))
     }
 
     /// Sees to it that the notebook has what was done: rows, counts, rulings, answers, letters, and the lesson itself.
@@ -171,11 +172,11 @@ impl Keeper {
             };
             if let Some(id) = id {
                 let row = self.rows.entry(id).or_default();
-                row.want(Told::of(work, row.wanted()));
+                row.want(LessonEdits::of(work, row.wanted()));
             }
         }
         let text = if lesson.begun() {
-            Draft::of(lesson, self.session(), |at| self.bare_id(at)).text()
+            LessonDraft::of(lesson, self.session(), |at| self.bare_id(at)).text()
         } else {
             String::new()
         };
@@ -184,7 +185,7 @@ impl Keeper {
 
     fn bare_id(&self, at: usize) -> Option<Id> {
         match self.bare.get(&at) {
-            Some(Bare::There(id) | Bare::Found(id)) => Some(*id),
+            Some(UnrecordedAttempt::There(id) | UnrecordedAttempt::Found(id)) => Some(*id),
             _ => None,
         }
     }
@@ -193,18 +194,18 @@ impl Keeper {
     fn bare_row(&mut self, notebook: &Desk, learner: Id, lesson: &Lesson, at: usize) -> Option<Id> {
         let session = self.session.clone();
         let bare = self.bare.entry(at).or_insert_with(|| {
-            let row = Row::of(lesson, at, None);
-            Bare::OnItsWay(notebook.ask(move |notebook| row.make(notebook, learner, &session)))
+            let row = AttemptStart::of(lesson, at, None);
+            UnrecordedAttempt::OnItsWay(notebook.ask(move |notebook| row.make(notebook, learner, &session)))
         });
         match bare {
-            Bare::There(id) | Bare::Found(id) => Some(*id),
-            Bare::OnItsWay(_) | Bare::Failed(_) => None,
+            UnrecordedAttempt::There(id) | UnrecordedAttempt::Found(id) => Some(*id),
+            UnrecordedAttempt::OnItsWay(_) | UnrecordedAttempt::Failed(_) => None,
         }
     }
 
     /// Takes the row of a word without a recording back when all its answers were undone.
     fn take_back_bare(&mut self, notebook: &Desk, at: usize) -> Option<Id> {
-        if let Some(Bare::There(id)) = self.bare.get(&at) {
+        if let Some(UnrecordedAttempt::There(id)) = self.bare.get(&at) {
             let id = *id;
             self.bare.remove(&at);
             self.rows.remove(&id);
@@ -216,12 +217,12 @@ impl Keeper {
     /// Takes in which rows without a recording are there by now.
     fn take_bare_rows(&mut self) {
         for bare in self.bare.values_mut() {
-            if let Bare::OnItsWay(later) = bare
+            if let UnrecordedAttempt::OnItsWay(later) = bare
                 && let Some(answer) = later.answer()
             {
                 *bare = match answer {
-                    Ok(id) => Bare::There(id),
-                    Err(e) => Bare::Failed(e.to_string()),
+                    Ok(id) => UnrecordedAttempt::There(id),
+                    Err(e) => UnrecordedAttempt::Failed(e.to_string()),
                 };
             }
         }
@@ -230,7 +231,7 @@ impl Keeper {
     /// Why something is not in the notebook, if that is so.
     pub fn fault(&self) -> Option<&str> {
         let bare = self.bare.values().find_map(|bare| match bare {
-            Bare::Failed(why) => Some(why.as_str()),
+            UnrecordedAttempt::Failed(why) => Some(why.as_str()),
             _ => None,
         });
         bare.or_else(|| self.rows.values().find_map(Saving::fault))
@@ -242,14 +243,15 @@ impl Keeper {
     fn settled(&self) -> bool {
         self.bare
             .values()
-            .all(|bare| matches!(bare, Bare::There(_) | Bare::Found(_)))
+            .all(|bare| matches!(bare, UnrecordedAttempt::There(_) | UnrecordedAttempt::Found(_)))
             && self.rows.values().all(Saving::settled)
             && self.draft.settled()
     }
 
     /// Tries again what could not be kept.
     pub fn again(&mut self) {
-        self.bare.retain(|_, bare| !matches!(bare, Bare::Failed(_)));
+        self.bare
+            .retain(|_, bare| !matches!(bare, UnrecordedAttempt::Failed(_)));
         self.rows.values_mut().for_each(Saving::again);
         self.draft.again();
         if let Some(ending) = &mut self.ending {
@@ -304,8 +306,8 @@ impl Keeper {
 }
 
 /// What a row begins with.
-struct Row {
-    word: super::Word,
+struct AttemptStart {
+    word: super::LessonWord,
     before: Option<String>,
     plan: String,
     rules: soundbead_data::Rules,
@@ -315,10 +317,10 @@ struct Row {
     clip: Option<soundbead_dsp::audio::Clip>,
 }
 
-impl Row {
-    fn of(lesson: &Lesson, at: usize, heard: Option<&Try>) -> Row {
+impl AttemptStart {
+    fn of(lesson: &Lesson, at: usize, heard: Option<&Try>) -> AttemptStart {
         let spellings: Vec<&str> = lesson.words().iter().map(|w| w.spelling.as_str()).collect();
-        Row {
+        AttemptStart {
             word: lesson.words()[at].clone(),
             before: at.checked_sub(1).map(|i| spellings[i].to_owned()),
             plan: spellings.join(" "),
@@ -365,11 +367,11 @@ impl Row {
 }
 
 /// The draft of an interrupted lesson of that learner.
-pub fn draft(at: &Equipment, learner: Id) -> Later<Result<Option<Draft>>> {
+pub fn draft(at: &Equipment, learner: Id) -> Later<Result<Option<LessonDraft>>> {
     at.notebook.ask(move |notebook| {
         let found = notebook.draft(Some(learner), KEY)?;
         // One that cannot be read (from another version) is as good as none.
-        Ok(found.and_then(|(text, _)| Draft::read(&text).ok()))
+        Ok(found.and_then(|(text, _)| LessonDraft::read(&text).ok()))
     })
 }
 
@@ -381,20 +383,20 @@ pub fn recording(at: &Equipment, id: Id) -> Later<Result<Option<Recording>>> {
     })
 }
 
-fn attempt(kept: &Kept) -> Option<Id> {
+fn attempt(kept: &TryKept) -> Option<Id> {
     match kept {
-        Kept::As(id) => Some(*id),
-        Kept::Nowhere | Kept::Failed(_) => None,
+        TryKept::As(id) => Some(*id),
+        TryKept::Nowhere | TryKept::Failed(_) => None,
     }
 }
 
 /// The first count, as it was given; the beads on the string while none was.
-fn count(work: &Work) -> Option<u16> {
+fn count(work: &WordWork) -> Option<u16> {
     let beads = *work.count.first().unwrap_or(&work.beads);
     u16::try_from(beads).ok().filter(|n| *n > 0)
 }
 
-fn pointed(pointed: &super::Pointed) -> Pointed {
+fn pointed(pointed: &super::PointedBead) -> Pointed {
     Pointed {
         at: pointed.at as u16,
         right: pointed.right,
@@ -402,7 +404,7 @@ fn pointed(pointed: &super::Pointed) -> Pointed {
 }
 
 /// Letters that were typed and not yet given for an answer.
-fn typed(work: &Work) -> Vec<String> {
+fn typed(work: &WordWork) -> Vec<String> {
     if work.letters.iter().all(String::is_empty) {
         Vec::new()
     } else {
@@ -411,7 +413,7 @@ fn typed(work: &Work) -> Vec<String> {
 }
 
 /// What came after the first answers, where it differs from them.
-fn after(work: &Work) -> AfterFirst {
+fn after(work: &WordWork) -> AfterFirst {
     let changed = work.count.last().filter(|last| work.count.first() != Some(last));
     let spelled = work.spelled.last().filter(|last| work.spelled.first() != Some(last));
     let which = work.which.last().filter(|last| work.which.first() != Some(last));
@@ -420,7 +422,9 @@ fn after(work: &Work) -> AfterFirst {
         (work.which.standing(), ShownAnswer::Which),
         (work.spelled.standing(), ShownAnswer::Letters),
     ];
-    let shown = shown.into_iter().filter(|(standing, _)| *standing == Standing::Shown);
+    let shown = shown
+        .into_iter()
+        .filter(|(standing, _)| *standing == TaskStanding::Shown);
     AfterFirst {
         child: changed.and_then(|n| u16::try_from(*n).ok()),
         pointed: which.map(pointed),
@@ -431,7 +435,7 @@ fn after(work: &Work) -> AfterFirst {
 
 /// What a lesson has to say of an attempt.
 #[derive(Clone, PartialEq)]
-struct Told {
+struct LessonEdits {
     child: Option<u16>,
     pointed: Option<Pointed>,
     letters: Vec<String>,
@@ -441,12 +445,12 @@ struct Told {
     takes_back: Option<Author>,
 }
 
-impl Told {
+impl LessonEdits {
     /// What is told now, after what was told `before`.
-    fn of(work: &Work, before: Option<&Told>) -> Told {
+    fn of(work: &WordWork, before: Option<&LessonEdits>) -> LessonEdits {
         let ruled = before.and_then(|told| told.ruling.map(|(_, by)| by).or(told.takes_back));
         let by = work.ruling.map(|(_, by)| by);
-        Told {
+        LessonEdits {
             child: count(work),
             pointed: work.which.first().map(pointed),
             letters: work.spelled.first().cloned().unwrap_or_else(|| typed(work)),

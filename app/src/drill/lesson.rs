@@ -3,12 +3,12 @@
 use std::sync::Arc;
 
 use soundbead_data::Rules;
-use soundbead_data::chain::{Change, Kind};
+use soundbead_data::chain::{Change, ChangeKind};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use super::task::Standing;
-use super::work::{Pointed, Step, Try, Work};
-use super::{Kept, Word, letters};
+use super::task::TaskStanding;
+use super::work::{PointedBead, Try, WordStep, WordWork};
+use super::{LessonWord, TryKept, letters};
 use crate::notebook::Author;
 
 /// Most beads that go on the string.
@@ -30,8 +30,8 @@ pub enum Undone {
 pub struct Lesson {
     /// The counting rules under which it was begun; they hold to its end.
     rules: Rules,
-    words: Vec<Word>,
-    works: Vec<Work>,
+    words: Vec<LessonWord>,
+    works: Vec<WordWork>,
     at: usize,
     /// The way of speaking that the next recording is asked for.
     speaking: Speaking,
@@ -44,17 +44,17 @@ pub struct Lesson {
 #[derive(Clone, Debug)]
 struct Past {
     at: usize,
-    work: Work,
+    work: WordWork,
     /// What kind of thing was done: typing in a row is one step.
     typing: bool,
 }
 
 impl Lesson {
     /// A lesson of these words, at least one, which were counted under these rules.
-    pub fn new(words: Vec<Word>, rules: Rules) -> Lesson {
+    pub fn new(words: Vec<LessonWord>, rules: Rules) -> Lesson {
         Lesson {
             rules,
-            works: vec![Work::default(); words.len()],
+            works: vec![WordWork::default(); words.len()],
             words,
             at: 0,
             speaking: Speaking::Whole,
@@ -64,8 +64,8 @@ impl Lesson {
     }
 
     /// A lesson as it was left; see [`super::draft`]. Works beyond the words are dropped, missing ones are fresh.
-    pub(super) fn resumed(words: Vec<Word>, rules: Rules, mut works: Vec<Work>, at: usize) -> Lesson {
-        works.resize_with(words.len(), Work::default);
+    pub(super) fn resumed(words: Vec<LessonWord>, rules: Rules, mut works: Vec<WordWork>, at: usize) -> Lesson {
+        works.resize_with(words.len(), WordWork::default);
         let at = at.min(words.len().saturating_sub(1));
         Lesson {
             rules,
@@ -84,12 +84,12 @@ impl Lesson {
     }
 
     /// Its words.
-    pub fn words(&self) -> &[Word] {
+    pub fn words(&self) -> &[LessonWord] {
         &self.words
     }
 
     /// What was done with each.
-    pub fn works(&self) -> &[Work] {
+    pub fn works(&self) -> &[WordWork] {
         &self.works
     }
 
@@ -99,22 +99,22 @@ impl Lesson {
     }
 
     /// The word in hand.
-    pub fn word(&self) -> &Word {
+    pub fn word(&self) -> &LessonWord {
         &self.words[self.at]
     }
 
     /// What was done with it.
-    pub fn work(&self) -> &Work {
+    pub fn work(&self) -> &WordWork {
         &self.works[self.at]
     }
 
     /// Where the child is with it.
-    pub fn step(&self) -> Step {
+    pub fn step(&self) -> WordStep {
         self.work().step
     }
 
     /// The word before it.
-    pub fn before(&self) -> Option<&Word> {
+    pub fn before(&self) -> Option<&LessonWord> {
         self.at.checked_sub(1).map(|i| &self.words[i])
     }
 
@@ -142,7 +142,7 @@ impl Lesson {
     /// as well, until the count is settled.
     pub fn set_beads(&mut self, beads: usize) {
         let beads = beads.min(MOST_BEADS);
-        let open = matches!(self.step(), Step::Beads | Step::Look) && !self.work().count.settled();
+        let open = matches!(self.step(), WordStep::Beads | WordStep::Look) && !self.work().count.settled();
         if open && beads != self.work().beads {
             self.remember(false);
             self.now().beads = beads;
@@ -170,7 +170,7 @@ impl Lesson {
         self.remember(false);
         let heard = self.numbered(heard);
         let now = self.now();
-        (now.ruling, now.step) = (None, Step::Look);
+        (now.ruling, now.step) = (None, WordStep::Look);
         now.latest = Some(Arc::new(heard));
         self.take_count();
     }
@@ -179,7 +179,7 @@ impl Lesson {
     pub fn bring_back(&mut self, heard: Try) {
         let heard = self.numbered(heard);
         let now = self.now();
-        (now.latest, now.step) = (Some(Arc::new(heard)), Step::Look);
+        (now.latest, now.step) = (Some(Arc::new(heard)), WordStep::Look);
     }
 
     fn numbered(&mut self, heard: Try) -> Try {
@@ -191,7 +191,7 @@ impl Lesson {
     }
 
     /// The latest recording of word `at` is kept here now, wherever the lesson remembers it.
-    pub fn set_kept(&mut self, at: usize, kept: Kept) {
+    pub fn set_kept(&mut self, at: usize, kept: TryKept) {
         let Some(number) = self.works.get(at).and_then(|w| Some(w.latest.as_ref()?.number)) else {
             return;
         };
@@ -204,9 +204,9 @@ impl Lesson {
 
     /// Back to the string, to say the word once more.
     pub fn again(&mut self) {
-        if self.step() != Step::Beads {
+        if self.step() != WordStep::Beads {
             self.remember(false);
-            self.now().step = Step::Beads;
+            self.now().step = WordStep::Beads;
         }
     }
 
@@ -220,16 +220,17 @@ impl Lesson {
 
     /// The child says that bead `at` changed. The row is the earlier word's where a sound went, this word's otherwise.
     pub fn point(&mut self, at: usize, earlier: bool) {
-        let Some(change) = self.change().filter(|_| self.step() == Step::Which) else {
+        let Some(change) = self.change().filter(|_| self.step() == WordStep::Which) else {
             return;
         };
-        let right = at == change.at && (change.kind == Kind::Swap || (change.kind == Kind::Drop) == earlier);
-        let pointed = Pointed { at, earlier, right };
+        let right =
+            at == change.at && (change.kind == ChangeKind::Swap || (change.kind == ChangeKind::Drop) == earlier);
+        let pointed = PointedBead { at, earlier, right };
         self.try_task(|work| work.which.answer(pointed, right));
     }
 
     /// Does something that may change nothing; only what changed something can be undone.
-    fn try_task(&mut self, act: impl FnOnce(&mut Work) -> bool) {
+    fn try_task(&mut self, act: impl FnOnce(&mut WordWork) -> bool) {
         self.remember(false);
         if !act(self.now()) {
             self.past.pop();
@@ -239,7 +240,7 @@ impl Lesson {
     /// The letters of box `at`.
     pub fn write(&mut self, at: usize, text: String) {
         let boxes = self.boxes();
-        let open = self.step() == Step::Letters && !self.work().spelled.settled();
+        let open = self.step() == WordStep::Letters && !self.work().spelled.settled();
         if !open || at >= boxes || self.work().letters.get(at).map_or("", String::as_str) == text {
             return;
         }
@@ -252,10 +253,10 @@ impl Lesson {
     /// Shows the answer of the step in hand, after a first try at it.
     pub fn show(&mut self) {
         match self.step() {
-            Step::Beads => {}
-            Step::Look => self.try_task(|work| work.count.show()),
-            Step::Which => self.try_task(|work| work.which.show()),
-            Step::Letters => self.try_task(|work| work.spelled.show()),
+            WordStep::Beads => {}
+            WordStep::Look => self.try_task(|work| work.count.show()),
+            WordStep::Which => self.try_task(|work| work.which.show()),
+            WordStep::Letters => self.try_task(|work| work.spelled.show()),
         }
     }
 
@@ -264,13 +265,13 @@ impl Lesson {
     pub fn boxes(&self) -> usize {
         let count = &self.work().count;
         match count.standing() {
-            Standing::Shown => self.word().count(),
-            Standing::Open | Standing::Hint | Standing::Right => count.last().copied().unwrap_or(1),
+            TaskStanding::Shown => self.word().count(),
+            TaskStanding::Open | TaskStanding::Hint | TaskStanding::Right => count.last().copied().unwrap_or(1),
         }
     }
 
     /// What is to be said of the letters in each box.
-    pub fn looks(&self) -> Vec<letters::Look> {
+    pub fn looks(&self) -> Vec<letters::BoxState> {
         letters::look(self.word(), &self.work().letters, self.boxes())
     }
 
@@ -279,25 +280,25 @@ impl Lesson {
         let work = self.work();
         let last = self.at + 1 == self.words.len();
         match work.step {
-            Step::Look if work.count.settled() => Next::Step(self.after_count()),
-            Step::Beads | Step::Look if work.beads == 0 => Next::Wait,
-            Step::Look if work.count.last() == Some(&work.beads) => Next::Wait,
-            Step::Beads | Step::Look => Next::CheckBeads,
-            Step::Which if work.which.settled() => Next::Step(Step::Letters),
-            Step::Which => Next::Wait,
-            Step::Letters if work.spelled.settled() && last => Next::End,
-            Step::Letters if work.spelled.settled() => Next::Word,
-            Step::Letters if work.checked() || work.letters.iter().all(|t| t.trim().is_empty()) => Next::Wait,
-            Step::Letters => Next::CheckLetters,
+            WordStep::Look if work.count.settled() => Next::Step(self.after_count()),
+            WordStep::Beads | WordStep::Look if work.beads == 0 => Next::Wait,
+            WordStep::Look if work.count.last() == Some(&work.beads) => Next::Wait,
+            WordStep::Beads | WordStep::Look => Next::CheckBeads,
+            WordStep::Which if work.which.settled() => Next::Step(WordStep::Letters),
+            WordStep::Which => Next::Wait,
+            WordStep::Letters if work.spelled.settled() && last => Next::End,
+            WordStep::Letters if work.spelled.settled() => Next::Word,
+            WordStep::Letters if work.checked() || work.letters.iter().all(|t| t.trim().is_empty()) => Next::Wait,
+            WordStep::Letters => Next::CheckLetters,
         }
     }
 
     /// Which sound changed, where one did; else the letters.
-    fn after_count(&self) -> Step {
+    fn after_count(&self) -> WordStep {
         if self.change().is_some() {
-            Step::Which
+            WordStep::Which
         } else {
-            Step::Letters
+            WordStep::Letters
         }
     }
 
@@ -309,7 +310,7 @@ impl Lesson {
             Next::Wait | Next::End => return false,
             Next::CheckBeads => {
                 self.remember(false);
-                self.now().step = Step::Look;
+                self.now().step = WordStep::Look;
                 self.take_count();
             }
             Next::CheckLetters => {
@@ -333,10 +334,10 @@ impl Lesson {
     pub fn skip(&mut self) {
         let last = self.at + 1 == self.words.len();
         let step = match self.step() {
-            Step::Beads | Step::Look => self.after_count(),
-            Step::Which => Step::Letters,
-            Step::Letters if last => return,
-            Step::Letters => {
+            WordStep::Beads | WordStep::Look => self.after_count(),
+            WordStep::Which => WordStep::Letters,
+            WordStep::Letters if last => return,
+            WordStep::Letters => {
                 self.go_to(self.at + 1);
                 return;
             }
@@ -370,7 +371,7 @@ impl Lesson {
         })
     }
 
-    fn now(&mut self) -> &mut Work {
+    fn now(&mut self) -> &mut WordWork {
         &mut self.works[self.at]
     }
 
@@ -400,7 +401,7 @@ pub enum Next {
     /// Look at the letters.
     CheckLetters,
     /// Another step with the same word.
-    Step(Step),
+    Step(WordStep),
     /// The next word.
     Word,
     /// The last word is done.

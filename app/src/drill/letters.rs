@@ -2,12 +2,12 @@
 
 use soundbead_data::spelling::LetterBox;
 
-use super::Word;
+use super::LessonWord;
 use crate::notebook::writing::joined;
 
 /// What is said of one box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Look {
+pub enum BoxState {
     /// Nothing is in it yet.
     Empty,
     /// The word's own letters.
@@ -18,14 +18,14 @@ pub enum Look {
 
 /// Whether the letters in the boxes are the word, however they are divided. Capitals count as small letters, and a split
 /// vowel may be written `a_e`, `a-e`, `a e` or `ae` in one box.
-pub fn right(word: &Word, typed: &[String]) -> bool {
+pub fn right(word: &LessonWord, typed: &[String]) -> bool {
     let beyond = typed.iter().skip(word.boxes.len()).any(|text| !plain(text).is_empty());
-    let each = || by_box(&word.boxes, typed).iter().all(|look| *look == Look::Right);
+    let each = || by_box(&word.boxes, typed).iter().all(|look| *look == BoxState::Right);
     plain(&joined(typed)) == plain(&word.spelling) || (!beyond && each())
 }
 
 /// What is to be said of each of `count` boxes.
-pub fn look(word: &Word, typed: &[String], count: usize) -> Vec<Look> {
+pub fn look(word: &LessonWord, typed: &[String], count: usize) -> Vec<BoxState> {
     let mut typed = typed.to_vec();
     typed.resize(count, String::new());
     let all_right = right(word, &typed);
@@ -34,43 +34,43 @@ pub fn look(word: &Word, typed: &[String], count: usize) -> Vec<Look> {
     } else {
         by_ends(&plain(&word.spelling), &typed)
     };
-    let gently = |(look, text): (Look, &String)| match (plain(text).is_empty(), all_right) {
-        (true, _) => Look::Empty,
-        (false, true) => Look::Right,
+    let gently = |(look, text): (BoxState, &String)| match (plain(text).is_empty(), all_right) {
+        (true, _) => BoxState::Empty,
+        (false, true) => BoxState::Right,
         (false, false) => look,
     };
     looks.into_iter().zip(&typed).map(gently).collect()
 }
 
 /// Each box against the word's own.
-fn by_box(boxes: &[LetterBox], typed: &[String]) -> Vec<Look> {
+fn by_box(boxes: &[LetterBox], typed: &[String]) -> Vec<BoxState> {
     let one = |(i, wanted): (usize, &LetterBox)| match typed.get(i).map(|t| plain(t)).filter(|t| !t.is_empty()) {
-        None => Look::Empty,
-        Some(found) if found == plain(&wanted.letters) => Look::Right,
-        Some(_) => Look::Again,
+        None => BoxState::Empty,
+        Some(found) if found == plain(&wanted.letters) => BoxState::Right,
+        Some(_) => BoxState::Again,
     };
-    let looks: Vec<Look> = boxes.iter().enumerate().map(one).collect();
+    let looks: Vec<BoxState> = boxes.iter().enumerate().map(one).collect();
     // No boxes say nothing of the letters.
-    if looks.is_empty() { vec![Look::Again] } else { looks }
+    if looks.is_empty() { vec![BoxState::Again] } else { looks }
 }
 
 /// Boxes that do not stand for the word's own: those whose letters agree with the word from its beginning, or from its
 /// end, are right. Where all of them do and a letter is still missing between two, the one before the gap is marked.
-fn by_ends(spelling: &str, typed: &[String]) -> Vec<Look> {
+fn by_ends(spelling: &str, typed: &[String]) -> Vec<BoxState> {
     let texts: Vec<String> = typed.iter().map(|t| plain(t)).collect();
     let from_start = |i: usize| spelling.starts_with(&texts[..=i].concat());
     let from_end = |i: usize| spelling.ends_with(&texts[i..].concat());
     let each = |i: usize| {
         if from_start(i) || from_end(i) {
-            Look::Right
+            BoxState::Right
         } else {
-            Look::Again
+            BoxState::Again
         }
     };
-    let mut looks: Vec<Look> = (0..texts.len()).map(each).collect();
-    if looks.iter().all(|look| *look == Look::Right) {
+    let mut looks: Vec<BoxState> = (0..texts.len()).map(each).collect();
+    if looks.iter().all(|look| *look == BoxState::Right) {
         let gap = (0..texts.len()).rev().find(|i| from_start(*i)).unwrap_or(0);
-        looks[gap] = Look::Again;
+        looks[gap] = BoxState::Again;
     }
     looks
 }
@@ -85,9 +85,9 @@ fn plain(text: &str) -> String {
 }
 
 /// One line to the child about all boxes.
-pub fn line(looks: &[Look]) -> &'static str {
+pub fn line(looks: &[BoxState]) -> &'static str {
     let count = |look| looks.iter().filter(|l| **l == look).count();
-    match (count(Look::Again), count(Look::Empty)) {
+    match (count(BoxState::Again), count(BoxState::Empty)) {
         (0, 0) => "Every box has its letters.",
         (0, _) => "So far so good. Some boxes are still empty.",
         (1, _) => "Look again at one box: say its sound, and think of another way to write it.",
@@ -104,11 +104,11 @@ mod tests {
         texts.iter().map(|t| (*t).to_owned()).collect()
     }
 
-    fn word(text: &str) -> Word {
-        Word::find(text, &Overrides::default(), &Rules::default()).unwrap()
+    fn word(text: &str) -> LessonWord {
+        LessonWord::find(text, &Overrides::default(), &Rules::default()).unwrap()
     }
 
-    fn looked(text: &str, texts: &[&str]) -> Vec<Look> {
+    fn looked(text: &str, texts: &[&str]) -> Vec<BoxState> {
         let word = word(text);
         look(&word, &typed(texts), word.boxes.len())
     }
@@ -133,7 +133,7 @@ mod tests {
 
     #[test]
     fn in_boxes_of_the_childs_own_count_the_ends_that_agree_are_right() {
-        use Look::{Again, Empty, Right};
+        use BoxState::{Again, Empty, Right};
         // Two boxes for stop: st, op.
         assert_eq!(look(&word("stop"), &typed(&["st", "op"]), 2), [Right, Right]);
         assert_eq!(
@@ -154,7 +154,7 @@ mod tests {
 
     #[test]
     fn each_box_is_looked_at_by_itself() {
-        use Look::{Again, Empty, Right};
+        use BoxState::{Again, Empty, Right};
         assert_eq!(looked("chess", &["ch", "e", "ss"]), [Right, Right, Right]);
         assert_eq!(looked("chess", &["CH", "e", "s"]), [Right, Right, Again]);
         assert_eq!(looked("chess", &["ch"]), [Right, Empty, Empty]);
@@ -166,7 +166,7 @@ mod tests {
 
     #[test]
     fn what_is_said_is_never_a_bare_wrong() {
-        let all = [Look::Empty, Look::Right, Look::Again];
+        let all = [BoxState::Empty, BoxState::Right, BoxState::Again];
         for looks in all.iter().flat_map(|a| all.map(|b| [*a, b])) {
             let said = line(&looks).to_lowercase();
             assert!(

@@ -9,11 +9,11 @@ use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target};
 
 use super::picture::Picture;
-use super::work::Heard;
+use super::work::EarOutcome;
 use crate::later::{Later, Promise, Wake};
 
 /// What is to be listened to.
-pub struct Question {
+pub struct ListenRequest {
     /// The recording.
     pub recording: Recording,
     /// The word.
@@ -28,23 +28,23 @@ pub struct Question {
 #[derive(Clone, Debug)]
 pub struct Listened {
     /// The judgement, or why there is none.
-    pub heard: Heard,
+    pub heard: EarOutcome,
     /// The recording drawn.
     pub picture: Picture,
 }
 
-type Sent = (Question, Promise<Listened>);
+type SentRequest = (ListenRequest, Promise<Listened>);
 
 /// The ear and its thread. The model is loaded with the first question and kept; the thread ends when this is dropped.
-pub struct Listener {
-    questions: Sender<Sent>,
+pub struct EarThread {
+    questions: Sender<SentRequest>,
     wake: Wake,
 }
 
-impl Listener {
+impl EarThread {
     /// Starts the thread; `wake` is called from it after each answer.
-    pub fn new(wake: impl Into<Wake>) -> Listener {
-        let (questions, todo) = mpsc::channel::<Sent>();
+    pub fn new(wake: impl Into<Wake>) -> EarThread {
+        let (questions, todo) = mpsc::channel::<SentRequest>();
         thread::spawn(move || {
             let mut ear = None;
             for (question, promise) in todo {
@@ -54,14 +54,14 @@ impl Listener {
                 }
             }
         });
-        Listener {
+        EarThread {
             questions,
             wake: wake.into(),
         }
     }
 
     /// Asks. Dropping what is given lets the question go.
-    pub fn ask(&self, question: Question) -> Later<Listened> {
+    pub fn ask(&self, question: ListenRequest) -> Later<Listened> {
         let (promise, later) = Later::promised(self.wake.clone(), "Listening to the recording");
         // The thread lives as long as this.
         let _ = self.questions.send((question, promise));
@@ -69,22 +69,23 @@ impl Listener {
     }
 }
 
-fn listen(ear: &mut Option<Ear>, question: Question) -> Listened {
+fn listen(ear: &mut Option<Ear>, question: ListenRequest) -> Listened {
     let work = std::panic::AssertUnwindSafe(|| judge(ear, &question));
     // A fault of the program's own must not end the lesson; the ear is made anew for the next question.
     let caught = std::panic::catch_unwind(work);
-    let heard = caught.unwrap_or_else(|_| Heard::Not("The program failed at this recording. Please report it.".into()));
+    let heard =
+        caught.unwrap_or_else(|_| EarOutcome::Not("The program failed at this recording. Please report it.".into()));
     Listened {
         heard,
         picture: Picture::of(&question.recording.clip.samples),
     }
 }
 
-fn judge(slot: &mut Option<Ear>, question: &Question) -> Heard {
+fn judge(slot: &mut Option<Ear>, question: &ListenRequest) -> EarOutcome {
     let mut ear = match slot.take().map_or_else(Ear::new, Ok) {
         Ok(ear) => ear,
         Err(e) => {
-            return Heard::Not(format!(
+            return EarOutcome::Not(format!(
                 "The ear's model cannot be read ({e}). Install the program anew."
             ));
         }
@@ -97,8 +98,8 @@ fn judge(slot: &mut Option<Ear>, question: &Question) -> Heard {
     );
     *slot = Some(ear);
     match judged {
-        Ok(judgement) => Heard::Judged(Box::new(judgement)),
-        Err(e) => Heard::Not(sentence(&e.to_string())),
+        Ok(judgement) => EarOutcome::Judged(Box::new(judgement)),
+        Err(e) => EarOutcome::Not(sentence(&e.to_string())),
     }
 }
 
@@ -113,17 +114,17 @@ fn sentence(line: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drill::Word;
+    use crate::drill::LessonWord;
     use soundbead_data::word::Overrides;
     use soundbead_dsp::judgement::Verdict;
 
-    fn question(file: &str, word: &str) -> Question {
+    fn question(file: &str, word: &str) -> ListenRequest {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
             .join("../recordings-demo")
             .join(file);
-        Question {
+        ListenRequest {
             recording: soundbead_dsp::audio::decode(&path).unwrap(),
-            target: Word::find(word, &Overrides::default(), &Rules::default())
+            target: LessonWord::find(word, &Overrides::default(), &Rules::default())
                 .unwrap()
                 .target,
             speaking: Speaking::Whole,
@@ -131,9 +132,9 @@ mod tests {
         }
     }
 
-    fn wait(listener: &Listener, question: Question) -> Listened {
+    fn wait(listener: &EarThread, question: ListenRequest) -> Listened {
         match listener.ask(question).ending() {
-            crate::later::Ending::Done(listened) => listened,
+            crate::later::WorkResult::Done(listened) => listened,
             other => panic!("no answer: {other:?}"),
         }
     }
@@ -141,15 +142,15 @@ mod tests {
     /// What was made is in recordings-demo/README.md.
     #[test]
     fn answers_come_from_another_thread_and_a_dropped_question_is_not_answered() {
-        let listener = Listener::new(Wake::nobody());
+        let listener = EarThread::new(Wake::nobody());
         drop(listener.ask(question("04-splash.wav", "goat")));
         let listened = wait(&listener, question("01-goat.wav", "goat"));
-        let Heard::Judged(judgement) = listened.heard else {
+        let EarOutcome::Judged(judgement) = listened.heard else {
             panic!("not judged: {:?}", listened.heard)
         };
         assert_eq!((judgement.verdict, judgement.heard), (Some(Verdict::Same), 3));
         assert!(listened.picture.columns() > 100);
-        let Heard::Not(line) = wait(&listener, question("34-nothing.wav", "goat")).heard else {
+        let EarOutcome::Not(line) = wait(&listener, question("34-nothing.wav", "goat")).heard else {
             panic!("silence was judged")
         };
         assert!(line.starts_with("No speech") && line.ends_with('.'), "{line}");

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use soundbead_dsp::audio::{self, Clip, RATE};
 
-use super::Word;
+use super::LessonWord;
 use crate::storage::{self, Access};
 
 /// Models by the spelling of their word.
@@ -22,8 +22,8 @@ fn path(folder: &Path, word: &str) -> PathBuf {
 }
 
 /// The models that there are of these words. One that cannot be read is as good as none.
-pub fn load(folder: &Path, words: &[Word]) -> Models {
-    let one = |word: &Word| {
+pub fn load(folder: &Path, words: &[LessonWord]) -> Models {
+    let one = |word: &LessonWord| {
         let clip = audio::decode(&path(folder, &word.spelling)).ok()?.clip;
         Some((word.spelling.clone(), Arc::new(clip)))
     };

@@ -5,10 +5,10 @@
 
 use soundbead_data::chain::Range;
 
-use super::course::Evidence;
-use crate::ask::tonight::{About, Question};
+use super::course::WritingEvidence;
+use crate::ask::tonight::{LessonTopic, PlanRequest};
 use crate::equipment::{Equipment, LearnerInHand, News};
-use crate::later::{Ending, Later, Latest};
+use crate::later::{Later, Latest, WorkResult};
 use crate::notebook::{Id, Learner, NotebookError};
 use crate::plan::{Content, Plan};
 use crate::say::many;
@@ -16,7 +16,7 @@ use crate::store;
 
 /// What a person wants.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Intent {
+pub enum OpeningIntent {
     /// This learner.
     Pick(Id),
     /// A learner of this name is new here.
@@ -44,7 +44,7 @@ pub struct InHand {
 
 /// What is to happen now.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Go {
+pub enum OpeningOutcome {
     /// Back to the lesson that is under way.
     Lesson,
     /// On with the lesson that was broken off.
@@ -67,22 +67,22 @@ pub struct Opening {
     fault: Option<String>,
     /// Whether a start was asked for without a learner.
     unnamed: bool,
-    go: Option<Go>,
+    go: Option<OpeningOutcome>,
 }
 
 impl Opening {
     /// Does what a person wants.
-    pub fn apply(&mut self, at: &mut Equipment, evidence: &Evidence, in_hand: &InHand, intent: Intent) {
+    pub fn apply(&mut self, at: &mut Equipment, evidence: &WritingEvidence, in_hand: &InHand, intent: OpeningIntent) {
         match intent {
-            Intent::Pick(id) => self.pick(at, id),
-            Intent::Add(name) => {
+            OpeningIntent::Pick(id) => self.pick(at, id),
+            OpeningIntent::Add(name) => {
                 let rules = at.rules.clone();
                 self.added.ask(at.notebook.ask(move |n| n.add_learner(&name, &rules)));
             }
-            Intent::About(text) => (self.about, self.fault) = (text, None),
-            Intent::Make => self.make(at, evidence, false),
-            Intent::Start => self.start(at, evidence, in_hand),
-            Intent::Cancel => self.making = None,
+            OpeningIntent::About(text) => (self.about, self.fault) = (text, None),
+            OpeningIntent::Make => self.make(at, evidence, false),
+            OpeningIntent::Start => self.start(at, evidence, in_hand),
+            OpeningIntent::Cancel => self.making = None,
         }
     }
 
@@ -97,24 +97,24 @@ impl Opening {
         }
     }
 
-    fn start(&mut self, at: &Equipment, evidence: &Evidence, in_hand: &InHand) {
+    fn start(&mut self, at: &Equipment, evidence: &WritingEvidence, in_hand: &InHand) {
         self.unnamed = at.learner.is_none();
         if in_hand.lesson {
-            self.go = Some(Go::Lesson);
+            self.go = Some(OpeningOutcome::Lesson);
         } else if self.unnamed {
             // Asked before the first recording, never after.
         } else if in_hand.draft {
-            self.go = Some(Go::Resume);
+            self.go = Some(OpeningOutcome::Resume);
         } else if let (Some(plan), true) = (&in_hand.plan, self.about.trim().is_empty()) {
-            self.go = Some(Go::Plan(Box::new(plan.clone())));
+            self.go = Some(OpeningOutcome::Plan(Box::new(plan.clone())));
         } else {
             self.make(at, evidence, true);
         }
     }
 
     /// Makes a plan of the line on a thread of its own.
-    fn make(&mut self, at: &Equipment, evidence: &Evidence, starts: bool) {
-        let about = match About::read(&self.about) {
+    fn make(&mut self, at: &Equipment, evidence: &WritingEvidence, starts: bool) {
+        let about = match LessonTopic::read(&self.about) {
             Ok(about) => about,
             Err(line) => return self.fault = Some(line),
         };
@@ -122,7 +122,7 @@ impl Opening {
         let (folder, rules, evidence) = (at.folder.to_owned(), at.rules.clone(), evidence.clone());
         self.making = Some(Later::start(at.wake.clone(), "Choosing the words", move |_| {
             let list = store::word_list_in(&folder, Range::Common).map_err(|e| e.into_line("the word list"))?;
-            Question {
+            PlanRequest {
                 about,
                 tries: &evidence.tries,
                 named: &evidence.named,
@@ -136,7 +136,7 @@ impl Opening {
     }
 
     /// Takes in what came, and says what is to happen.
-    pub fn poll(&mut self, at: &mut Equipment, news: &mut Vec<News>) -> Option<Go> {
+    pub fn poll(&mut self, at: &mut Equipment, news: &mut Vec<News>) -> Option<OpeningOutcome> {
         if self.learners.untouched() {
             self.learners.ask(at.notebook.ask(|n| n.learners()));
         }
@@ -161,14 +161,18 @@ impl Opening {
         };
         self.making = None;
         match ended {
-            Ending::Done(Ok(plan)) => {
+            WorkResult::Done(Ok(plan)) => {
                 self.about.clear();
                 let plan = Box::new(plan);
-                self.go = Some(if self.starts { Go::Plan(plan) } else { Go::Made(plan) });
+                self.go = Some(if self.starts {
+                    OpeningOutcome::Plan(plan)
+                } else {
+                    OpeningOutcome::Made(plan)
+                });
             }
-            Ending::Done(Err(line)) => self.fault = Some(line),
-            Ending::Cancelled => {}
-            Ending::Failed => self.fault = Some("The program itself failed at the plan; please report it.".into()),
+            WorkResult::Done(Err(line)) => self.fault = Some(line),
+            WorkResult::Cancelled => {}
+            WorkResult::Failed => self.fault = Some("The program itself failed at the plan; please report it.".into()),
         }
     }
 
@@ -227,16 +231,16 @@ pub fn holds(plan: &Plan) -> String {
 mod tests {
     use super::*;
     use crate::drill::session::Bench;
-    use crate::mic::spoken::Spoken;
+    use crate::mic::spoken::SpokenFiles;
 
     fn bench(name: &str) -> Bench {
         let folder = std::env::temp_dir().join(format!("soundbead-opening-{}-{name}", std::process::id()));
         let _ = std::fs::remove_dir_all(&folder);
-        Bench::over(&folder, Spoken::new(Vec::new()))
+        Bench::over(&folder, SpokenFiles::new(Vec::new()))
     }
 
     /// Polls until it says what is to happen, or `done`.
-    fn until(bench: &mut Bench, opening: &mut Opening, done: impl Fn(&Opening) -> bool) -> Option<Go> {
+    fn until(bench: &mut Bench, opening: &mut Opening, done: impl Fn(&Opening) -> bool) -> Option<OpeningOutcome> {
         for _ in 0..60_000 {
             let mut news = Vec::new();
             let go = bench.lend(|_, at| opening.poll(at, &mut news));
@@ -249,23 +253,23 @@ mod tests {
         panic!("waited in vain");
     }
 
-    fn apply(bench: &mut Bench, opening: &mut Opening, in_hand: &InHand, intent: Intent) {
-        bench.lend(|_, at| opening.apply(at, &Evidence::default(), in_hand, intent));
+    fn apply(bench: &mut Bench, opening: &mut Opening, in_hand: &InHand, intent: OpeningIntent) {
+        bench.lend(|_, at| opening.apply(at, &WritingEvidence::default(), in_hand, intent));
     }
 
     #[test]
     fn without_a_learner_nothing_starts_and_a_name_makes_one() {
         let (mut bench, mut opening) = (bench("first"), Opening::default());
         let nothing = InHand::default();
-        apply(&mut bench, &mut opening, &nothing, Intent::Start);
+        apply(&mut bench, &mut opening, &nothing, OpeningIntent::Start);
         assert!(opening.unnamed() && opening.making().is_none());
-        apply(&mut bench, &mut opening, &nothing, Intent::Add("Juno".into()));
+        apply(&mut bench, &mut opening, &nothing, OpeningIntent::Add("Juno".into()));
         until(&mut bench, &mut opening, |o| {
             o.learners().is_some_and(|all| all.len() == 1)
         });
         assert_eq!(bench.learner.as_ref().map(|l| l.name.as_str()), Some("Juno"));
-        apply(&mut bench, &mut opening, &nothing, Intent::Start);
-        let Some(Go::Plan(plan)) = until(&mut bench, &mut opening, |_| false) else {
+        apply(&mut bench, &mut opening, &nothing, OpeningIntent::Start);
+        let Some(OpeningOutcome::Plan(plan)) = until(&mut bench, &mut opening, |_| false) else {
             panic!("no plan starts")
         };
         let told = holds(&plan);
@@ -276,7 +280,12 @@ mod tests {
     #[test]
     fn a_start_takes_up_what_is_under_way_first() {
         let (mut bench, mut opening) = (bench("order"), Opening::default());
-        apply(&mut bench, &mut opening, &InHand::default(), Intent::Add("Juno".into()));
+        apply(
+            &mut bench,
+            &mut opening,
+            &InHand::default(),
+            OpeningIntent::Add("Juno".into()),
+        );
         until(&mut bench, &mut opening, |o| {
             o.learners().is_some_and(|all| all.len() == 1)
         });
@@ -290,19 +299,24 @@ mod tests {
             plan: Some(plan.clone()),
         };
         let start = |bench: &mut Bench, opening: &mut Opening, in_hand: &InHand| {
-            apply(bench, opening, in_hand, Intent::Start);
+            apply(bench, opening, in_hand, OpeningIntent::Start);
             until(bench, opening, |_| true)
         };
-        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(Go::Lesson));
+        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(OpeningOutcome::Lesson));
         in_hand.lesson = false;
-        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(Go::Resume));
+        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(OpeningOutcome::Resume));
         in_hand.draft = false;
         assert_eq!(
             start(&mut bench, &mut opening, &in_hand),
-            Some(Go::Plan(Box::new(plan)))
+            Some(OpeningOutcome::Plan(Box::new(plan)))
         );
         // A line that was typed asks for another plan.
-        apply(&mut bench, &mut opening, &in_hand, Intent::About("homework".into()));
+        apply(
+            &mut bench,
+            &mut opening,
+            &in_hand,
+            OpeningIntent::About("homework".into()),
+        );
         assert_eq!(start(&mut bench, &mut opening, &in_hand), None);
         assert!(opening.fault().is_some_and(|line| line.contains("homework")));
     }

@@ -10,14 +10,14 @@ use crate::plan::Plan;
 const KEY: &str = "plan";
 
 /// What was left, as the notebook has it.
-type Left = Option<(String, Moment)>;
+type PlanLeft = Option<(String, Moment)>;
 
 /// The way of the plan in hand into the notebook and back.
 #[derive(Default)]
 pub struct PlanDraft {
     /// Whose plan it is; the outer `None` before the first was asked for.
     owner: Option<Option<Id>>,
-    asked: Option<Later<Result<Left>>>,
+    asked: Option<Later<Result<PlanLeft>>>,
     saving: Saving<String>,
     /// The plan whose lesson is over: it is not offered again another day.
     done: Option<Plan>,

@@ -1,12 +1,12 @@
-//! The lesson as a machine: what people want goes in by [`Session::apply`], what devices, files, the ear and the notebook
-//! have to say by [`Session::poll`]. It knows no window; whoever draws it reads its state.
+//! The lesson as a machine: what people want goes in by [`LessonSession::apply`], what devices, files, the ear and the notebook
+//! have to say by [`LessonSession::poll`]. It knows no window; whoever draws it reads its state.
 //!
 //! ```
 //! use soundbead::drill::session::{Bench, Intent};
-//! use soundbead::mic::spoken::Spoken;
+//! use soundbead::mic::spoken::SpokenFiles;
 //!
 //! let folder = std::env::temp_dir().join(format!("soundbead-session-{}", std::process::id()));
-//! let mut bench = Bench::over(&folder, Spoken::new(Vec::new()));
+//! let mut bench = Bench::over(&folder, SpokenFiles::new(Vec::new()));
 //! bench.apply(Intent::Start("goat coat".into()));
 //! bench.until(|session| session.lesson().is_some());
 //! bench.apply(Intent::Beads(3));
@@ -30,16 +30,16 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 
 pub use bench::Bench;
 
-use super::draft::Draft;
-use super::ending::Ending;
-use super::keep::{Keeper, Writing};
-use super::listen::{Listened, Listener};
+use super::draft::LessonDraft;
+use super::ending::LessonEnding;
+use super::keep::{LessonKeeper, PendingAttempt};
+use super::listen::{EarThread, Listened};
 use super::model::Models;
-use super::{Kept, Lesson, Next};
+use super::{Lesson, Next, TryKept};
 use crate::equipment::{Equipment, News};
 use crate::later::Later;
 use crate::mic::{Device, MicFault};
-use crate::notebook::{Beads, Id, Learner, Result};
+use crate::notebook::{BeadString, Id, Learner, Result};
 use crate::plan::Plan;
 use crate::playback::Sounding;
 use crate::recorder::{Recorder, Take};
@@ -96,7 +96,7 @@ pub enum Intent {
     /// Show or hide what is for the grown-up.
     GrownUp(bool),
     /// Ask a question over the lesson, or close it.
-    Ask(Option<Question>),
+    Ask(Option<OpenQuestion>),
     /// Bring in a recording from this file.
     BringIn(PathBuf),
     /// Record from this device; `None` for the system's choice.
@@ -121,7 +121,7 @@ pub enum Intent {
 
 /// A question that is open over the lesson.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Question {
+pub enum OpenQuestion {
     /// Which file is to be brought in.
     File,
     /// Which microphone.
@@ -150,11 +150,11 @@ enum Busy {
     Listening {
         take: Box<Take>,
         speaking: Speaking,
-        kept: Option<Kept>,
+        kept: Option<TryKept>,
         answer: Later<Listened>,
     },
     /// It is being written to the notebook.
-    Writing(Writing),
+    Writing(PendingAttempt),
     /// It is being fetched from there.
     Fetching(Id, Later<Result<Option<Recording>>>),
 }
@@ -164,12 +164,12 @@ struct Ready {
     lesson: Lesson,
     models: Models,
     /// The draft that it goes on from.
-    draft: Option<Draft>,
+    draft: Option<LessonDraft>,
 }
 
 /// The lesson, and what is before and around it.
 #[derive(Default)]
-pub struct Session {
+pub struct LessonSession {
     /// Who was in hand last, asked once; and who the notebook knows to be in hand.
     last_in_hand: Option<Later<Result<Option<Learner>>>>,
     asked_in_hand: bool,
@@ -181,8 +181,8 @@ pub struct Session {
     words_fault: Option<String>,
     /// The learner whose broken-off lesson was asked for, the answer on its way, and what it was.
     drafts_of: Option<Id>,
-    asked_draft: Option<Later<Result<Option<Draft>>>>,
-    draft: Option<Draft>,
+    asked_draft: Option<Later<Result<Option<LessonDraft>>>>,
+    draft: Option<LessonDraft>,
     /// Whether what is for the grown-up is shown.
     grown_up: bool,
     recorder: Recorder,
@@ -190,15 +190,15 @@ pub struct Session {
     models: Models,
     modelling: bool,
     keeping_model: Option<Later<std::result::Result<(), String>>>,
-    listener: Option<Listener>,
+    listener: Option<EarThread>,
     busy: Busy,
-    keeper: Keeper,
+    keeper: LessonKeeper,
     /// Lessons that are over, until the notebook has all of them.
-    finishing: Vec<Keeper>,
+    finishing: Vec<LessonKeeper>,
     /// The end of the lesson that is over, and what the notebook says was there before it.
-    ending: Option<Ending>,
-    asked_before: Option<Later<Result<Beads>>>,
-    question: Option<Question>,
+    ending: Option<LessonEnding>,
+    asked_before: Option<Later<Result<BeadString>>>,
+    question: Option<OpenQuestion>,
     question_fault: Option<String>,
     reading: Option<Later<std::result::Result<Recording, String>>>,
     looking: Option<Receiver<std::result::Result<Vec<Device>, MicFault>>>,
@@ -209,8 +209,8 @@ pub struct Session {
     news: Vec<News>,
 }
 
-impl Session {
-    /// Does what a person wants. What takes long goes on elsewhere; [`Session::poll`] takes it in.
+impl LessonSession {
+    /// Does what a person wants. What takes long goes on elsewhere; [`LessonSession::poll`] takes it in.
     pub fn apply(&mut self, at: &mut Equipment, intent: Intent) {
         match intent {
             Intent::Start(text) => self.read_words(at, text),
@@ -301,12 +301,12 @@ impl Session {
     }
 
     /// The end of the lesson that is over, until it was looked at.
-    pub fn ending(&self) -> Option<&Ending> {
+    pub fn ending(&self) -> Option<&LessonEnding> {
         self.ending.as_ref().filter(|_| self.lesson.is_none())
     }
 
     /// A lesson that was broken off.
-    pub fn draft(&self) -> Option<&Draft> {
+    pub fn draft(&self) -> Option<&LessonDraft> {
         self.draft.as_ref().filter(|_| self.lesson.is_none())
     }
 
@@ -358,7 +358,7 @@ impl Session {
     }
 
     /// The question that is open, and what was wrong with the last answer to it.
-    pub fn question(&self) -> Option<(Question, Option<&str>)> {
+    pub fn question(&self) -> Option<(OpenQuestion, Option<&str>)> {
         self.question.map(|question| (question, self.question_fault.as_deref()))
     }
 
@@ -391,10 +391,10 @@ impl Session {
     pub fn unkept(&self) -> Option<&str> {
         let failed = |lesson: &Lesson| {
             let mut latest = lesson.works().iter().filter_map(|w| w.latest.as_ref());
-            latest.any(|l| matches!(l.kept, Kept::Failed(_)))
+            latest.any(|l| matches!(l.kept, TryKept::Failed(_)))
         };
         let keepers = std::iter::once(&self.keeper).chain(&self.finishing);
-        match keepers.into_iter().find_map(Keeper::fault) {
+        match keepers.into_iter().find_map(LessonKeeper::fault) {
             None if self.lesson.as_ref().is_some_and(failed) => Some("a recording could not be written"),
             fault => fault,
         }

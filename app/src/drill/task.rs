@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// Where an answer stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub enum Standing {
+pub enum TaskStanding {
     /// Nothing was answered.
     #[default]
     Open,
@@ -24,7 +24,7 @@ pub enum Standing {
 pub struct Task<T> {
     first: Option<T>,
     last: Option<T>,
-    standing: Standing,
+    standing: TaskStanding,
 }
 
 impl<T> Default for Task<T> {
@@ -32,7 +32,7 @@ impl<T> Default for Task<T> {
         Task {
             first: None,
             last: None,
-            standing: Standing::Open,
+            standing: TaskStanding::Open,
         }
     }
 }
@@ -47,18 +47,18 @@ impl<T: Clone + PartialEq> Task<T> {
         self.first.get_or_insert_with(|| answer.clone());
         self.last = Some(answer);
         self.standing = match (right, self.standing) {
-            (true, _) => Standing::Right,
-            (false, Standing::Open) => Standing::Hint,
-            (false, _) => Standing::Shown,
+            (true, _) => TaskStanding::Right,
+            (false, TaskStanding::Open) => TaskStanding::Hint,
+            (false, _) => TaskStanding::Shown,
         };
         true
     }
 
     /// Shows the answer to whoever asks, after a first try; whether that changed anything.
     pub fn show(&mut self) -> bool {
-        let shows = self.standing == Standing::Hint;
+        let shows = self.standing == TaskStanding::Hint;
         if shows {
-            self.standing = Standing::Shown;
+            self.standing = TaskStanding::Shown;
         }
         shows
     }
@@ -74,18 +74,18 @@ impl<T: Clone + PartialEq> Task<T> {
     }
 
     /// Where it stands.
-    pub fn standing(&self) -> Standing {
+    pub fn standing(&self) -> TaskStanding {
         self.standing
     }
 
     /// Whether the lesson can go on from it.
     pub fn settled(&self) -> bool {
-        matches!(self.standing, Standing::Right | Standing::Shown)
+        matches!(self.standing, TaskStanding::Right | TaskStanding::Shown)
     }
 
     /// Whether it was right at the first try.
     pub fn right_at_once(&self) -> bool {
-        self.standing == Standing::Right && self.first == self.last
+        self.standing == TaskStanding::Right && self.first == self.last
     }
 }
 
@@ -97,9 +97,9 @@ mod tests {
     fn a_first_answer_that_is_not_it_gets_a_hint_and_a_second_try_and_both_are_kept() {
         let mut task = Task::default();
         assert!(!task.show(), "nothing is shown before a first try");
-        assert!(task.answer(4, false) && task.standing() == Standing::Hint);
+        assert!(task.answer(4, false) && task.standing() == TaskStanding::Hint);
         assert!(!task.answer(4, false), "the same answer is no second try");
-        assert!(task.answer(3, true) && task.standing() == Standing::Right);
+        assert!(task.answer(3, true) && task.standing() == TaskStanding::Right);
         assert!(!task.answer(5, false), "what is settled stays");
         assert_eq!((task.first(), task.last()), (Some(&4), Some(&3)));
         assert!(task.settled() && !task.right_at_once());
@@ -112,7 +112,7 @@ mod tests {
         task.answer(2, false);
         assert_eq!(
             (task.standing(), task.first(), task.last()),
-            (Standing::Shown, Some(&4), Some(&2))
+            (TaskStanding::Shown, Some(&4), Some(&2))
         );
         let mut asked = Task::default();
         asked.answer("k", false);

@@ -15,7 +15,7 @@ const MOST_WORDS: usize = 60;
 
 /// A word of a lesson, as it is said and counted under the rules in force.
 #[derive(Clone, Debug)]
-pub struct Word {
+pub struct LessonWord {
     /// Small letters.
     pub spelling: String,
     /// Its sounds, in the pronunciation that is expected first.
@@ -34,26 +34,26 @@ pub struct Word {
     pub guess: bool,
 }
 
-impl Word {
+impl LessonWord {
     /// The word in `text`.
     ///
     /// # Errors
     /// When it is not one English word; the line says what to do.
-    pub fn find(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Word, String> {
+    pub fn find(text: &str, overrides: &Overrides, rules: &Rules) -> Result<LessonWord, String> {
         let spelling = soundbead_data::word::normal(text).map_err(|e| e.to_string())?;
         let asked = target::resolve(Some(&spelling), None, overrides)?;
         let asked = asked.ok_or("no word was given; type one English word, such as moth")?;
         let guess = asked.source == Some(Source::Guess);
         let sounds = asked.target.variants.first().cloned().unwrap_or_default();
-        Ok(Word::new(spelling, sounds, asked.target, guess, rules))
+        Ok(LessonWord::new(spelling, sounds, asked.target, guess, rules))
     }
 
     /// A word of a plan, which says which of its pronunciations is meant. The others count as right too.
     ///
     /// # Errors
-    /// As [`Word::find`].
-    pub fn said_as(text: &str, sounds: &[Sound], overrides: &Overrides, rules: &Rules) -> Result<Word, String> {
-        let mut word = Word::find(text, overrides, rules)?;
+    /// As [`LessonWord::find`].
+    pub fn said_as(text: &str, sounds: &[Sound], overrides: &Overrides, rules: &Rules) -> Result<LessonWord, String> {
+        let mut word = LessonWord::find(text, overrides, rules)?;
         if sounds.is_empty() || sounds == word.sounds {
             return Ok(word);
         }
@@ -67,16 +67,22 @@ impl Word {
                 target.letters.push(letters);
             }
         }
-        Ok(Word::new(word.spelling, sounds.to_vec(), target, word.guess, rules))
+        Ok(LessonWord::new(
+            word.spelling,
+            sounds.to_vec(),
+            target,
+            word.guess,
+            rules,
+        ))
     }
 
-    fn new(spelling: String, sounds: Vec<Sound>, target: Target, guess: bool, rules: &Rules) -> Word {
+    fn new(spelling: String, sounds: Vec<Sound>, target: Target, guess: bool, rules: &Rules) -> LessonWord {
         let said = say::with_stress(Some(&spelling), &sounds);
         let of = |said: &Vec<Sound>| chain::units(&spelling, said, rules).len();
-        Word {
+        LessonWord {
             counts: target.variants.iter().chain([&sounds]).map(of).collect(),
             units: chain::units(&spelling, &sounds, rules),
-            written: say::Written::new(&spelling, said, rules).each(),
+            written: say::CountedSounds::new(&spelling, said, rules).each(),
             boxes: spelling::boxes(&spelling, &sounds).unwrap_or_default(),
             spelling,
             sounds,
@@ -106,7 +112,7 @@ impl Word {
     }
 
     /// How `self` becomes `next`, where one counted sound makes the difference.
-    pub fn change(&self, next: &Word) -> Option<Change> {
+    pub fn change(&self, next: &LessonWord) -> Option<Change> {
         chain::difference_in_units(&self.units, &next.units)
     }
 }
@@ -115,7 +121,7 @@ impl Word {
 ///
 /// # Errors
 /// When there is none, one cannot be read, or there are too many for a lesson; the line says which and what to do.
-pub fn read(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Vec<Word>, String> {
+pub fn read(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Vec<LessonWord>, String> {
     let parts = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '/' | '>' | '.' | '|'));
     let words: Vec<&str> = parts.filter(|w| w.chars().any(char::is_alphanumeric)).collect();
     match words.len() {
@@ -123,7 +129,10 @@ pub fn read(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Vec<Word
         n if n > MOST_WORDS => return Err(format!("{n} words are too many for one lesson; {MOST_WORDS} at most.")),
         _ => {}
     }
-    words.into_iter().map(|w| Word::find(w, overrides, rules)).collect()
+    words
+        .into_iter()
+        .map(|w| LessonWord::find(w, overrides, rules))
+        .collect()
 }
 
 #[cfg(test)]
@@ -162,11 +171,11 @@ mod tests {
     #[test]
     fn the_rules_in_force_count_and_a_plan_may_choose_the_pronunciation() {
         let phonics = Rules::named("phonics").unwrap();
-        let barn = |rules: &Rules| Word::find("barn", &Overrides::default(), rules).unwrap();
+        let barn = |rules: &Rules| LessonWord::find("barn", &Overrides::default(), rules).unwrap();
         assert_eq!((barn(&Rules::default()).count(), barn(&phonics).count()), (4, 3));
         assert_eq!(barn(&phonics).plain(), "b-ar-n");
         let read_as = [Sound::R, Sound::IY, Sound::D];
-        let word = Word::said_as("read", &read_as, &Overrides::default(), &Rules::default()).unwrap();
+        let word = LessonWord::said_as("read", &read_as, &Overrides::default(), &Rules::default()).unwrap();
         assert_eq!(word.sounds, read_as);
         assert!(word.target.variants.len() > 1 && word.target.variants[0] == read_as);
         assert_eq!(word.target.variants.len(), word.target.letters.len());

@@ -1,12 +1,12 @@
 //! What is said to a parent and a child about what was heard. Plain, and never a bare "wrong".
 
-use soundbead_data::chain::{Change, Kind, Place, Unit};
+use soundbead_data::chain::{Change, ChangeKind, Place, Unit};
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::{Judgement, Verdict};
 
-use super::Word;
-use super::task::Standing;
-use super::work::Work;
+use super::LessonWord;
+use super::task::TaskStanding;
+use super::work::WordWork;
 use crate::{say, wording};
 
 /// How sure the recording's count is, in words.
@@ -52,19 +52,19 @@ pub fn listen_for(judgement: &Judgement) -> Option<&str> {
 
 /// What is said to the child beside the recording: a hint before the count is settled, praise for what was done after.
 /// Nothing tells how many sounds the word has before it was shown.
-pub fn to_the_child(word: &Word, work: &Work) -> String {
+pub fn to_the_child(word: &LessonWord, work: &WordWork) -> String {
     let said_it = work
         .ruling
         .map(|(verdict, _)| verdict)
         .or(work.latest.as_ref().and_then(|l| l.judgement()?.verdict))
         == Some(Verdict::Same);
     match (work.count.standing(), work.count.right_at_once(), said_it) {
-        (Standing::Open, ..) => "Put on a bead for each sound you hear.".into(),
-        (Standing::Hint, ..) => hint(word, work.beads).into(),
-        (Standing::Right, true, true) => "Your beads and your voice agree.".into(),
-        (Standing::Right, true, false) => "Your beads fit the word. Now listen to yourself once more.".into(),
-        (Standing::Right, false, _) => "You listened again, and found it.".into(),
-        (Standing::Shown, ..) => {
+        (TaskStanding::Open, ..) => "Put on a bead for each sound you hear.".into(),
+        (TaskStanding::Hint, ..) => hint(word, work.beads).into(),
+        (TaskStanding::Right, true, true) => "Your beads and your voice agree.".into(),
+        (TaskStanding::Right, true, false) => "Your beads fit the word. Now listen to yourself once more.".into(),
+        (TaskStanding::Right, false, _) => "You listened again, and found it.".into(),
+        (TaskStanding::Shown, ..) => {
             let many = say::many(word.count(), "sound");
             format!("This word has {many}. Say it slowly, and touch one bead for each.")
         }
@@ -72,7 +72,7 @@ pub fn to_the_child(word: &Word, work: &Work) -> String {
 }
 
 /// Where to listen once more, without saying how many sounds there are.
-fn hint(word: &Word, beads: usize) -> &'static str {
+fn hint(word: &LessonWord, beads: usize) -> &'static str {
     let consonant = |unit: Option<&Unit>| unit.is_some_and(|u| u.sounds().all(|s| !s.is_vowel()));
     let units = &word.units;
     let at_start = consonant(units.first()) && consonant(units.get(1));
@@ -108,15 +108,15 @@ pub fn changed(change: &Change) -> String {
     let where_ = place(change.place);
     let sound = |unit: Option<Unit>| unit.map(plain).unwrap_or_default();
     match change.kind {
-        Kind::Swap => {
+        ChangeKind::Swap => {
             format!(
                 "The {where_} sound changed: {} became {}.",
                 sound(change.from),
                 sound(change.to)
             )
         }
-        Kind::Add => format!("A sound was added, {}: {}.", at_the(change.place), sound(change.to)),
-        Kind::Drop => format!("The {where_} sound was dropped: {} is gone.", sound(change.from)),
+        ChangeKind::Add => format!("A sound was added, {}: {}.", at_the(change.place), sound(change.to)),
+        ChangeKind::Drop => format!("The {where_} sound was dropped: {} is gone.", sound(change.from)),
     }
 }
 
@@ -131,9 +131,9 @@ fn at_the(place: Place) -> &'static str {
 /// What the child is asked.
 pub fn which(change: &Change) -> &'static str {
     match change.kind {
-        Kind::Swap => "Which sound changed? Touch its bead.",
-        Kind::Add => "A sound is new. Touch its bead on the lower string.",
-        Kind::Drop => "A sound is gone. Touch its bead on the upper string.",
+        ChangeKind::Swap => "Which sound changed? Touch its bead.",
+        ChangeKind::Add => "A sound is new. Touch its bead on the lower string.",
+        ChangeKind::Drop => "A sound is gone. Touch its bead on the upper string.",
     }
 }
 
@@ -146,7 +146,7 @@ mod tests {
     use soundbead_data::{Rules, word::Overrides};
 
     fn said(from: &str, to: &str) -> String {
-        let find = |text: &str| Word::find(text, &Overrides::default(), &Rules::default()).unwrap();
+        let find = |text: &str| LessonWord::find(text, &Overrides::default(), &Rules::default()).unwrap();
         changed(&find(from).change(&find(to)).unwrap())
     }
 

@@ -12,7 +12,7 @@ use crate::recorder::Take;
 
 /// Where the child is with a word.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Step {
+pub enum WordStep {
     /// Hears it and puts down a bead for each sound, then says it back.
     #[default]
     Beads,
@@ -26,7 +26,7 @@ pub enum Step {
 
 /// What a try has come to with the ear.
 #[derive(Clone, Debug)]
-pub enum Heard {
+pub enum EarOutcome {
     /// The ear's judgement.
     Judged(Box<Judgement>),
     /// The ear could not judge it; its own line.
@@ -35,7 +35,7 @@ pub enum Heard {
 
 /// Whether a try is in the notebook.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Kept {
+pub enum TryKept {
     /// As this attempt.
     As(Id),
     /// There is no learner in hand, so nothing is kept.
@@ -54,26 +54,26 @@ pub struct Try {
     /// How it was to be said.
     pub speaking: Speaking,
     /// What the ear made of it.
-    pub heard: Heard,
+    pub heard: EarOutcome,
     /// Its waveform and spectrogram.
     pub picture: Picture,
     /// Where it is kept.
-    pub kept: Kept,
+    pub kept: TryKept,
 }
 
 impl Try {
     /// The judgement, if there is one.
     pub fn judgement(&self) -> Option<&Judgement> {
         match &self.heard {
-            Heard::Judged(judgement) => Some(judgement),
-            Heard::Not(_) => None,
+            EarOutcome::Judged(judgement) => Some(judgement),
+            EarOutcome::Not(_) => None,
         }
     }
 }
 
 /// Which bead the child says changed, and whether it is the one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Pointed {
+pub struct PointedBead {
     /// The bead, from 0: on the earlier word's string for a sound that went, on this word's for any other.
     pub at: usize,
     /// Whether that string is the earlier word's.
@@ -84,9 +84,9 @@ pub struct Pointed {
 
 /// What has been done with one word.
 #[derive(Clone, Debug, Default)]
-pub struct Work {
+pub struct WordWork {
     /// Where the child is.
-    pub step: Step,
+    pub step: WordStep,
     /// Beads on the string.
     pub beads: usize,
     /// How many sounds the word has.
@@ -96,14 +96,14 @@ pub struct Work {
     /// A person's ruling on it, and whose it is.
     pub ruling: Option<(Verdict, Author)>,
     /// Which sound changed.
-    pub which: Task<Pointed>,
+    pub which: Task<PointedBead>,
     /// The letters in each box, as they are typed.
     pub letters: Vec<String>,
     /// The letters as they were given for an answer.
     pub spelled: Task<Vec<String>>,
 }
 
-impl Work {
+impl WordWork {
     /// Whether the child has answered anything that is to be kept, with or without a recording.
     pub fn answered(&self) -> bool {
         self.count.first().is_some() || self.which.first().is_some() || self.letters.iter().any(|t| !t.is_empty())
@@ -116,6 +116,6 @@ impl Work {
 
     /// Whether anything has been done.
     pub(super) fn begun(&self) -> bool {
-        self.beads > 0 || self.latest.is_some() || self.step != Step::Beads
+        self.beads > 0 || self.latest.is_some() || self.step != WordStep::Beads
     }
 }

@@ -12,7 +12,7 @@ fn the_contracts_own_line_is_read() {
         (line.start_s, line.end_s, line.speaking),
         (Some(0.0), Some(1.2), Some(Speaking::Whole))
     );
-    let Question::Count(Wanted { word, sounds }) = line.question else {
+    let LineQuestion::Count(WantedWord { word, sounds }) = line.question else {
         panic!("not a count")
     };
     assert_eq!(word.as_deref(), Some("pig"));
@@ -26,7 +26,7 @@ fn with_no_word_and_no_sounds_the_count_is_blind() {
         r#"{"id": 3, "audio": "a.wav", "note": "any field of the writer's own"}"#,
     )
     .unwrap();
-    assert_eq!(line.question, Question::Count(Wanted::default()));
+    assert_eq!(line.question, LineQuestion::Count(WantedWord::default()));
 }
 
 #[test]

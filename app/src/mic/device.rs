@@ -12,7 +12,7 @@ use cpal::{ErrorKind, SampleFormat, StreamConfig, SupportedStreamConfig};
 use soundbead_dsp::audio::{MAX_RATE, MIN_RATE};
 
 use super::feed::{self, Feed, Outlet};
-use super::{Capture, Device, Flow, Format, MicFault, Microphone};
+use super::{Capture, Device, Flow, MicFault, Microphone, StreamFormat};
 
 /// A device that sends nothing for this long is taken to be lost, whatever it says of itself.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -29,7 +29,7 @@ impl Microphone for Devices {
     }
 
     fn open(&mut self, device: Option<&str>) -> Box<dyn Capture> {
-        Box::new(Listening::open(device.map(str::to_owned)))
+        Box::new(DeviceCapture::open(device.map(str::to_owned)))
     }
 }
 
@@ -51,14 +51,14 @@ fn list() -> Result<Vec<Device>, MicFault> {
 }
 
 /// What the stream's thread hands over once the device is open.
-struct Opened {
-    format: Format,
+struct OpenedDevice {
+    format: StreamFormat,
     outlet: Outlet,
 }
 
-struct Listening {
-    opening: Receiver<Result<Opened, MicFault>>,
-    opened: Option<Opened>,
+struct DeviceCapture {
+    opening: Receiver<Result<OpenedDevice, MicFault>>,
+    opened: Option<OpenedDevice>,
     faults: Receiver<MicFault>,
     last: Instant,
     ended: Option<MicFault>,
@@ -66,8 +66,8 @@ struct Listening {
     _wanted: Sender<()>,
 }
 
-impl Listening {
-    fn open(device: Option<String>) -> Listening {
+impl DeviceCapture {
+    fn open(device: Option<String>) -> DeviceCapture {
         let (tell, opening) = mpsc::channel();
         let (fault, faults) = mpsc::channel();
         let (wanted, until) = mpsc::channel::<()>();
@@ -80,7 +80,7 @@ impl Listening {
             }
             Err(e) => drop(tell.send(Err(e))),
         });
-        Listening {
+        DeviceCapture {
             opening,
             opened: None,
             faults,
@@ -104,7 +104,7 @@ impl Listening {
     }
 }
 
-impl Capture for Listening {
+impl Capture for DeviceCapture {
     fn read(&mut self, into: &mut Vec<f32>) -> Flow {
         if self.opened.is_none() && self.ended.is_none() {
             self.wait_for_device();
@@ -135,7 +135,7 @@ impl Capture for Listening {
     }
 }
 
-fn start(device: Option<&str>, faults: Sender<MicFault>) -> Result<(Opened, cpal::Stream), MicFault> {
+fn start(device: Option<&str>, faults: Sender<MicFault>) -> Result<(OpenedDevice, cpal::Stream), MicFault> {
     let host = cpal::default_host();
     let device = match device {
         None => host.default_input_device().ok_or(MicFault::NoMicrophone)?,
@@ -146,7 +146,7 @@ fn start(device: Option<&str>, faults: Sender<MicFault>) -> Result<(Opened, cpal
         }
     };
     let config = choose(&device)?;
-    let format = Format {
+    let format = StreamFormat {
         rate: config.sample_rate(),
         channels: config.channels(),
         bits: feed::bits_of(config.sample_format()),
@@ -154,7 +154,7 @@ fn start(device: Option<&str>, faults: Sender<MicFault>) -> Result<(Opened, cpal
     let (feed, outlet) = feed::ring(format.rate, format.channels);
     let stream = build(&device, &config, feed, faults)?;
     stream.play().map_err(|e| opening(&e))?;
-    Ok((Opened { format, outlet }, stream))
+    Ok((OpenedDevice { format, outlet }, stream))
 }
 
 /// The device's own choice if it can be read, else the first that can.

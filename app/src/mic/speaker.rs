@@ -17,13 +17,13 @@ const FADE: usize = 80;
 /// The system's loudspeaker. The device is open while a sound plays.
 #[derive(Default)]
 pub struct Speaker {
-    now: Option<Now>,
+    now: Option<SoundOut>,
     fault: Option<MicFault>,
 }
 
 /// A sound on its way out.
-struct Now {
-    shared: Arc<Shared>,
+struct SoundOut {
+    shared: Arc<SpeakerState>,
     faults: Receiver<MicFault>,
     /// Dropped with this, which tells the thread to close the device.
     _wanted: Sender<()>,
@@ -31,7 +31,7 @@ struct Now {
 
 /// What the callback and the window share.
 #[derive(Default)]
-struct Shared {
+struct SpeakerState {
     /// Frames played.
     at: AtomicUsize,
     /// Frames a second; 0 until the device is open.
@@ -44,7 +44,7 @@ impl Player for Speaker {
         self.stop();
         self.fault = None;
         let samples = faded(samples);
-        let shared = Arc::new(Shared::default());
+        let shared = Arc::new(SpeakerState::default());
         let (fault, faults) = mpsc::channel();
         let (wanted, until) = mpsc::channel::<()>();
         let theirs = shared.clone();
@@ -55,7 +55,7 @@ impl Player for Speaker {
             }
             Err(e) => drop(fault.send(e)),
         });
-        self.now = Some(Now {
+        self.now = Some(SoundOut {
             shared,
             faults,
             _wanted: wanted,
@@ -98,7 +98,7 @@ fn faded(samples: &[f32]) -> Vec<f32> {
     out
 }
 
-fn start(samples: &[f32], shared: Arc<Shared>, faults: Sender<MicFault>) -> Result<cpal::Stream, MicFault> {
+fn start(samples: &[f32], shared: Arc<SpeakerState>, faults: Sender<MicFault>) -> Result<cpal::Stream, MicFault> {
     let device = cpal::default_host()
         .default_output_device()
         .ok_or(MicFault::NoSpeaker)?;
@@ -124,7 +124,7 @@ fn build<T: SizedSample + FromSample<f32>>(
     device: &cpal::Device,
     config: &SupportedStreamConfig,
     sound: Vec<f32>,
-    shared: Arc<Shared>,
+    shared: Arc<SpeakerState>,
     faults: Sender<MicFault>,
 ) -> Result<cpal::Stream, MicFault> {
     let channels = usize::from(config.channels().max(1));
@@ -140,7 +140,7 @@ fn build<T: SizedSample + FromSample<f32>>(
 }
 
 /// Writes the next frames of `sound` to every channel, silence after its end. Runs in the audio callback.
-fn fill<T: SizedSample + FromSample<f32>>(data: &mut [T], channels: usize, sound: &[f32], shared: &Shared) {
+fn fill<T: SizedSample + FromSample<f32>>(data: &mut [T], channels: usize, sound: &[f32], shared: &SpeakerState) {
     let mut at = shared.at.load(Ordering::Relaxed);
     for frame in data.chunks_mut(channels) {
         let x = sound.get(at).copied().unwrap_or(0.0);
@@ -166,7 +166,7 @@ mod tests {
 
     #[test]
     fn a_sound_goes_to_every_channel_and_then_says_that_it_is_done() {
-        let (sound, shared) = ([0.5, -0.5, 0.25], Shared::default());
+        let (sound, shared) = ([0.5, -0.5, 0.25], SpeakerState::default());
         let mut data = [0i16; 4];
         fill(&mut data, 2, &sound, &shared);
         assert_eq!(

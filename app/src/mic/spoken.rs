@@ -1,6 +1,6 @@
 //! Files in place of a microphone and a loudspeaker.
 //!
-//! [`Spoken`] plays a file as if someone spoke it. First comes a moment of the room, which is the file's own quietest
+//! [`SpokenFiles`] plays a file as if someone spoke it. First comes a moment of the room, which is the file's own quietest
 //! stretch over and over. Then comes the file at its own rate, channels and format, then the room again until it is
 //! closed. It goes through the same ring as a device's sound. Troubles can be set, so that a lesson can be rehearsed
 //! (and tested) with a microphone that is pulled out.
@@ -12,13 +12,13 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver};
 use std::time::{Duration, Instant};
 
-pub use kept::Kept;
-use samples::Samples;
+pub use kept::KeepingPlayer;
+use samples::FileSamples;
 
 use super::feed::{self, Feed, Outlet};
 use super::{Capture, Device, Flow, MicFault, Microphone};
 
-/// How the time of a [`Spoken`] passes.
+/// How the time of a [`SpokenFiles`] passes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Pace {
     /// As fast as speech.
@@ -30,7 +30,7 @@ pub enum Pace {
 
 /// Files played as if spoken: each opening plays the next, and the last one again when there is none after it.
 #[derive(Clone, Debug)]
-pub struct Spoken {
+pub struct SpokenFiles {
     files: Vec<PathBuf>,
     next: usize,
     pace: Pace,
@@ -39,10 +39,10 @@ pub struct Spoken {
     trouble: Option<(Duration, MicFault)>,
 }
 
-impl Spoken {
+impl SpokenFiles {
     /// A microphone into which these files are spoken.
-    pub fn new(files: Vec<PathBuf>) -> Spoken {
-        Spoken {
+    pub fn new(files: Vec<PathBuf>) -> SpokenFiles {
+        SpokenFiles {
             files,
             next: 0,
             pace: Pace::Clock,
@@ -56,9 +56,9 @@ impl Spoken {
     ///
     /// # Errors
     /// When it is neither, or cannot be read, or holds no file that looks like sound.
-    pub fn from_path(path: &Path) -> Result<Spoken, MicFault> {
+    pub fn from_path(path: &Path) -> Result<SpokenFiles, MicFault> {
         if path.is_file() {
-            return Ok(Spoken::new(vec![path.to_owned()]));
+            return Ok(SpokenFiles::new(vec![path.to_owned()]));
         }
         let fault = |what: &dyn std::fmt::Display| MicFault::File(format!("{}: {what}", path.display()));
         let entries = std::fs::read_dir(path).map_err(|e| fault(&e))?;
@@ -70,30 +70,30 @@ impl Spoken {
         if files.is_empty() {
             return Err(fault(&"has no WAV, FLAC, MP3, Ogg or M4A file"));
         }
-        Ok(Spoken::new(files))
+        Ok(SpokenFiles::new(files))
     }
 
     /// With another pace.
-    pub fn paced(self, pace: Pace) -> Spoken {
-        Spoken { pace, ..self }
+    pub fn paced(self, pace: Pace) -> SpokenFiles {
+        SpokenFiles { pace, ..self }
     }
 
     /// With so long a stretch of the room before each file; 0.9 s unless said.
-    pub fn after(self, lead: Duration) -> Spoken {
-        Spoken { lead, ..self }
+    pub fn after(self, lead: Duration) -> SpokenFiles {
+        SpokenFiles { lead, ..self }
     }
 
     /// In a room of that noise, RMS in dBFS, which is then heard under the file too.
-    pub fn in_room(self, room_dbfs: f32) -> Spoken {
-        Spoken {
+    pub fn in_room(self, room_dbfs: f32) -> SpokenFiles {
+        SpokenFiles {
             room_dbfs: Some(room_dbfs),
             ..self
         }
     }
 
     /// With a fault so long after each opening; at zero the device cannot be opened.
-    pub fn failing(self, after: Duration, fault: MicFault) -> Spoken {
-        Spoken {
+    pub fn failing(self, after: Duration, fault: MicFault) -> SpokenFiles {
+        SpokenFiles {
             trouble: Some((after, fault)),
             ..self
         }
@@ -115,7 +115,7 @@ pub fn sounds(path: &Path) -> bool {
     })
 }
 
-impl Microphone for Spoken {
+impl Microphone for SpokenFiles {
     fn look(&self) -> Receiver<Result<Vec<Device>, MicFault>> {
         let (tell, told) = mpsc::channel();
         let each = self.files.iter().map(|path| Device {
@@ -138,18 +138,18 @@ impl Microphone for Spoken {
         if let Some((after, fault)) = &self.trouble
             && after.is_zero()
         {
-            return Box::new(Dead(fault.clone()));
+            return Box::new(DeadDevice(fault.clone()));
         }
         if let Some(id) = device {
             match self.files.iter().position(|p| p.display().to_string() == id) {
                 Some(at) => self.next = at,
-                None => return Box::new(Dead(MicFault::NotThere(id.to_owned()))),
+                None => return Box::new(DeadDevice(MicFault::NotThere(id.to_owned()))),
             }
         }
         let Some(path) = self.file(self.next) else {
-            return Box::new(Dead(MicFault::NoMicrophone));
+            return Box::new(DeadDevice(MicFault::NoMicrophone));
         };
-        match Samples::read(path) {
+        match FileSamples::read(path) {
             Ok(mut samples) => {
                 if let Some(room) = self.room_dbfs {
                     samples.put_in_room(room);
@@ -158,15 +158,15 @@ impl Microphone for Spoken {
                 self.next += 1;
                 Box::new(speech)
             }
-            Err(fault) => Box::new(Dead(fault)),
+            Err(fault) => Box::new(DeadDevice(fault)),
         }
     }
 }
 
 /// A device that could not be opened.
-struct Dead(MicFault);
+struct DeadDevice(MicFault);
 
-impl Capture for Dead {
+impl Capture for DeadDevice {
     fn read(&mut self, _: &mut Vec<f32>) -> Flow {
         Flow::Lost(self.0.clone())
     }
@@ -174,7 +174,7 @@ impl Capture for Dead {
 
 /// One file being spoken.
 struct Speech {
-    samples: Samples,
+    samples: FileSamples,
     feed: Feed,
     outlet: Outlet,
     pace: Pace,
@@ -189,7 +189,7 @@ struct Speech {
 }
 
 impl Speech {
-    fn new(samples: Samples, from: &Spoken) -> Speech {
+    fn new(samples: FileSamples, from: &SpokenFiles) -> Speech {
         let format = samples.format();
         let (feed, outlet) = feed::ring(format.rate, format.channels);
         let frames = (from.lead.as_secs_f64() * f64::from(format.rate)) as usize;

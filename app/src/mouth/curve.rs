@@ -1,12 +1,12 @@
 //! Smooth lines through points.
 
-use super::Point;
+use super::MouthPoint;
 
 /// Points between two given ones.
 const STEPS: usize = 8;
 
 /// A closed smooth line through the points (Catmull and Rom 1974).
-pub fn closed(points: &[Point]) -> Vec<Point> {
+pub fn closed(points: &[MouthPoint]) -> Vec<MouthPoint> {
     let n = points.len();
     let at = |i: usize| points[i % n];
     (0..n)
@@ -15,10 +15,10 @@ pub fn closed(points: &[Point]) -> Vec<Point> {
 }
 
 /// An open smooth line through the points, both ends included.
-pub fn open(points: &[Point]) -> Vec<Point> {
+pub fn open(points: &[MouthPoint]) -> Vec<MouthPoint> {
     let last = points.len() - 1;
     let at = |i: isize| points[i.clamp(0, last as isize) as usize];
-    let mut line: Vec<Point> = (0..last as isize)
+    let mut line: Vec<MouthPoint> = (0..last as isize)
         .flat_map(|i| piece([at(i - 1), at(i), at(i + 1), at(i + 2)]))
         .collect();
     line.push(points[last]);
@@ -26,7 +26,7 @@ pub fn open(points: &[Point]) -> Vec<Point> {
 }
 
 /// The piece from the second point to before the third.
-fn piece([a, b, c, d]: [Point; 4]) -> impl Iterator<Item = Point> {
+fn piece([a, b, c, d]: [MouthPoint; 4]) -> impl Iterator<Item = MouthPoint> {
     (0..STEPS).map(move |i| {
         let t = i as f32 / STEPS as f32;
         std::array::from_fn(|k| {
@@ -37,7 +37,7 @@ fn piece([a, b, c, d]: [Point; 4]) -> impl Iterator<Item = Point> {
 }
 
 /// The height at `x` of a line that runs to the right, its ends going on level.
-pub fn height(line: &[Point], x: f32) -> f32 {
+pub fn height(line: &[MouthPoint], x: f32) -> f32 {
     let after = line.iter().position(|p| p[0] >= x);
     match after {
         Some(0) => line[0][1],
@@ -55,6 +55,6 @@ pub fn mix(a: f32, b: f32, share: f32) -> f32 {
 }
 
 /// The same for points.
-pub fn mix_point(a: Point, b: Point, share: f32) -> Point {
+pub fn mix_point(a: MouthPoint, b: MouthPoint, share: f32) -> MouthPoint {
     [mix(a[0], b[0], share), mix(a[1], b[1], share)]
 }

@@ -1,17 +1,17 @@
 //! The lips from the front.
 
 use super::curve::{self, mix};
-use super::{Articulation, Part, Point, Shape};
+use super::{Articulation, MouthPart, MouthPoint, MouthShape};
 
-const CENTRE: Point = [0.5, 0.46];
+const CENTRE: MouthPoint = [0.5, 0.46];
 /// Points along a lip, corner to corner.
 const ALONG: usize = 40;
 
 /// The lips of an articulation from the front, with what shows between them: areas in the order of painting.
-pub fn lips(articulation: &Articulation) -> Vec<Shape> {
-    let face = Face::new(articulation);
+pub fn lips(articulation: &Articulation) -> Vec<MouthShape> {
+    let face = LipMeasures::new(articulation);
     let mut shapes = face.skin(articulation);
-    shapes.push(face.between(Part::Inside, |f, t| f.top(t), |f, t| f.bottom(t)));
+    shapes.push(face.between(MouthPart::Inside, |f, t| f.top(t), |f, t| f.bottom(t)));
     let tongue = face.tongue(articulation);
     let (upper, lower) = face.teeth(articulation);
     // The tongue lies behind the bottom teeth, but before them when it is between the teeth.
@@ -21,13 +21,13 @@ pub fn lips(articulation: &Articulation) -> Vec<Shape> {
     } else {
         shapes.extend([tongue, lower, upper]);
     }
-    shapes.push(face.between(Part::Lip, |f, t| f.outer_top(t), |f, t| f.top(t)));
-    shapes.push(face.between(Part::Lip, |f, t| f.bottom(t), |f, t| f.outer_bottom(t)));
+    shapes.push(face.between(MouthPart::Lip, |f, t| f.outer_top(t), |f, t| f.top(t)));
+    shapes.push(face.between(MouthPart::Lip, |f, t| f.bottom(t), |f, t| f.outer_bottom(t)));
     shapes
 }
 
 /// Measures of the lips; heights are from the line on which they meet, downward.
-struct Face {
+struct LipMeasures {
     /// Half the width of the mouth.
     half: f32,
     /// How far the top lip is raised, the bottom one lowered, in the middle.
@@ -40,10 +40,10 @@ struct Face {
     ring: f32,
 }
 
-impl Face {
-    fn new(a: &Articulation) -> Face {
+impl LipMeasures {
+    fn new(a: &Articulation) -> LipMeasures {
         let (ring, wide) = (a.round.max(0.0), (-a.round).max(0.0));
-        Face {
+        LipMeasures {
             half: 0.30 * (1.0 - 0.46 * ring + 0.16 * wide) * (1.0 - 0.12 * a.jaw),
             up: mix(0.060 * a.lips, 0.046, a.tuck),
             down: mix(0.215 * a.lips, -0.024, a.tuck),
@@ -54,13 +54,13 @@ impl Face {
     }
 
     /// The face that the lips are part of: skin, the wings of the nose, the groove above the lip, the fold of the chin.
-    fn skin(&self, a: &Articulation) -> Vec<Shape> {
-        let line = |points: &[Point]| Shape {
-            part: Part::Line,
+    fn skin(&self, a: &Articulation) -> Vec<MouthShape> {
+        let line = |points: &[MouthPoint]| MouthShape {
+            part: MouthPart::Line,
             points: curve::open(points),
         };
-        let all = Shape {
-            part: Part::Head,
+        let all = MouthShape {
+            part: MouthPart::Head,
             points: vec![[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]],
         };
         let lip = CENTRE[1] + self.outer_top(0.0);
@@ -112,27 +112,36 @@ impl Face {
         self.bottom(t) + self.bottom_thick * (1.0 - t * t).max(0.0).powf(0.55)
     }
 
-    fn at(&self, t: f32, y: f32) -> Point {
+    fn at(&self, t: f32, y: f32) -> MouthPoint {
         [CENTRE[0] + t * self.half, CENTRE[1] + y]
     }
 
     /// The area between two lines across the mouth; empty where the lower is above the upper.
-    fn between(&self, part: Part, top: impl Fn(&Face, f32) -> f32, bottom: impl Fn(&Face, f32) -> f32) -> Shape {
+    fn between(
+        &self,
+        part: MouthPart,
+        top: impl Fn(&LipMeasures, f32) -> f32,
+        bottom: impl Fn(&LipMeasures, f32) -> f32,
+    ) -> MouthShape {
         let across = || (0..=ALONG).map(|i| 2.0 * i as f32 / ALONG as f32 - 1.0);
-        let mut points: Vec<Point> = across().map(|t| self.at(t, top(self, t))).collect();
+        let mut points: Vec<MouthPoint> = across().map(|t| self.at(t, top(self, t))).collect();
         points.extend(across().rev().map(|t| self.at(t, bottom(self, t).max(top(self, t)))));
-        Shape { part, points }
+        MouthShape { part, points }
     }
 
     /// The rows of teeth, each where it shows between the lips.
-    fn teeth(&self, a: &Articulation) -> (Shape, Shape) {
+    fn teeth(&self, a: &Articulation) -> (MouthShape, MouthShape) {
         // Lips pushed forward to a ring hide the teeth.
         let edge = 0.018 - 0.060 * (self.ring - 0.4).max(0.0);
         let lower_edge = edge + 0.012 + 0.19 * a.jaw;
         let side = |t: f32| 0.012 * t * t;
-        let upper = self.between(Part::Tooth, |f, t| f.top(t), |f, t| f.bottom(t).min(edge - side(t)));
+        let upper = self.between(
+            MouthPart::Tooth,
+            |f, t| f.top(t),
+            |f, t| f.bottom(t).min(edge - side(t)),
+        );
         let lower = self.between(
-            Part::Tooth,
+            MouthPart::Tooth,
             |f, t| f.top(t).max(lower_edge + side(t)).min(f.bottom(t)),
             |f, t| f.bottom(t),
         );
@@ -140,13 +149,13 @@ impl Face {
     }
 
     /// The tongue, where it shows: its tip, or the hump of its body behind.
-    fn tongue(&self, a: &Articulation) -> Shape {
+    fn tongue(&self, a: &Articulation) -> MouthShape {
         let floor = 0.075 + 0.20 * a.jaw;
         let tip = a.tip_high * (1.0 - 0.25 * (a.tip - 1.0).max(0.0));
         let body = a.high * (1.0 - 0.55 * a.back);
         let top = mix(floor, 0.0, tip.max(0.85 * body));
         self.between(
-            Part::Tongue,
+            MouthPart::Tongue,
             |f, t| {
                 let hump = top + 0.09 * (t / 0.8).powi(4);
                 hump.max(f.top(t)).min(f.bottom(t))

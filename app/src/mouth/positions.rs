@@ -5,12 +5,12 @@
 //! measurement.
 
 use soundbead_data::Sound;
-use soundbead_data::inventory::{Entry, Features, Manner, Stress, Voicing};
+use soundbead_data::inventory::{Features, Manner, SoundEntry, Stress, Voicing};
 
 use super::Articulation;
 
 /// The articulations that a sound goes through: one for most, two for vowels that move or end in r, for ch and j, and for long u.
-pub fn movement(entry: &Entry) -> Vec<Articulation> {
+pub fn movement(entry: &SoundEntry) -> Vec<Articulation> {
     let sounds = entry.arpabet.sounds();
     let weak = entry.arpabet.stress() == Some(Stress::Weak);
     let steps = match *sounds {

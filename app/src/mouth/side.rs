@@ -1,14 +1,14 @@
 //! The side view: a cut through the middle of the head, facing left.
 
 use super::curve::{self, height, mix, mix_point};
-use super::{Articulation, Part, Point, Shape};
+use super::{Articulation, MouthPart, MouthPoint, MouthShape};
 
 /// The joint about which the jaw turns, and how far at most, in radians.
-const JOINT: Point = [0.80, 0.34];
+const JOINT: MouthPoint = [0.80, 0.34];
 const WIDEST: f32 = 0.17;
 
 /// The roof of the mouth from the top teeth's edge to the end of the hard part.
-const ROOF: [Point; 10] = [
+const ROOF: [MouthPoint; 10] = [
     [0.180, 0.490],
     [0.234, 0.490],
     [0.250, 0.450],
@@ -22,7 +22,7 @@ const ROOF: [Point; 10] = [
 ];
 
 /// The soft roof's lower side, tip, back and upper side; shut and hanging.
-const SOFT_SHUT: [Point; 9] = [
+const SOFT_SHUT: [MouthPoint; 9] = [
     [0.545, 0.334],
     [0.605, 0.338],
     [0.652, 0.372],
@@ -33,7 +33,7 @@ const SOFT_SHUT: [Point; 9] = [
     [0.700, 0.292],
     [0.600, 0.272],
 ];
-const SOFT_HANGING: [Point; 9] = [
+const SOFT_HANGING: [MouthPoint; 9] = [
     [0.545, 0.334],
     [0.588, 0.364],
     [0.616, 0.414],
@@ -46,7 +46,7 @@ const SOFT_HANGING: [Point; 9] = [
 ];
 
 /// Where the soft roof grows out of the hard one, above.
-const SOFT_ROOT: Point = [0.545, 0.276];
+const SOFT_ROOT: MouthPoint = [0.545, 0.276];
 
 /// Height of the bottom lip.
 const LIP: f32 = 0.076;
@@ -55,14 +55,14 @@ const LIP: f32 = 0.076;
 const INNER: f32 = 0.040;
 
 /// All the places that depend on the articulation.
-struct Head<'a> {
+struct HeadProfile<'a> {
     a: &'a Articulation,
 }
 
 /// The side view of an articulation: areas and lines in the order in which they are to be painted.
-pub fn side(articulation: &Articulation) -> Vec<Shape> {
-    let head = Head { a: articulation };
-    let area = |part, points| Shape { part, points };
+pub fn side(articulation: &Articulation) -> Vec<MouthShape> {
+    let head = HeadProfile { a: articulation };
+    let area = |part, points| MouthShape { part, points };
     let (above, below) = (head.face_above(), head.face_below());
     let mut cut = [above.clone(), below.clone()].concat();
     // The cut goes on beyond the frame at the top, the back and the foot.
@@ -72,24 +72,24 @@ pub fn side(articulation: &Articulation) -> Vec<Shape> {
     soft.push(SOFT_ROOT);
     let flap = head.flap();
     let mut shapes = vec![
-        area(Part::Head, cut),
-        area(Part::Hollow, head.nose()),
-        area(Part::Hollow, head.throat()),
-        area(Part::Line, head.back_wall()),
-        area(Part::Line, head.roof_line()),
-        area(Part::Line, head.front_wall()),
-        area(Part::Soft, flap.clone()),
-        area(Part::Line, flap),
-        area(Part::Tongue, head.tongue()),
-        area(Part::Soft, soft),
-        area(Part::Line, soft_line),
-        area(Part::Line, head.nose_floor()),
-        area(Part::Tooth, head.top_tooth()),
-        area(Part::Tooth, head.bottom_tooth()),
-        area(Part::LipCut, head.top_lip()),
-        area(Part::LipCut, head.bottom_lip()),
-        area(Part::Line, above),
-        area(Part::Line, below),
+        area(MouthPart::Head, cut),
+        area(MouthPart::Hollow, head.nose()),
+        area(MouthPart::Hollow, head.throat()),
+        area(MouthPart::Line, head.back_wall()),
+        area(MouthPart::Line, head.roof_line()),
+        area(MouthPart::Line, head.front_wall()),
+        area(MouthPart::Soft, flap.clone()),
+        area(MouthPart::Line, flap),
+        area(MouthPart::Tongue, head.tongue()),
+        area(MouthPart::Soft, soft),
+        area(MouthPart::Line, soft_line),
+        area(MouthPart::Line, head.nose_floor()),
+        area(MouthPart::Tooth, head.top_tooth()),
+        area(MouthPart::Tooth, head.bottom_tooth()),
+        area(MouthPart::LipCut, head.top_lip()),
+        area(MouthPart::LipCut, head.bottom_lip()),
+        area(MouthPart::Line, above),
+        area(MouthPart::Line, below),
     ];
     shapes.extend(head.folds());
     shapes.extend(head.waves());
@@ -97,9 +97,9 @@ pub fn side(articulation: &Articulation) -> Vec<Shape> {
     shapes
 }
 
-impl Head<'_> {
+impl HeadProfile<'_> {
     /// A place on the jaw, given where it is with the teeth together.
-    fn on_jaw(&self, [x, y]: Point) -> Point {
+    fn on_jaw(&self, [x, y]: MouthPoint) -> MouthPoint {
         let angle = WIDEST * self.a.jaw;
         let (dx, dy) = (x - JOINT[0], y - JOINT[1]);
         [
@@ -114,19 +114,19 @@ impl Head<'_> {
     }
 
     /// The lower edge of the top lip.
-    fn top_edge(&self) -> Point {
+    fn top_edge(&self) -> MouthPoint {
         [0.150 - self.push(), 0.466 - 0.022 * self.a.lips - 0.016 * self.a.tuck]
     }
 
     /// The upper edge of the bottom lip: below the other by the gap, or under the teeth.
-    fn bottom_edge(&self) -> Point {
+    fn bottom_edge(&self) -> MouthPoint {
         let [x, y] = self.top_edge();
         let free = [x + 0.004, y + 0.004 + 0.135 * self.a.lips];
         mix_point(free, [0.196, 0.494], self.a.tuck)
     }
 
     /// The face from the forehead to inside the top lip.
-    fn face_above(&self) -> Vec<Point> {
+    fn face_above(&self) -> Vec<MouthPoint> {
         let [x, y] = self.top_edge();
         curve::open(&[
             [0.335, 0.0],
@@ -146,7 +146,7 @@ impl Head<'_> {
     }
 
     /// The face from inside the bottom lip to the neck.
-    fn face_below(&self) -> Vec<Point> {
+    fn face_below(&self) -> Vec<MouthPoint> {
         let [x, y] = self.bottom_edge();
         curve::open(&[
             [x + INNER, y + 0.003],
@@ -165,7 +165,7 @@ impl Head<'_> {
     }
 
     /// The upper side of the nose, from the nostril to the back.
-    fn nose_top() -> Vec<Point> {
+    fn nose_top() -> Vec<MouthPoint> {
         curve::open(&[
             [0.128, 0.330],
             [0.150, 0.296],
@@ -178,7 +178,7 @@ impl Head<'_> {
         ])
     }
 
-    fn nose(&self) -> Vec<Point> {
+    fn nose(&self) -> Vec<MouthPoint> {
         let mut line = Self::nose_top();
         line.push([0.752, 0.345]);
         line.push([0.690, 0.300]);
@@ -187,7 +187,7 @@ impl Head<'_> {
     }
 
     /// The lower side of the nose, from the nostril to where the soft roof begins.
-    fn nose_floor(&self) -> Vec<Point> {
+    fn nose_floor(&self) -> Vec<MouthPoint> {
         curve::open(&[
             [0.170, 0.336],
             [0.250, 0.300],
@@ -199,13 +199,13 @@ impl Head<'_> {
     }
 
     /// Top of the nose, back of the throat, windpipe.
-    fn back_wall(&self) -> Vec<Point> {
+    fn back_wall(&self) -> Vec<MouthPoint> {
         let mut line = Self::nose_top();
         line.extend(Self::throat_back());
         line
     }
 
-    fn throat_back() -> Vec<Point> {
+    fn throat_back() -> Vec<MouthPoint> {
         curve::open(&[
             [0.752, 0.345],
             [0.750, 0.480],
@@ -217,12 +217,12 @@ impl Head<'_> {
     }
 
     /// From behind the top teeth to where the soft roof begins.
-    fn roof_line(&self) -> Vec<Point> {
+    fn roof_line(&self) -> Vec<MouthPoint> {
         curve::open(&ROOF[2..])
     }
 
     /// From the windpipe along the floor of the mouth to the bottom teeth.
-    fn front_wall(&self) -> Vec<Point> {
+    fn front_wall(&self) -> Vec<MouthPoint> {
         let mut line = vec![[0.622, 1.0]];
         line.extend(curve::open(&[
             [0.622, 0.900],
@@ -238,7 +238,7 @@ impl Head<'_> {
     }
 
     /// Mouth and throat: everything that the tongue, teeth and soft roof are painted onto.
-    fn throat(&self) -> Vec<Point> {
+    fn throat(&self) -> Vec<MouthPoint> {
         let (top, bottom) = (self.top_edge(), self.bottom_edge());
         let mut line = vec![
             [(bottom[0] + INNER).max(0.205), bottom[1] + 0.014],
@@ -255,17 +255,17 @@ impl Head<'_> {
     }
 
     /// The soft roof's line, shut or hanging or between.
-    fn soft_line(&self) -> [Point; 9] {
+    fn soft_line(&self) -> [MouthPoint; 9] {
         std::array::from_fn(|i| mix_point(SOFT_SHUT[i], SOFT_HANGING[i], self.a.nose))
     }
 
     /// Its outline from the hard roof around and back.
-    fn soft_edge(&self) -> Vec<Point> {
+    fn soft_edge(&self) -> Vec<MouthPoint> {
         curve::open(&self.soft_line())
     }
 
     /// The flap that covers the windpipe in swallowing; it leans with the root of the tongue.
-    fn flap(&self) -> Vec<Point> {
+    fn flap(&self) -> Vec<MouthPoint> {
         let lean = 0.5 * (self.root_x() - 0.60);
         curve::closed(&[
             [0.606, 0.812],
@@ -293,7 +293,7 @@ impl Head<'_> {
         (0.606 + 0.062 * drawn).clamp(0.555, 0.672)
     }
 
-    fn tip(&self) -> Point {
+    fn tip(&self) -> MouthPoint {
         let places = [[0.0, 0.188], [1.0, 0.268], [2.0, 0.306], [3.0, 0.352]];
         let x = height(&places, self.a.tip);
         let low = self.on_jaw([0.264, 0.535]);
@@ -303,13 +303,13 @@ impl Head<'_> {
     }
 
     /// The highest part of the tongue's body.
-    fn peak(&self) -> Point {
+    fn peak(&self) -> MouthPoint {
         let x = 0.375 + 0.225 * self.a.back;
         let floor = 0.560 + 0.055 * self.a.jaw;
         [x, mix(floor, self.roof(x), self.a.high)]
     }
 
-    fn tongue(&self) -> Vec<Point> {
+    fn tongue(&self) -> Vec<MouthPoint> {
         let (tip, peak, root) = (self.tip(), self.peak(), self.root_x());
         // A tip that is raised leaves a hollow behind it, deeper the farther back it points, as for r.
         let hollow = (0.022 + 0.030 * (self.a.tip - 1.2).max(0.0)) * self.a.tip_high;
@@ -343,7 +343,7 @@ impl Head<'_> {
     }
 
     /// Where the body of the tongue turns down into the throat: below the hanging soft roof if it hangs.
-    fn behind(&self, peak: Point) -> Point {
+    fn behind(&self, peak: MouthPoint) -> MouthPoint {
         let x = (peak[0] + 0.110).min(0.645);
         let y = peak[1] + 0.036 + 0.030 * self.a.high + 0.5 * (peak[0] + 0.110 - x);
         [x, mix(y, y.max(0.505), self.a.nose)]
@@ -355,20 +355,20 @@ impl Head<'_> {
     }
 
     /// A front tooth, from the gum down to its edge.
-    fn top_tooth(&self) -> Vec<Point> {
+    fn top_tooth(&self) -> Vec<MouthPoint> {
         let front = curve::open(&[[0.214, 0.446], [0.210, 0.466], [0.216, 0.486], [0.222, 0.490]]);
         let back = curve::open(&[[0.222, 0.490], [0.234, 0.474], [0.250, 0.450], [0.233, 0.441]]);
         [front, back].concat()
     }
 
-    fn bottom_tooth(&self) -> Vec<Point> {
+    fn bottom_tooth(&self) -> Vec<MouthPoint> {
         let front = curve::open(&[[0.224, 0.556], [0.222, 0.526], [0.227, 0.504], [0.233, 0.498]]);
         let back = curve::open(&[[0.233, 0.498], [0.241, 0.512], [0.254, 0.556], [0.240, 0.562]]);
         [front, back].concat().into_iter().map(|p| self.on_jaw(p)).collect()
     }
 
     /// The red of the top lip: bounded in front by the line of the face, behind by the flesh before the teeth.
-    fn top_lip(&self) -> Vec<Point> {
+    fn top_lip(&self) -> Vec<MouthPoint> {
         let [x, y] = self.top_edge();
         curve::closed(&[
             [x + 0.004, y - 0.052],
@@ -383,7 +383,7 @@ impl Head<'_> {
     }
 
     /// The red of the bottom lip, likewise.
-    fn bottom_lip(&self) -> Vec<Point> {
+    fn bottom_lip(&self) -> Vec<MouthPoint> {
         let [x, y] = self.bottom_edge();
         curve::closed(&[
             [x + 0.016, y],
@@ -398,10 +398,10 @@ impl Head<'_> {
     }
 
     /// Two lips across the windpipe, together when the voice buzzes.
-    fn folds(&self) -> [Shape; 2] {
+    fn folds(&self) -> [MouthShape; 2] {
         let reach = mix(0.018, 0.042, self.a.voice);
-        let wedge = |wall: f32, way: f32| Shape {
-            part: Part::Fold,
+        let wedge = |wall: f32, way: f32| MouthShape {
+            part: MouthPart::Fold,
             points: vec![
                 [wall, 0.908],
                 [wall + way * reach, 0.921],
@@ -413,7 +413,7 @@ impl Head<'_> {
     }
 
     /// Rings beside the throat while the voice buzzes.
-    fn waves(&self) -> Vec<Shape> {
+    fn waves(&self) -> Vec<MouthShape> {
         let rings = if self.a.voice > 0.5 { 3 } else { 0 };
         let ring = |i: usize| {
             let radius = 0.030 + 0.026 * i as f32;
@@ -421,8 +421,8 @@ impl Head<'_> {
                 let angle = std::f32::consts::PI + 0.13 * step as f32;
                 [0.608 + radius * angle.cos(), 0.926 + radius * angle.sin()]
             };
-            Shape {
-                part: Part::Wave,
+            MouthShape {
+                part: MouthPart::Wave,
                 points: (-5..=5).map(arc).collect(),
             }
         };
@@ -430,7 +430,7 @@ impl Head<'_> {
     }
 
     /// What leaves by the mouth, smooth or hissing, and by the nose.
-    fn air(&self) -> Vec<Shape> {
+    fn air(&self) -> Vec<MouthShape> {
         let mut lines = Vec::new();
         let (top, bottom) = (self.top_edge(), self.bottom_edge());
         let y = 0.5 * (top[1] + bottom[1]);
@@ -442,8 +442,8 @@ impl Head<'_> {
                     let side = if k % 2 == 0 { 0.005 } else { -0.005 };
                     [x - along, y + slope * along + 0.020 * (i as f32 - 1.0) + side]
                 };
-                lines.push(Shape {
-                    part: Part::Hiss,
+                lines.push(MouthShape {
+                    part: MouthPart::Hiss,
                     points: (0..7).map(zigzag).filter(|p| p[0] > 0.0).collect(),
                 });
             }
@@ -458,13 +458,13 @@ impl Head<'_> {
 }
 
 /// A line with a head at its end.
-fn arrow(from: Point, to: Point) -> Shape {
+fn arrow(from: MouthPoint, to: MouthPoint) -> MouthShape {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
     let long = (dx * dx + dy * dy).sqrt().max(1e-6);
     let (ux, uy) = (0.022 * dx / long, 0.022 * dy / long);
     let barb = |side: f32| [to[0] - ux - side * 0.7 * uy, to[1] - uy + side * 0.7 * ux];
-    Shape {
-        part: Part::Air,
+    MouthShape {
+        part: MouthPart::Air,
         points: vec![from, to, barb(1.0), to, barb(-1.0)],
     }
 }

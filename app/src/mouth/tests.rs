@@ -1,16 +1,16 @@
 use super::*;
-use soundbead_data::inventory::{self, Entry, Features, Manner, Place, Rounding, Voicing};
+use soundbead_data::inventory::{self, Features, Manner, Place, Rounding, SoundEntry, Voicing};
 
-fn all() -> impl Iterator<Item = (&'static Entry, Vec<Articulation>)> {
+fn all() -> impl Iterator<Item = (&'static SoundEntry, Vec<Articulation>)> {
     inventory::all().iter().map(|e| (e, movement(e)))
 }
 
-fn shape(a: &Articulation, part: Part) -> Vec<Vec<Point>> {
-    let of = |s: &Shape| s.part == part;
+fn shape(a: &Articulation, part: MouthPart) -> Vec<Vec<MouthPoint>> {
+    let of = |s: &MouthShape| s.part == part;
     side(a).into_iter().filter(of).map(|s| s.points).collect()
 }
 
-fn highest(points: &[Point]) -> Point {
+fn highest(points: &[MouthPoint]) -> MouthPoint {
     *points
         .iter()
         .min_by(|a, b| a[1].total_cmp(&b[1]))
@@ -57,7 +57,7 @@ fn stops_and_nasals_shut_the_mouth_where_their_place_says() {
         if !matches!(c.manner, Manner::Plosive | Manner::Nasal) {
             continue;
         }
-        let (a, tongue) = (&steps[0], &shape(&steps[0], Part::Tongue)[0]);
+        let (a, tongue) = (&steps[0], &shape(&steps[0], MouthPart::Tongue)[0]);
         match c.place {
             Place::Bilabial => assert_eq!(a.lips, 0.0, "{}", entry.ipa),
             Place::Alveolar => {
@@ -78,7 +78,7 @@ fn stops_and_nasals_shut_the_mouth_where_their_place_says() {
 fn the_tongue_is_where_the_vowel_chart_has_it() {
     let peak = |name: &str| {
         let entry = inventory::find(name).expect("in the inventory");
-        highest(&shape(&movement(entry)[0], Part::Tongue)[0])
+        highest(&shape(&movement(entry)[0], MouthPart::Tongue)[0])
     };
     let front = ["IY", "IH", "EH", "AE"].map(peak);
     assert!(
@@ -97,14 +97,14 @@ fn the_tongue_is_where_the_vowel_chart_has_it() {
 fn lips_and_tip_meet_the_teeth() {
     for name in ["F", "V"] {
         let a = movement(inventory::find(name).expect("in the inventory"))[0];
-        let tooth = &shape(&a, Part::Tooth)[0];
+        let tooth = &shape(&a, MouthPart::Tooth)[0];
         let edge = tooth.iter().map(|p| p[1]).fold(0.0, f32::max);
-        let lip = highest(&shape(&a, Part::LipCut)[1]);
+        let lip = highest(&shape(&a, MouthPart::LipCut)[1]);
         assert!((lip[1] - edge).abs() < 0.03, "{name}: lip {lip:?}, teeth end at {edge}");
     }
     for name in ["TH", "DH"] {
         let a = movement(inventory::find(name).expect("in the inventory"))[0];
-        let tongue = &shape(&a, Part::Tongue)[0];
+        let tongue = &shape(&a, MouthPart::Tongue)[0];
         let foremost = tongue.iter().map(|p| p[0]).fold(1.0, f32::min);
         assert!(foremost < 0.215, "{name}: the tip is at {foremost}");
     }
@@ -146,8 +146,8 @@ fn one_sound_turns_into_another_without_a_leap() {
 }
 
 /// The shortest way from a point to a line of points.
-fn to_line(p: Point, line: &[Point]) -> f32 {
-    let along = |w: &[Point]| {
+fn to_line(p: MouthPoint, line: &[MouthPoint]) -> f32 {
+    let along = |w: &[MouthPoint]| {
         let (ab, ap) = ([w[1][0] - w[0][0], w[1][1] - w[0][1]], [p[0] - w[0][0], p[1] - w[0][1]]);
         let share = (ab[0] * ap[0] + ab[1] * ap[1]) / (ab[0] * ab[0] + ab[1] * ab[1]).max(1e-9);
         let share = share.clamp(0.0, 1.0);
@@ -158,16 +158,16 @@ fn to_line(p: Point, line: &[Point]) -> f32 {
 
 /// The smallest gap between the tongue and what is above it, for `x` in a range: teeth, hard roof and soft roof.
 fn gap(a: &Articulation, zone: std::ops::Range<f32>) -> f32 {
-    let above: Vec<Vec<Point>> = shape(a, Part::Line)
+    let above: Vec<Vec<MouthPoint>> = shape(a, MouthPart::Line)
         .into_iter()
         .filter(|line| {
-            let inside = |p: &Point| (0.24..0.76).contains(&p[0]) && (0.29..0.53).contains(&p[1]);
+            let inside = |p: &MouthPoint| (0.24..0.76).contains(&p[0]) && (0.29..0.53).contains(&p[1]);
             line.iter().filter(|p| inside(p)).count() * 2 > line.len()
         })
-        .chain([shape(a, Part::Tooth)[0].clone()])
+        .chain([shape(a, MouthPart::Tooth)[0].clone()])
         .collect();
     assert!(above.len() >= 3, "hard roof, soft roof and teeth: {}", above.len());
-    let tongue = &shape(a, Part::Tongue)[0];
+    let tongue = &shape(a, MouthPart::Tongue)[0];
     let points = tongue.iter().filter(|p| zone.contains(&p[0]) && p[1] < 0.6);
     points
         .map(|p| above.iter().map(|line| to_line(*p, line)).fold(f32::MAX, f32::min))
@@ -175,7 +175,7 @@ fn gap(a: &Articulation, zone: std::ops::Range<f32>) -> f32 {
 }
 
 fn lip_gap(a: &Articulation) -> f32 {
-    let lips = shape(a, Part::LipCut);
+    let lips = shape(a, MouthPart::LipCut);
     let lowest = lips[0].iter().map(|p| p[1]).fold(0.0, f32::max);
     highest(&lips[1])[1] - lowest
 }
@@ -211,8 +211,8 @@ fn each_consonant_closes_or_narrows_where_the_chart_puts_it() {
                 assert!(gap < 0.008, "{says}");
             }
             Manner::Fricative if c.place == Place::Labiodental => {
-                let edge = shape(a, Part::Tooth)[0].iter().map(|p| p[1]).fold(0.0, f32::max);
-                let lip = highest(&shape(a, Part::LipCut)[1])[1];
+                let edge = shape(a, MouthPart::Tooth)[0].iter().map(|p| p[1]).fold(0.0, f32::max);
+                let lip = highest(&shape(a, MouthPart::LipCut)[1])[1];
                 assert!(
                     (lip - edge).abs() < 0.012,
                     "{}: the lip is {} from the teeth",
@@ -231,7 +231,7 @@ fn each_consonant_closes_or_narrows_where_the_chart_puts_it() {
 #[test]
 fn the_soft_roof_opens_the_nose_for_nasals_alone() {
     let gate = |a: &Articulation| {
-        let soft = shape(a, Part::Soft).pop().expect("a soft roof");
+        let soft = shape(a, MouthPart::Soft).pop().expect("a soft roof");
         let back = soft.iter().map(|p| p[0]).fold(0.0, f32::max);
         0.752 - back
     };
@@ -254,7 +254,7 @@ fn lips_are_round_where_the_cards_say_so() {
     let width = |a: &Articulation| {
         let red = lips(a)
             .into_iter()
-            .filter(|s| s.part == Part::Lip)
+            .filter(|s| s.part == MouthPart::Lip)
             .flat_map(|s| s.points);
         let (low, high) = red.fold((1.0f32, 0.0f32), |(low, high), p| (low.min(p[0]), high.max(p[0])));
         high - low

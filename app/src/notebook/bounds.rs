@@ -8,7 +8,7 @@ use super::time::EARLIEST;
 use super::{Id, Moment, NotebookError, Result};
 
 /// Whether a row is as a notebook has it; the error is why not.
-pub type Check = std::result::Result<(), String>;
+pub type CheckResult = std::result::Result<(), String>;
 
 /// Most letters of a word, a model's name or a plan's title.
 pub const LONGEST: usize = 500;
@@ -20,7 +20,7 @@ const FIRST_DAY: Date = date(2000, 1, 1);
 const AHEAD_DAYS: i64 = 2;
 
 /// Whether a text is short enough to be kept.
-pub fn short(what: &str, text: &str) -> Check {
+pub fn short(what: &str, text: &str) -> CheckResult {
     match text.chars().count() {
         n if n > LONGEST => Err(format!("{what} has {n} letters; at most {LONGEST} can be kept")),
         _ => Ok(()),
@@ -28,7 +28,7 @@ pub fn short(what: &str, text: &str) -> Check {
 }
 
 /// Whether there are no more of something than a notebook has.
-pub fn few(what: &str, count: usize) -> Check {
+pub fn few(what: &str, count: usize) -> CheckResult {
     if count > MOST_SOUNDS {
         return Err(format!("{what}: {count}; at most {MOST_SOUNDS} can be kept"));
     }
@@ -67,7 +67,7 @@ impl Clock {
     ///
     /// # Errors
     /// When the day is none that can be, though the row's times can: no clock wrote that.
-    pub fn mend(&self, row: &mut impl Row, to: Moment) -> std::result::Result<bool, String> {
+    pub fn mend(&self, row: &mut impl CheckedRow, to: Moment) -> std::result::Result<bool, String> {
         let (moments, days) = row.times();
         let mut moved = false;
         for at in moments.into_iter().filter(|at| !self.knows(**at)) {
@@ -84,7 +84,7 @@ impl Clock {
     }
 
     /// Refuses a time that no right clock shows.
-    pub fn allow(&self, at: Moment) -> Check {
+    pub fn allow(&self, at: Moment) -> CheckResult {
         match self.knows(at) {
             true => Ok(()),
             false => Err(format!(
@@ -139,9 +139,9 @@ fn day_of(at: Moment) -> Date {
 }
 
 /// A row that can be kept, with its times.
-pub trait Row {
+pub trait CheckedRow {
     /// Whether all in it but its times is as a notebook has it.
-    fn check(&self) -> Check;
+    fn check(&self) -> CheckResult;
     /// The row's name, and the time by which two states of it are told apart.
     fn state(&self) -> (Id, Moment);
     /// Every time in it, and its day where it has one.

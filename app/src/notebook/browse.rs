@@ -35,7 +35,7 @@ pub struct Filter {
 
 /// Which stretch of a list, counted from its start.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Page {
+pub struct ListRange {
     /// How many to pass over.
     pub skip: u64,
     /// How many to give at most.
@@ -90,7 +90,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn attempts(&self, learner: Id, filter: &Filter, page: Page) -> Result<Vec<Attempt>> {
+    pub fn attempts(&self, learner: Id, filter: &Filter, page: ListRange) -> Result<Vec<Attempt>> {
         let learner = learner::number(&self.db, learner)?;
         let sql = filter.counting(&self.db, learner)?;
         let (condition, mut values) = filter.condition(learner, &sql.said());

@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::JoinHandle;
 
 use super::{LOOK, Notebook, NotebookError, Result};
-use crate::later::{Ending, Later, Wake};
+use crate::later::{Later, Wake, WorkResult};
 
 type Errand = Box<dyn FnOnce(&mut Option<Notebook>) + Send>;
 
@@ -146,10 +146,10 @@ impl<T> Later<Result<T>> {
     }
 }
 
-fn answered<T>(ending: Ending<Result<T>>) -> Result<T> {
+fn answered<T>(ending: WorkResult<Result<T>>) -> Result<T> {
     match ending {
-        Ending::Done(answer) => answer,
-        Ending::Cancelled | Ending::Failed => Err(broken()),
+        WorkResult::Done(answer) => answer,
+        WorkResult::Cancelled | WorkResult::Failed => Err(broken()),
     }
 }
 

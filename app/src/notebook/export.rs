@@ -6,14 +6,14 @@ use std::path::Path;
 use serde_json::json;
 
 use super::error::fault;
-use super::progress::Span;
-use super::{Attempt, Filter, Id, Notebook, NotebookError, Page, Result, Ruling, WritingFilter, WritingSource};
+use super::progress::DaySpan;
+use super::{Attempt, Filter, Id, ListRange, Notebook, NotebookError, Result, Ruling, WritingFilter, WritingSource};
 use crate::storage::{Access, NewFile};
 use crate::{answer, visible};
 
 /// In which form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
+pub enum ExportForm {
     /// RFC 4180, UTF-8, a line of names first; attempts alone.
     Csv,
     /// One object: `learner`, `attempts`, `writing`, `notes`, `vowels`.
@@ -51,7 +51,7 @@ const AT_ONCE: u64 = 2_000;
 ///
 /// # Errors
 /// When there is no such learner, or the file cannot be written or lies in the notebook's own folder.
-pub fn write(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &Path) -> Result<u64> {
+pub fn write(notebook: &Notebook, learner: Id, span: DaySpan, form: ExportForm, to: &Path) -> Result<u64> {
     notebook.outside(to)?;
     let fault = fault(to);
     let mut file = BufWriter::new(NewFile::begin(to, Access::Private).map_err(&fault)?);
@@ -65,14 +65,14 @@ pub fn write(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &Path
 ///
 /// # Errors
 /// When there is no such learner, or the stream takes no more.
-pub fn write_to(notebook: &Notebook, learner: Id, span: Span, form: Form, to: &mut dyn Write) -> Result<u64> {
+pub fn write_to(notebook: &Notebook, learner: Id, span: DaySpan, form: ExportForm, to: &mut dyn Write) -> Result<u64> {
     match form {
-        Form::Csv => csv(notebook, learner, span, to),
-        Form::Json => json(notebook, learner, span, to),
+        ExportForm::Csv => csv(notebook, learner, span, to),
+        ExportForm::Json => json(notebook, learner, span, to),
     }
 }
 
-fn each(notebook: &Notebook, learner: Id, span: Span, mut take: impl FnMut(Attempt) -> Result<()>) -> Result<u64> {
+fn each(notebook: &Notebook, learner: Id, span: DaySpan, mut take: impl FnMut(Attempt) -> Result<()>) -> Result<u64> {
     let filter = Filter {
         from: span.from,
         to: span.to,
@@ -82,7 +82,7 @@ fn each(notebook: &Notebook, learner: Id, span: Span, mut take: impl FnMut(Attem
     // A page may be shorter than was asked for: rows that cannot be read are passed over.
     let all = notebook.count_attempts(learner, &filter)?;
     while skip < all {
-        let page = notebook.attempts(learner, &filter, Page { skip, take: AT_ONCE })?;
+        let page = notebook.attempts(learner, &filter, ListRange { skip, take: AT_ONCE })?;
         skip += AT_ONCE;
         count += page.len() as u64;
         page.into_iter().try_for_each(&mut take)?;
@@ -94,7 +94,7 @@ fn unwritable(e: impl std::fmt::Display) -> NotebookError {
     NotebookError::refused(format_args!("the file cannot be written: {e}"))
 }
 
-fn csv(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Result<u64> {
+fn csv(notebook: &Notebook, learner: Id, span: DaySpan, to: &mut dyn Write) -> Result<u64> {
     let mut table = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(to);
@@ -147,7 +147,7 @@ fn row(a: &Attempt) -> [String; COLUMNS.len()] {
     ]
 }
 
-fn json(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Result<u64> {
+fn json(notebook: &Notebook, learner: Id, span: DaySpan, to: &mut dyn Write) -> Result<u64> {
     let who = notebook
         .learner(learner)?
         .ok_or_else(|| NotebookError::refused("no such learner"))?;
@@ -171,7 +171,7 @@ fn json(notebook: &Notebook, learner: Id, span: Span, to: &mut dyn Write) -> Res
         ..WritingFilter::default()
     };
     // Letters in boxes are with their attempt.
-    let every = Page {
+    let every = ListRange {
         skip: 0,
         take: u64::MAX,
     };

@@ -4,11 +4,11 @@ use std::collections::HashSet;
 
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, params};
-use soundbead_data::course::{self, Try, Words};
+use soundbead_data::course::{self, CourseWords, WrittenTry};
 
 use super::attempt::{COLUMNS, FROM};
 use super::writing::{Readings, WritingFilter, course_day};
-use super::{Attempt, HeldLesson, Learner, Moment, Notebook, NotebookError, Page, Result, learner, time};
+use super::{Attempt, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, learner, time};
 
 /// Recordings of a learner that are named.
 const NAMED: usize = 3;
@@ -115,18 +115,18 @@ impl Notebook {
             from: today.checked_sub(jiff::Span::new().days(DUE_WITHIN)).ok(),
             ..WritingFilter::default()
         };
-        let page = Page {
+        let page = ListRange {
             skip: 0,
             take: MOST_WRITING,
         };
         let mut rows = self.writings(who.id, &filter, page)?;
-        rows.retain(|row| row.own() && Words::builtin().get(&row.word).is_some());
+        rows.retain(|row| row.own() && CourseWords::builtin().get(&row.word).is_some());
         let overrides = self.overrides()?;
         let mut readings = Readings::new(&overrides);
-        let tries: Vec<Try> = rows
+        let tries: Vec<WrittenTry> = rows
             .iter()
             .rev()
-            .filter_map(|row| Try::of(course_day(row.day), readings.first(row)?))
+            .filter_map(|row| WrittenTry::of(course_day(row.day), readings.first(row)?))
             .collect();
         Ok(course::due(&tries, course_day(today)))
     }

@@ -117,14 +117,20 @@ impl Merged {
 }
 
 /// Told now and then how much is done, 0 to 1; answers whether to go on.
-pub type Progress<'a> = &'a dyn Fn(f32) -> bool;
+pub type OnProgress<'a> = &'a dyn Fn(f32) -> bool;
 
 impl Notebook {
     /// Writes a learner to an archive at `to`, which is put in the place of what was there, whole or not at all.
     ///
     /// # Errors
     /// When there is no such learner, `to` cannot be written or lies in the notebook's own folder, or it was cancelled.
-    pub fn hand_over(&mut self, learner: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
+    pub fn hand_over(
+        &mut self,
+        learner: Id,
+        what: &Handover,
+        to: &Path,
+        progress: OnProgress,
+    ) -> Result<WrittenArchive> {
         self.outside(to)?;
         write::write(self, learner, what, to, progress)
     }
@@ -133,7 +139,7 @@ impl Notebook {
     ///
     /// # Errors
     /// One line: what is wrong with the archive; or it was cancelled.
-    pub fn take_in(&mut self, archive: &Path, passphrase: Option<&str>, progress: Progress) -> Result<Merged> {
+    pub fn take_in(&mut self, archive: &Path, passphrase: Option<&str>, progress: OnProgress) -> Result<Merged> {
         let staging = Staging::new(&self.folder)?;
         let unpacked = read::unpack(archive, passphrase, &staging.folder, progress)?;
         merge::merge(self, &unpacked, progress)

@@ -5,7 +5,7 @@ use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::bounds::{Check, Row};
+use super::bounds::{CheckResult, CheckedRow};
 use super::{Id, Moment, Notebook, Result};
 
 /// An earlier state of a learner's name, an attempt's ruling, or a note.
@@ -20,8 +20,8 @@ pub struct Earlier {
     pub body: Value,
 }
 
-impl Row for Earlier {
-    fn check(&self) -> Check {
+impl CheckedRow for Earlier {
+    fn check(&self) -> CheckResult {
         Ok(())
     }
 

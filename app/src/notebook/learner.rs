@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use soundbead_data::Rules;
 use soundbead_data::rule::RuleError;
 
-use super::bounds::{Check, Row};
+use super::bounds::{CheckResult, CheckedRow};
 use super::{Id, Moment, Notebook, NotebookError, Result, history};
 
 /// Most letters of a learner's name.
@@ -58,8 +58,8 @@ impl Learner {
     }
 }
 
-impl Row for Learner {
-    fn check(&self) -> Check {
+impl CheckedRow for Learner {
+    fn check(&self) -> CheckResult {
         match tidy_name(&self.name).map_err(|e| e.to_string())? == self.name {
             true => Ok(()),
             false => Err("the learner's name has stray space in it".into()),

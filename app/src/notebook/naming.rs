@@ -2,7 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
-use soundbead_data::course::{Choice, Named};
+use soundbead_data::course::{Choice, NamedChoices};
 
 use super::{Id, Moment, Notebook, Result, learner};
 
@@ -63,8 +63,8 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn named_choices(&self, learner: Id) -> Result<Named> {
-        let mut named = Named::default();
+    pub fn named_choices(&self, learner: Id) -> Result<NamedChoices> {
+        let mut named = NamedChoices::default();
         for naming in all(&self.db, learner::number(&self.db, learner)?)? {
             match (Choice::find(&naming.choice), naming.taught) {
                 (Some(choice), Some(true)) => named.taught.insert(choice),

@@ -11,7 +11,7 @@ use soundbead_data::Sound;
 
 pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
 
-use super::bounds::{Check, Row, short};
+use super::bounds::{CheckResult, CheckedRow, short};
 use super::skipped::Skipped;
 use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, time};
 
@@ -21,7 +21,7 @@ pub(super) const LONGEST_TEXT: usize = 20_000;
 /// What a note is on.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum On {
+pub enum NoteSubject {
     /// The learner altogether.
     Learner,
     /// A sound.
@@ -32,39 +32,39 @@ pub enum On {
     Attempt(Id),
 }
 
-impl On {
+impl NoteSubject {
     /// As the database keeps it: a kind, and what it is.
     pub(super) fn parts(&self) -> (i64, String) {
         match self {
-            On::Learner => (0, String::new()),
-            On::Sound(sound) => (1, sound.arpabet().to_owned()),
-            On::Word(word) => (2, word.clone()),
-            On::Attempt(id) => (3, id.to_string()),
+            NoteSubject::Learner => (0, String::new()),
+            NoteSubject::Sound(sound) => (1, sound.arpabet().to_owned()),
+            NoteSubject::Word(word) => (2, word.clone()),
+            NoteSubject::Attempt(id) => (3, id.to_string()),
         }
     }
 
-    fn of(kind: i64, about: String) -> std::result::Result<On, String> {
+    fn of(kind: i64, about: String) -> std::result::Result<NoteSubject, String> {
         match kind {
-            0 => Ok(On::Learner),
+            0 => Ok(NoteSubject::Learner),
             1 => about
                 .parse()
-                .map(On::Sound)
+                .map(NoteSubject::Sound)
                 .map_err(|e: soundbead_data::sound::NotASound| e.to_string()),
-            2 => Ok(On::Word(about)),
-            3 => about.parse().map(On::Attempt),
+            2 => Ok(NoteSubject::Word(about)),
+            3 => about.parse().map(NoteSubject::Attempt),
             other => Err(format!("a note is on {other}, which is nothing known")),
         }
     }
 }
 
 /// Writes it for people: `the sound TH`, `the word moth`.
-impl fmt::Display for On {
+impl fmt::Display for NoteSubject {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            On::Learner => f.write_str("the learner"),
-            On::Sound(sound) => write!(f, "the sound {sound}"),
-            On::Word(word) => write!(f, "the word {word}"),
-            On::Attempt(_) => f.write_str("one attempt"),
+            NoteSubject::Learner => f.write_str("the learner"),
+            NoteSubject::Sound(sound) => write!(f, "the sound {sound}"),
+            NoteSubject::Word(word) => write!(f, "the word {word}"),
+            NoteSubject::Attempt(_) => f.write_str("one attempt"),
         }
     }
 }
@@ -131,7 +131,7 @@ pub struct Note {
     /// Its name in every notebook.
     pub id: Id,
     /// What it is on.
-    pub on: On,
+    pub on: NoteSubject,
     /// Who wrote it.
     pub author: Author,
     /// When it was written.
@@ -149,7 +149,7 @@ pub struct Note {
 #[derive(Clone, Debug, PartialEq)]
 pub struct NewNote {
     /// What it is on.
-    pub on: On,
+    pub on: NoteSubject,
     /// Who writes it.
     pub author: Author,
     /// What it says.
@@ -162,7 +162,7 @@ impl Note {
         let author: String = row.get(3)?;
         Ok(Note {
             id: row.get(0)?,
-            on: On::of(row.get(1)?, row.get(2)?).map_err(wrong)?,
+            on: NoteSubject::of(row.get(1)?, row.get(2)?).map_err(wrong)?,
             author: Author::ALL
                 .iter()
                 .copied()
@@ -176,8 +176,8 @@ impl Note {
     }
 }
 
-impl Row for Note {
-    fn check(&self) -> Check {
+impl CheckedRow for Note {
+    fn check(&self) -> CheckResult {
         fits(&self.on, &self.body)
     }
 
@@ -208,10 +208,10 @@ pub(super) fn check(body: &NoteBody) -> Result<()> {
 }
 
 /// Whether a note on this can be kept.
-fn fits(on: &On, body: &NoteBody) -> Check {
+fn fits(on: &NoteSubject, body: &NoteBody) -> CheckResult {
     check(body).map_err(|e| e.to_string())?;
     match on {
-        On::Word(word) => short("the word", word),
+        NoteSubject::Word(word) => short("the word", word),
         _ => Ok(()),
     }
 }
@@ -289,7 +289,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn notes_on(&self, learner: Id, on: &On) -> Result<Vec<Note>> {
+    pub fn notes_on(&self, learner: Id, on: &NoteSubject) -> Result<Vec<Note>> {
         let (kind, about) = on.parts();
         let number = learner::number(&self.db, learner)?;
         pick(

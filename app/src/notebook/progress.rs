@@ -20,16 +20,16 @@ use soundbead_data::miscount;
 
 use super::{Id, Notebook, Result, learner};
 
-pub use again::Again;
+pub use again::CountedAgain;
 pub use agree::Agreement;
-pub use course::{Stands, WordCourse};
+pub use course::{WordCourse, WordStanding};
 pub use practice::{Practice, practice};
 pub use soundbead_data::miscount::{Before, Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Month, Pattern, SoundRest};
 pub use soundbead_data::share::{Share, wilson};
-pub use span::Span;
+pub use span::DaySpan;
 pub use sum::{ClusterRow, Counts, SoundRow, Sums, WayRow};
 pub use told::{Confusion, confusions};
-pub use trend::{Step, TrendPoint, gathered};
+pub use trend::{TrendPeriod, TrendPoint, gathered};
 pub use vowels::{VowelMonth, vowel_months};
 pub use whole::Progress;
 
@@ -38,7 +38,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn progress(&self, learner: Id, span: Span) -> Result<Progress> {
+    pub fn progress(&self, learner: Id, span: DaySpan) -> Result<Progress> {
         let number = learner::number(&self.db, learner)?;
         let tallies = tally::load(&self.db, number, span)?;
         Ok(Progress {
@@ -55,7 +55,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn trend(&self, learner: Id, span: Span, step: Step) -> Result<Vec<TrendPoint>> {
+    pub fn trend(&self, learner: Id, span: DaySpan, step: TrendPeriod) -> Result<Vec<TrendPoint>> {
         trend::trend(&self.db, learner::number(&self.db, learner)?, span, step)
     }
 
@@ -63,7 +63,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn again(&self, learner: Id, span: Span) -> Result<Again> {
+    pub fn again(&self, learner: Id, span: DaySpan) -> Result<CountedAgain> {
         again::again(&self.db, learner::number(&self.db, learner)?, span)
     }
 
@@ -71,7 +71,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn word_courses(&self, learner: Id, span: Span) -> Result<Vec<WordCourse>> {
+    pub fn word_courses(&self, learner: Id, span: DaySpan) -> Result<Vec<WordCourse>> {
         course::courses(&self.db, learner::number(&self.db, learner)?, span)
     }
 
@@ -79,7 +79,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn confusions(&self, learner: Id, span: Span) -> Result<Vec<Confusion>> {
+    pub fn confusions(&self, learner: Id, span: DaySpan) -> Result<Vec<Confusion>> {
         told::confusions(&self.db, learner::number(&self.db, learner)?, span)
     }
 
@@ -87,7 +87,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner.
-    pub fn models(&self, learner: Id, span: Span) -> Result<Vec<String>> {
+    pub fn models(&self, learner: Id, span: DaySpan) -> Result<Vec<String>> {
         let number = learner::number(&self.db, learner)?;
         let (from, to) = tally::bounds(span);
         // From one name to the next by the index, so that it does not matter how often each judged.

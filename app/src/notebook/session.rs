@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
 
-use super::bounds::{self, Check, Row};
+use super::bounds::{self, CheckResult, CheckedRow};
 use super::skipped::Skipped;
 use super::{Id, Moment, Notebook, NotebookError, Result, learner, time};
 
@@ -49,8 +49,8 @@ impl Session {
     }
 }
 
-impl Row for Session {
-    fn check(&self) -> Check {
+impl CheckedRow for Session {
+    fn check(&self) -> CheckResult {
         bounds::short("the plan's title", &self.plan)
     }
 

@@ -8,14 +8,14 @@ use super::{Id, Notebook, Result, learner};
 
 /// What is on a child's string.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Beads {
+pub struct BeadString {
     /// How many.
     pub count: usize,
     /// The words that they are for, each once.
     pub words: BTreeSet<String>,
 }
 
-impl Beads {
+impl BeadString {
     /// A word, and in how many lessons or on how many days it was worked on.
     fn add(&mut self, (word, times): (String, i64)) {
         self.count += usize::try_from(times).unwrap_or(0);
@@ -28,7 +28,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner, or the database cannot be read.
-    pub fn beads(&self, learner: Id, besides: Option<Id>) -> Result<Beads> {
+    pub fn beads(&self, learner: Id, besides: Option<Id>) -> Result<BeadString> {
         let number = learner::number(&self.db, learner)?;
         let session = |id: Id| {
             let found = self
@@ -44,7 +44,7 @@ impl Notebook {
         let rows = query.query_map(params![number, besides], |row| {
             Ok((row.get::<_, String>(0)?, row.get::<_, i64>(1)?))
         })?;
-        let mut beads = Beads::default();
+        let mut beads = BeadString::default();
         rows.into_iter().try_for_each(|row| row.map(|row| beads.add(row)))?;
         let mut written = self
             .db

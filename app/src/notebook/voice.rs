@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use soundbead_data::Sound;
 
-use super::bounds::{self, Check, Row};
+use super::bounds::{self, CheckResult, CheckedRow};
 use super::skipped::Skipped;
 use super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, time};
 
@@ -75,8 +75,8 @@ impl VowelMeasure {
     }
 }
 
-impl Row for Enrolment {
-    fn check(&self) -> Check {
+impl CheckedRow for Enrolment {
+    fn check(&self) -> CheckResult {
         bounds::short("the model's name", &self.model)
     }
 
@@ -89,8 +89,8 @@ impl Row for Enrolment {
     }
 }
 
-impl Row for VowelMeasure {
-    fn check(&self) -> Check {
+impl CheckedRow for VowelMeasure {
+    fn check(&self) -> CheckResult {
         let hz = [Some(self.f1), Some(self.f2), self.f3, self.f0];
         if hz.iter().flatten().any(|hz| !VOICE_HZ.contains(hz)) || !self.vowel.is_vowel() {
             return Err("its pitch or formants are none that a voice has, or its sound is no vowel".into());

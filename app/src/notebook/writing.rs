@@ -11,12 +11,12 @@ use jiff::civil::Date;
 use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::word::{self, Overrides};
-use soundbead_data::writing::{self, Reading, WrittenError};
+use soundbead_data::writing::{self, SpellingAnalysis, WrittenError};
 
 pub use find::{Readings, WritingFilter, course_day};
 pub(super) use rows::{find, insert, pick, update};
 
-use super::bounds::{Check, Clock, Row, short};
+use super::bounds::{CheckResult, CheckedRow, Clock, short};
 use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, session, time};
 
 /// Most letters of one try: a word has 45 at most, and a slip of the keys some more.
@@ -148,7 +148,7 @@ impl Writing {
     ///
     /// # Errors
     /// When it cannot be read as one word, or the word has no sounds.
-    pub fn reading(&self, overrides: &Overrides) -> std::result::Result<Reading, WrittenError> {
+    pub fn reading(&self, overrides: &Overrides) -> std::result::Result<SpellingAnalysis, WrittenError> {
         let word = word::find(&self.word, overrides).map_err(WrittenError::Text)?;
         writing::read(&word, self.first())
     }
@@ -167,8 +167,8 @@ impl Writing {
     }
 }
 
-impl Row for Writing {
-    fn check(&self) -> Check {
+impl CheckedRow for Writing {
+    fn check(&self) -> CheckResult {
         if !(1..=MOST_TRIES).contains(&self.tries.len()) {
             return Err(format!(
                 "{} tries at one word; 1 to {MOST_TRIES} can be kept",

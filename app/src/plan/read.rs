@@ -9,7 +9,7 @@ use soundbead_data::Rules;
 use soundbead_data::word::normal;
 use toml::Spanned;
 
-use super::{Content, Group, Item, Plan, PlanWord, VERSION};
+use super::{Content, Plan, PlanItem, PlanWord, SortGroup, VERSION};
 use crate::fault::one_line;
 use crate::settings;
 use crate::typed;
@@ -158,7 +158,7 @@ impl Reader<'_> {
         })
     }
 
-    fn item(&self, raw: Spanned<RawItem>) -> Result<Item, PlanFault> {
+    fn item(&self, raw: Spanned<RawItem>) -> Result<PlanItem, PlanFault> {
         let span = raw.span();
         let raw = raw.into_inner();
         let kind = raw.kind.get_ref().as_str();
@@ -187,7 +187,7 @@ impl Reader<'_> {
         let words = self.words(raw.words.unwrap_or_default())?;
         let groups = raw.group.unwrap_or_default().into_iter().map(|group| {
             let words = self.words(group.words)?;
-            Ok(Group {
+            Ok(SortGroup {
                 heading: group.heading,
                 words,
             })
@@ -201,7 +201,7 @@ impl Reader<'_> {
                 sentences: raw.sentences.map(Spanned::into_inner).unwrap_or_default(),
             },
         };
-        Ok(Item {
+        Ok(PlanItem {
             title: raw.title,
             note: raw.note,
             content,

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::{Content, Plan, PlanWord, VERSION};
 
 #[derive(Serialize)]
-struct RawPlan<'p> {
+struct WrittenPlan<'p> {
     soundbead_plan: i64,
     #[serde(skip_serializing_if = "str::is_empty")]
     title: &'p str,
@@ -15,11 +15,11 @@ struct RawPlan<'p> {
     note: &'p str,
     rules: toml::Table,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    item: Vec<RawItem<'p>>,
+    item: Vec<WrittenItem<'p>>,
 }
 
 #[derive(Serialize)]
-struct RawItem<'p> {
+struct WrittenItem<'p> {
     kind: &'static str,
     #[serde(skip_serializing_if = "str::is_empty")]
     title: &'p str,
@@ -30,11 +30,11 @@ struct RawItem<'p> {
     #[serde(skip_serializing_if = "<[String]>::is_empty")]
     sentences: &'p [String],
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    group: Vec<RawGroup<'p>>,
+    group: Vec<WrittenGroup<'p>>,
 }
 
 #[derive(Serialize)]
-struct RawGroup<'p> {
+struct WrittenGroup<'p> {
     heading: &'p str,
     words: Vec<String>,
 }
@@ -43,7 +43,7 @@ impl Plan {
     /// The text of the plan's file; [`Plan::from_text`] reads the same plan back.
     pub fn to_text(&self) -> String {
         let rules = self.rules.iter().map(|(name, value)| (name.to_owned(), value.into()));
-        let raw = RawPlan {
+        let raw = WrittenPlan {
             soundbead_plan: VERSION,
             title: &self.title,
             day: &self.day,
@@ -55,14 +55,14 @@ impl Plan {
     }
 }
 
-fn raw_item(item: &super::Item) -> RawItem<'_> {
-    let (kind, words, sentences, groups): (_, _, &[String], &[super::Group]) = match &item.content {
+fn raw_item(item: &super::PlanItem) -> WrittenItem<'_> {
+    let (kind, words, sentences, groups): (_, _, &[String], &[super::SortGroup]) = match &item.content {
         Content::Chain(words) => ("chain", Some(words), &[], &[]),
         Content::Boxes(words) => ("boxes", Some(words), &[], &[]),
         Content::Sort(groups) => ("sort", None, &[], groups),
         Content::Dictation { words, sentences } => ("dictation", Some(words), sentences, &[]),
     };
-    RawItem {
+    WrittenItem {
         kind,
         title: &item.title,
         note: &item.note,
@@ -72,8 +72,8 @@ fn raw_item(item: &super::Item) -> RawItem<'_> {
     }
 }
 
-fn raw_group(group: &super::Group) -> RawGroup<'_> {
-    RawGroup {
+fn raw_group(group: &super::SortGroup) -> WrittenGroup<'_> {
+    WrittenGroup {
         heading: &group.heading,
         words: written(&group.words),
     }

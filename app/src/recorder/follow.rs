@@ -3,7 +3,7 @@
 //! This only starts and stops a recording, generously; where the word lies in it is found afterwards, with care, by
 //! [`soundbead_dsp::voice`].
 
-use crate::mic::Format;
+use crate::mic::StreamFormat;
 use crate::mic::meter::FLOOR_DBFS;
 
 /// Length of a block in seconds.
@@ -45,12 +45,12 @@ pub struct Follow {
     levels: Vec<f32>,
     peaks: Vec<f32>,
     filters: Vec<HighPass>,
-    open: Block,
+    open: SampleBlock,
 }
 
 /// A block that is not full yet.
 #[derive(Clone, Debug, Default)]
-struct Block {
+struct SampleBlock {
     frames: usize,
     power: Vec<f32>,
     peak: f32,
@@ -64,7 +64,7 @@ struct HighPass {
 
 impl Follow {
     /// Takes interleaved samples in. The loudest channel counts.
-    pub fn push(&mut self, samples: &[f32], format: Format) {
+    pub fn push(&mut self, samples: &[f32], format: StreamFormat) {
         let channels = usize::from(format.channels.max(1));
         let size = block_frames(format.rate);
         let keep = 1.0 / (1.0 + std::f32::consts::TAU * HUM_HZ / format.rate.max(1) as f32);

@@ -11,7 +11,7 @@ pub const NOISY_ROOM_DBFS: f32 = -45.0;
 
 /// What ended a recording.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Ended {
+pub enum EndedBy {
     /// It was quiet again.
     Quiet,
     /// Someone stopped it.
@@ -34,7 +34,7 @@ pub struct Take {
     /// How good it is.
     pub quality: Quality,
     /// What ended it.
-    pub ended: Ended,
+    pub ended: EndedBy,
     /// Noise of the room as it was checked, in dBFS.
     pub room_dbfs: Option<f32>,
     /// Frames that were lost on the way.
@@ -48,7 +48,7 @@ impl Take {
         Take {
             quality: soundbead_dsp::voice::quality(&recording, &voice),
             recording,
-            ended: Ended::File,
+            ended: EndedBy::File,
             room_dbfs: None,
             missed: 0,
         }
@@ -58,8 +58,8 @@ impl Take {
     pub fn notes(&self) -> Vec<String> {
         let mut notes: Vec<String> = Vec::new();
         match &self.ended {
-            Ended::Lost(fault) => notes.push(format!("{fault} What was recorded until then is kept.")),
-            Ended::Longest => notes.push("The recording was stopped because it had become long.".into()),
+            EndedBy::Lost(fault) => notes.push(format!("{fault} What was recorded until then is kept.")),
+            EndedBy::Longest => notes.push("The recording was stopped because it had become long.".into()),
             _ => {}
         }
         if self.missed > 0 {

@@ -5,7 +5,7 @@ use soundbead_dsp::audio::{self, RATE};
 use soundbead_dsp::voice::{self, Warning};
 
 use super::*;
-use crate::mic::spoken::{Pace, Spoken};
+use crate::mic::spoken::{Pace, SpokenFiles};
 
 fn demo(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -14,25 +14,25 @@ fn demo(name: &str) -> PathBuf {
 }
 
 /// Readings of 16 ms: a window at 60 frames a second.
-fn spoken(path: PathBuf) -> Spoken {
-    Spoken::new(vec![path]).paced(Pace::EachRead(Duration::from_millis(16)))
+fn spoken(path: PathBuf) -> SpokenFiles {
+    SpokenFiles::new(vec![path]).paced(Pace::EachRead(Duration::from_millis(16)))
 }
 
-fn record(mut mic: Spoken, speaking: Speaking) -> Outcome {
+fn record(mut mic: SpokenFiles, speaking: Speaking) -> RecordingOutcome {
     let mut recorder = Recorder::default();
     recorder.start(&mut mic, None, speaking);
     run(&mut recorder)
 }
 
-fn run(recorder: &mut Recorder) -> Outcome {
+fn run(recorder: &mut Recorder) -> RecordingOutcome {
     let polls = 60 * 40;
     let outcome = (0..polls).find_map(|_| recorder.poll());
     outcome.expect("a recording ends within forty seconds")
 }
 
-fn take(outcome: Outcome) -> Take {
+fn take(outcome: RecordingOutcome) -> Take {
     match outcome {
-        Outcome::Take(take) => *take,
+        RecordingOutcome::Take(take) => *take,
         other => panic!("no take: {other:?}"),
     }
 }
@@ -74,7 +74,7 @@ fn the_whole_word_is_kept_and_the_rest_is_not() {
         let whole = audio::decode(&demo(name)).unwrap();
         let wanted: f32 = voice::quality(&whole, &voice::find(&whole.clip)).speech_s;
         let got = take(record(spoken(demo(name)), speaking));
-        assert_eq!(got.ended, Ended::Quiet, "{name}");
+        assert_eq!(got.ended, EndedBy::Quiet, "{name}");
         assert!(
             (got.quality.speech_s - wanted).abs() < 0.06,
             "{name}: {} of {wanted} s",
@@ -152,7 +152,7 @@ fn nobody_speaks_and_nothing_is_made_of_it() {
         let mut recorder = Recorder::default();
         recorder.start(&mut mic, None, Speaking::Whole);
         let outcome = run(&mut recorder);
-        assert!(matches!(outcome, Outcome::NotHeard), "{outcome:?}");
+        assert!(matches!(outcome, RecordingOutcome::NotHeard), "{outcome:?}");
         assert_eq!(recorder.stage(), Stage::Idle);
         assert!(recorder.follow().seconds() >= WAIT_S);
     }
@@ -186,7 +186,7 @@ fn stopping_by_hand_keeps_what_was_said() {
         recorder.poll();
     }
     let got = take(recorder.stop().unwrap());
-    assert_eq!((got.ended.clone(), recorder.stage()), (Ended::ByHand, Stage::Idle));
+    assert_eq!((got.ended.clone(), recorder.stage()), (EndedBy::ByHand, Stage::Idle));
     assert!(got.quality.speech_s > 0.2, "{:?}", got.quality);
     assert!(recorder.stop().is_none() && recorder.poll().is_none());
     recorder.start(&mut mic, None, Speaking::Whole);
@@ -200,7 +200,7 @@ fn a_microphone_pulled_out_in_the_word_leaves_what_was_said() {
     for (name, format) in [("01-goat.wav", 16_000), ("37-bean.wav", 44_100)] {
         let mic = spoken(demo(name)).failing(Duration::from_millis(1300), MicFault::Unplugged);
         let got = take(record(mic, Speaking::Whole));
-        assert_eq!(got.ended, Ended::Lost(MicFault::Unplugged), "{name}");
+        assert_eq!(got.ended, EndedBy::Lost(MicFault::Unplugged), "{name}");
         assert_eq!(got.recording.source_rate, format);
         assert!(got.notes()[0].starts_with("The device went away.") && got.notes()[0].ends_with("is kept."));
         // Up to the very sample at which it was pulled.
@@ -223,7 +223,7 @@ fn what_is_wrong_with_the_microphone_is_told() {
     ];
     for fault in faults {
         let mic = spoken(demo("01-goat.wav")).failing(Duration::ZERO, fault.clone());
-        let Outcome::Fault(told) = record(mic, Speaking::Whole) else {
+        let RecordingOutcome::Fault(told) = record(mic, Speaking::Whole) else {
             panic!("{fault:?} gave a recording")
         };
         assert_eq!(told, fault);
@@ -235,11 +235,11 @@ fn what_is_wrong_with_the_microphone_is_told() {
     let mic = spoken(demo("01-goat.wav")).failing(Duration::from_millis(300), MicFault::Unplugged);
     assert!(matches!(
         record(mic, Speaking::Whole),
-        Outcome::Fault(MicFault::Unplugged)
+        RecordingOutcome::Fault(MicFault::Unplugged)
     ));
     assert!(matches!(
-        record(Spoken::new(Vec::new()), Speaking::Whole),
-        Outcome::Fault(MicFault::NoMicrophone)
+        record(SpokenFiles::new(Vec::new()), Speaking::Whole),
+        RecordingOutcome::Fault(MicFault::NoMicrophone)
     ));
 }
 
@@ -250,7 +250,7 @@ fn the_machines_own_microphone_works_or_says_why_not() {
     recorder.start(&mut crate::mic::device::Devices, None, Speaking::Whole);
     for _ in 0..200 {
         if let Some(outcome) = recorder.poll() {
-            assert!(matches!(outcome, Outcome::Fault(_)), "{outcome:?}");
+            assert!(matches!(outcome, RecordingOutcome::Fault(_)), "{outcome:?}");
             return;
         }
         std::thread::sleep(Duration::from_millis(5));

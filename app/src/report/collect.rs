@@ -9,15 +9,17 @@ use soundbead_data::inventory;
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{
-    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, Standing, TrendStretch, Verdicts, VowelSpot,
+    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WordsThenNow,
     WritingData, WrittenNote,
 };
 use super::plots;
-use crate::ask::writing::Evidence;
+use crate::ask::writing::ReadWritings;
 use crate::notebook::progress::{
-    self, Agreement, Claim, Pattern, Practice, Progress, Stands, Step, TrendPoint, WordCourse,
+    self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
-use crate::notebook::{Attempt, HeldLesson, Id, Learner, Notebook, NotebookError, On, Page, Writing, WritingFilter};
+use crate::notebook::{
+    Attempt, HeldLesson, Id, Learner, ListRange, NoteSubject, Notebook, NotebookError, Writing, WritingFilter,
+};
 use crate::say::many;
 use crate::{store, wording};
 
@@ -43,8 +45,8 @@ pub fn collect(
     let who = notebook
         .learner(learner)?
         .ok_or_else(|| refused("this learner is not in the notebook"))?;
-    let span = progress::Span { from, to };
-    let days = notebook.trend(learner, span, Step::Day)?;
+    let span = progress::DaySpan { from, to };
+    let days = notebook.trend(learner, span, TrendPeriod::Day)?;
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
     let notes = notes(notebook, &who, inside)?;
     let rows = written(notebook, learner, span)?;
@@ -100,13 +102,13 @@ pub fn collect(
 }
 
 /// What the child wrote in a time, the latest first.
-fn written(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<Writing>, NotebookError> {
+fn written(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<Vec<Writing>, NotebookError> {
     let filter = WritingFilter {
         from: span.from,
         to: span.to,
         ..WritingFilter::default()
     };
-    let every = Page {
+    let every = ListRange {
         skip: 0,
         take: u64::MAX,
     };
@@ -115,7 +117,7 @@ fn written(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec
 
 /// What it adds up to; none where no first try without help can be read.
 fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<WritingData>, NotebookError> {
-    let evidence = Evidence::of(rows, &notebook.overrides()?);
+    let evidence = ReadWritings::of(rows, &notebook.overrides()?);
     if evidence.read().is_empty() {
         return Ok(None);
     }
@@ -133,7 +135,7 @@ fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<WritingData>,
 }
 
 /// Who ruled what where two people differ, and what the program found.
-fn ruled_apart(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<String>, NotebookError> {
+fn ruled_apart(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<Vec<String>, NotebookError> {
     let mut all = notebook.ruled_apart(learner, span.from, span.to)?;
     all.reverse();
     Ok(all.iter().map(in_a_line).collect())
@@ -177,9 +179,9 @@ fn verdicts(progress: &Progress) -> Verdicts {
 }
 
 fn trend(days: &[TrendPoint], to: Date) -> Vec<TrendStretch> {
-    let mut points = progress::gathered(days, Step::Week);
+    let mut points = progress::gathered(days, TrendPeriod::Week);
     if points.len() > WEEKS {
-        points = progress::gathered(days, Step::Month);
+        points = progress::gathered(days, TrendPeriod::Month);
     }
     points.retain(|p| p.child.total() > 0);
     // Each stretch ends the day before the next begins; the last one with the report.
@@ -210,24 +212,24 @@ fn plans(lessons: &[HeldLesson]) -> Vec<(String, usize)> {
         .collect()
 }
 
-fn standing(courses: &[WordCourse]) -> Standing {
+fn standing(courses: &[WordCourse]) -> WordsThenNow {
     let names = |picked: &dyn Fn(&WordCourse) -> bool| -> Vec<String> {
         courses.iter().filter(|c| picked(c)).map(|c| c.word.clone()).collect()
     };
     let again = |c: &WordCourse| c.then_and_now();
-    Standing {
+    WordsThenNow {
         again: names(&again).len(),
         right_then: names(&|c| again(c) && c.right_first).len(),
         right_now: names(&|c| again(c) && c.right_last()).len(),
         gained: names(&|c| again(c) && !c.right_first && c.right_last()),
         lost: names(&|c| again(c) && c.right_first && !c.right_last()),
-        holds: names(&|c| c.stands() == Some(Stands::Holds)),
-        fragile: names(&|c| c.stands() == Some(Stands::Fragile)),
-        not_yet: names(&|c| c.stands() == Some(Stands::NotYet)),
+        holds: names(&|c| c.stands() == Some(WordStanding::Holds)),
+        fragile: names(&|c| c.stands() == Some(WordStanding::Fragile)),
+        not_yet: names(&|c| c.stands() == Some(WordStanding::NotYet)),
     }
 }
 
-fn tried(again: &progress::Again) -> Vec<String> {
+fn tried(again: &progress::CountedAgain) -> Vec<String> {
     let told = again.again + again.shown > 0;
     told.then(|| wording::again(again)).into_iter().collect()
 }
@@ -340,7 +342,7 @@ fn habit(p: &Pattern) -> Option<Habit> {
     })
 }
 
-fn heard(notebook: &Notebook, learner: Id, span: progress::Span) -> Result<Vec<HeardFor>, NotebookError> {
+fn heard(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<Vec<HeardFor>, NotebookError> {
     let all = notebook.confusions(learner, span)?;
     let made = all.into_iter().filter_map(|c| {
         Some(HeardFor {
@@ -372,7 +374,7 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
     let mut written = Vec::with_capacity(notes.len());
     for note in notes {
         let on = match note.on {
-            On::Attempt(id) => match notebook.attempt(id)? {
+            NoteSubject::Attempt(id) => match notebook.attempt(id)? {
                 Some(a) => format!("{} as said on {}", a.word, a.day),
                 None => "one attempt".to_owned(),
             },

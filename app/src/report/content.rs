@@ -1,7 +1,7 @@
 //! What the report says, in words and plots, whatever it is shown on.
 
-use super::data::{Habit, NextStep, ReportData, ShareTable, ShownShare, Standing};
-use super::passage::Passage;
+use super::data::{Habit, NextStep, ReportData, ShareTable, ShownShare, WordsThenNow};
+use super::passage::ReportPassage;
 use super::plots::{self, per_cent};
 use super::written;
 use crate::say::many;
@@ -39,7 +39,7 @@ pub fn subtitle(data: &ReportData) -> String {
 }
 
 /// Everything after the heading, in order.
-pub fn blocks(data: &ReportData, widths: Widths) -> Vec<Passage> {
+pub fn blocks(data: &ReportData, widths: Widths) -> Vec<ReportPassage> {
     let written = data.writing.as_ref();
     let writing = written.map_or_else(Vec::new, |w| written::blocks(w, &data.learner, widths.page));
     if data.writing_alone {
@@ -49,14 +49,14 @@ pub fn blocks(data: &ReportData, widths: Widths) -> Vec<Passage> {
     // Where nothing was said, what was written comes first, on a page without a page before it.
     if data.attempts == 0 && !writing.is_empty() {
         blocks.extend(writing);
-        blocks.push(Passage::NewPage);
+        blocks.push(ReportPassage::NewPage);
         notes(&mut blocks, data);
     } else {
         spoken(&mut blocks, data, widths);
         if !writing.is_empty() {
-            blocks.push(Passage::NewPage);
+            blocks.push(ReportPassage::NewPage);
             blocks.extend(writing);
-            blocks.push(Passage::NewPage);
+            blocks.push(ReportPassage::NewPage);
         }
     }
     method(&mut blocks, data);
@@ -65,7 +65,7 @@ pub fn blocks(data: &ReportData, widths: Widths) -> Vec<Passage> {
 }
 
 /// What was said and counted, and what people noted.
-fn spoken(blocks: &mut Vec<Passage>, data: &ReportData, widths: Widths) {
+fn spoken(blocks: &mut Vec<ReportPassage>, data: &ReportData, widths: Widths) {
     in_short(blocks, data);
     if data.attempts > 0 {
         habits(blocks, data);
@@ -79,12 +79,12 @@ fn spoken(blocks: &mut Vec<Passage>, data: &ReportData, widths: Widths) {
     notes(blocks, data);
 }
 
-fn heading(blocks: &mut Vec<Passage>, text: &str) {
-    blocks.push(Passage::Heading(text.to_owned()));
+fn heading(blocks: &mut Vec<ReportPassage>, text: &str) {
+    blocks.push(ReportPassage::Heading(text.to_owned()));
 }
 
-fn text(blocks: &mut Vec<Passage>, text: impl Into<String>) {
-    blocks.push(Passage::Text(text.into()));
+fn text(blocks: &mut Vec<ReportPassage>, text: impl Into<String>) {
+    blocks.push(ReportPassage::Text(text.into()));
 }
 
 /// A share in a sentence: `162 of 200 (81 %; the true share probably lies between 75 % and 86 %)`.
@@ -99,7 +99,7 @@ fn in_words(share: ShownShare) -> String {
     )
 }
 
-fn in_short(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn in_short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     heading(blocks, "In short");
     if data.attempts == 0 {
         return text(
@@ -136,7 +136,7 @@ fn in_short(blocks: &mut Vec<Passage>, data: &ReportData) {
     verdicts(blocks, data);
 }
 
-fn verdicts(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn verdicts(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let v = data.verdicts;
     let heard = v.same + v.fewer + v.more + v.changed + v.unsure;
     if heard == 0 {
@@ -174,7 +174,7 @@ fn verdicts(blocks: &mut Vec<Passage>, data: &ReportData) {
     text(blocks, said);
 }
 
-fn habits(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let (past, now): (Vec<&Habit>, Vec<&Habit>) = data.patterns.iter().partition(|p| p.past.is_some());
     let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
     let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
@@ -185,7 +185,7 @@ fn habits(blocks: &mut Vec<Passage>, data: &ReportData) {
             blocks,
             "No miscount has one cause that can be named: what was missed is strewn over words of all kinds, or there is too little yet.",
         ),
-        false => blocks.push(Passage::List(shown)),
+        false => blocks.push(ReportPassage::List(shown)),
     }
     for (title, habits) in [
         ("Earlier, and not now", past),
@@ -193,7 +193,7 @@ fn habits(blocks: &mut Vec<Passage>, data: &ReportData) {
     ] {
         if !habits.is_empty() {
             heading(blocks, title);
-            blocks.push(Passage::List(habits.into_iter().map(pattern).collect()));
+            blocks.push(ReportPassage::List(habits.into_iter().map(pattern).collect()));
         }
     }
 }
@@ -226,7 +226,7 @@ fn listed(words: &[String]) -> String {
     }
 }
 
-fn standing(blocks: &mut Vec<Passage>, standing: &Standing) {
+fn standing(blocks: &mut Vec<ReportPassage>, standing: &WordsThenNow) {
     if standing.again > 0 {
         heading(blocks, "Then and now, on the same words");
         text(
@@ -261,17 +261,17 @@ fn standing(blocks: &mut Vec<Passage>, standing: &Standing) {
     }
 }
 
-fn words<const N: usize>(blocks: &mut Vec<Passage>, groups: [(&str, &Vec<String>); N]) {
+fn words<const N: usize>(blocks: &mut Vec<ReportPassage>, groups: [(&str, &Vec<String>); N]) {
     let told = groups.iter().filter(|(_, words)| !words.is_empty());
     let lines: Vec<String> = told
         .map(|(what, words)| format!("{what}: {}.", listed(words)))
         .collect();
     if !lines.is_empty() {
-        blocks.push(Passage::List(lines));
+        blocks.push(ReportPassage::List(lines));
     }
 }
 
-fn next(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn next(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     if data.next.is_empty() {
         return;
     }
@@ -286,15 +286,15 @@ fn next(blocks: &mut Vec<Passage>, data: &ReportData) {
         text(blocks, format!("{what}. {why}."));
         let words = (!words.is_empty()).then(|| format!("Words, each with its count: {}.", words.join(", ")));
         let chain = (!chain.is_empty()).then(|| format!("A chain for it: {}.", chain.join(" → ")));
-        blocks.push(Passage::List(words.into_iter().chain(chain).collect()));
+        blocks.push(ReportPassage::List(words.into_iter().chain(chain).collect()));
     }
 }
 
-fn counts(blocks: &mut Vec<Passage>, data: &ReportData, widths: Widths) {
+fn counts(blocks: &mut Vec<ReportPassage>, data: &ReportData, widths: Widths) {
     // One point is no trend, and its share has been said already.
     if data.trend.iter().filter(|s| s.counted.of > 0).count() > 1 {
         heading(blocks, "Counting over time");
-        blocks.push(Passage::Charts {
+        blocks.push(ReportPassage::Charts {
             plots: vec![plots::trend(&data.trend, widths.whole)],
             caption: "How often the child counted the sounds that were said, with the range in which the true share probably \
                       lies. Hollow points stand on fewer than ten words: they say little."
@@ -310,20 +310,20 @@ fn counts(blocks: &mut Vec<Passage>, data: &ReportData, widths: Widths) {
         return;
     }
     heading(blocks, "Counted right, by kind of word");
-    let pairs: Vec<Passage> = tables.chunks(2).map(|pair| bars(pair, widths)).collect();
+    let pairs: Vec<ReportPassage> = tables.chunks(2).map(|pair| bars(pair, widths)).collect();
     blocks.extend(pairs);
     text(blocks, low_rows(data));
 }
 
 /// One table or two side by side, with what is to be known of them.
-fn bars(tables: &[&ShareTable], widths: Widths) -> Passage {
+fn bars(tables: &[&ShareTable], widths: Widths) -> ReportPassage {
     let width = if tables.len() == 1 { widths.whole } else { widths.half };
     let captions: Vec<&str> = tables
         .iter()
         .map(|t| t.caption.as_str())
         .filter(|c| !c.is_empty())
         .collect();
-    Passage::Charts {
+    ReportPassage::Charts {
         plots: tables
             .iter()
             .map(|t| plots::titled_bars(&t.title, &t.rows, width))
@@ -344,7 +344,7 @@ fn low_rows(data: &ReportData) -> String {
     format!("A row may be low for what else its words hold: short i for the sh and th in ship and thin. {looked}")
 }
 
-fn sounds(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
+fn sounds(blocks: &mut Vec<ReportPassage>, data: &ReportData, width: f32) {
     let Some(plot) = plots::matrix(&data.heard, width) else {
         return;
     };
@@ -352,16 +352,16 @@ fn sounds(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
     let caption = "Down: the sound that the word has. Across: what the recording seemed to have in its place; gone: it was left out. The \
          heavy frames are the word's own sounds. Only the sounds that strayed most are shown. The program mishears too: look \
          for what comes again and again, and listen to it before you believe it.";
-    blocks.push(Passage::Charts {
+    blocks.push(ReportPassage::Charts {
         plots: vec![plot],
         caption: caption.into(),
     });
 }
 
-fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
+fn vowels(blocks: &mut Vec<ReportPassage>, data: &ReportData, width: f32) {
     let Some(plot) = plots::vowels(data, width) else { return };
     heading(blocks, "Vowels");
-    blocks.push(Passage::Charts {
+    blocks.push(ReportPassage::Charts {
         plots: vec![plot],
         caption: format!(
             "Left: the tongue is forward; top: the mouth is nearly shut. Each ring holds about two of three {} measured by \
@@ -376,32 +376,32 @@ fn vowels(blocks: &mut Vec<Passage>, data: &ReportData, width: f32) {
     });
 }
 
-fn ruled_apart(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn ruled_apart(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     if data.ruled_apart.is_empty() {
         return;
     }
     heading(blocks, "Where two people heard differently");
-    blocks.push(Passage::List(data.ruled_apart.clone()));
+    blocks.push(ReportPassage::List(data.ruled_apart.clone()));
     text(
         blocks,
         "Both rulings stand. Neither is counted as settled; listen to these together.",
     );
 }
 
-fn notes(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn notes(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     if data.notes.is_empty() {
         return;
     }
     heading(blocks, "Notes");
     for note in &data.notes {
-        blocks.push(Passage::Note {
+        blocks.push(ReportPassage::Note {
             about: format!("{}, {}, on {}", note.day.strftime("%-d %B %Y"), note.by, note.on),
             text: note.text.clone(),
         });
     }
 }
 
-fn method(blocks: &mut Vec<Passage>, data: &ReportData) {
+fn method(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     heading(blocks, "How it was counted, and how far to trust it");
     text(blocks, wording::rules_in_full(&data.rules));
     text(
@@ -430,7 +430,7 @@ fn method(blocks: &mut Vec<Passage>, data: &ReportData) {
     );
 }
 
-fn care(blocks: &mut Vec<Passage>) {
+fn care(blocks: &mut Vec<ReportPassage>) {
     heading(blocks, "Care");
     text(blocks, wording::CAUTION_REPORT);
     text(

@@ -62,7 +62,7 @@ pub struct Habit {
 
 /// Words by how they stand, and the same words then and now.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Standing {
+pub struct WordsThenNow {
     /// Words tried again two weeks or more after the first time.
     pub again: usize,
     /// Of them, those counted right the first time.
@@ -212,7 +212,7 @@ pub struct ReportData {
     /// looked at.
     pub sounds: Option<Vec<String>>,
     /// How each word stands.
-    pub standing: Standing,
+    pub standing: WordsThenNow,
     /// What was tried after a first count that missed, a sentence each.
     pub tried: Vec<String>,
     /// Sounds heard against sounds expected.

@@ -4,10 +4,10 @@ use std::fmt::Write;
 
 use super::content::{self, Widths};
 use super::data::ReportData;
-use super::passage::Passage;
+use super::passage::ReportPassage;
 use super::plots::Plot;
 use crate::sheet::page::Area;
-use crate::sheet::svg::{self, Letters, escape};
+use crate::sheet::svg::{self, SvgLetters, escape};
 
 /// Width of the plots, in CSS pixels at their natural size: narrower than a telephone held upright, so that their letters are
 /// never drawn smaller than they are.
@@ -44,20 +44,20 @@ pub fn page(data: &ReportData) -> String {
     out + "</main>\n</body>\n</html>\n"
 }
 
-fn draw(out: &mut String, block: &Passage) {
+fn draw(out: &mut String, block: &ReportPassage) {
     // Writing into a string cannot fail.
     let _ = match block {
-        Passage::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
-        Passage::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
-        Passage::Small(text) => writeln!(out, "<p class=\"small\">{}</p>", escape(text)),
-        Passage::List(lines) => {
+        ReportPassage::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
+        ReportPassage::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
+        ReportPassage::Small(text) => writeln!(out, "<p class=\"small\">{}</p>", escape(text)),
+        ReportPassage::List(lines) => {
             let items: String = lines
                 .iter()
                 .map(|line| format!("<li>{}</li>\n", escape(line)))
                 .collect();
             writeln!(out, "<ul>\n{items}</ul>")
         }
-        Passage::Note { about, text } => {
+        ReportPassage::Note { about, text } => {
             let parts = text.lines().filter(|line| !line.trim().is_empty());
             let parts: String = parts.map(|part| format!("<p>{}</p>\n", escape(part))).collect();
             writeln!(
@@ -67,9 +67,9 @@ fn draw(out: &mut String, block: &Passage) {
             )
         }
         // A file that is scrolled has no pages; printed, the heading begins one.
-        Passage::NewPage => writeln!(out, "<div class=\"page\"></div>"),
-        Passage::Plot(plot) => writeln!(out, "<figure class=\"wide\">\n{}</figure>", picture(plot)),
-        Passage::Charts { plots, caption } => {
+        ReportPassage::NewPage => writeln!(out, "<div class=\"page\"></div>"),
+        ReportPassage::Plot(plot) => writeln!(out, "<figure class=\"wide\">\n{}</figure>", picture(plot)),
+        ReportPassage::Charts { plots, caption } => {
             let pictures: String = plots.iter().map(picture).collect();
             let caption = match caption.as_str() {
                 "" => String::new(),
@@ -85,5 +85,5 @@ fn draw(out: &mut String, block: &Passage) {
 
 fn picture(plot: &Plot) -> String {
     let view = Area::new(0.0, 0.0, plot.width, plot.height);
-    svg::picture(&plot.items, view, &plot.title, Letters::Live, "")
+    svg::picture(&plot.items, view, &plot.title, SvgLetters::Live, "")
 }

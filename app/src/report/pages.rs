@@ -2,9 +2,9 @@
 
 use super::content::{self, Widths};
 use super::data::ReportData;
-use super::passage::Passage;
+use super::passage::ReportPassage;
 use super::plots::Plot;
-use crate::sheet::lay::{Align, Composer, Head, Style, fit, wrap};
+use crate::sheet::lay::{Align, Composer, PageHead, Style, fit, wrap};
 use crate::sheet::page::{Area, Paper, Sheet};
 
 const BODY: Style = Style::plain(10.5);
@@ -20,7 +20,7 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
     ];
     let title = content::title(data);
     let mut page = Composer::new(paper, &title, &foot);
-    page.start(Head {
+    page.start(PageHead {
         title,
         named: false,
         how: content::subtitle(data),
@@ -40,30 +40,30 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
 }
 
 /// The height that must follow a heading for the two to belong together.
-fn least(block: &Passage) -> f32 {
+fn least(block: &ReportPassage) -> f32 {
     match block {
-        Passage::Charts { plots, .. } => highest(plots),
-        Passage::Plot(plot) => plot.height,
+        ReportPassage::Charts { plots, .. } => highest(plots),
+        ReportPassage::Plot(plot) => plot.height,
         _ => 2.0 * BODY.line(),
     }
 }
 
-fn draw(page: &mut Composer, block: &Passage, next: f32) {
+fn draw(page: &mut Composer, block: &ReportPassage, next: f32) {
     match block {
-        Passage::Heading(text) => page.heading(text, next),
-        Passage::Text(text) => {
+        ReportPassage::Heading(text) => page.heading(text, next),
+        ReportPassage::Text(text) => {
             page.paragraph(text, BODY);
             page.y += 5.0;
         }
-        Passage::Small(text) => {
+        ReportPassage::Small(text) => {
             page.paragraph(text, Style::plain(9.0));
             page.y += 3.0;
         }
-        Passage::List(lines) => lines.iter().for_each(|line| point(page, line)),
-        Passage::Note { about, text } => note(page, about, text),
-        Passage::Plot(shown) => charts(page, std::slice::from_ref(shown), ""),
-        Passage::NewPage => page.break_page(),
-        Passage::Charts { plots, caption } => charts(page, plots, caption),
+        ReportPassage::List(lines) => lines.iter().for_each(|line| point(page, line)),
+        ReportPassage::Note { about, text } => note(page, about, text),
+        ReportPassage::Plot(shown) => charts(page, std::slice::from_ref(shown), ""),
+        ReportPassage::NewPage => page.break_page(),
+        ReportPassage::Charts { plots, caption } => charts(page, plots, caption),
     }
 }
 

@@ -4,7 +4,7 @@ use super::plots::Plot;
 
 /// A piece of the report.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Passage {
+pub enum ReportPassage {
     /// A heading.
     Heading(String),
     /// A paragraph.

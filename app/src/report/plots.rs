@@ -9,9 +9,9 @@ use soundbead_data::chain::Unit;
 use soundbead_data::inventory;
 
 use super::data::{HeardFor, ReportData, ShownShare, TrendStretch, VowelSpot};
-use crate::chart::{Chart, Kind};
+use crate::chart::{Chart, VowelKind};
 use crate::sheet::lay::{Align, Style, fit};
-use crate::sheet::page::{Area, Colour, Item, Pen, Point};
+use crate::sheet::page::{Area, Colour, PageItem, Pen, Point};
 
 /// A plot and the room that it takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,7 +19,7 @@ pub struct Plot {
     /// What it shows, in words, for those who cannot see it.
     pub title: String,
     /// Its items, from the corner 0, 0.
-    pub items: Vec<Item>,
+    pub items: Vec<PageItem>,
     /// Width in points.
     pub width: f32,
     /// Height in points.
@@ -68,7 +68,12 @@ pub fn trend(spans: &[TrendStretch], width: f32) -> Plot {
             items.push(line(Point::new(x - 3.0, y(end)), Point::new(x + 3.0, y(end)), INK));
         }
     }
-    items.push(Item::points(joined, false, None, Some(Pen::dashed(0.8, Colour::GREY))));
+    items.push(PageItem::points(
+        joined,
+        false,
+        None,
+        Some(Pen::dashed(0.8, Colour::GREY)),
+    ));
     dates(&mut items, spans, &places, &y, frame);
     Plot {
         title: "Share of the child's counts that were the expected ones, over time".into(),
@@ -79,7 +84,7 @@ pub fn trend(spans: &[TrendStretch], width: f32) -> Plot {
 }
 
 /// Dots over the intervals, and as many dates and numbers of words below as there is room for.
-fn dates(items: &mut Vec<Item>, spans: &[TrendStretch], places: &[f32], y: &dyn Fn(f64) -> f32, frame: Area) {
+fn dates(items: &mut Vec<PageItem>, spans: &[TrendStretch], places: &[f32], y: &dyn Fn(f64) -> f32, frame: Area) {
     let mut free = f32::NEG_INFINITY;
     for (span, &x) in spans.iter().zip(places) {
         if let Some(share) = share_of(span.counted) {
@@ -88,7 +93,7 @@ fn dates(items: &mut Vec<Item>, spans: &[TrendStretch], places: &[f32], y: &dyn 
             } else {
                 Colour::INK
             };
-            items.push(Item::dot(Point::new(x, y(share)), 3.2, Some(fill), Some(INK)));
+            items.push(PageItem::dot(Point::new(x, y(share)), 3.2, Some(fill), Some(INK)));
         }
         let room = Area::new(x - 22.0, frame.bottom() + 4.0, 44.0, 12.0);
         if room.x < free {
@@ -134,8 +139,8 @@ pub fn day(date: Date) -> String {
     date.strftime("%-d %b").to_string()
 }
 
-pub(super) fn line(from: Point, to: Point, pen: Pen) -> Item {
-    Item::Line { from, to, pen }
+pub(super) fn line(from: Point, to: Point, pen: Pen) -> PageItem {
+    PageItem::Line { from, to, pen }
 }
 
 /// Bars with intervals for the rows of a table, with the figures beside them.
@@ -163,7 +168,7 @@ pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
             Align::Right,
         ));
         if let Some(part) = share_of(*share) {
-            items.push(Item::Box {
+            items.push(PageItem::Box {
                 area: Area::new(frame.x, middle - 4.0, x(part) - frame.x, 8.0),
                 fill: Some(if share.of < FEW { Colour::WHITE } else { Colour::LINE }),
                 pen: Some(Pen::solid(0.6, Colour::GREY)),
@@ -301,11 +306,11 @@ fn draw_matrix(
 }
 
 /// A cell: the darker the more often; the expected sound's own has a heavy frame.
-fn square(items: &mut Vec<Item>, area: Area, times: usize, total: usize, own: bool) {
+fn square(items: &mut Vec<PageItem>, area: Area, times: usize, total: usize, own: bool) {
     let share = times as f32 / total.max(1) as f32;
     // Never darker than leaves ink readable on it.
     let grey = (255.0 - 110.0 * share.sqrt()) as u8;
-    items.push(Item::Box {
+    items.push(PageItem::Box {
         area: area.shrunk(0.5),
         fill: (times > 0).then_some(Colour(grey, grey, grey)),
         pen: Some(Pen::solid(
@@ -353,11 +358,11 @@ pub fn vowels(data: &ReportData, width: f32) -> Option<Plot> {
         let mut own: Vec<&&VowelSpot> = spots.iter().filter(|v| v.vowel == vowel).collect();
         own.sort_by_key(|v| v.month);
         let way = own.iter().map(|v| on(v));
-        items.push(Item::points(way, false, None, Some(Pen::solid(0.8, Colour::GREY))));
+        items.push(PageItem::points(way, false, None, Some(Pen::solid(0.8, Colour::GREY))));
         for spot in &own {
             let g = if months.len() == 1 { 20 } else { shade(spot.month) };
             let pen = Some(Pen::solid(0.9, Colour::INK));
-            items.push(Item::dot(on(spot), 3.4, Some(Colour(g, g, g)), pen));
+            items.push(PageItem::dot(on(spot), 3.4, Some(Colour(g, g, g)), pen));
         }
         if let Some(latest) = own.last() {
             let at = on(latest);
@@ -387,19 +392,19 @@ pub fn vowels(data: &ReportData, width: f32) -> Option<Plot> {
 }
 
 /// Frame, and the rings of the norms with their signs in grey.
-fn norms(chart: &Chart, area: Area) -> Vec<Item> {
-    let mut items = vec![Item::Box {
+fn norms(chart: &Chart, area: Area) -> Vec<PageItem> {
+    let mut items = vec![PageItem::Box {
         area,
         fill: None,
         pen: Some(Pen::solid(1.0, Colour::LINE)),
     }];
     let on = |[x, y]: [f32; 2]| Point::new(area.x + x.clamp(0.0, 1.0) * area.w, area.y + y.clamp(0.0, 1.0) * area.h);
-    for spot in chart.spots.iter().filter(|s| s.kind == Kind::Still) {
+    for spot in chart.spots.iter().filter(|s| s.kind == VowelKind::Still) {
         let [sound] = spot.entry.arpabet.sounds() else { continue };
         let Some(ring) = chart.ring(*sound).filter(|_| spot.measured) else {
             continue;
         };
-        items.push(Item::points(
+        items.push(PageItem::points(
             ring.into_iter().map(on),
             true,
             None,

@@ -4,11 +4,11 @@ use jiff::civil::Date;
 use soundbead_data::inventory;
 
 use super::data::WritingData;
-use super::passage::Passage;
+use super::passage::ReportPassage;
 use super::plots::{PALE, Plot, line};
-use crate::ask::writing::{Example, MatrixCell, MatrixRow, Stretch, ThenAndNow};
+use crate::ask::writing::{ChoiceStretch, Example, MatrixCell, MatrixRow, ThenAndNow};
 use crate::sheet::lay::{Align, Style, fit};
-use crate::sheet::page::{Area, Colour, Item, Pen, Point};
+use crate::sheet::page::{Area, Colour, PageItem, Pen, Point};
 
 /// Most sounds of the matrix: those with the most letters that are not the word's own.
 const MOST_SOUNDS: usize = 5;
@@ -25,25 +25,25 @@ const THEN: Pen = Pen::solid(1.0, Colour::GREY);
 const NOW: Pen = Pen::solid(1.4, Colour::INK);
 
 /// The page's blocks.
-pub fn blocks(data: &WritingData, learner: &str, width: f32) -> Vec<Passage> {
+pub fn blocks(data: &WritingData, learner: &str, width: f32) -> Vec<ReportPassage> {
     let mut blocks = vec![
-        Passage::Heading(format!("What {learner} wrote")),
-        Passage::Text(in_short(data)),
+        ReportPassage::Heading(format!("What {learner} wrote")),
+        ReportPassage::Text(in_short(data)),
     ];
     if !data.choices.is_empty() {
-        blocks.push(Passage::Plot(choices(&data.choices, data.since.is_some(), width)));
-        blocks.push(Passage::Small(how_to_read(data)));
+        blocks.push(ReportPassage::Plot(choices(&data.choices, data.since.is_some(), width)));
+        blocks.push(ReportPassage::Small(how_to_read(data)));
     }
     let strayed = strayed(&data.matrix);
     if !strayed.is_empty() {
-        blocks.push(Passage::Heading("What was written for each sound".to_owned()));
-        blocks.push(Passage::Plot(matrix(&strayed, width)));
+        blocks.push(ReportPassage::Heading("What was written for each sound".to_owned()));
+        blocks.push(ReportPassage::Plot(matrix(&strayed, width)));
     }
     if !data.examples.is_empty() {
-        blocks.push(Passage::Heading("Telling examples".to_owned()));
-        blocks.extend(data.examples.iter().map(|e| Passage::Small(example(e))));
+        blocks.push(ReportPassage::Heading("Telling examples".to_owned()));
+        blocks.extend(data.examples.iter().map(|e| ReportPassage::Small(example(e))));
     }
-    blocks.push(Passage::Small(CARE.to_owned()));
+    blocks.push(ReportPassage::Small(CARE.to_owned()));
     blocks
 }
 
@@ -138,7 +138,7 @@ fn choices(all: &[ThenAndNow], parted: bool, width: f32) -> Plot {
 }
 
 /// A dot for the share, a line for its interval.
-fn share(items: &mut Vec<Item>, stretch: &Stretch, frame: Area, (pen, middle): (Pen, f32)) {
+fn share(items: &mut Vec<PageItem>, stretch: &ChoiceStretch, frame: Area, (pen, middle): (Pen, f32)) {
     let x = |share: f64| frame.x + share as f32 * frame.w;
     items.push(line(
         Point::new(x(stretch.low), middle),
@@ -146,7 +146,7 @@ fn share(items: &mut Vec<Item>, stretch: &Stretch, frame: Area, (pen, middle): (
         pen,
     ));
     let middle = Point::new(x(stretch.kept as f64 / stretch.met.max(1) as f64), middle);
-    items.push(Item::dot(middle, 2.2, Some(pen.colour), None));
+    items.push(PageItem::dot(middle, 2.2, Some(pen.colour), None));
 }
 
 /// The sounds for which other letters than the word's own were written, the most often first.
@@ -189,9 +189,9 @@ fn matrix(rows: &[&MatrixRow], width: f32) -> Plot {
     }
 }
 
-fn cell_items(items: &mut Vec<Item>, cell: &MatrixCell, area: Area) {
+fn cell_items(items: &mut Vec<PageItem>, cell: &MatrixCell, area: Area) {
     let own = cell.kept == cell.times;
-    items.push(Item::Box {
+    items.push(PageItem::Box {
         area,
         fill: Some(if own { Colour::WHITE } else { Colour::SHADE }),
         pen: Some(Pen::solid(0.5, Colour::GREY)),

@@ -1,10 +1,10 @@
 //! Sound boxes for any list of words: one box a sound, letters to fill in, and a key on pages of its own.
 
 use super::font;
-use super::lay::{Align, Composer, Head, Style, fit, wrap};
+use super::lay::{Align, Composer, PageHead, Style, fit, wrap};
 use super::page::{Area, Colour, Pen, Point, Sheet};
-use super::words::{Row, Spelled, also, remark};
-use super::{About, foot};
+use super::words::{BoxRowStyle, SheetWord, also, remark};
+use super::{SheetOptions, foot};
 
 /// Width of the numbers at the left.
 pub(super) const NUMBER: f32 = 26.0;
@@ -15,9 +15,9 @@ const LEAST: f32 = 26.0;
 const WRITE: f32 = 110.0;
 
 /// The sheet for the child and, where it is wanted, the key.
-pub fn sheet(words: &[Spelled], about: &About) -> Sheet {
+pub fn sheet(words: &[SheetWord], about: &SheetOptions) -> Sheet {
     let mut page = Composer::new(about.paper, about.title_or("Sound boxes"), &foot(about, words));
-    page.start(Head {
+    page.start(PageHead {
         title: about.title_or("Sound boxes"),
         named: true,
         how: "Listen to the word and say it slowly. Each box is for one sound. Write the letters of each sound in its \
@@ -49,9 +49,9 @@ pub fn sheet(words: &[Spelled], about: &About) -> Sheet {
 }
 
 /// Boxes that are large enough to write in and alike for all of `words`.
-pub(super) fn writing_row(words: &[Spelled], width: f32) -> Row {
+pub(super) fn writing_row(words: &[SheetWord], width: f32) -> BoxRowStyle {
     let longest = words.iter().map(|w| w.units.len()).max().unwrap_or(1);
-    Row::for_width(longest, width, BEST, LEAST)
+    BoxRowStyle::for_width(longest, width, BEST, LEAST)
 }
 
 /// The number of a row whose boxes have this side.
@@ -62,8 +62,8 @@ pub(super) fn number(page: &mut Composer, number: usize, side: f32) {
 }
 
 /// A page with every word: its boxes filled in, its count and its sounds.
-pub(super) fn key(page: &mut Composer, words: &[Spelled], title: &str) {
-    page.start(Head {
+pub(super) fn key(page: &mut Composer, words: &[SheetWord], title: &str) {
+    page.start(PageHead {
         title: title.to_owned(),
         named: false,
         how: how_key(words),
@@ -75,7 +75,7 @@ pub(super) fn key(page: &mut Composer, words: &[Spelled], title: &str) {
     }
 }
 
-fn how_key(words: &[Spelled]) -> String {
+fn how_key(words: &[SheetWord]) -> String {
     let has = |sign: char| words.iter().any(|w| w.cells.iter().any(|c| c.letters.contains(sign)));
     let shared = words.iter().any(|w| w.cells.iter().any(|c| c.sounds > 1));
     let untied = words.iter().any(|w| w.cells.iter().any(|c| c.letters.is_empty()));
@@ -96,13 +96,13 @@ fn how_key(words: &[Spelled]) -> String {
 const WORD: f32 = 100.0;
 
 /// One row of a key: number, word, small boxes, and lines of what is said of it.
-pub(super) fn key_row(page: &mut Composer, number: usize, word: &Spelled, marked: Option<usize>, lines: &[String]) {
+pub(super) fn key_row(page: &mut Composer, number: usize, word: &SheetWord, marked: Option<usize>, lines: &[String]) {
     const GAP: f32 = 10.0;
     let (text, boxes) = (page.width() * 0.36, page.width() * 0.64 - NUMBER - WORD - 2.0 * GAP);
-    let row = Row {
+    let row = BoxRowStyle {
         filled: true,
         marked,
-        ..Row::for_width(word.units.len(), boxes, 25.0, 17.0)
+        ..BoxRowStyle::for_width(word.units.len(), boxes, 25.0, 17.0)
     };
     let (bold, said) = (Style::bold(13.0), Style::plain(9.5));
     let above = font::width(bold.face, bold.size, &word.word) > WORD;

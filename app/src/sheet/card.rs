@@ -1,16 +1,16 @@
 //! One sound on a page: how it is made, words that have it, and the sound it is most often mixed up with.
 
 use soundbead_data::Sound;
-use soundbead_data::inventory::{self, Entry, Features, Mixup};
+use soundbead_data::inventory::{self, Features, Mixup, SoundEntry};
 
-use super::About;
+use super::SheetOptions;
 use super::consonants::key_word;
-use super::lay::{Align, Composer, Head, Style, fit};
-use super::page::{Area, Colour, Item, Pen, Point, Sheet};
-use crate::mouth::{self, Part, Shape};
+use super::lay::{Align, Composer, PageHead, Style, fit};
+use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
+use crate::mouth::{self, MouthPart, MouthShape};
 
 /// The card.
-pub fn sheet(entry: &Entry, about: &About) -> Sheet {
+pub fn sheet(entry: &SoundEntry, about: &SheetOptions) -> Sheet {
     let title = about.title_or(&format!("The sound {}, as in {}", entry.respelling, key_word(entry)));
     let foot = [
         "Features as on the chart of the International Phonetic Association (revised 2020); what to do and how to tell it \
@@ -19,7 +19,7 @@ pub fn sheet(entry: &Entry, about: &About) -> Sheet {
         crate::wording::CAUTION.to_owned(),
     ];
     let mut page = Composer::new(about.paper, &title, &foot);
-    page.start(Head {
+    page.start(PageHead {
         title,
         named: false,
         how: String::new(),
@@ -40,10 +40,10 @@ pub fn sheet(entry: &Entry, about: &About) -> Sheet {
 }
 
 /// The sign, large, with its names and features beside it.
-fn sign(page: &mut Composer, entry: &Entry) {
+fn sign(page: &mut Composer, entry: &SoundEntry) {
     const SIDE: f32 = 118.0;
     let area = Area::new(page.left(), page.y, SIDE, SIDE);
-    page.push(Item::Box {
+    page.push(PageItem::Box {
         area,
         fill: None,
         pen: Some(Pen::solid(1.5, Colour::INK)),
@@ -70,7 +70,7 @@ fn sign(page: &mut Composer, entry: &Entry) {
 }
 
 /// The features in the chart's words.
-pub fn made(entry: &Entry) -> String {
+pub fn made(entry: &SoundEntry) -> String {
     match entry.features {
         Features::Consonant(c) => format!("{}, {}, {}", c.voicing, c.place, c.manner.to_string().replace('-', " ")),
         Features::Vowel(v) => {
@@ -87,7 +87,7 @@ pub fn made(entry: &Entry) -> String {
 }
 
 /// Key words, each in its box under the place of the sound.
-fn words(page: &mut Composer, entry: &Entry) {
+fn words(page: &mut Composer, entry: &SoundEntry) {
     let places = [
         ("at the start", &entry.words.initial),
         ("inside", &entry.words.medial),
@@ -98,7 +98,7 @@ fn words(page: &mut Composer, entry: &Entry) {
     let top = page.y;
     for (at, (place, word)) in places.into_iter().enumerate() {
         let area = Area::new(page.left() + at as f32 * (wide + gap), top, wide, high);
-        page.push(Item::Box {
+        page.push(PageItem::Box {
             area,
             fill: None,
             pen: Some(Pen::solid(0.75, Colour::LINE)),
@@ -121,7 +121,7 @@ fn words(page: &mut Composer, entry: &Entry) {
 const MOUTH: f32 = 112.0;
 
 /// The mouth from the side and from the front; twice, at its start and its end, for a sound that moves.
-fn mouths(page: &mut Composer, entry: &Entry) {
+fn mouths(page: &mut Composer, entry: &SoundEntry) {
     let moments = mouth::movement(entry);
     let when = match moments.len() {
         1 => [""; 2],
@@ -136,7 +136,7 @@ fn mouths(page: &mut Composer, entry: &Entry) {
         ] {
             let area = Area::new(x, top, MOUTH, MOUTH);
             shapes.iter().for_each(|shape| page.push(flesh(shape, area)));
-            page.push(Item::Box {
+            page.push(PageItem::Box {
                 area,
                 fill: None,
                 pen: Some(Pen::solid(0.75, Colour::LINE)),
@@ -151,31 +151,31 @@ fn mouths(page: &mut Composer, entry: &Entry) {
 
 /// A part of the mouth in greys that a black-and-white printer keeps apart. What juts out of the square is cut off at
 /// its edge.
-fn flesh(shape: &Shape, area: Area) -> Item {
+fn flesh(shape: &MouthShape, area: Area) -> PageItem {
     let (fill, line) = match shape.part {
-        Part::Head => (0xee, 0.0),
-        Part::Hollow => (0xff, 0.0),
-        Part::Inside => (0x4a, 0.0),
-        Part::Soft => (0xd2, 0.0),
-        Part::Tongue => (0xa8, 0.9),
-        Part::Tooth => (0xff, 0.7),
-        Part::Lip => (0xc4, 0.7),
-        Part::LipCut => (0xc4, 0.0),
-        Part::Fold => (0x77, 0.0),
-        Part::Line => (0x1c, 0.9),
-        Part::Wave | Part::Air | Part::Hiss => (0x1c, 0.7),
+        MouthPart::Head => (0xee, 0.0),
+        MouthPart::Hollow => (0xff, 0.0),
+        MouthPart::Inside => (0x4a, 0.0),
+        MouthPart::Soft => (0xd2, 0.0),
+        MouthPart::Tongue => (0xa8, 0.9),
+        MouthPart::Tooth => (0xff, 0.7),
+        MouthPart::Lip => (0xc4, 0.7),
+        MouthPart::LipCut => (0xc4, 0.0),
+        MouthPart::Fold => (0x77, 0.0),
+        MouthPart::Line => (0x1c, 0.9),
+        MouthPart::Wave | MouthPart::Air | MouthPart::Hiss => (0x1c, 0.7),
     };
     let points = shape.points.iter().map(|[x, y]| {
         let (x, y) = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0));
         Point::new(area.x + x * area.w, area.y + y * area.h)
     });
     let pen = match shape.part {
-        Part::Hiss => Some(Pen::dashed(line, Colour::INK)),
+        MouthPart::Hiss => Some(Pen::dashed(line, Colour::INK)),
         _ if line > 0.0 => Some(Pen::solid(line, Colour::INK)),
         _ => None,
     };
     let fill = shape.is_area().then_some(Colour(fill, fill, fill));
-    Item::points(points, shape.is_area(), fill, pen)
+    PageItem::points(points, shape.is_area(), fill, pen)
 }
 
 /// A name at the left and a text of as many lines as it takes.
@@ -190,7 +190,7 @@ fn row(page: &mut Composer, name: &str, text: &str) {
     page.y += 4.0;
 }
 
-fn mixed_up(page: &mut Composer, entry: &Entry) {
+fn mixed_up(page: &mut Composer, entry: &SoundEntry) {
     let Some(other) = inventory::find(&entry.confused.with.to_string()) else {
         return;
     };

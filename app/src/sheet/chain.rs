@@ -2,14 +2,14 @@
 
 use std::fmt;
 
-use soundbead_data::chain::{Change, Kind, Place, difference_in_units};
+use soundbead_data::chain::{Change, ChangeKind, Place, difference_in_units};
 use soundbead_data::inventory;
 
 use super::boxes::{NUMBER, key_row, number, writing_row};
-use super::lay::{Align, Composer, Head, Style, fit};
+use super::lay::{Align, Composer, PageHead, Style, fit};
 use super::page::{Area, Colour, Pen, Point, Sheet};
-use super::words::{Cell, Spelled};
-use super::{About, foot};
+use super::words::{Cell, SheetWord};
+use super::{SheetOptions, foot};
 use crate::say::many;
 
 /// Two words that follow each other and differ in more, or less, than one sound.
@@ -46,11 +46,11 @@ impl std::error::Error for NotAStep {}
 ///
 /// # Errors
 /// The first step that no pronunciation makes.
-pub fn steps(words: &[Vec<Spelled>]) -> Result<Vec<(Spelled, Option<Change>)>, NotAStep> {
+pub fn steps(words: &[Vec<SheetWord>]) -> Result<Vec<(SheetWord, Option<Change>)>, NotAStep> {
     // For each way of each word: from which way of the word before it can be reached.
     let mut came: Vec<Vec<Option<usize>>> = Vec::new();
     for (at, ways) in words.iter().enumerate() {
-        let reached = |way: &Spelled| match at.checked_sub(1) {
+        let reached = |way: &SheetWord| match at.checked_sub(1) {
             None => Some(0),
             Some(before) => (0..words[before].len()).find(|&from| {
                 came[before][from].is_some() && difference_in_units(&words[before][from].units, &way.units).is_some()
@@ -62,7 +62,7 @@ pub fn steps(words: &[Vec<Spelled>]) -> Result<Vec<(Spelled, Option<Change>)>, N
         }
         came.push(row);
     }
-    let mut chosen: Vec<(Spelled, Option<Change>)> = Vec::new();
+    let mut chosen: Vec<(SheetWord, Option<Change>)> = Vec::new();
     let mut way = came
         .last()
         .and_then(|row| row.iter().position(Option::is_some))
@@ -79,7 +79,7 @@ pub fn steps(words: &[Vec<Spelled>]) -> Result<Vec<(Spelled, Option<Change>)>, N
     Ok(chosen)
 }
 
-fn not_a_step(at: usize, from: &[Spelled], to: &[Spelled]) -> NotAStep {
+fn not_a_step(at: usize, from: &[SheetWord], to: &[SheetWord]) -> NotAStep {
     NotAStep {
         number: at + 1,
         from: from[0].word.clone(),
@@ -89,10 +89,10 @@ fn not_a_step(at: usize, from: &[Spelled], to: &[Spelled]) -> NotAStep {
 }
 
 /// The sheet for the child and, where it is wanted, the words with what changes.
-pub fn sheet(chain: &[(Spelled, Option<Change>)], about: &About) -> Sheet {
-    let words: Vec<Spelled> = chain.iter().map(|(word, _)| word.clone()).collect();
+pub fn sheet(chain: &[(SheetWord, Option<Change>)], about: &SheetOptions) -> Sheet {
+    let words: Vec<SheetWord> = chain.iter().map(|(word, _)| word.clone()).collect();
     let mut page = Composer::new(about.paper, about.title_or("Word chain"), &foot(about, &words));
-    page.start(Head {
+    page.start(PageHead {
         title: about.title_or("Word chain"),
         named: true,
         how: "Each word is one sound away from the word above it. Say the word, tap its sounds, and write the letters of \
@@ -143,15 +143,15 @@ fn what_changed(page: &mut Composer, room: Area) {
     blank(page, arrow + 14.0, room.right());
 }
 
-fn key(page: &mut Composer, chain: &[(Spelled, Option<Change>)], title: &str) {
-    page.start(Head {
+fn key(page: &mut Composer, chain: &[(SheetWord, Option<Change>)], title: &str) {
+    page.start(PageHead {
         title: format!("{title}: words and changes"),
         named: false,
         how: "For the parent. The box of the sound that is new is shaded.".into(),
     });
     for (at, (word, change)) in chain.iter().enumerate() {
         let before = at.checked_sub(1).map(|b| &chain[b].0);
-        let marked = change.filter(|c| c.kind != Kind::Drop).map(|c| c.at);
+        let marked = change.filter(|c| c.kind != ChangeKind::Drop).map(|c| c.at);
         let lines = match (change, before) {
             (Some(change), Some(before)) => in_words(change, before, word),
             _ => vec![many(word.units.len(), "sound"), word.plain.clone()],
@@ -161,7 +161,7 @@ fn key(page: &mut Composer, chain: &[(Spelled, Option<Change>)], title: &str) {
 }
 
 /// What a step changes: the place and the sounds, then the letters.
-fn in_words(change: &Change, before: &Spelled, after: &Spelled) -> Vec<String> {
+fn in_words(change: &Change, before: &SheetWord, after: &SheetWord) -> Vec<String> {
     let place = match change.place {
         Place::Initial => "first sound",
         Place::Medial => "middle sound",
@@ -187,9 +187,9 @@ fn in_words(change: &Change, before: &Spelled, after: &Spelled) -> Vec<String> {
     );
     let count = many(after.units.len(), "sound");
     let (what, letters) = match change.kind {
-        Kind::Swap => (format!("{place}: {from} → {to}"), format!("{old} → {new}")),
-        Kind::Add => (format!("{place}: {to} added"), format!("{new} added")),
-        Kind::Drop => (format!("{place}: {from} dropped"), format!("{old} dropped")),
+        ChangeKind::Swap => (format!("{place}: {from} → {to}"), format!("{old} → {new}")),
+        ChangeKind::Add => (format!("{place}: {to} added"), format!("{new} added")),
+        ChangeKind::Drop => (format!("{place}: {from} dropped"), format!("{old} dropped")),
     };
     vec![what, format!("letters: {letters}   ({count})")]
 }

@@ -1,10 +1,10 @@
 //! The consonants on one page, by where and how they are made, as on the IPA chart.
 
-use soundbead_data::inventory::{self, Entry, Features, Manner, Place, Voicing};
+use soundbead_data::inventory::{self, Features, Manner, Place, SoundEntry, Voicing};
 
-use super::About;
-use super::lay::{Align, Composer, Head, Style, fit};
-use super::page::{Area, Colour, Item, Pen, Sheet};
+use super::SheetOptions;
+use super::lay::{Align, Composer, PageHead, Style, fit};
+use super::page::{Area, Colour, PageItem, Pen, Sheet};
 
 /// The chart's columns, front to back; the lips-and-velum sound w stands at the end.
 pub const PLACES: [Place; 9] = [
@@ -30,7 +30,7 @@ pub const MANNERS: [Manner; 6] = [
 ];
 
 /// The consonant made so, if English has it.
-pub fn at(place: Place, manner: Manner, voicing: Voicing) -> Option<&'static Entry> {
+pub fn at(place: Place, manner: Manner, voicing: Voicing) -> Option<&'static SoundEntry> {
     inventory::all().iter().find(|entry| {
         matches!(entry.features, Features::Consonant(c)
             if (c.place, c.manner, c.voicing) == (place, manner, voicing))
@@ -69,14 +69,14 @@ const TOP: f32 = 40.0;
 const ROW: f32 = 54.0;
 
 /// The page.
-pub fn sheet(about: &About) -> Sheet {
+pub fn sheet(about: &SheetOptions) -> Sheet {
     let foot = [
         "Places, manners and voicing as on the chart of the International Phonetic Association (revised 2020). General \
          American English; key words show the sound, not its spelling."
             .to_owned(),
     ];
     let mut page = Composer::new(about.paper.wide(), about.title_or("The consonants"), &foot);
-    page.start(Head {
+    page.start(PageHead {
         title: about.title_or("The consonants"),
         named: false,
         how:
@@ -140,7 +140,7 @@ fn square(page: &mut Composer, area: Area, place: Place, manner: Manner) {
         };
         let room = Area::new(area.x + side * half, area.y, half, area.h);
         if voicing == Voicing::Voiced {
-            page.push(Item::Box {
+            page.push(PageItem::Box {
                 area: room,
                 fill: Some(Colour::SHADE),
                 pen: None,
@@ -151,7 +151,7 @@ fn square(page: &mut Composer, area: Area, place: Place, manner: Manner) {
         let word = Area::new(room.x, room.y + room.h * 0.62, room.w, room.h * 0.32).shrunk(1.0);
         page.push(fit(key_word(entry), Style::plain(9.0), word, Align::Centre));
     }
-    page.push(Item::Box {
+    page.push(PageItem::Box {
         area,
         fill: None,
         pen: Some(Pen::solid(0.75, Colour::LINE)),
@@ -159,7 +159,7 @@ fn square(page: &mut Composer, area: Area, place: Place, manner: Manner) {
 }
 
 /// The plainest word with the sound: a consonant at its start, a vowel inside, where it can stand there.
-pub fn key_word(entry: &Entry) -> &str {
+pub fn key_word(entry: &SoundEntry) -> &str {
     let words = &entry.words;
     let all = match entry.features {
         Features::Vowel(_) => [&words.medial, &words.final_, &words.initial],

@@ -1,18 +1,18 @@
 //! A dictation: numbered lines for the child, and what to read out on pages of its own.
 
 use super::boxes::{NUMBER, key};
-use super::lay::{Align, Composer, Head, Style, fit};
+use super::lay::{Align, Composer, PageHead, Style, fit};
 use super::page::{Area, Colour, Pen, Point, Sheet};
-use super::words::Spelled;
-use super::{About, foot};
+use super::words::SheetWord;
+use super::{SheetOptions, foot};
 
 /// From one line to the next: room for the handwriting of a child of eight.
 const LINE: f32 = 34.0;
 
 /// The sheet for the child and, where it is wanted, what to read out.
-pub fn sheet(words: &[Spelled], sentences: &[String], about: &About) -> Sheet {
+pub fn sheet(words: &[SheetWord], sentences: &[String], about: &SheetOptions) -> Sheet {
     let mut page = Composer::new(about.paper, about.title_or("Dictation"), &foot(about, words));
-    page.start(Head {
+    page.start(PageHead {
         title: about.title_or("Dictation"),
         named: true,
         how: "Listen, say it back, tap its sounds, then write.".into(),
@@ -70,10 +70,10 @@ fn write_line(page: &mut Composer, number: Option<usize>, x: f32, wide: f32) {
     page.line(Point::new(x + NUMBER, y), Point::new(x + wide, y), pen);
 }
 
-fn read_out(page: &mut Composer, words: &[Spelled], sentences: &[String], about: &About) {
+fn read_out(page: &mut Composer, words: &[SheetWord], sentences: &[String], about: &SheetOptions) {
     let title = format!("{}: to read out", about.title_or("Dictation"));
     if words.is_empty() {
-        page.start(Head {
+        page.start(PageHead {
             title,
             named: false,
             how: "For the parent. Read each sentence twice, at an easy pace.".into(),

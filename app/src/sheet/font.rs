@@ -18,7 +18,7 @@ pub static BOLD: &[u8] = include_bytes!("../../fonts/Andika-Bold.ttf");
 
 /// Which cut of the font.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Face {
+pub enum FontFace {
     /// For reading.
     #[default]
     Regular,
@@ -26,12 +26,12 @@ pub enum Face {
     Bold,
 }
 
-impl Face {
+impl FontFace {
     /// The font's file.
     pub fn bytes(self) -> &'static [u8] {
         match self {
-            Face::Regular => REGULAR,
-            Face::Bold => BOLD,
+            FontFace::Regular => REGULAR,
+            FontFace::Bold => BOLD,
         }
     }
 
@@ -42,8 +42,8 @@ impl Face {
             LazyLock::new(|| rustybuzz::Face::from_slice(BOLD, 0).expect("the bold font is well formed")),
         ];
         match self {
-            Face::Regular => &LOADED[0],
-            Face::Bold => &LOADED[1],
+            FontFace::Regular => &LOADED[0],
+            FontFace::Bold => &LOADED[1],
         }
     }
 }
@@ -71,7 +71,7 @@ pub fn shaped() -> usize {
     SHAPED.get()
 }
 
-fn glyphs(face: Face, text: &str) -> GlyphBuffer {
+fn glyphs(face: FontFace, text: &str) -> GlyphBuffer {
     #[cfg(test)]
     SHAPED.set(SHAPED.get() + text.len());
     let mut buffer = UnicodeBuffer::new();
@@ -81,7 +81,7 @@ fn glyphs(face: Face, text: &str) -> GlyphBuffer {
 }
 
 /// For each letter, with the marks on it: the byte at which it begins, and how far the text runs with it, in points.
-pub fn ends(face: Face, size: f32, text: &str) -> Vec<(usize, f32)> {
+pub fn ends(face: FontFace, size: f32, text: &str) -> Vec<(usize, f32)> {
     let scale = size / face.loaded().units_per_em() as f32;
     let shaped = glyphs(face, text);
     let mut ends: Vec<(usize, f32)> = Vec::with_capacity(shaped.len());
@@ -98,7 +98,7 @@ pub fn ends(face: Face, size: f32, text: &str) -> Vec<(usize, f32)> {
 }
 
 /// The shapes of `text` in order, and how far it runs, in points.
-pub fn shape(face: Face, size: f32, text: &str) -> (Vec<Glyph>, f32) {
+pub fn shape(face: FontFace, size: f32, text: &str) -> (Vec<Glyph>, f32) {
     let scale = size / face.loaded().units_per_em() as f32;
     let shaped = glyphs(face, text);
     let mut pen = 0.0;
@@ -115,13 +115,13 @@ pub fn shape(face: Face, size: f32, text: &str) -> (Vec<Glyph>, f32) {
 }
 
 /// How far `text` runs, in points.
-pub fn width(face: Face, size: f32, text: &str) -> f32 {
+pub fn width(face: FontFace, size: f32, text: &str) -> f32 {
     shape(face, size, text).1
 }
 
 /// What the ink of `text` covers and the advance of its last letter with it, from where the text begins on its line
 /// (above it is negative); nothing for text without ink.
-pub fn ink(face: Face, size: f32, text: &str) -> Option<Area> {
+pub fn ink(face: FontFace, size: f32, text: &str) -> Option<Area> {
     let font = face.loaded();
     let scale = size / font.units_per_em() as f32;
     let (glyphs, advance) = shape(face, size, text);
@@ -152,24 +152,24 @@ pub fn ink(face: Face, size: f32, text: &str) -> Option<Area> {
 }
 
 /// Whether the font has every letter of `text`.
-pub fn covers(face: Face, text: &str) -> bool {
+pub fn covers(face: FontFace, text: &str) -> bool {
     text.chars()
         .all(|c| c.is_control() || face.loaded().glyph_index(c).is_some())
 }
 
 /// Draws a shape into `pen`, in the font's units (upwards is positive), of which [`units_per_em`] make the size.
-pub fn outline(face: Face, glyph: u16, pen: &mut dyn OutlineBuilder) {
+pub fn outline(face: FontFace, glyph: u16, pen: &mut dyn OutlineBuilder) {
     // A shape without ink, such as the space, has no outline; there is nothing to draw then.
     let _ = face.loaded().outline_glyph(GlyphId(glyph), pen);
 }
 
 /// The font's units in its size.
-pub fn units_per_em(face: Face) -> f32 {
+pub fn units_per_em(face: FontFace) -> f32 {
     face.loaded().units_per_em() as f32
 }
 
 /// The height of capitals as a part of the size; letters are set in the middle of a box by it.
-pub fn capitals(face: Face) -> f32 {
+pub fn capitals(face: FontFace) -> f32 {
     let font = face.loaded();
     font.capital_height()
         .map_or(0.7, |h| f32::from(h) / font.units_per_em() as f32)

@@ -1,7 +1,7 @@
 //! Laying things out: text into the room there is for it, rows onto pages, a heading and a foot on each.
 
-use super::font::{self, Face};
-use super::page::{Area, Colour, Item, Page, Paper, Pen, Point, Sheet, Text};
+use super::font::{self, FontFace};
+use super::page::{Area, Colour, Page, PageItem, Paper, Pen, Point, Sheet, Text};
 
 /// Where text stands in its room.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,7 +20,7 @@ pub struct Style {
     /// Size in points.
     pub size: f32,
     /// Cut of the font.
-    pub face: Face,
+    pub face: FontFace,
     /// Colour.
     pub colour: Colour,
 }
@@ -30,7 +30,7 @@ impl Style {
     pub const fn plain(size: f32) -> Style {
         Style {
             size,
-            face: Face::Regular,
+            face: FontFace::Regular,
             colour: Colour::INK,
         }
     }
@@ -39,7 +39,7 @@ impl Style {
     pub const fn bold(size: f32) -> Style {
         Style {
             size,
-            face: Face::Bold,
+            face: FontFace::Bold,
             colour: Colour::INK,
         }
     }
@@ -48,7 +48,7 @@ impl Style {
     pub const fn quiet(size: f32) -> Style {
         Style {
             size,
-            face: Face::Regular,
+            face: FontFace::Regular,
             colour: Colour::GREY,
         }
     }
@@ -65,7 +65,7 @@ const LINE: f32 = 1.4;
 /// One line of `text` in the middle of the height of `room`, smaller than its style says when it would not fit.
 ///
 /// Nothing is ever cut: a text too long for its room is set smaller, as far down as it takes.
-pub fn fit(text: &str, style: Style, room: Area, align: Align) -> Item {
+pub fn fit(text: &str, style: Style, room: Area, align: Align) -> PageItem {
     let measured = |size: f32| font::ink(style.face, size, text);
     let mut size = style.size;
     let mut ink = measured(size);
@@ -90,7 +90,7 @@ pub fn fit(text: &str, style: Style, room: Area, align: Align) -> Item {
         Align::Centre => room.x + (room.w - ink.w) / 2.0 - ink.x,
         Align::Right => room.right() - ink.w - ink.x,
     };
-    Item::Text(Text {
+    PageItem::Text(Text {
         at: Point::new(x, baseline(size)),
         size,
         face: style.face,
@@ -146,7 +146,7 @@ fn pieces(word: &str, style: Style, width: f32) -> Vec<&str> {
 
 /// What stands at the top of a page.
 #[derive(Clone, Debug, Default)]
-pub struct Head {
+pub struct PageHead {
     /// What the page is.
     pub title: String,
     /// Whether there is room for the child's name and the date.
@@ -160,7 +160,7 @@ pub struct Composer {
     paper: Paper,
     title: String,
     foot: Vec<String>,
-    head: Head,
+    head: PageHead,
     pages: Vec<Page>,
     /// Where the next thing goes.
     pub y: f32,
@@ -179,7 +179,7 @@ impl Composer {
             paper,
             title: title.into(),
             foot,
-            head: Head::default(),
+            head: PageHead::default(),
             pages: Vec::new(),
             y: 0.0,
         }
@@ -206,7 +206,7 @@ impl Composer {
     }
 
     /// A new page with this heading.
-    pub fn start(&mut self, head: Head) {
+    pub fn start(&mut self, head: PageHead) {
         self.head = head;
         self.next_page(false);
     }
@@ -269,7 +269,7 @@ impl Composer {
     }
 
     /// Draws a thing where it says.
-    pub fn push(&mut self, item: Item) {
+    pub fn push(&mut self, item: PageItem) {
         if self.pages.is_empty() {
             self.pages.push(Page::default());
         }
@@ -280,7 +280,7 @@ impl Composer {
 
     /// A straight line.
     pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
-        self.push(Item::Line { from, to, pen });
+        self.push(PageItem::Line { from, to, pen });
     }
 
     /// A line across the page.

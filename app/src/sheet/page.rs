@@ -6,7 +6,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::font::{self, Face};
+use super::font::{self, FontFace};
 pub use super::place::{Area, Point};
 
 /// Points in a millimetre: a point is 1/72 inch, an inch 25.4 mm.
@@ -148,7 +148,7 @@ pub struct Text {
     /// Points from one line to the next if it were set solid: the size of the letters.
     pub size: f32,
     /// Which cut of the font.
-    pub face: Face,
+    pub face: FontFace,
     /// Colour.
     pub colour: Colour,
     /// The letters.
@@ -159,7 +159,7 @@ pub struct Text {
 
 /// A stretch of a path.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Step {
+pub enum PathSegment {
     /// Begin here.
     Move(Point),
     /// A straight line to here.
@@ -170,23 +170,23 @@ pub enum Step {
     Close,
 }
 
-impl Step {
+impl PathSegment {
     /// The stretch with `change` made to each of its points.
-    fn each(self, change: impl Fn(Point) -> Point) -> Step {
+    fn each(self, change: impl Fn(Point) -> Point) -> PathSegment {
         match self {
-            Step::Move(p) => Step::Move(change(p)),
-            Step::Line(p) => Step::Line(change(p)),
-            Step::Curve(a, b, c) => Step::Curve(change(a), change(b), change(c)),
-            Step::Close => Step::Close,
+            PathSegment::Move(p) => PathSegment::Move(change(p)),
+            PathSegment::Line(p) => PathSegment::Line(change(p)),
+            PathSegment::Curve(a, b, c) => PathSegment::Curve(change(a), change(b), change(c)),
+            PathSegment::Close => PathSegment::Close,
         }
     }
 
     /// The points in it; a curve lies inside the hull of its own.
     fn points(self) -> impl Iterator<Item = Point> {
         let points = match self {
-            Step::Move(p) | Step::Line(p) => [Some(p), None, None],
-            Step::Curve(a, b, c) => [Some(a), Some(b), Some(c)],
-            Step::Close => [None; 3],
+            PathSegment::Move(p) | PathSegment::Line(p) => [Some(p), None, None],
+            PathSegment::Curve(a, b, c) => [Some(a), Some(b), Some(c)],
+            PathSegment::Close => [None; 3],
         };
         points.into_iter().flatten()
     }
@@ -194,7 +194,7 @@ impl Step {
 
 /// One thing drawn on a page.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Item {
+pub enum PageItem {
     /// Letters.
     Text(Text),
     /// A straight line.
@@ -217,8 +217,8 @@ pub enum Item {
     },
     /// Anything else.
     Path {
-        /// Its stretches, the first of them a [`Step::Move`].
-        steps: Vec<Step>,
+        /// Its stretches, the first of them a [`PathSegment::Move`].
+        steps: Vec<PathSegment>,
         /// Inside; not filled when none.
         fill: Option<Colour>,
         /// Its edge; none when none.
@@ -229,26 +229,27 @@ pub enum Item {
 /// Control points of a quarter circle lie this part of the radius from its ends (4/3 of the tangent of 22.5 degrees).
 const QUARTER: f32 = 0.552_284_7;
 
-impl Item {
+impl PageItem {
     /// An ellipse.
-    pub fn ellipse(middle: Point, rx: f32, ry: f32, fill: Option<Colour>, pen: Option<Pen>) -> Item {
+    pub fn ellipse(middle: Point, rx: f32, ry: f32, fill: Option<Colour>, pen: Option<Pen>) -> PageItem {
         let at = |x: f32, y: f32| Point::new(middle.x + x * rx, middle.y + y * ry);
-        let curve = |a: (f32, f32), b: (f32, f32), c: (f32, f32)| Step::Curve(at(a.0, a.1), at(b.0, b.1), at(c.0, c.1));
+        let curve =
+            |a: (f32, f32), b: (f32, f32), c: (f32, f32)| PathSegment::Curve(at(a.0, a.1), at(b.0, b.1), at(c.0, c.1));
         let k = QUARTER;
         let steps = vec![
-            Step::Move(at(1.0, 0.0)),
+            PathSegment::Move(at(1.0, 0.0)),
             curve((1.0, k), (k, 1.0), (0.0, 1.0)),
             curve((-k, 1.0), (-1.0, k), (-1.0, 0.0)),
             curve((-1.0, -k), (-k, -1.0), (0.0, -1.0)),
             curve((k, -1.0), (1.0, -k), (1.0, 0.0)),
-            Step::Close,
+            PathSegment::Close,
         ];
-        Item::Path { steps, fill, pen }
+        PageItem::Path { steps, fill, pen }
     }
 
     /// A round dot.
-    pub fn dot(middle: Point, radius: f32, fill: Option<Colour>, pen: Option<Pen>) -> Item {
-        Item::ellipse(middle, radius, radius, fill, pen)
+    pub fn dot(middle: Point, radius: f32, fill: Option<Colour>, pen: Option<Pen>) -> PageItem {
+        PageItem::ellipse(middle, radius, radius, fill, pen)
     }
 
     /// A line through `points`, closed to a polygon when it is filled or `closed`.
@@ -257,38 +258,42 @@ impl Item {
         closed: bool,
         fill: Option<Colour>,
         pen: Option<Pen>,
-    ) -> Item {
-        let mut steps: Vec<Step> = Vec::new();
+    ) -> PageItem {
+        let mut steps: Vec<PathSegment> = Vec::new();
         for p in points {
-            steps.push(if steps.is_empty() { Step::Move(p) } else { Step::Line(p) });
+            steps.push(if steps.is_empty() {
+                PathSegment::Move(p)
+            } else {
+                PathSegment::Line(p)
+            });
         }
         if closed || fill.is_some() {
-            steps.push(Step::Close);
+            steps.push(PathSegment::Close);
         }
-        Item::Path { steps, fill, pen }
+        PageItem::Path { steps, fill, pen }
     }
 
     /// The same thing `dx` points further right and `dy` further down.
-    pub fn moved(&self, dx: f32, dy: f32) -> Item {
+    pub fn moved(&self, dx: f32, dy: f32) -> PageItem {
         let point = |p: Point| Point::new(p.x + dx, p.y + dy);
         let area = |a: Area| Area::new(a.x + dx, a.y + dy, a.w, a.h);
         match self {
-            Item::Text(text) => Item::Text(Text {
+            PageItem::Text(text) => PageItem::Text(Text {
                 at: point(text.at),
                 room: area(text.room),
                 ..text.clone()
             }),
-            Item::Line { from, to, pen } => Item::Line {
+            PageItem::Line { from, to, pen } => PageItem::Line {
                 from: point(*from),
                 to: point(*to),
                 pen: *pen,
             },
-            Item::Box { area: at, fill, pen } => Item::Box {
+            PageItem::Box { area: at, fill, pen } => PageItem::Box {
                 area: area(*at),
                 fill: *fill,
                 pen: *pen,
             },
-            Item::Path { steps, fill, pen } => Item::Path {
+            PageItem::Path { steps, fill, pen } => PageItem::Path {
                 steps: steps.iter().map(|s| s.each(point)).collect(),
                 fill: *fill,
                 pen: *pen,
@@ -299,13 +304,13 @@ impl Item {
     /// The smallest rectangle known to hold what is drawn, the width of lines with it; nothing where nothing is drawn.
     pub fn bounds(&self) -> Option<Area> {
         let (area, pen) = match self {
-            Item::Text(text) => {
+            PageItem::Text(text) => {
                 let ink = font::ink(text.face, text.size, &text.text)?;
                 (Area::new(text.at.x + ink.x, text.at.y + ink.y, ink.w, ink.h), None)
             }
-            Item::Line { from, to, pen } => (Area::around([*from, *to])?, Some(*pen)),
-            Item::Box { area, pen, .. } => (*area, *pen),
-            Item::Path { steps, pen, .. } => (Area::around(steps.iter().flat_map(|s| s.points()))?, *pen),
+            PageItem::Line { from, to, pen } => (Area::around([*from, *to])?, Some(*pen)),
+            PageItem::Box { area, pen, .. } => (*area, *pen),
+            PageItem::Path { steps, pen, .. } => (Area::around(steps.iter().flat_map(|s| s.points()))?, *pen),
         };
         let edge = pen.map_or(0.0, |p| p.width / 2.0);
         Some(Area::new(
@@ -321,7 +326,7 @@ impl Item {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
     /// What is drawn, the first at the bottom.
-    pub items: Vec<Item>,
+    pub items: Vec<PageItem>,
 }
 
 /// What is printed together.
@@ -348,7 +353,7 @@ impl Sheet {
     pub fn words(&self, page: usize) -> impl Iterator<Item = &str> {
         let items = self.pages.get(page).map_or(&[][..], |p| &p.items[..]);
         items.iter().filter_map(|item| match item {
-            Item::Text(text) => Some(text.text.as_str()),
+            PageItem::Text(text) => Some(text.text.as_str()),
             _ => None,
         })
     }
@@ -361,7 +366,7 @@ impl Sheet {
             .iter()
             .flat_map(|page| &page.items)
             .filter_map(|item| match item {
-                Item::Text(text) => Some(text),
+                PageItem::Text(text) => Some(text),
                 _ => None,
             });
         for text in texts {
@@ -398,7 +403,7 @@ impl Sheet {
             for item in &page.items {
                 let Some(bounds) = item.bounds() else { continue };
                 let within = match item {
-                    Item::Text(text) => inside.holds(bounds) && text.room.holds(bounds),
+                    PageItem::Text(text) => inside.holds(bounds) && text.room.holds(bounds),
                     _ => outermost.holds(bounds),
                 };
                 if !within {

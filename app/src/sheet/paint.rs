@@ -2,8 +2,8 @@
 
 use egui::{Color32, FontFamily, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind};
 
-use super::font::{self, Face};
-use super::page::{Colour, Item, Page, Paper, Pen, Point, Step, Text};
+use super::font::{self, FontFace};
+use super::page::{Colour, Page, PageItem, Paper, PathSegment, Pen, Point, Text};
 
 /// Draws `page` of `paper` into `to`, white paper and all; `to` should have the paper's proportions.
 pub fn draw(painter: &Painter, page: &Page, paper: Paper, to: Rect) {
@@ -14,7 +14,7 @@ pub fn draw(painter: &Painter, page: &Page, paper: Paper, to: Rect) {
 }
 
 /// Draws items with the page's corner at `corner`, `scale` window points to a point of paper.
-pub fn draw_items(painter: &Painter, items: &[Item], corner: Pos2, scale: f32) {
+pub fn draw_items(painter: &Painter, items: &[PageItem], corner: Pos2, scale: f32) {
     let brush = Brush {
         painter,
         corner,
@@ -51,11 +51,11 @@ impl Brush<'_> {
         pen.map_or(Stroke::NONE, |p| Stroke::new(p.width * self.scale, colour(p.colour)))
     }
 
-    fn item(&self, item: &Item) {
+    fn item(&self, item: &PageItem) {
         match item {
-            Item::Text(text) => self.text(text),
-            Item::Line { from, to, pen } => self.line(&[self.at(*from), self.at(*to)], *pen),
-            Item::Box { area, fill, pen } => {
+            PageItem::Text(text) => self.text(text),
+            PageItem::Line { from, to, pen } => self.line(&[self.at(*from), self.at(*to)], *pen),
+            PageItem::Box { area, fill, pen } => {
                 let rect = Rect::from_min_size(
                     self.at(Point::new(area.x, area.y)),
                     egui::vec2(area.w, area.h) * self.scale,
@@ -64,7 +64,7 @@ impl Brush<'_> {
                 self.painter
                     .rect(rect, 0.0, inside, self.stroke(*pen), StrokeKind::Middle);
             }
-            Item::Path { steps, fill, pen } => self.path(steps, *fill, *pen),
+            PageItem::Path { steps, fill, pen } => self.path(steps, *fill, *pen),
         }
     }
 
@@ -81,7 +81,7 @@ impl Brush<'_> {
         }
     }
 
-    fn path(&self, steps: &[Step], fill: Option<Colour>, pen: Option<Pen>) {
+    fn path(&self, steps: &[PathSegment], fill: Option<Colour>, pen: Option<Pen>) {
         for (points, closed) in flattened(steps) {
             let points: Vec<Pos2> = points.into_iter().map(|p| self.at(p)).collect();
             if let Some(fill) = fill.filter(|_| points.len() > 2) {
@@ -107,8 +107,8 @@ impl Brush<'_> {
     /// The run is laid out by the window's own type setter, then brought to the width that it was measured at.
     fn text(&self, text: &Text) {
         let family = match text.face {
-            Face::Regular => FontFamily::Proportional,
-            Face::Bold => self.bold.clone(),
+            FontFace::Regular => FontFamily::Proportional,
+            FontFace::Bold => self.bold.clone(),
         };
         let id = FontId::new(text.size * self.scale, family);
         let galley = self.painter.layout_no_wrap(text.text.clone(), id, colour(text.colour));
@@ -126,23 +126,23 @@ impl Brush<'_> {
 }
 
 /// The stretches of a path as points, curves cut into short lines, and whether each is closed.
-fn flattened(steps: &[Step]) -> Vec<(Vec<Point>, bool)> {
+fn flattened(steps: &[PathSegment]) -> Vec<(Vec<Point>, bool)> {
     const PIECES: usize = 16;
     let mut out: Vec<(Vec<Point>, bool)> = Vec::new();
     for step in steps {
         match *step {
-            Step::Move(p) => out.push((vec![p], false)),
-            Step::Line(p) => {
+            PathSegment::Move(p) => out.push((vec![p], false)),
+            PathSegment::Line(p) => {
                 if let Some((points, _)) = out.last_mut() {
                     points.push(p);
                 }
             }
-            Step::Curve(a, b, c) => {
+            PathSegment::Curve(a, b, c) => {
                 let Some((points, _)) = out.last_mut() else { continue };
                 let Some(&from) = points.last() else { continue };
                 points.extend((1..=PIECES).map(|i| on_curve(from, a, b, c, i as f32 / PIECES as f32)));
             }
-            Step::Close => {
+            PathSegment::Close => {
                 if let Some((_, closed)) = out.last_mut() {
                     *closed = true;
                 }

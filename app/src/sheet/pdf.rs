@@ -13,15 +13,15 @@ use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag, Tag, TagGroup, TagTree};
 use krilla::text::{Font, TextDirection};
 
-use super::font::Face;
-use super::page::{Colour, Item, Pen, Sheet, Step};
+use super::font::FontFace;
+use super::page::{Colour, PageItem, PathSegment, Pen, Sheet};
 
 /// The file.
 ///
 /// # Errors
 /// One line, when the library refuses; it has no reason to on any sheet that is made here.
 pub fn write(sheet: &Sheet) -> Result<Vec<u8>, String> {
-    let fonts = [Face::Regular, Face::Bold].map(|face| Font::new(face.bytes().into(), 0));
+    let fonts = [FontFace::Regular, FontFace::Bold].map(|face| Font::new(face.bytes().into(), 0));
     let [Some(regular), Some(bold)] = fonts else {
         return Err("the program's own fonts cannot be read".into());
     };
@@ -39,7 +39,7 @@ pub fn write(sheet: &Sheet) -> Result<Vec<u8>, String> {
         let mut surface = made.surface();
         let mut part = TagGroup::new(Tag::Part);
         for item in &page.items {
-            let text = matches!(item, Item::Text(_));
+            let text = matches!(item, PageItem::Text(_));
             let layout = Artifact::with_kind(ArtifactType::Layout);
             let id = surface.start_tagged(match text {
                 true => ContentTag::Span(SpanTag::empty()),
@@ -61,14 +61,14 @@ pub fn write(sheet: &Sheet) -> Result<Vec<u8>, String> {
         .map_err(|e| format!("the PDF could not be made: {e:?}"))
 }
 
-fn draw(surface: &mut Surface<'_>, item: &Item, regular: &Font, bold: &Font) {
+fn draw(surface: &mut Surface<'_>, item: &PageItem, regular: &Font, bold: &Font) {
     match item {
-        Item::Text(text) => {
+        PageItem::Text(text) => {
             surface.set_stroke(None);
             surface.set_fill(Some(fill(text.colour)));
             let font = match text.face {
-                Face::Regular => regular,
-                Face::Bold => bold,
+                FontFace::Regular => regular,
+                FontFace::Bold => bold,
             };
             let at = At::from_xy(text.at.x, text.at.y);
             surface.draw_text(
@@ -80,31 +80,31 @@ fn draw(surface: &mut Surface<'_>, item: &Item, regular: &Font, bold: &Font) {
                 TextDirection::LeftToRight,
             );
         }
-        Item::Line { from, to, pen } => {
+        PageItem::Line { from, to, pen } => {
             let mut path = PathBuilder::new();
             path.move_to(from.x, from.y);
             path.line_to(to.x, to.y);
             paint(surface, path.finish(), None, Some(*pen));
         }
-        Item::Box { area, fill, pen } => {
+        PageItem::Box { area, fill, pen } => {
             let mut path = PathBuilder::new();
             if let Some(rect) = Rect::from_xywh(area.x, area.y, area.w, area.h) {
                 path.push_rect(rect);
             }
             paint(surface, path.finish(), *fill, *pen);
         }
-        Item::Path { steps, fill, pen } => paint(surface, outline(steps), *fill, *pen),
+        PageItem::Path { steps, fill, pen } => paint(surface, outline(steps), *fill, *pen),
     }
 }
 
-fn outline(steps: &[Step]) -> Option<Path> {
+fn outline(steps: &[PathSegment]) -> Option<Path> {
     let mut path = PathBuilder::new();
     for step in steps {
         match *step {
-            Step::Move(p) => path.move_to(p.x, p.y),
-            Step::Line(p) => path.line_to(p.x, p.y),
-            Step::Curve(a, b, c) => path.cubic_to(a.x, a.y, b.x, b.y, c.x, c.y),
-            Step::Close => path.close(),
+            PathSegment::Move(p) => path.move_to(p.x, p.y),
+            PathSegment::Line(p) => path.line_to(p.x, p.y),
+            PathSegment::Curve(a, b, c) => path.cubic_to(a.x, a.y, b.x, b.y, c.x, c.y),
+            PathSegment::Close => path.close(),
         }
     }
     path.finish()

@@ -3,19 +3,24 @@
 use soundbead_data::Rules;
 use soundbead_data::word::{self, Overrides, Source};
 
-use super::lay::{Align, Composer, Head, Style, fit};
+use super::lay::{Align, Composer, PageHead, Style, fit};
 use super::page::Area;
-use super::sort::Column;
-use super::words::{self, Spelled};
-use super::{About, Sheet, boxes, chain, dictation, foot, sort};
-use crate::plan::{Content, Item, Plan, PlanWord};
+use super::sort::SheetColumn;
+use super::words::{self, SheetWord};
+use super::{Sheet, SheetOptions, boxes, chain, dictation, foot, sort};
+use crate::plan::{Content, Plan, PlanItem, PlanWord};
 
 /// Every item of the plan that `wanted` picks, in order. With the key, the first page is the parent's: the whole plan.
 ///
 /// # Errors
 /// One line: the item, and what in it cannot be printed as it is.
-pub fn sheet(plan: &Plan, about: &About, own: &Overrides, wanted: &dyn Fn(&Item) -> bool) -> Result<Sheet, String> {
-    let items: Vec<(usize, &Item)> = plan.items.iter().enumerate().filter(|(_, i)| wanted(i)).collect();
+pub fn sheet(
+    plan: &Plan,
+    about: &SheetOptions,
+    own: &Overrides,
+    wanted: &dyn Fn(&PlanItem) -> bool,
+) -> Result<Sheet, String> {
+    let items: Vec<(usize, &PlanItem)> = plan.items.iter().enumerate().filter(|(_, i)| wanted(i)).collect();
     if items.is_empty() {
         return Err("the plan has nothing of that kind to print".into());
     }
@@ -38,13 +43,13 @@ pub fn sheet(plan: &Plan, about: &About, own: &Overrides, wanted: &dyn Fn(&Item)
 ///
 /// # Errors
 /// One line: what in it cannot be printed as it is.
-pub fn item(item: &Item, about: &About, own: &Overrides) -> Result<Sheet, String> {
+pub fn item(item: &PlanItem, about: &SheetOptions, own: &Overrides) -> Result<Sheet, String> {
     let own_title = (!item.title.is_empty()).then(|| item.title.clone());
-    let about = &About {
+    let about = &SheetOptions {
         title: own_title.or_else(|| about.title.clone()),
         ..about.clone()
     };
-    let all = |words: &[PlanWord]| -> Result<Vec<Spelled>, String> {
+    let all = |words: &[PlanWord]| -> Result<Vec<SheetWord>, String> {
         words.iter().map(|w| one_way(w, &about.rules, own)).collect()
     };
     Ok(match &item.content {
@@ -58,8 +63,8 @@ pub fn item(item: &Item, about: &About, own: &Overrides) -> Result<Sheet, String
             chain::sheet(&chain::steps(&ways).map_err(|e| e.to_string())?, about)
         }
         Content::Sort(groups) => {
-            let column = |group: &crate::plan::Group| -> Result<Column, String> {
-                Ok(Column {
+            let column = |group: &crate::plan::SortGroup| -> Result<SheetColumn, String> {
+                Ok(SheetColumn {
                     heading: group.heading.clone(),
                     when: String::new(),
                     words: all(&group.words)?,
@@ -73,7 +78,7 @@ pub fn item(item: &Item, about: &About, own: &Overrides) -> Result<Sheet, String
 }
 
 /// The word as the plan says it, or every way of saying it where the plan leaves that open.
-fn ways(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<Vec<Spelled>, String> {
+fn ways(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<Vec<SheetWord>, String> {
     match &word.said {
         None => words::ways(&word.spelling, rules, own).map_err(|e| e.to_string()),
         Some(said) => {
@@ -87,16 +92,16 @@ fn ways(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<Vec<Spelled>,
     }
 }
 
-fn one_way(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<Spelled, String> {
+fn one_way(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<SheetWord, String> {
     ways(word, rules, own).map(|mut all| all.swap_remove(0))
 }
 
 /// The parent's page: what the lesson is for and what comes when.
-fn overview(plan: &Plan, about: &About, own: &Overrides) -> Sheet {
-    let spelled: Vec<Spelled> = plan
+fn overview(plan: &Plan, about: &SheetOptions, own: &Overrides) -> Sheet {
+    let spelled: Vec<SheetWord> = plan
         .items
         .iter()
-        .flat_map(Item::words)
+        .flat_map(PlanItem::words)
         .filter_map(|w| one_way(w, &about.rules, own).ok())
         .collect();
     let title = if plan.title.is_empty() {
@@ -105,7 +110,7 @@ fn overview(plan: &Plan, about: &About, own: &Overrides) -> Sheet {
         &plan.title
     };
     let mut page = Composer::new(about.paper, title, &foot(about, &spelled));
-    page.start(Head {
+    page.start(PageHead {
         title: title.to_owned(),
         named: false,
         how: match plan.day.as_str() {
@@ -132,7 +137,7 @@ fn notes(page: &mut Composer, text: &str, style: Style) {
 }
 
 /// The words of an item in running text, those of a sort under their headings.
-fn contents(page: &mut Composer, item: &Item) {
+fn contents(page: &mut Composer, item: &PlanItem) {
     let style = Style::plain(11.5);
     let row = |words: &[PlanWord], between: &str| {
         let all: Vec<&str> = words.iter().map(|w| w.spelling.as_str()).collect();

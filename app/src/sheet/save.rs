@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 
 use super::page::Sheet;
 use super::pdf;
-use super::svg::{self, Letters};
+use super::svg::{self, SvgLetters};
 use crate::storage::{self, Access};
 
 /// What a file name asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Format {
+pub enum FileFormat {
     /// One file.
     Pdf,
     /// One file a page.
@@ -22,11 +22,11 @@ pub enum Format {
 ///
 /// # Errors
 /// One line, when it names none.
-pub fn format(path: &Path) -> Result<Format, String> {
+pub fn format(path: &Path) -> Result<FileFormat, String> {
     let ending = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
     match ending.as_deref() {
-        Some("pdf") => Ok(Format::Pdf),
-        Some("svg") => Ok(Format::Svg),
+        Some("pdf") => Ok(FileFormat::Pdf),
+        Some("svg") => Ok(FileFormat::Svg),
         _ => Err(format!(
             "{}: the name must end in .pdf or .svg, which says what to write",
             path.display()
@@ -41,10 +41,10 @@ pub fn format(path: &Path) -> Result<Format, String> {
 /// When there is such a file, or it cannot be written. No file is left half written.
 pub fn save(sheet: &Sheet, path: &Path, access: Access, replace: bool) -> Result<Vec<PathBuf>, NotSaved> {
     let files: Vec<(PathBuf, Vec<u8>)> = match format(path)? {
-        Format::Pdf => vec![(path.to_owned(), pdf::write(sheet)?)],
-        Format::Svg => (0..sheet.pages.len())
+        FileFormat::Pdf => vec![(path.to_owned(), pdf::write(sheet)?)],
+        FileFormat::Svg => (0..sheet.pages.len())
             .map(|at| {
-                let bytes = svg::page(sheet, at, Letters::Drawn).into_bytes();
+                let bytes = svg::page(sheet, at, SvgLetters::Drawn).into_bytes();
                 (page_name(path, at, sheet.pages.len()), bytes)
             })
             .collect(),

@@ -1,20 +1,20 @@
 //! A word sort: words in a bank at the top, headed columns to sort them into, and a key.
 
 use super::font;
-use super::lay::{Align, Composer, Head, Style, fit};
-use super::page::{Area, Colour, Item, Pen, Point, Sheet};
-use super::words::Spelled;
-use super::{About, foot};
+use super::lay::{Align, Composer, PageHead, Style, fit};
+use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
+use super::words::SheetWord;
+use super::{SheetOptions, foot};
 
 /// Words that belong together.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Column {
+pub struct SheetColumn {
     /// What they have in common, such as `ck`.
     pub heading: String,
     /// When it is so, such as `after a short vowel`; may be empty.
     pub when: String,
     /// The words.
-    pub words: Vec<Spelled>,
+    pub words: Vec<SheetWord>,
 }
 
 /// Columns beside each other; more go below.
@@ -24,11 +24,11 @@ const LINE: f32 = 27.0;
 
 /// The sheet for the child and, where it is wanted, the key. `why` stands on the key, a line each: the
 /// rules, and how often they hold.
-pub fn sheet(columns: &[Column], why: &[String], about: &About) -> Sheet {
-    let words: Vec<Spelled> = columns.iter().flat_map(|c| c.words.iter().cloned()).collect();
+pub fn sheet(columns: &[SheetColumn], why: &[String], about: &SheetOptions) -> Sheet {
+    let words: Vec<SheetWord> = columns.iter().flat_map(|c| c.words.iter().cloned()).collect();
     let title = about.title_or("Word sort");
     let mut page = Composer::new(about.paper, &title, &foot(about, &words));
-    page.start(Head {
+    page.start(PageHead {
         title: title.clone(),
         named: true,
         how: "Read each word aloud. Write it in the column where it belongs, and cross it out above.".into(),
@@ -36,7 +36,7 @@ pub fn sheet(columns: &[Column], why: &[String], about: &About) -> Sheet {
     bank(&mut page, &words);
     each_band(&mut page, columns, true);
     if about.key {
-        page.start(Head {
+        page.start(PageHead {
             title: format!("{title}: key"),
             named: false,
             how: "For the parent.".into(),
@@ -51,7 +51,7 @@ pub fn sheet(columns: &[Column], why: &[String], about: &About) -> Sheet {
 }
 
 /// The words in the order of the alphabet, which gives nothing away, in columns of one width.
-fn bank(page: &mut Composer, words: &[Spelled]) {
+fn bank(page: &mut Composer, words: &[SheetWord]) {
     let mut all: Vec<&str> = words.iter().map(|w| w.word.as_str()).collect();
     all.sort_unstable();
     all.dedup();
@@ -78,7 +78,7 @@ fn bank(page: &mut Composer, words: &[Spelled]) {
             page.y += high;
         }
         page.y += edge * 0.6;
-        page.push(Item::Box {
+        page.push(PageItem::Box {
             area: Area::new(left, top, page.width(), page.y - top),
             fill: None,
             pen: Some(Pen::solid(1.0, Colour::LINE)),
@@ -88,7 +88,7 @@ fn bank(page: &mut Composer, words: &[Spelled]) {
 }
 
 /// Columns, a few beside each other at a time, with lines to write on or with their words.
-fn each_band(page: &mut Composer, columns: &[Column], blank: bool) {
+fn each_band(page: &mut Composer, columns: &[SheetColumn], blank: bool) {
     let bands = columns.len().div_ceil(BESIDE).max(1);
     for band in columns.chunks(columns.len().div_ceil(bands).max(1)) {
         let rows = band.iter().map(|c| c.words.len()).max().unwrap_or(0);
@@ -111,14 +111,14 @@ fn each_band(page: &mut Composer, columns: &[Column], blank: bool) {
 
 const HEADING: f32 = 44.0;
 
-fn one_band(page: &mut Composer, band: &[Column], rows: std::ops::Range<usize>, blank: bool) {
+fn one_band(page: &mut Composer, band: &[SheetColumn], rows: std::ops::Range<usize>, blank: bool) {
     let gap = 10.0;
     let wide = (page.width() - gap * (band.len() as f32 - 1.0)) / band.len() as f32;
     let top = page.y;
     for (at, column) in band.iter().enumerate() {
         let x = page.left() + at as f32 * (wide + gap);
         let head = Area::new(x, top, wide, HEADING - 8.0);
-        page.push(Item::Box {
+        page.push(PageItem::Box {
             area: head,
             fill: Some(Colour::SHADE),
             pen: Some(Pen::solid(0.75, Colour::INK)),

@@ -5,12 +5,12 @@ use std::fmt::Write;
 
 use rustybuzz::ttf_parser::OutlineBuilder;
 
-use super::font::{self, Face};
-use super::page::{Area, Colour, Item, Page, Pen, Point, Sheet, Step, Text};
+use super::font::{self, FontFace};
+use super::page::{Area, Colour, Page, PageItem, PathSegment, Pen, Point, Sheet, Text};
 
 /// How letters are kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Letters {
+pub enum SvgLetters {
     /// As drawn shapes, which look the same on every machine, each text with its words as a label.
     Drawn,
     /// As text in the reader's own fonts, squeezed or stretched to the width that it was laid out for.
@@ -18,7 +18,7 @@ pub enum Letters {
 }
 
 /// Page `at` (from 0) as a whole SVG file, sized in points; an empty picture when there is no such page.
-pub fn page(sheet: &Sheet, at: usize, letters: Letters) -> String {
+pub fn page(sheet: &Sheet, at: usize, letters: SvgLetters) -> String {
     let (w, h) = sheet.paper.size();
     let title = match sheet.pages.len() {
         1 => sheet.title.clone(),
@@ -33,7 +33,7 @@ pub fn page(sheet: &Sheet, at: usize, letters: Letters) -> String {
 }
 
 /// The items inside `view` as one `svg` element; `unit` is that of its width and height (`pt`, or empty for pixels).
-pub fn picture(items: &[Item], view: Area, title: &str, letters: Letters, unit: &str) -> String {
+pub fn picture(items: &[PageItem], view: Area, title: &str, letters: SvgLetters, unit: &str) -> String {
     let mut shapes = BTreeMap::new();
     let mut body = String::new();
     for item in items {
@@ -84,11 +84,11 @@ fn n(value: f32) -> String {
     if text == "-0" { "0".into() } else { text.into() }
 }
 
-fn draw(out: &mut String, item: &Item, letters: Letters, shapes: &mut BTreeMap<String, String>) {
+fn draw(out: &mut String, item: &PageItem, letters: SvgLetters, shapes: &mut BTreeMap<String, String>) {
     let done = match item {
-        Item::Text(text) if letters == Letters::Live => live(out, text),
-        Item::Text(text) => drawn(out, text, shapes),
-        Item::Line { from, to, pen } => writeln!(
+        PageItem::Text(text) if letters == SvgLetters::Live => live(out, text),
+        PageItem::Text(text) => drawn(out, text, shapes),
+        PageItem::Line { from, to, pen } => writeln!(
             out,
             "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>",
             n(from.x),
@@ -97,7 +97,7 @@ fn draw(out: &mut String, item: &Item, letters: Letters, shapes: &mut BTreeMap<S
             n(to.y),
             paint(None, Some(*pen))
         ),
-        Item::Box { area, fill, pen } => writeln!(
+        PageItem::Box { area, fill, pen } => writeln!(
             out,
             "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{}/>",
             n(area.x),
@@ -106,7 +106,7 @@ fn draw(out: &mut String, item: &Item, letters: Letters, shapes: &mut BTreeMap<S
             n(area.h),
             paint(*fill, *pen)
         ),
-        Item::Path { steps, fill, pen } => writeln!(out, "<path d=\"{}\"{}/>", path(steps), paint(*fill, *pen)),
+        PageItem::Path { steps, fill, pen } => writeln!(out, "<path d=\"{}\"{}/>", path(steps), paint(*fill, *pen)),
     };
     // Writing into a string cannot fail.
     let _ = done;
@@ -131,22 +131,22 @@ fn paint(fill: Option<Colour>, pen: Option<Pen>) -> String {
     out
 }
 
-fn path(steps: &[Step]) -> String {
+fn path(steps: &[PathSegment]) -> String {
     let at = |p: Point| format!("{} {}", n(p.x), n(p.y));
     let mut out = String::new();
     for step in steps {
         match *step {
-            Step::Move(p) => out += &format!("M{}", at(p)),
-            Step::Line(p) => out += &format!("L{}", at(p)),
-            Step::Curve(a, b, c) => out += &format!("C{} {} {}", at(a), at(b), at(c)),
-            Step::Close => out.push('Z'),
+            PathSegment::Move(p) => out += &format!("M{}", at(p)),
+            PathSegment::Line(p) => out += &format!("L{}", at(p)),
+            PathSegment::Curve(a, b, c) => out += &format!("C{} {} {}", at(a), at(b), at(c)),
+            PathSegment::Close => out.push('Z'),
         }
     }
     out
 }
 
 fn live(out: &mut String, text: &Text) -> std::fmt::Result {
-    let weight = if text.face == Face::Bold {
+    let weight = if text.face == FontFace::Bold {
         " font-weight=\"bold\""
     } else {
         ""
@@ -174,7 +174,7 @@ fn drawn(out: &mut String, text: &Text, shapes: &mut BTreeMap<String, String>) -
         text.colour
     )?;
     for glyph in font::shape(text.face, text.size, &text.text).0 {
-        let name = format!("{}{}", if text.face == Face::Bold { "b" } else { "r" }, glyph.id);
+        let name = format!("{}{}", if text.face == FontFace::Bold { "b" } else { "r" }, glyph.id);
         if !shapes.contains_key(&name) {
             let mut outline = Outline::default();
             font::outline(text.face, glyph.id, &mut outline);

@@ -2,12 +2,12 @@
 
 use soundbead_dsp::formant::VoiceKind;
 
-use super::About;
+use super::SheetOptions;
 use super::consonants::key_word;
-use super::font::{self, Face};
-use super::lay::{Align, Composer, Head, Style, fit};
-use super::page::{Area, Colour, Item, Pen, Point, Sheet};
-use crate::chart::{Chart, Kind, Spot, spread_labels};
+use super::font::{self, FontFace};
+use super::lay::{Align, Composer, PageHead, Style, fit};
+use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
+use crate::chart::{Chart, ChartSpot, VowelKind, spread_labels};
 
 /// Width of the list beside the chart.
 const LIST: f32 = 196.0;
@@ -15,7 +15,7 @@ const LIST: f32 = 196.0;
 const LABEL: [f32; 2] = [40.0, 30.0];
 
 /// The page for this voice.
-pub fn sheet(voice: VoiceKind, about: &About) -> Sheet {
+pub fn sheet(voice: VoiceKind, about: &SheetOptions) -> Sheet {
     let foot = [
         "Places of the vowels: pooled means of F1 and F2, on logarithmic scales, of the talkers measured by Peterson and \
          Barney (1952), J. Acoust. Soc. Am. 24, 175-184, and by Hillenbrand and others (1995), J. Acoust. Soc. Am. 97, \
@@ -25,7 +25,7 @@ pub fn sheet(voice: VoiceKind, about: &About) -> Sheet {
     ];
     let title = about.title_or("The vowels");
     let mut page = Composer::new(about.paper.wide(), &title, &foot);
-    page.start(Head {
+    page.start(PageHead {
         title,
         named: false,
         how: format!(
@@ -41,7 +41,7 @@ pub fn sheet(voice: VoiceKind, about: &About) -> Sheet {
         page.width() - LIST - 16.0,
         page.bottom() - page.y - 4.0,
     );
-    let items = draw(&chart, area, &|spot| spot.kind != Kind::WithR || spot.to.is_none());
+    let items = draw(&chart, area, &|spot| spot.kind != VowelKind::WithR || spot.to.is_none());
     items.into_iter().for_each(|item| page.push(item));
     let list = Area::new(area.right() + 16.0, area.y, LIST, area.h);
     rows(&mut page, &chart, list);
@@ -57,18 +57,18 @@ fn talkers(voice: VoiceKind) -> &'static str {
 }
 
 /// The chart of those vowels that `shown` picks, in `area`.
-pub fn draw(chart: &Chart, area: Area, shown: &dyn Fn(&Spot) -> bool) -> Vec<Item> {
-    let mut items = vec![Item::Box {
+pub fn draw(chart: &Chart, area: Area, shown: &dyn Fn(&ChartSpot) -> bool) -> Vec<PageItem> {
+    let mut items = vec![PageItem::Box {
         area,
         fill: None,
         pen: Some(Pen::solid(1.0, Colour::LINE)),
     }];
     let on = |p: [f32; 2]| Point::new(area.x + p[0] * area.w, area.y + p[1] * area.h);
-    let spots: Vec<&Spot> = chart.spots.iter().filter(|s| shown(s)).collect();
+    let spots: Vec<&ChartSpot> = chart.spots.iter().filter(|s| shown(s)).collect();
     let room = chart.room().into_iter().map(on);
-    items.push(Item::points(room, true, Some(Colour(0xf3, 0xf3, 0xf3)), None));
+    items.push(PageItem::points(room, true, Some(Colour(0xf3, 0xf3, 0xf3)), None));
     for spot in &spots {
-        let still = spot.kind != Kind::Moving && spot.to.is_none();
+        let still = spot.kind != VowelKind::Moving && spot.to.is_none();
         if let [sound] = spot.entry.arpabet.sounds()
             && still
             && spot.measured
@@ -77,14 +77,19 @@ pub fn draw(chart: &Chart, area: Area, shown: &dyn Fn(&Spot) -> bool) -> Vec<Ite
             let inside = ring
                 .into_iter()
                 .map(|[x, y]| on([x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)]));
-            items.push(Item::points(inside, true, None, Some(Pen::dashed(0.6, Colour::LINE))));
+            items.push(PageItem::points(
+                inside,
+                true,
+                None,
+                Some(Pen::dashed(0.6, Colour::LINE)),
+            ));
         }
     }
     for spot in &spots {
         let at = on(spot.at);
         match spot.to {
             Some(to) => arrow(&mut items, at, on(to)),
-            None => items.push(Item::dot(at, 2.6, Some(Colour::INK), None)),
+            None => items.push(PageItem::dot(at, 2.6, Some(Colour::INK), None)),
         }
     }
     labels(&mut items, &spots, area);
@@ -92,7 +97,7 @@ pub fn draw(chart: &Chart, area: Area, shown: &dyn Fn(&Spot) -> bool) -> Vec<Ite
 }
 
 /// Each vowel's sign and key word, as near as can be to its place.
-fn labels(items: &mut Vec<Item>, spots: &[&Spot], area: Area) {
+fn labels(items: &mut Vec<PageItem>, spots: &[&ChartSpot], area: Area) {
     let anchors: Vec<[f32; 2]> = spots
         .iter()
         .map(|s| {
@@ -119,14 +124,14 @@ fn labels(items: &mut Vec<Item>, spots: &[&Spot], area: Area) {
             at.y.clamp(whole.y + 4.0, whole.bottom() - 4.0),
         );
         if (near.x - at.x).hypot(near.y - at.y) > 4.0 {
-            items.push(Item::Line {
+            items.push(PageItem::Line {
                 from: at,
                 to: near,
                 pen: Pen::solid(0.4, Colour::LINE),
             });
         }
-        let word = font::width(Face::Regular, 8.0, key_word(spot.entry)).max(12.0) + 3.0;
-        items.push(Item::Box {
+        let word = font::width(FontFace::Regular, 8.0, key_word(spot.entry)).max(12.0) + 3.0;
+        items.push(PageItem::Box {
             area: Area::new(whole.x + (whole.w - word) / 2.0, whole.y + 2.0, word, whole.h - 3.0),
             fill: Some(Colour::WHITE),
             pen: None,
@@ -139,14 +144,14 @@ fn labels(items: &mut Vec<Item>, spots: &[&Spot], area: Area) {
 }
 
 /// A line with a head at its end.
-fn arrow(items: &mut Vec<Item>, from: Point, to: Point) {
+fn arrow(items: &mut Vec<PageItem>, from: Point, to: Point) {
     let (dx, dy) = (to.x - from.x, to.y - from.y);
     let length = dx.hypot(dy).max(0.01);
     let (ux, uy) = (dx / length, dy / length);
     let (back, side) = (7.0_f32.min(length), 2.8);
     let root = Point::new(to.x - ux * back, to.y - uy * back);
-    items.push(Item::dot(from, 2.0, Some(Colour::INK), None));
-    items.push(Item::Line {
+    items.push(PageItem::dot(from, 2.0, Some(Colour::INK), None));
+    items.push(PageItem::Line {
         from,
         to: root,
         pen: Pen::solid(1.1, Colour::INK),
@@ -156,22 +161,22 @@ fn arrow(items: &mut Vec<Item>, from: Point, to: Point) {
         Point::new(root.x - uy * side, root.y + ux * side),
         Point::new(root.x + uy * side, root.y - ux * side),
     ];
-    items.push(Item::points(head, true, Some(Colour::INK), None));
+    items.push(PageItem::points(head, true, Some(Colour::INK), None));
 }
 
 /// Every vowel with its plain letters and a word.
 fn rows(page: &mut Composer, chart: &Chart, area: Area) {
     let kinds = [
-        (Kind::Still, "Stay where they are"),
-        (Kind::Moving, "Move"),
-        (Kind::WithR, "With r"),
+        (VowelKind::Still, "Stay where they are"),
+        (VowelKind::Moving, "Move"),
+        (VowelKind::WithR, "With r"),
     ];
     let count = chart.spots.len() + kinds.len();
     let high = area.h / count as f32;
     let mut y = area.y;
     for (kind, heading) in kinds {
         let style = Style {
-            face: Face::Bold,
+            face: FontFace::Bold,
             ..Style::quiet(9.0)
         };
         page.push(fit(heading, style, Area::new(area.x, y, area.w, high), Align::Left));

@@ -5,10 +5,10 @@ use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::word::{self, Overrides, Source, WordError};
 use soundbead_data::{Rules, spelling};
 
-use super::font::Face;
+use super::font::FontFace;
 use super::lay::{Align, Style, fit};
-use super::page::{Area, Colour, Item, Pen, Point};
-use crate::say::{Written, many};
+use super::page::{Area, Colour, PageItem, Pen, Point};
+use crate::say::{CountedSounds, many};
 
 /// Letters, and how many counted sounds they spell: mostly one, two for the x of *box* where x counts as two.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,7 +21,7 @@ pub struct Cell {
 
 /// A word in one pronunciation, counted.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Spelled {
+pub struct SheetWord {
     /// Small letters.
     pub word: String,
     /// Where its sounds come from.
@@ -42,10 +42,10 @@ pub struct Spelled {
 ///
 /// # Errors
 /// When the text is not one word of English letters.
-pub fn ways(text: &str, rules: &Rules, overrides: &Overrides) -> Result<Vec<Spelled>, WordError> {
+pub fn ways(text: &str, rules: &Rules, overrides: &Overrides) -> Result<Vec<SheetWord>, WordError> {
     let found = word::find(text, overrides)?;
     let one = |said: &Pronunciation| spelled(&found.spelling, found.source, said, rules);
-    let mut all: Vec<Spelled> = Vec::new();
+    let mut all: Vec<SheetWord> = Vec::new();
     for said in &found.variants {
         let way = one(said);
         if !all.iter().any(|known| known.units == way.units) {
@@ -63,14 +63,14 @@ pub fn ways(text: &str, rules: &Rules, overrides: &Overrides) -> Result<Vec<Spel
 ///
 /// # Errors
 /// As [`ways`].
-pub fn spell(text: &str, rules: &Rules, overrides: &Overrides) -> Result<Spelled, WordError> {
+pub fn spell(text: &str, rules: &Rules, overrides: &Overrides) -> Result<SheetWord, WordError> {
     ways(text, rules, overrides).map(|mut all| all.swap_remove(0))
 }
 
 /// The word said in this way.
-pub fn spelled(word: &str, source: Source, said: &Pronunciation, rules: &Rules) -> Spelled {
-    let written = Written::new(word, said.clone(), rules);
-    Spelled {
+pub fn spelled(word: &str, source: Source, said: &Pronunciation, rules: &Rules) -> SheetWord {
+    let written = CountedSounds::new(word, said.clone(), rules);
+    SheetWord {
         word: word.to_owned(),
         source,
         cells: cells(word, said, rules),
@@ -129,7 +129,7 @@ fn joined<'a>(letters: impl Iterator<Item = &'a str>) -> String {
 
 /// How a row of boxes is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Row {
+pub struct BoxRowStyle {
     /// Side of a box in points.
     pub side: f32,
     /// Most boxes beside each other.
@@ -140,12 +140,12 @@ pub struct Row {
     pub marked: Option<usize>,
 }
 
-impl Row {
+impl BoxRowStyle {
     /// Boxes of side `best` for words of up to `longest` sounds in `width` points, smaller where they would not fit, but
     /// not below `least`: then they go on in a second row.
-    pub fn for_width(longest: usize, width: f32, best: f32, least: f32) -> Row {
+    pub fn for_width(longest: usize, width: f32, best: f32, least: f32) -> BoxRowStyle {
         let side = (width / longest.max(1) as f32).clamp(least, best);
-        Row {
+        BoxRowStyle {
             side,
             per_row: ((width / side + 0.001).floor() as usize).max(1),
             filled: false,
@@ -176,7 +176,7 @@ impl Row {
     }
 
     /// The boxes, the first of them with its top left corner at `at`.
-    pub fn draw(&self, cells: &[Cell], at: Point) -> Vec<Item> {
+    pub fn draw(&self, cells: &[Cell], at: Point) -> Vec<PageItem> {
         let (mut items, mut sound, mut y) = (Vec::new(), 0, at.y);
         for row in self.rows(cells) {
             let mut x = at.x;
@@ -191,10 +191,10 @@ impl Row {
         items
     }
 
-    fn cell(&self, items: &mut Vec<Item>, cell: &Cell, area: Area, first: usize) {
+    fn cell(&self, items: &mut Vec<PageItem>, cell: &Cell, area: Area, first: usize) {
         let marked = self.marked.is_some_and(|m| (first..first + cell.sounds).contains(&m));
         let edge = (self.side / 26.0).clamp(0.6, 1.2);
-        items.push(Item::Box {
+        items.push(PageItem::Box {
             area,
             fill: marked.then_some(Colour::SHADE),
             pen: Some(Pen::solid(if marked { edge * 1.6 } else { edge }, Colour::INK)),
@@ -204,7 +204,7 @@ impl Row {
         for division in 1..cell.sounds {
             let x = area.x + self.side * division as f32;
             for (from, to) in [(area.y, area.y + reach), (area.bottom() - reach, area.bottom())] {
-                items.push(Item::Line {
+                items.push(PageItem::Line {
                     from: Point::new(x, from),
                     to: Point::new(x, to),
                     pen: Pen::dashed(edge, Colour::GREY),
@@ -214,7 +214,7 @@ impl Row {
         if self.filled && !cell.letters.is_empty() {
             let style = Style {
                 size: self.side * 0.52,
-                face: Face::Regular,
+                face: FontFace::Regular,
                 colour: Colour::INK,
             };
             items.push(fit(&cell.letters, style, area.shrunk(self.side * 0.1), Align::Centre));
@@ -223,7 +223,7 @@ impl Row {
 }
 
 /// What is to be said of a word beside its sounds: its count, and that it is a guess.
-pub fn remark(word: &Spelled) -> String {
+pub fn remark(word: &SheetWord) -> String {
     let text = many(word.units.len(), "sound");
     match word.source {
         Source::Guess => text + ", a guess from its letters",
@@ -233,7 +233,7 @@ pub fn remark(word: &Spelled) -> String {
 }
 
 /// Its other pronunciations with their counts where those differ: `also r-ee-d`; nothing when there are none.
-pub fn also(word: &Spelled) -> Option<String> {
+pub fn also(word: &SheetWord) -> Option<String> {
     let one = |(plain, count): &(String, usize)| match *count == word.units.len() {
         true => plain.clone(),
         false => format!("{plain} ({})", many(*count, "sound")),

@@ -1,6 +1,6 @@
 //! The Writing view: words are said, the child writes them, and afterwards the parent reads what the writing shows.
 //!
-//! What happens is the [`Session`]'s; this draws its state and sends it [`Intent`]s.
+//! What happens is the [`DictationSession`]'s; this draws its state and sends it [`DictationIntent`]s.
 
 mod after;
 mod ask;
@@ -8,17 +8,17 @@ mod write;
 
 use egui::Ui;
 
-use super::parts::{self, Button, Tone};
+use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
-use crate::drill::dictation::session::{Intent, Session};
+use crate::drill::dictation::session::{DictationIntent, DictationSession};
 use crate::equipment::News;
 use crate::plan::Plan;
 
 /// The dictation as it is drawn.
 #[derive(Default)]
 pub struct DictationView {
-    session: Session,
-    ask: ask::Ask,
+    session: DictationSession,
+    ask: ask::DictationForm,
 }
 
 impl DictationView {
@@ -47,8 +47,11 @@ impl DictationView {
             Some(dictation) => write::show(ui, shared, dictation, &mut out),
         }
         // What was typed for it goes with it, so that no list is taken in twice.
-        if out.iter().any(|intent| matches!(intent, Intent::End | Intent::Pause)) {
-            self.ask = ask::Ask::default();
+        if out
+            .iter()
+            .any(|intent| matches!(intent, DictationIntent::End | DictationIntent::Pause))
+        {
+            self.ask = ask::DictationForm::default();
         }
         for intent in out {
             self.session.apply(&mut shared.equipment(), intent);
@@ -58,13 +61,13 @@ impl DictationView {
 }
 
 /// What could not be written into the notebook, with a way to try again.
-fn unkept(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+fn unkept(ui: &mut Ui, session: &DictationSession, out: &mut Vec<DictationIntent>) {
     let Some(why) = session.unkept() else { return };
     let line = format!("Not in the notebook yet: {why}. It is kept here and tried again.");
     ui.horizontal_wrapped(|ui| {
         if Button::text("Try again now").show(ui).clicked() {
-            out.push(Intent::SaveAgain);
+            out.push(DictationIntent::SaveAgain);
         }
-        parts::banner(ui, Tone::Alarm, &line);
+        parts::banner(ui, BannerTone::Alarm, &line);
     });
 }

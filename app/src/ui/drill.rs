@@ -1,6 +1,6 @@
 //! The Drill view: a lesson, word by word.
 //!
-//! What happens is the [`Session`]'s; this draws its state and sends it [`Intent`]s.
+//! What happens is the [`LessonSession`]'s; this draws its state and sends it [`Intent`]s.
 
 pub(super) mod beads;
 mod bring;
@@ -18,17 +18,17 @@ mod which;
 
 use egui::Ui;
 
-use super::parts::{self, Button, Tone};
+use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
-use crate::drill::session::{Intent, Session};
-use crate::drill::{Lesson, Step};
+use crate::drill::session::{Intent, LessonSession};
+use crate::drill::{Lesson, WordStep};
 use crate::equipment::{Equipment, News};
-use crate::plan::{Content, Item, Plan};
+use crate::plan::{Content, Plan, PlanItem};
 use crate::recorder::Recorder;
 
 /// What is drawn.
 struct Scene<'a> {
-    session: &'a Session,
+    session: &'a LessonSession,
     lesson: &'a Lesson,
     recorder: &'a Recorder,
     /// Whether numbers and notes are hidden.
@@ -40,12 +40,12 @@ struct Scene<'a> {
 /// The lesson as it is drawn.
 #[derive(Default)]
 pub struct DrillView {
-    session: Session,
-    start: start::Start,
-    bring: bring::Bring,
-    cache: picture::Cache,
+    session: LessonSession,
+    start: start::LessonStart,
+    bring: bring::BringView,
+    cache: picture::PictureCache,
     /// The word and step that were shown last, to know when they change.
-    shown: Option<(usize, Step)>,
+    shown: Option<(usize, WordStep)>,
 }
 
 impl DrillView {
@@ -112,7 +112,7 @@ impl DrillView {
             None => match self.session.ending() {
                 Some(ending) => {
                     let writes = self.session.plan().is_some_and(|plan| {
-                        let written = |item: &Item| matches!(item.content, Content::Dictation { .. });
+                        let written = |item: &PlanItem| matches!(item.content, Content::Dictation { .. });
                         plan.items.iter().any(written)
                     });
                     ending::show(ui, shared, ending, writes, &mut out);
@@ -159,7 +159,7 @@ fn unkept(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         if Button::text("Try again now").show(ui).clicked() {
             out.push(Intent::SaveAgain);
         }
-        parts::banner(ui, Tone::Alarm, &line);
+        parts::banner(ui, BannerTone::Alarm, &line);
     });
 }
 

@@ -53,7 +53,7 @@ pub enum Icon {
 pub fn paint(painter: &Painter, icon: Icon, rect: Rect, colour: Color32) {
     let side = rect.width().min(rect.height());
     let square = Rect::from_center_size(rect.center(), Vec2::splat(side));
-    let pen = Pen {
+    let pen = IconPen {
         painter,
         square,
         stroke: Stroke::new((side * 0.085).max(1.5), colour),
@@ -84,13 +84,13 @@ pub fn paint(painter: &Painter, icon: Icon, rect: Rect, colour: Color32) {
 }
 
 /// Draws in unit coordinates of a square.
-struct Pen<'a> {
+struct IconPen<'a> {
     painter: &'a Painter,
     square: Rect,
     stroke: Stroke,
 }
 
-impl Pen<'_> {
+impl IconPen<'_> {
     fn at(&self, (x, y): (f32, f32)) -> Pos2 {
         self.square.min + vec2(x, y) * self.square.width()
     }
@@ -131,7 +131,7 @@ impl Pen<'_> {
     }
 }
 
-fn today(pen: &Pen) {
+fn today(pen: &IconPen) {
     pen.arc((0.5, 0.72), 0.24, 180.0, 360.0);
     pen.line(&[(0.06, 0.72), (0.94, 0.72)]);
     for turn in [200.0_f32, 235.0, 270.0, 305.0, 340.0] {
@@ -140,7 +140,7 @@ fn today(pen: &Pen) {
     }
 }
 
-fn writing(pen: &Pen) {
+fn writing(pen: &IconPen) {
     pen.line(&[
         (0.18, 0.74),
         (0.26, 0.5),
@@ -152,27 +152,27 @@ fn writing(pen: &Pen) {
     pen.line(&[(0.1, 0.92), (0.9, 0.92)]);
 }
 
-fn back(pen: &Pen) {
+fn back(pen: &IconPen) {
     pen.line(&[(0.86, 0.5), (0.16, 0.5)]);
     pen.line(&[(0.44, 0.2), (0.14, 0.5), (0.44, 0.8)]);
 }
 
-fn close(pen: &Pen) {
+fn close(pen: &IconPen) {
     pen.line(&[(0.22, 0.22), (0.78, 0.78)]);
     pen.line(&[(0.78, 0.22), (0.22, 0.78)]);
 }
 
-fn undo(pen: &Pen) {
+fn undo(pen: &IconPen) {
     pen.arc((0.52, 0.56), 0.3, -150.0, 120.0);
     pen.line(&[(0.2, 0.14), (0.25, 0.42), (0.53, 0.38)]);
 }
 
-fn add(pen: &Pen) {
+fn add(pen: &IconPen) {
     pen.line(&[(0.5, 0.16), (0.5, 0.84)]);
     pen.line(&[(0.16, 0.5), (0.84, 0.5)]);
 }
 
-fn speaker(pen: &Pen) {
+fn speaker(pen: &IconPen) {
     pen.fill(&[
         (0.08, 0.36),
         (0.26, 0.36),
@@ -185,7 +185,7 @@ fn speaker(pen: &Pen) {
     pen.arc((0.5, 0.5), 0.38, -50.0, 50.0);
 }
 
-fn print(pen: &Pen) {
+fn print(pen: &IconPen) {
     pen.line(&[(0.28, 0.36), (0.28, 0.1), (0.72, 0.1), (0.72, 0.36)]);
     pen.line(&[
         (0.24, 0.68),
@@ -198,7 +198,7 @@ fn print(pen: &Pen) {
     pen.line(&[(0.28, 0.58), (0.72, 0.58), (0.72, 0.9), (0.28, 0.9), (0.28, 0.58)]);
 }
 
-fn folder(pen: &Pen) {
+fn folder(pen: &IconPen) {
     pen.line(&[
         (0.1, 0.8),
         (0.1, 0.2),
@@ -210,48 +210,48 @@ fn folder(pen: &Pen) {
     ]);
 }
 
-fn sounds(pen: &Pen) {
+fn sounds(pen: &IconPen) {
     pen.dot((0.2, 0.5), 0.11);
     for radius in [0.28, 0.48, 0.68] {
         pen.arc((0.2, 0.5), radius, -42.0, 42.0);
     }
 }
 
-fn plan(pen: &Pen) {
+fn plan(pen: &IconPen) {
     for (row, y) in [0.2, 0.5, 0.8].into_iter().enumerate() {
         pen.dot((0.18, y), 0.085);
         pen.line(&[(0.4, y), ([0.86, 0.72, 0.86][row], y)]);
     }
 }
 
-fn drill(pen: &Pen) {
+fn drill(pen: &IconPen) {
     pen.line(&[(0.02, 0.5), (0.98, 0.5)]);
     for x in [0.2, 0.5, 0.8] {
         pen.dot((x, 0.5), 0.135);
     }
 }
 
-fn notebook(pen: &Pen) {
+fn notebook(pen: &IconPen) {
     pen.line(&[(0.2, 0.1), (0.84, 0.1), (0.84, 0.9), (0.2, 0.9), (0.2, 0.1)]);
     pen.line(&[(0.36, 0.1), (0.36, 0.9)]);
     pen.line(&[(0.5, 0.34), (0.7, 0.34)]);
     pen.line(&[(0.5, 0.54), (0.7, 0.54)]);
 }
 
-fn settings(pen: &Pen) {
+fn settings(pen: &IconPen) {
     for (y, knob) in [(0.2, 0.66), (0.5, 0.32), (0.8, 0.58)] {
         pen.line(&[(0.08, y), (0.92, y)]);
         pen.dot((knob, y), 0.12);
     }
 }
 
-fn help(pen: &Pen) {
+fn help(pen: &IconPen) {
     pen.arc((0.5, 0.34), 0.22, -175.0, 60.0);
     pen.line(&[(0.6, 0.53), (0.5, 0.6), (0.5, 0.68)]);
     pen.dot((0.5, 0.87), 0.065);
 }
 
-fn microphone(pen: &Pen) {
+fn microphone(pen: &IconPen) {
     let body = Rect::from_two_pos(pen.at((0.36, 0.06)), pen.at((0.64, 0.58)));
     pen.painter.rect_filled(body, body.width() / 2.0, pen.stroke.color);
     pen.arc((0.5, 0.46), 0.32, 0.0, 180.0);

@@ -56,7 +56,7 @@ pub struct NotebookView {
     review: review::Review,
     progress: progress::ProgressPart,
     notes: notes::NotesPart,
-    hand: hand::Hand,
+    hand: hand::HandoverPart,
 }
 
 impl NotebookView {

@@ -13,7 +13,7 @@ use super::theme::{self, TOUCH, palette};
 
 /// What a banner or a mark is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Tone {
+pub enum BannerTone {
     /// Plain news.
     Plain,
     /// Well.
@@ -24,15 +24,15 @@ pub enum Tone {
     Alarm,
 }
 
-impl Tone {
+impl BannerTone {
     /// Its text and ground.
     pub fn colours(self, ui: &Ui) -> (Color32, Color32) {
         let p = palette(ui);
         match self {
-            Tone::Plain => (p.ink, p.lead_wash),
-            Tone::Good => (p.good, p.good_wash),
-            Tone::Care => (p.care, p.care_wash),
-            Tone::Alarm => (p.alarm, p.alarm_wash),
+            BannerTone::Plain => (p.ink, p.lead_wash),
+            BannerTone::Good => (p.good, p.good_wash),
+            BannerTone::Care => (p.care, p.care_wash),
+            BannerTone::Alarm => (p.alarm, p.alarm_wash),
         }
     }
 }
@@ -75,7 +75,7 @@ pub fn card<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
 }
 
 /// A line on a tinted ground, for what must be noticed.
-pub fn banner(ui: &mut Ui, tone: Tone, text: &str) -> Response {
+pub fn banner(ui: &mut Ui, tone: BannerTone, text: &str) -> Response {
     let (ink, wash) = tone.colours(ui);
     Frame::new()
         .fill(wash)
@@ -125,7 +125,7 @@ pub struct Button<'a> {
 }
 
 /// A button's text, the sizes of its drawing and of the gap before the text, and of all of it, in points.
-struct Face {
+struct ButtonFace {
     galley: Arc<Galley>,
     drawing: f32,
     gap: f32,
@@ -213,7 +213,7 @@ impl<'a> Button<'a> {
     }
 
     /// The text laid out, and the room that all of it takes.
-    fn face(&self, ui: &Ui) -> Face {
+    fn face(&self, ui: &Ui) -> ButtonFace {
         let font = if self.weight == Weight::Lead {
             theme::bold_font(17.0)
         } else {
@@ -229,7 +229,7 @@ impl<'a> Button<'a> {
         };
         let pad = if self.text.is_empty() { 11.0 } else { 16.0 };
         let size = vec2(drawing + gap + galley.size().x + 2.0 * pad, TOUCH).max(Vec2::splat(TOUCH));
-        Face {
+        ButtonFace {
             galley,
             drawing,
             gap,
@@ -238,7 +238,7 @@ impl<'a> Button<'a> {
     }
 
     fn add(&self, ui: &mut Ui) -> Response {
-        let Face {
+        let ButtonFace {
             galley,
             drawing,
             gap,

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use egui::{TextEdit, Ui, vec2};
 
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::ui::icons::Icon;
 use crate::ui::parts::Button;
 use crate::ui::shared::Shared;
@@ -21,7 +21,7 @@ pub struct PathField {
 
 /// Which kind of file is picked.
 #[derive(Clone, Copy)]
-pub enum Kind {
+pub enum FileUse {
     /// One to be written, with this ending.
     Save(&'static str),
     /// One to be read, with this ending.
@@ -30,10 +30,10 @@ pub enum Kind {
 
 impl PathField {
     /// The field and its button.
-    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, name: &str, kind: Kind) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, name: &str, kind: FileUse) {
         if let Some(outcome) = self.picking.as_mut().and_then(Later::take) {
             self.picking = None;
-            if let Ending::Done(Some(path)) = outcome {
+            if let WorkResult::Done(Some(path)) = outcome {
                 self.path = path.to_string_lossy().into_owned();
                 self.picked = Some(path);
             }
@@ -59,18 +59,18 @@ impl PathField {
         });
     }
 
-    fn pick(&mut self, shared: &Shared, kind: Kind) {
+    fn pick(&mut self, shared: &Shared, kind: FileUse) {
         let path = PathBuf::from(self.path.trim());
         self.picking = Some(Later::start(&shared.ctx, "Browsing", move |_| {
             let dialog = rfd::FileDialog::new();
             let folder = path.parent().filter(|f| f.is_dir());
             let dialog = folder.map_or(dialog.clone(), |f| dialog.set_directory(f));
             match kind {
-                Kind::Save(ending) => {
+                FileUse::Save(ending) => {
                     let name = path.file_name().unwrap_or_default().to_string_lossy();
                     dialog.add_filter(ending, &[ending]).set_file_name(name).save_file()
                 }
-                Kind::Open(ending) => dialog.add_filter(ending, &[ending]).pick_file(),
+                FileUse::Open(ending) => dialog.add_filter(ending, &[ending]).pick_file(),
             }
         }));
     }

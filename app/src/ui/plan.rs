@@ -12,8 +12,8 @@ mod words;
 use egui::Ui;
 
 use super::parts;
-use super::shared::{Place, Shared};
-use crate::plan::{Item, Plan};
+use super::shared::{MainView, Shared};
+use crate::plan::{Plan, PlanItem};
 
 /// Between the two columns.
 const GAP: f32 = 18.0;
@@ -36,7 +36,7 @@ enum Finder {
 #[derive(Default)]
 pub struct PlanView {
     finder: Finder,
-    known: words::Known,
+    known: words::WordStockLoader,
     chain: chain::ChainFinder,
     boxes: boxes::WordFinder,
     sort: sort::SortFinder,
@@ -47,7 +47,7 @@ pub struct PlanView {
 
 /// What a finder hands over to today's plan; it may be dragged there as well.
 #[derive(Clone)]
-struct Found(Item);
+struct FoundItem(PlanItem);
 
 impl PlanView {
     /// Keeps the plan in hand, whether the view is shown or not.
@@ -115,7 +115,7 @@ impl PlanView {
             Finder::Sort => self.sort.show(ui, shared, &self.known),
             Finder::Parts => self.sums.show(ui),
         };
-        if let Some(Found(item)) = found {
+        if let Some(FoundItem(item)) = found {
             self.today.add(item, shared);
         }
     }
@@ -125,7 +125,7 @@ impl PlanView {
         self.today.show(ui, shared, &self.known);
         if self.today.wants_drill() {
             shared.plan = Some(self.today.plan().clone());
-            shared.go(Place::Drill);
+            shared.go(MainView::Drill);
         }
         self.shelf.show(ui, shared, &mut self.today);
     }

@@ -20,7 +20,7 @@ pub struct Prefs {
     /// Whose voice the charts show and the model sounds have.
     pub voice: VoiceKind,
     /// Light, dark or as the desktop.
-    pub look: Look,
+    pub look: ThemeChoice,
     /// Size of everything, 1 being the plain size; one of [`TEXT_SIZES`].
     pub text: f32,
     /// The paper that is printed on.
@@ -32,7 +32,7 @@ pub struct Prefs {
 /// Light or dark.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Look {
+pub enum ThemeChoice {
     /// As the desktop has it.
     #[default]
     System,
@@ -50,7 +50,7 @@ impl Default for Prefs {
         Prefs {
             rules: Rules::default(),
             voice: VoiceKind::Child,
-            look: Look::System,
+            look: ThemeChoice::System,
             text: 1.0,
             paper: Paper::default(),
             author: Author::Parent,
@@ -61,9 +61,9 @@ impl Default for Prefs {
 /// The file's own form: everything may be left out.
 #[derive(Default, Serialize, Deserialize)]
 #[serde(default)]
-struct Written {
+struct PrefsFile {
     voice: Option<String>,
-    look: Look,
+    look: ThemeChoice,
     text: Option<f32>,
     paper: Option<String>,
     author: Option<Author>,
@@ -84,7 +84,7 @@ impl Prefs {
             Err(e) if e.kind() == ErrorKind::NotFound => return Ok(Prefs::default()),
             other => other.map_err(|e| format!("{}: cannot be read: {e}", path.display()))?,
         };
-        let written: Written = toml::from_str(&text).map_err(|e| format!("{}: {}", path.display(), e.message()))?;
+        let written: PrefsFile = toml::from_str(&text).map_err(|e| format!("{}: {}", path.display(), e.message()))?;
         let mut prefs = Prefs {
             look: written.look,
             ..Prefs::default()
@@ -112,7 +112,7 @@ impl Prefs {
     /// # Errors
     /// When it cannot be written; the line says where and why.
     pub fn save(&self, folder: &Path) -> Result<(), String> {
-        let written = Written {
+        let written = PrefsFile {
             voice: Some(self.voice.to_string()),
             look: self.look,
             text: Some(self.text),
@@ -147,7 +147,7 @@ mod tests {
         let folder = folder("again");
         let mut prefs = Prefs {
             voice: VoiceKind::Woman,
-            look: Look::Dark,
+            look: ThemeChoice::Dark,
             text: 1.2,
             ..Prefs::default()
         };

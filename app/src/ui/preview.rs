@@ -10,24 +10,24 @@ use std::sync::Arc;
 use egui::{Key, Modifiers, Panel, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 
 use super::icons::Icon;
-use super::parts::{self, Button, Tone};
-use super::shared::{Place, Shared};
+use super::parts::{self, BannerTone, Button};
+use super::shared::{MainView, Shared};
 use super::theme::palette;
-use super::to_print::{Make, ToPrint};
-use crate::later::{Ending, Later};
+use super::to_print::{SheetMaker, ToPrint};
+use crate::later::{Later, WorkResult};
 use crate::sheet::{Paper, Sheet, paint};
 use crate::ui::jobs;
-use saving::Saving;
+use saving::SavePanel;
 
 /// A sheet that is looked at before it is printed.
 pub struct Preview {
     name: String,
-    make: Make,
+    make: SheetMaker,
     /// Whether there are answers that can be left out.
     has_key: bool,
     key: bool,
     /// Where the window was when it was opened.
-    pub(super) place: Place,
+    pub(super) place: MainView,
     making: Option<Later<Result<Sheet, String>>>,
     /// What `sheet` was made for.
     made: Option<(Paper, bool)>,
@@ -37,7 +37,7 @@ pub struct Preview {
     page: usize,
     /// Window points to a point of paper; the whole page when none.
     zoom: Option<f32>,
-    saving: Saving,
+    saving: SavePanel,
 }
 
 /// The steps of enlargement, in window points to a point of paper.
@@ -45,8 +45,8 @@ const ZOOMS: [f32; 6] = [0.5, 0.75, 1.0, 1.35, 1.8, 2.5];
 
 impl Preview {
     /// A preview of this sheet, over the view of `place`.
-    pub fn of(sheet: ToPrint, place: Place) -> Preview {
-        let mut saving = Saving::new(&sheet.name);
+    pub fn of(sheet: ToPrint, place: MainView) -> Preview {
+        let mut saving = SavePanel::new(&sheet.name);
         saving.as_html = sheet.as_html;
         Preview {
             saving,
@@ -75,7 +75,7 @@ impl Preview {
                 }
             }
             Some(Err(line)) => {
-                parts::banner(ui, Tone::Alarm, line);
+                parts::banner(ui, BannerTone::Alarm, line);
             }
             Some(Ok(sheet)) => {
                 let sheet = sheet.clone();
@@ -84,7 +84,7 @@ impl Preview {
                     .show_separator_line(false)
                     .show(ui, |ui| self.saving.show(ui, shared, &sheet));
                 if let Some(note) = &self.note {
-                    parts::banner(ui, Tone::Care, note);
+                    parts::banner(ui, BannerTone::Care, note);
                 }
                 self.page(ui, &sheet);
             }
@@ -98,11 +98,11 @@ impl Preview {
         if let Some(job) = &mut self.making {
             match job.take() {
                 None => return,
-                Some(Ending::Done(sheet)) => {
+                Some(WorkResult::Done(sheet)) => {
                     self.note = sheet.as_ref().ok().and_then(Sheet::unprintable_note);
                     self.sheet = Some(sheet.map(Arc::new));
                 }
-                Some(Ending::Cancelled | Ending::Failed) => {
+                Some(WorkResult::Cancelled | WorkResult::Failed) => {
                     self.sheet = Some(Err("The pages could not be made. Close this and try again.".into()));
                 }
             }

@@ -5,8 +5,8 @@ use soundbead_data::Rules;
 use soundbead_data::rule::RuleInfo;
 use soundbead_dsp::formant::VoiceKind;
 
-use super::parts::{self, Tone};
-use super::prefs::{Look, TEXT_SIZES};
+use super::parts::{self, BannerTone};
+use super::prefs::{TEXT_SIZES, ThemeChoice};
 use super::shared::Shared;
 use super::theme::{self, palette};
 use crate::wording;
@@ -51,9 +51,9 @@ fn about_here(ui: &mut Ui, shared: &mut Shared) {
         ui.set_width(ui.available_width());
         parts::section(ui, "Look");
         let looks = [
-            (Look::System, "As the desktop"),
-            (Look::Light, "Light"),
-            (Look::Dark, "Dark"),
+            (ThemeChoice::System, "As the desktop"),
+            (ThemeChoice::Light, "Light"),
+            (ThemeChoice::Dark, "Dark"),
         ];
         parts::choice(ui, "Look", &mut shared.prefs.look, &looks);
         parts::section(ui, "Text size");
@@ -135,5 +135,5 @@ pub fn rules_line(ui: &mut Ui, rules: &Rules) {
 
 /// The caution that stands wherever a verdict does.
 pub fn care_line(ui: &mut Ui) {
-    parts::banner(ui, Tone::Care, wording::CAUTION_BESIDE_EAR);
+    parts::banner(ui, BannerTone::Care, wording::CAUTION_BESIDE_EAR);
 }

@@ -14,7 +14,7 @@ use crate::playback::Playback;
 
 /// A view that the rail leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Place {
+pub enum MainView {
     /// Who learns, and the lesson that starts.
     Today,
     /// How each sound is made.
@@ -31,28 +31,28 @@ pub enum Place {
     Settings,
 }
 
-impl Place {
+impl MainView {
     /// Every place, in the rail's order; the shortcut of each is Ctrl and its number from 1.
-    pub const ALL: [Place; 7] = [
-        Place::Today,
-        Place::Sounds,
-        Place::Plan,
-        Place::Drill,
-        Place::Writing,
-        Place::Notebook,
-        Place::Settings,
+    pub const ALL: [MainView; 7] = [
+        MainView::Today,
+        MainView::Sounds,
+        MainView::Plan,
+        MainView::Drill,
+        MainView::Writing,
+        MainView::Notebook,
+        MainView::Settings,
     ];
 
     /// Its name on the rail.
     pub fn name(self) -> &'static str {
         match self {
-            Place::Today => "Today",
-            Place::Sounds => "Sounds",
-            Place::Plan => "Plan",
-            Place::Drill => "Drill",
-            Place::Writing => "Writing",
-            Place::Notebook => "Notebook",
-            Place::Settings => "Settings",
+            MainView::Today => "Today",
+            MainView::Sounds => "Sounds",
+            MainView::Plan => "Plan",
+            MainView::Drill => "Drill",
+            MainView::Writing => "Writing",
+            MainView::Notebook => "Notebook",
+            MainView::Settings => "Settings",
         }
     }
 }
@@ -98,8 +98,8 @@ pub struct Shared {
     pub ctx: egui::Context,
     /// Calls for its next frame, from any thread.
     pub wake: Wake,
-    place: Place,
-    before: Vec<Place>,
+    place: MainView,
+    before: Vec<MainView>,
     pub(super) toasts: Vec<Toast>,
     pub(super) keys: Vec<(&'static str, &'static str)>,
     undone: Vec<Undo>,
@@ -122,7 +122,7 @@ impl Shared {
             playback: Playback::on(Box::new(Speaker::default())),
             ctx: ctx.clone(),
             wake: ctx.into(),
-            place: Place::Today,
+            place: MainView::Today,
             before: Vec::new(),
             toasts: Vec::new(),
             keys: Vec::new(),
@@ -133,12 +133,12 @@ impl Shared {
     }
 
     /// Where the window is.
-    pub fn place(&self) -> Place {
+    pub fn place(&self) -> MainView {
         self.place
     }
 
     /// Goes to a place; Esc comes back from it.
-    pub fn go(&mut self, place: Place) {
+    pub fn go(&mut self, place: MainView) {
         if place != self.place {
             self.before.push(self.place);
             self.place = place;
@@ -224,11 +224,11 @@ mod tests {
     #[test]
     fn back_goes_where_one_was_and_an_undo_is_given_once() {
         let mut shared = Shared::new(&egui::Context::default(), PathBuf::new(), Prefs::default());
-        shared.go(Place::Plan);
-        shared.go(Place::Plan);
-        shared.go(Place::Drill);
+        shared.go(MainView::Plan);
+        shared.go(MainView::Plan);
+        shared.go(MainView::Drill);
         assert!(shared.back());
-        assert_eq!(shared.place(), Place::Plan);
+        assert_eq!(shared.place(), MainView::Plan);
         assert!(shared.back());
         assert!(!shared.back(), "there is nothing before the first place");
         let (one, two) = (shared.say_with_undo("one"), shared.say_with_undo("two"));

@@ -6,9 +6,9 @@ use egui::{
 use egui::{RichText, WidgetInfo, vec2};
 
 use super::icons::{self, Icon};
-use super::parts::{self, Tone};
+use super::parts::{self, BannerTone};
 use super::prefs::TEXT_SIZES;
-use super::shared::{Place, Shared};
+use super::shared::{MainView, Shared};
 use super::theme::{self, palette};
 
 const RAIL: f32 = 104.0;
@@ -38,7 +38,7 @@ impl Shell {
             Key::Num6,
             Key::Num7,
         ];
-        for (place, key) in Place::ALL.into_iter().zip(numbers) {
+        for (place, key) in MainView::ALL.into_iter().zip(numbers) {
             if pressed(Modifiers::COMMAND, key) {
                 self.help = false;
                 shared.go(place);
@@ -72,20 +72,20 @@ impl Shell {
             sign.widget_info(|| WidgetInfo::labeled(Role::Image, true, "Soundbead"));
             let beads = egui::Rect::from_center_size(rect.center(), vec2(64.0, 40.0));
             icons::beads(ui.painter(), beads, p.edge, [p.lead, p.warm, p.good]);
-            let last = Place::ALL.len() - 1;
-            for (at, place) in Place::ALL.into_iter().enumerate().take(last) {
+            let last = MainView::ALL.len() - 1;
+            for (at, place) in MainView::ALL.into_iter().enumerate().take(last) {
                 self.item(ui, shared, place, at, high);
             }
             ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
                 if rail_button(ui, Icon::Help, ("Help", "F1"), high, self.help) {
                     self.help = !self.help;
                 }
-                self.item(ui, shared, Place::Settings, last, high);
+                self.item(ui, shared, MainView::Settings, last, high);
             });
         });
     }
 
-    fn item(&mut self, ui: &mut Ui, shared: &mut Shared, place: Place, at: usize, high: f32) {
+    fn item(&mut self, ui: &mut Ui, shared: &mut Shared, place: MainView, at: usize, high: f32) {
         let key = format!("Ctrl {}", at + 1);
         if rail_button(ui, icon(place), (place.name(), &key), high, shared.place() == place) {
             shared.go(place);
@@ -109,15 +109,15 @@ impl Shell {
     }
 }
 
-fn icon(place: Place) -> Icon {
+fn icon(place: MainView) -> Icon {
     match place {
-        Place::Today => Icon::Today,
-        Place::Sounds => Icon::Sounds,
-        Place::Plan => Icon::Plan,
-        Place::Drill => Icon::Drill,
-        Place::Writing => Icon::Writing,
-        Place::Notebook => Icon::Notebook,
-        Place::Settings => Icon::Settings,
+        MainView::Today => Icon::Today,
+        MainView::Sounds => Icon::Sounds,
+        MainView::Plan => Icon::Plan,
+        MainView::Drill => Icon::Drill,
+        MainView::Writing => Icon::Writing,
+        MainView::Notebook => Icon::Notebook,
+        MainView::Settings => Icon::Settings,
     }
 }
 
@@ -208,24 +208,28 @@ fn keys(ui: &mut Ui, title: &str, keys: &[(&str, &str)]) {
     });
 }
 
-fn about(place: Place) -> &'static str {
+fn about(place: MainView) -> &'static str {
     match place {
-        Place::Today => {
+        MainView::Today => {
             "Say who is learning and start today's lesson. What it is about can be typed in one line; what is due, and \
              what is secure, is one press away."
         }
-        Place::Sounds => {
+        MainView::Sounds => {
             "Pick a sound to see how the mouth makes it, hear it, and read what to say about it. Say a vowel and watch \
              where it lands on the chart."
         }
-        Place::Plan => "Choose the words of a lesson: a chain in which each word differs from the last in one sound.",
-        Place::Drill => "Say a word; the child puts down a bead for each sound, says it back, then changes one sound.",
-        Place::Writing => {
+        MainView::Plan => {
+            "Choose the words of a lesson: a chain in which each word differs from the last in one sound."
+        }
+        MainView::Drill => {
+            "Say a word; the child puts down a bead for each sound, says it back, then changes one sound."
+        }
+        MainView::Writing => {
             "Say a word and its sentence; the child writes it. Nothing is corrected before the child is done. Or type in \
              what was written on paper."
         }
-        Place::Notebook => "What each learner did, and what the consultant wrote about it.",
-        Place::Settings => "How sounds are counted, whose voice the charts show, how the window looks.",
+        MainView::Notebook => "What each learner did, and what the consultant wrote about it.",
+        MainView::Settings => "How sounds are counted, whose voice the charts show, how the window looks.",
     }
 }
 
@@ -254,7 +258,11 @@ fn toasts(ctx: &egui::Context, shared: &mut Shared) {
         .anchor(Align2::CENTER_BOTTOM, vec2(RAIL / 2.0, -20.0));
     area.show(ctx, |ui| {
         for (at, toast) in shared.toasts.iter().enumerate() {
-            let tone = if toast.failed { Tone::Alarm } else { Tone::Plain };
+            let tone = if toast.failed {
+                BannerTone::Alarm
+            } else {
+                BannerTone::Plain
+            };
             // By its own name: a press that began on it counts also when the line above it has gone meanwhile.
             let line = ui.push_id(toast.serial, |ui| {
                 one_toast(ui, tone, &toast.text, toast.undo.is_some())
@@ -272,7 +280,7 @@ fn toasts(ctx: &egui::Context, shared: &mut Shared) {
 }
 
 /// One line at the foot; whether its button was pressed.
-fn one_toast(ui: &mut Ui, tone: Tone, text: &str, undo: bool) -> bool {
+fn one_toast(ui: &mut Ui, tone: BannerTone, text: &str, undo: bool) -> bool {
     let (ink, wash) = tone.colours(ui);
     let frame = Frame::new()
         .fill(wash)

@@ -8,7 +8,7 @@ mod tile;
 mod vowels;
 
 use egui::Ui;
-use soundbead_data::inventory::{self, Entry};
+use soundbead_data::inventory::{self, SoundEntry};
 
 use super::icons::Icon;
 use super::parts;
@@ -17,7 +17,7 @@ use super::to_print::ToPrint;
 
 /// The pages of the view.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Page {
+enum SoundsPage {
     #[default]
     Vowels,
     Consonants,
@@ -26,7 +26,7 @@ enum Page {
 /// Charts of the sounds and a card for each.
 #[derive(Default)]
 pub struct SoundsView {
-    page: Page,
+    page: SoundsPage,
     vowels: vowels::Vowels,
     card: card::Card,
     /// Whether the card has taken the chart's place, where there is no room for both.
@@ -88,15 +88,15 @@ impl SoundsView {
         ui.horizontal(|ui| {
             parts::heading(ui, "Sounds");
             ui.add_space(10.0);
-            let pages = [(Page::Vowels, "Vowels"), (Page::Consonants, "Consonants")];
+            let pages = [(SoundsPage::Vowels, "Vowels"), (SoundsPage::Consonants, "Consonants")];
             if parts::choice(ui, "Chart", &mut self.page, &pages) {
                 let first = match self.page {
-                    Page::Vowels => "IY",
-                    Page::Consonants => "P",
+                    SoundsPage::Vowels => "IY",
+                    SoundsPage::Consonants => "P",
                 };
                 self.card.pick(inventory::find(first).expect("in the inventory"));
             }
-            if self.page == Page::Vowels {
+            if self.page == SoundsPage::Vowels {
                 self.vowels.listen_button(ui, shared);
             } else {
                 self.vowels.stop_listening();
@@ -104,8 +104,8 @@ impl SoundsView {
             let print = parts::Button::icon(Icon::Print, "Print this chart");
             if print.show(ui).clicked() {
                 shared.print(match self.page {
-                    Page::Vowels => ToPrint::vowels(shared.prefs.voice),
-                    Page::Consonants => ToPrint::consonants(),
+                    SoundsPage::Vowels => ToPrint::vowels(shared.prefs.voice),
+                    SoundsPage::Consonants => ToPrint::consonants(),
                 });
             }
         });
@@ -116,8 +116,8 @@ impl SoundsView {
         let picked = self.card.entry();
         let dot = self.card.moving_dot(shared.prefs.voice);
         let now = match self.page {
-            Page::Vowels => self.vowels.show(ui, shared, picked, dot),
-            Page::Consonants => consonants::show(ui, picked),
+            SoundsPage::Vowels => self.vowels.show(ui, shared, picked, dot),
+            SoundsPage::Consonants => consonants::show(ui, picked),
         };
         if let Some(entry) = now {
             self.pick(entry);
@@ -127,23 +127,23 @@ impl SoundsView {
         }
     }
 
-    fn pick(&mut self, entry: &'static Entry) {
+    fn pick(&mut self, entry: &'static SoundEntry) {
         self.card.pick(entry);
         self.open = true;
         self.page = match self.card.entry().features {
-            inventory::Features::Vowel(_) => Page::Vowels,
-            inventory::Features::Consonant(_) => Page::Consonants,
+            inventory::Features::Vowel(_) => SoundsPage::Vowels,
+            inventory::Features::Consonant(_) => SoundsPage::Consonants,
         };
     }
 }
 
 /// A sound as it is said aloud to those who cannot see the chart: its letters and a word with it.
-fn spoken(entry: &Entry) -> String {
+fn spoken(entry: &SoundEntry) -> String {
     format!("{} as in {}", entry.respelling, key_word(entry))
 }
 
 /// The plainest word with the sound.
-fn key_word(entry: &Entry) -> &str {
+fn key_word(entry: &SoundEntry) -> &str {
     let words = &entry.words;
     let all = match entry.features {
         inventory::Features::Vowel(_) => [&words.medial, &words.final_, &words.initial],

@@ -8,12 +8,12 @@ use soundbead_data::course;
 
 use super::drill::beads;
 use super::icons::{self, Icon};
-use super::parts::{self, Button, Tone};
-use super::shared::{Place, Shared};
+use super::parts::{self, BannerTone, Button};
+use super::shared::{MainView, Shared};
 use super::theme::{self, TOUCH, palette};
-use super::today::{Pressed, TodayView};
-use crate::drill::course::{Course, Evidence};
-use crate::drill::opening::{Go, InHand, Intent, Opening, holds};
+use super::today::{TodayAction, TodayView};
+use crate::drill::course::{EvidenceLoader, WritingEvidence};
+use crate::drill::opening::{InHand, Opening, OpeningIntent, OpeningOutcome, holds};
 use crate::equipment::News;
 use crate::say::many;
 
@@ -40,18 +40,18 @@ pub struct StartView {
     naming: bool,
     news: Vec<News>,
     /// What was wanted and waits for what is known of the learner.
-    held: Vec<Intent>,
-    course: Course,
+    held: Vec<OpeningIntent>,
+    course: EvidenceLoader,
     /// Where the learner stands, while that is shown in the place of the opening.
     stands: Option<TodayView>,
     /// What is due; worked out when the evidence comes.
     due: Vec<String>,
-    due_of: Option<Evidence>,
+    due_of: Option<WritingEvidence>,
 }
 
 impl StartView {
     /// Takes in what came, whether the view is shown or not; what is to happen, if something is.
-    pub fn poll(&mut self, shared: &mut Shared) -> Option<Go> {
+    pub fn poll(&mut self, shared: &mut Shared) -> Option<OpeningOutcome> {
         let go = self.opening.poll(&mut shared.equipment(), &mut self.news);
         self.course
             .poll(&shared.notebook, shared.learner.as_ref().map(|l| l.id));
@@ -87,7 +87,8 @@ impl StartView {
         let mut out = Vec::new();
         if let Some(plan) = self.standing(ui, shared) {
             if plan {
-                self.held.extend([Intent::About(String::new()), Intent::Make]);
+                self.held
+                    .extend([OpeningIntent::About(String::new()), OpeningIntent::Make]);
                 ui.ctx().request_repaint();
             }
             return;
@@ -122,7 +123,7 @@ impl StartView {
         let evidence = self.course.evidence().cloned().unwrap_or_default();
         for intent in self.held.drain(..).chain(out).collect::<Vec<_>>() {
             match intent {
-                Intent::Start | Intent::Make if !known => self.held.push(intent),
+                OpeningIntent::Start | OpeningIntent::Make if !known => self.held.push(intent),
                 intent => self.opening.apply(&mut shared.equipment(), &evidence, in_hand, intent),
             }
         }
@@ -135,22 +136,22 @@ impl StartView {
         let escape = free && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
         let pressed = view
             .show(ui, shared, &mut self.course)
-            .or(escape.then_some(Pressed::Back));
+            .or(escape.then_some(TodayAction::Back));
         if pressed.is_some() {
             self.stands = None;
         }
-        Some(pressed == Some(Pressed::Plan))
+        Some(pressed == Some(TodayAction::Plan))
     }
 
-    fn keys(&self, ui: &Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
+    fn keys(&self, ui: &Ui, shared: &mut Shared, out: &mut Vec<OpeningIntent>) {
         shared.key("Enter", "start today's lesson");
         let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());
         if free && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
-            out.push(Intent::Start);
+            out.push(OpeningIntent::Start);
         }
     }
 
-    fn who(&mut self, ui: &mut Ui, shared: &Shared, out: &mut Vec<Intent>) {
+    fn who(&mut self, ui: &mut Ui, shared: &Shared, out: &mut Vec<OpeningIntent>) {
         middle(ui, |ui| parts::heading(ui, "Who is learning?"));
         let Some(all) = self.opening.learners() else {
             middle(ui, |ui| ui.spinner());
@@ -164,7 +165,7 @@ impl StartView {
                     let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
                     let name = format!("Learner: {}", learner.name);
                     if Button::text(&learner.name).name(&name).selected(on).show(ui).clicked() {
-                        out.push(Intent::Pick(learner.id));
+                        out.push(OpeningIntent::Pick(learner.id));
                     }
                 }
                 if !self.naming && Button::both(Icon::Add, "Somebody new").quiet().show(ui).clicked() {
@@ -185,15 +186,15 @@ impl StartView {
         }
         if nobody || self.naming {
             let added = self.name.show(ui, shared);
-            out.extend(added.map(Intent::Add));
+            out.extend(added.map(OpeningIntent::Add));
         }
         if self.opening.unnamed() {
             let line = "Say who is learning first: then nothing of the lesson is lost.";
-            parts::banner(ui, Tone::Care, line);
+            parts::banner(ui, BannerTone::Care, line);
         }
     }
 
-    fn start(&mut self, ui: &mut Ui, in_hand: &InHand, tall: bool, out: &mut Vec<Intent>) {
+    fn start(&mut self, ui: &mut Ui, in_hand: &InHand, tall: bool, out: &mut Vec<OpeningIntent>) {
         if let Some(what) = self.opening.making() {
             middle(ui, |ui| {
                 // As high as what stands here otherwise.
@@ -201,7 +202,7 @@ impl StartView {
                 ui.add(egui::Spinner::new().size(40.0));
                 ui.label(RichText::new(what).size(20.0));
                 if Button::text("Cancel").quiet().show(ui).clicked() {
-                    out.push(Intent::Cancel);
+                    out.push(OpeningIntent::Cancel);
                 }
             });
             return;
@@ -213,7 +214,7 @@ impl StartView {
         };
         middle(ui, |ui| {
             if large(ui, text, START[usize::from(!tall)]).clicked() {
-                out.push(Intent::Start);
+                out.push(OpeningIntent::Start);
             }
             let soft = palette(ui).soft;
             // Two lines, whatever is told: what stands below stays where it is.
@@ -236,7 +237,7 @@ impl StartView {
         }
     }
 
-    fn about(&mut self, ui: &mut Ui, in_hand: &InHand, out: &mut Vec<Intent>) {
+    fn about(&mut self, ui: &mut Ui, in_hand: &InHand, out: &mut Vec<OpeningIntent>) {
         if in_hand.lesson {
             return;
         }
@@ -248,7 +249,7 @@ impl StartView {
             .align(egui::Align2::LEFT_CENTER);
         let field = ui.add(edit).labelled_by(label.id);
         if field.changed() {
-            out.push(Intent::About(text));
+            out.push(OpeningIntent::About(text));
         }
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         ui.horizontal_wrapped(|ui| {
@@ -256,17 +257,17 @@ impl StartView {
             for example in EXAMPLES {
                 let name = format!("About: {example}");
                 if Button::text(example).name(&name).quiet().show(ui).clicked() {
-                    out.push(Intent::About(example.into()));
-                    out.push(Intent::Make);
+                    out.push(OpeningIntent::About(example.into()));
+                    out.push(OpeningIntent::Make);
                 }
             }
         });
         let asked = !self.opening.about().trim().is_empty();
         if entered && asked {
-            out.push(Intent::Make);
+            out.push(OpeningIntent::Make);
         }
         if let Some(fault) = self.opening.fault() {
-            parts::banner(ui, Tone::Care, fault);
+            parts::banner(ui, BannerTone::Care, fault);
         }
     }
 }
@@ -279,9 +280,9 @@ fn foot(ui: &mut Ui, shared: &mut Shared) -> bool {
         let what = Button::both(Icon::Notebook, "What is due, and what is secure");
         stands = what.quiet().show(ui).clicked();
         for (place, text) in [
-            (Place::Plan, "The words of the plan"),
-            (Place::Writing, "A dictation"),
-            (Place::Sounds, "The charts"),
+            (MainView::Plan, "The words of the plan"),
+            (MainView::Writing, "A dictation"),
+            (MainView::Sounds, "The charts"),
         ] {
             if Button::text(text).quiet().show(ui).clicked() {
                 shared.go(place);

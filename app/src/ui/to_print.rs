@@ -2,23 +2,23 @@
 
 use std::sync::Arc;
 
-use soundbead_data::inventory::Entry;
+use soundbead_data::inventory::SoundEntry;
 use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
 use crate::plan::Plan;
 use crate::report::{self, ReportData};
-use crate::sheet::{self, About, Paper, Sheet, card, consonants, vowels};
+use crate::sheet::{self, Paper, Sheet, SheetOptions, card, consonants, vowels};
 
 /// Makes the sheet on this paper, with the key or without.
-pub(super) type Make = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
+pub(super) type SheetMaker = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
 /// Makes the same as HTML.
 pub(super) type Html = Arc<dyn Fn() -> String + Send + Sync>;
 
 /// A sheet that is to be looked at before it is printed.
 pub struct ToPrint {
     pub(super) name: String,
-    pub(super) make: Make,
+    pub(super) make: SheetMaker,
     /// Whether there are answers that can be left out.
     pub(super) has_key: bool,
     /// The same as HTML, for what has such a form.
@@ -46,9 +46,9 @@ impl ToPrint {
         ToPrint::new("The vowels", false, move |paper, _| {
             Ok(vowels::sheet(
                 voice,
-                &About {
+                &SheetOptions {
                     paper,
-                    ..About::default()
+                    ..SheetOptions::default()
                 },
             ))
         })
@@ -57,21 +57,21 @@ impl ToPrint {
     /// The consonants by place and manner.
     pub fn consonants() -> ToPrint {
         ToPrint::new("The consonants", false, |paper, _| {
-            Ok(consonants::sheet(&About {
+            Ok(consonants::sheet(&SheetOptions {
                 paper,
-                ..About::default()
+                ..SheetOptions::default()
             }))
         })
     }
 
     /// One sound's card.
-    pub fn card(entry: &'static Entry) -> ToPrint {
+    pub fn card(entry: &'static SoundEntry) -> ToPrint {
         ToPrint::new(format!("The sound {}", entry.respelling), false, move |paper, _| {
             Ok(card::sheet(
                 entry,
-                &About {
+                &SheetOptions {
                     paper,
-                    ..About::default()
+                    ..SheetOptions::default()
                 },
             ))
         })
@@ -85,10 +85,10 @@ impl ToPrint {
             plan.title.clone()
         };
         ToPrint::new(name, true, move |paper, key| {
-            let about = About {
+            let about = SheetOptions {
                 paper,
                 key,
-                ..About::new(plan.rules.clone())
+                ..SheetOptions::new(plan.rules.clone())
             };
             sheet::plan::sheet(&plan, &about, &own, &|_| true)
         })

@@ -2,13 +2,13 @@
 //! spelling in their order, which the parent may overrule.
 
 use egui::{RichText, Ui, vec2};
-use soundbead_data::course::{self, Choice, Proposal, Standing, Words};
+use soundbead_data::course::{self, Choice, CourseWords, Proposal, Standing};
 
 use super::icons::Icon;
-use super::parts::{self, Button, Tone};
+use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
 use super::theme;
-use crate::drill::course::{Course, Evidence};
+use crate::drill::course::{EvidenceLoader, WritingEvidence};
 use crate::say::many;
 
 /// Width from which the three parts stand side by side, in points.
@@ -16,7 +16,7 @@ const SIDE_BY_SIDE: f32 = 760.0;
 
 /// What was pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Pressed {
+pub enum TodayAction {
     /// Make tonight's plan of it.
     Plan,
     /// Back to the opening.
@@ -26,12 +26,12 @@ pub enum Pressed {
 /// The view, and what was worked out for the evidence at hand.
 #[derive(Default)]
 pub struct TodayView {
-    known: Option<Worked>,
+    known: Option<TodayFigures>,
 }
 
 /// What the evidence says.
-struct Worked {
-    of: Evidence,
+struct TodayFigures {
+    of: WritingEvidence,
     due: Vec<String>,
     proposal: Proposal,
     standing: Vec<Standing>,
@@ -39,12 +39,12 @@ struct Worked {
     taught: std::collections::BTreeSet<Choice>,
 }
 
-impl Worked {
-    fn new(of: Evidence) -> Worked {
+impl TodayFigures {
+    fn new(of: WritingEvidence) -> TodayFigures {
         let (tries, named) = (&of.tries, &of.named);
-        Worked {
+        TodayFigures {
             due: course::due(tries, of.today),
-            proposal: course::propose(Words::builtin(), tries, named, of.today),
+            proposal: course::propose(CourseWords::builtin(), tries, named, of.today),
             standing: course::standing(tries),
             secure: Choice::ALL
                 .iter()
@@ -59,12 +59,12 @@ impl Worked {
 
 impl TodayView {
     /// Shows it; what was pressed, if anything was.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, course: &mut Course) -> Option<Pressed> {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, course: &mut EvidenceLoader) -> Option<TodayAction> {
         let mut pressed = None;
         let who = shared.learner.as_ref().map(|l| l.name.clone());
         ui.horizontal_wrapped(|ui| {
             if Button::both(Icon::Back, "Back").quiet().key("Esc").show(ui).clicked() {
-                pressed = Some(Pressed::Back);
+                pressed = Some(TodayAction::Back);
             }
             let title = who
                 .as_ref()
@@ -76,7 +76,7 @@ impl TodayView {
             return pressed;
         };
         if self.known.as_ref().is_none_or(|known| known.of != *evidence) {
-            self.known = Some(Worked::new(evidence.clone()));
+            self.known = Some(TodayFigures::new(evidence.clone()));
         }
         let Some(known) = &self.known else { return pressed };
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -88,7 +88,7 @@ impl TodayView {
                 .show(ui)
                 .clicked()
             {
-                pressed = Some(Pressed::Plan);
+                pressed = Some(TodayAction::Plan);
             }
             ui.add_space(8.0);
             choices(ui, shared, course, known);
@@ -110,12 +110,12 @@ fn nobody(ui: &mut Ui, picked: bool) {
 }
 
 /// Shows one of the three parts.
-type Part = fn(&mut Ui, &Worked);
+type TodayPart = fn(&mut Ui, &TodayFigures);
 
 /// Due today, this week, secure: side by side where there is room.
-fn three(ui: &mut Ui, known: &Worked) {
-    let each: [(&str, Part); 3] = [("Due today", due), ("This week", week), ("Secure", secure)];
-    let part = |ui: &mut Ui, (title, show): (&str, Part)| {
+fn three(ui: &mut Ui, known: &TodayFigures) {
+    let each: [(&str, TodayPart); 3] = [("Due today", due), ("This week", week), ("Secure", secure)];
+    let part = |ui: &mut Ui, (title, show): (&str, TodayPart)| {
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             parts::section(ui, title);
@@ -134,7 +134,7 @@ fn three(ui: &mut Ui, known: &Worked) {
     }
 }
 
-fn due(ui: &mut Ui, known: &Worked) {
+fn due(ui: &mut Ui, known: &TodayFigures) {
     if known.due.is_empty() {
         parts::note(
             ui,
@@ -152,7 +152,7 @@ fn due(ui: &mut Ui, known: &Worked) {
     }
 }
 
-fn week(ui: &mut Ui, known: &Worked) {
+fn week(ui: &mut Ui, known: &TodayFigures) {
     match known.proposal.new {
         Some(new) => {
             ui.label(
@@ -164,7 +164,7 @@ fn week(ui: &mut Ui, known: &Worked) {
     }
 }
 
-fn secure(ui: &mut Ui, known: &Worked) {
+fn secure(ui: &mut Ui, known: &TodayFigures) {
     if known.secure.is_empty() {
         parts::note(
             ui,
@@ -179,7 +179,7 @@ fn secure(ui: &mut Ui, known: &Worked) {
 }
 
 /// The choices in their order, each with what the parent says of it.
-fn choices(ui: &mut Ui, shared: &Shared, course: &mut Course, known: &Worked) {
+fn choices(ui: &mut Ui, shared: &Shared, course: &mut EvidenceLoader, known: &TodayFigures) {
     parts::section(ui, "The choices of spelling, in their order");
     parts::note(
         ui,
@@ -219,7 +219,7 @@ fn choices(ui: &mut Ui, shared: &Shared, course: &mut Course, known: &Worked) {
         });
     }
     if let Some(fault) = course.fault() {
-        parts::banner(ui, Tone::Alarm, fault);
+        parts::banner(ui, BannerTone::Alarm, fault);
     }
 }
 

@@ -6,9 +6,9 @@ use std::time::{Duration, Instant};
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use soundbead::mic::spoken::{Kept, Pace, Spoken};
+use soundbead::mic::spoken::{KeepingPlayer, Pace, SpokenFiles};
 use soundbead::notebook::Attempt;
-use soundbead::ui::{App, LearnerInHand, Place};
+use soundbead::ui::{App, LearnerInHand, MainView};
 use soundbead_data::Rules;
 
 /// What is pressed where nobody is to learn.
@@ -29,24 +29,24 @@ pub fn folder(name: &str) -> PathBuf {
 }
 
 /// Each frame brings 33 ms of sound.
-pub fn spoken(names: &[&str]) -> Spoken {
+pub fn spoken(names: &[&str]) -> SpokenFiles {
     let files = names.iter().map(|n| demo(n)).collect();
-    Spoken::new(files).paced(Pace::EachRead(Duration::from_millis(33)))
+    SpokenFiles::new(files).paced(Pace::EachRead(Duration::from_millis(33)))
 }
 
 /// A window at the Drill, over an empty folder.
-pub fn window(name: &str, mic: Spoken) -> Window {
+pub fn window(name: &str, mic: SpokenFiles) -> Window {
     window_over(folder(name), mic)
 }
 
-pub fn window_over(folder: PathBuf, mic: Spoken) -> Window {
+pub fn window_over(folder: PathBuf, mic: SpokenFiles) -> Window {
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .build_eframe(move |cc| App::new(&cc.egui_ctx, folder));
     let shared = &mut window.state_mut().shared;
     shared.mic = Box::new(mic);
-    shared.playback = soundbead::playback::Playback::on(Box::new(Kept::default()));
-    shared.go(Place::Drill);
+    shared.playback = soundbead::playback::Playback::on(Box::new(KeepingPlayer::default()));
+    shared.go(MainView::Drill);
     window.run_steps(3);
     window
 }
@@ -70,7 +70,7 @@ pub fn pick_juno(window: &mut Window) {
 pub fn attempts(window: &mut Window) -> Vec<Attempt> {
     let shared = &window.state().shared;
     let learner = shared.learner.as_ref().unwrap().id;
-    let all = soundbead::notebook::Page { skip: 0, take: 100 };
+    let all = soundbead::notebook::ListRange { skip: 0, take: 100 };
     let found = shared
         .notebook
         .ask(move |n| n.attempts(learner, &Default::default(), all));

@@ -108,7 +108,7 @@ fn letters_are_written_in_boxes_and_looked_at_gently() {
     );
     assert!(says(&window, "1 bead, one for each word."));
     press(&mut window, "Close the lesson");
-    assert_eq!(window.state().shared.place(), soundbead::ui::Place::Today);
+    assert_eq!(window.state().shared.place(), soundbead::ui::MainView::Today);
 }
 
 #[test]
@@ -254,11 +254,13 @@ fn a_whole_lesson_by_the_keyboard_alone() {
 
 #[test]
 fn a_plan_begins_with_its_words_under_its_own_rules() {
-    use soundbead::plan::{Content, Item, Plan, PlanWord};
+    use soundbead::plan::{Content, Plan, PlanItem, PlanWord};
     let plan = Plan {
         title: "Damson Row".into(),
         rules: soundbead_data::Rules::named("phonics").unwrap(),
-        items: vec![Item::of(Content::Chain(["barn", "yarn"].map(PlanWord::new).to_vec()))],
+        items: vec![PlanItem::of(Content::Chain(
+            ["barn", "yarn"].map(PlanWord::new).to_vec(),
+        ))],
         ..Default::default()
     };
     let mut window = window("plan", spoken(&["25-barn.wav"]));

@@ -2,8 +2,8 @@
 
 use egui::{Key, Role, vec2};
 use egui_kittest::kittest::Queryable;
-use soundbead::mic::spoken::Kept;
-use soundbead::ui::Place;
+use soundbead::mic::spoken::KeepingPlayer;
+use soundbead::ui::MainView;
 use soundbead_dsp::judgement::Verdict;
 
 use crate::bench::{
@@ -157,7 +157,7 @@ fn the_parents_ruling_stands_beside_the_programs() {
 #[test]
 fn a_sound_is_heard_by_itself_and_the_word_slowly_at_its_own_pitch() {
     let mut window = window("playing", spoken(&["01-goat.wav"]));
-    let player = Kept::default();
+    let player = KeepingPlayer::default();
     window.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(player.clone()));
     begin(&mut window, "goat");
     key(&mut window, Key::Num3);
@@ -214,7 +214,7 @@ fn a_parents_model_is_recorded_heard_by_the_child_and_there_the_next_time() {
     assert!(says(&first, "Beads on the string: 0"), "a model is no attempt");
     drop(first);
     let mut again = window_over(folder, spoken(&["01-goat.wav"]));
-    let player = Kept::default();
+    let player = KeepingPlayer::default();
     again.state_mut().shared.playback = soundbead::playback::Playback::on(Box::new(player.clone()));
     begin(&mut again, "goat");
     press(&mut again, "Hear the word");
@@ -233,11 +233,11 @@ fn leaving_in_the_middle_of_a_recording_ends_it_and_keeps_what_was_said() {
     key(&mut window, Key::Space);
     until(&mut window, "a voice", |w| says(w, "Listening."));
     window.run_steps(10);
-    window.state_mut().shared.go(Place::Sounds);
+    window.state_mut().shared.go(MainView::Sounds);
     for _ in 0..200 {
         window.step();
     }
-    window.state_mut().shared.go(Place::Drill);
+    window.state_mut().shared.go(MainView::Drill);
     until(&mut window, "the counts", |w| {
         w.query_by_label("Say it again").is_some()
     });

@@ -6,7 +6,8 @@ use std::path::Path;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use soundbead::notebook::{
-    Author, Content, Id, MODEL, Moment, NewAttempt, NewNote, NewSession, NoteBody, Notebook, On, Ruling, VowelMeasure,
+    Author, Content, Id, MODEL, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
+    VowelMeasure,
 };
 use soundbead_data::{Rules, Sound, lexicon};
 use soundbead_dsp::audio::{self, Recording};
@@ -188,17 +189,17 @@ fn notes(notebook: &mut Notebook, juno: Id) {
     };
     for (on, author, text) in [
         (
-            On::Sound(Sound::TH),
+            NoteSubject::Sound(Sound::TH),
             Author::Parent,
             "The tongue tip came between the teeth after one model.",
         ),
         (
-            On::Word("ring".into()),
+            NoteSubject::Word("ring".into()),
             Author::Consultant,
             "The lips made a ring at the start; the tongue stayed low.",
         ),
         (
-            On::Learner,
+            NoteSubject::Learner,
             Author::Parent,
             "Says the sounds under her breath before she pushes the counters.",
         ),

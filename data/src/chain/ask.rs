@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::graph::Graph;
-use super::letters::{Letters, letters, over_units};
+use super::letters::{LetterChange, letters, over_units};
 use super::limits::{Limit, Limits};
 use super::search::Net;
 use super::{Change, Unit, difference_in_units};
@@ -15,7 +15,7 @@ const OPENINGS: usize = 20;
 
 /// One word of a chain, and how it came from the word before.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Step {
+pub struct ChainStep {
     /// The spelling shown.
     pub word: String,
     /// How it is meant to be said.
@@ -31,19 +31,19 @@ pub struct Step {
     /// The change from the word before; `None` for the first word.
     pub change: Option<Change>,
     /// What the change does to the letters; `None` for the first word.
-    pub letters: Option<Letters>,
+    pub letters: Option<LetterChange>,
 }
 
 /// Words, each one sound from the one before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Chain {
     /// At least one word.
-    pub steps: Vec<Step>,
+    pub steps: Vec<ChainStep>,
 }
 
 impl Chain {
     /// What step `at` changes in letters; `None` for the first word.
-    pub fn letters(&self, at: usize) -> Option<Letters> {
+    pub fn letters(&self, at: usize) -> Option<LetterChange> {
         self.steps.get(at)?.letters.clone()
     }
 }
@@ -349,16 +349,16 @@ fn finish(net: &Net<'_>, path: &[u32], from: &str, to: Option<&str>) -> Chain {
         };
         step(net, node, asked, at.checked_sub(1).map(|before| path[before]))
     };
-    let mut steps: Vec<Step> = path.iter().enumerate().map(step).collect();
+    let mut steps: Vec<ChainStep> = path.iter().enumerate().map(step).collect();
     for at in 1..steps.len() {
-        let over = |step: &Step| over_units(&step.word, &step.said, &step.units);
+        let over = |step: &ChainStep| over_units(&step.word, &step.said, &step.units);
         let (was, is) = (over(&steps[at - 1]), over(&steps[at]));
         steps[at].letters = steps[at].change.map(|change| letters(&change, was, is));
     }
     Chain { steps }
 }
 
-fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> Step {
+fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> ChainStep {
     let all = net.spelled(node);
     let wanted = asked.and_then(|word| all.iter().find(|s| s.word == word));
     let face = wanted
@@ -366,7 +366,7 @@ fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> S
         .unwrap_or(&all[0]);
     let others = all.iter().filter(|s| s.word != face.word && net.limits.spells(s));
     let source = word::find(&face.word, &net.graph.list().overrides).map_or(Source::Guess, |w| w.source);
-    Step {
+    ChainStep {
         word: face.word.clone().into_owned(),
         said: face.said.clone(),
         units: net.units(node).to_vec(),

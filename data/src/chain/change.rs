@@ -8,7 +8,7 @@ use crate::Sound;
 
 /// How a word becomes the next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
+pub enum ChangeKind {
     /// One sound becomes another.
     Swap,
     /// One sound more.
@@ -30,25 +30,25 @@ pub enum Place {
     Final,
 }
 
-impl Kind {
+impl ChangeKind {
     /// Every kind.
-    pub const ALL: [Kind; 3] = [Kind::Swap, Kind::Add, Kind::Drop];
+    pub const ALL: [ChangeKind; 3] = [ChangeKind::Swap, ChangeKind::Add, ChangeKind::Drop];
 
     /// `swap`, `add` or `drop`.
     pub fn name(self) -> &'static str {
         match self {
-            Kind::Swap => "swap",
-            Kind::Add => "add",
-            Kind::Drop => "drop",
+            ChangeKind::Swap => "swap",
+            ChangeKind::Add => "add",
+            ChangeKind::Drop => "drop",
         }
     }
 
     /// The kind of the same step taken backwards.
-    pub fn reversed(self) -> Kind {
+    pub fn reversed(self) -> ChangeKind {
         match self {
-            Kind::Swap => Kind::Swap,
-            Kind::Add => Kind::Drop,
-            Kind::Drop => Kind::Add,
+            ChangeKind::Swap => ChangeKind::Swap,
+            ChangeKind::Add => ChangeKind::Drop,
+            ChangeKind::Drop => ChangeKind::Add,
         }
     }
 }
@@ -122,14 +122,14 @@ macro_rules! named {
     };
 }
 
-named!(Kind, "swap, add or drop");
+named!(ChangeKind, "swap, add or drop");
 named!(Place, "initial, medial or final");
 
 /// The one difference between two words that follow each other in a chain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Change {
     /// Swap, add or drop.
-    pub kind: Kind,
+    pub kind: ChangeKind,
     /// Where in the word.
     pub place: Place,
     /// Number of the sound, from 0: in the later word for an added sound, in the earlier for any other.
@@ -171,7 +171,7 @@ pub fn difference_in_units(a: &[Unit], b: &[Unit]) -> Option<Change> {
     if a.len() > b.len() {
         let back = difference_in_units(b, a)?;
         return Some(Change {
-            kind: Kind::Drop,
+            kind: ChangeKind::Drop,
             from: back.to,
             to: None,
             ..back
@@ -186,7 +186,7 @@ pub fn difference_in_units(a: &[Unit], b: &[Unit]) -> Option<Change> {
     if a.len() == b.len() {
         let apart = head < a.len() && head + tail + 1 == a.len();
         return apart.then(|| Change {
-            kind: Kind::Swap,
+            kind: ChangeKind::Swap,
             place: Place::of(head, a.len()),
             at: head,
             from: Some(a[head]),
@@ -196,7 +196,7 @@ pub fn difference_in_units(a: &[Unit], b: &[Unit]) -> Option<Change> {
     // A sound among its like can be any of them; the first stands for all.
     let at = a.len().checked_sub(tail).filter(|&at| at <= head)?;
     Some(Change {
-        kind: Kind::Add,
+        kind: ChangeKind::Add,
         place: Place::of(at, b.len()),
         at,
         from: None,
@@ -276,7 +276,7 @@ mod tests {
                     "{a:?} {b:?}"
                 );
                 if let Some(Change {
-                    kind: Kind::Add,
+                    kind: ChangeKind::Add,
                     at,
                     to,
                     ..

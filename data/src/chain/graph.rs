@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 
 use super::words::{Listed, WordList};
-use super::{Kind, Place, Unit, difference_in_units, units};
+use super::{ChangeKind, Place, Unit, difference_in_units, units};
 use crate::lexicon::Pronunciation;
 use crate::rule::CotCaught;
 use crate::{Rules, Sound};
@@ -22,7 +22,7 @@ struct Node {
 
 /// A spelling, said in one way.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Spelled {
+pub struct SpelledWord {
     /// In small letters.
     pub word: Cow<'static, str>,
     /// How it is said here.
@@ -35,7 +35,7 @@ pub struct Spelled {
     pub ways: usize,
 }
 
-impl Spelled {
+impl SpelledWord {
     /// How fit it is to stand for its sounds: common words first, a word's first way of saying before its others.
     pub(super) fn worth(&self) -> f32 {
         self.zipf - if self.variant > 0 { 4.0 } else { 0.0 }
@@ -48,7 +48,7 @@ pub(super) struct Edge {
     /// The node it leads to.
     pub to: u32,
     /// What it does.
-    pub kind: Kind,
+    pub kind: ChangeKind,
     /// Number of the changed sound, as in [`super::Change::at`].
     pub at: u8,
 }
@@ -62,7 +62,7 @@ pub struct Graph {
     list: WordList,
     nodes: Vec<Node>,
     units: Vec<Unit>,
-    spelled: Vec<Spelled>,
+    spelled: Vec<SpelledWord>,
     edges: Vec<Edge>,
     /// Nodes of each spelling.
     by_word: HashMap<Cow<'static, str>, Vec<u32>>,
@@ -71,7 +71,7 @@ pub struct Graph {
 impl Graph {
     /// Joins all words of `list` that are one counted sound apart.
     pub fn new(list: &WordList, rules: &Rules) -> Graph {
-        let mut said: Vec<(Vec<Unit>, Spelled)> = Vec::new();
+        let mut said: Vec<(Vec<Unit>, SpelledWord)> = Vec::new();
         for word in list.words() {
             said.extend(ways(word, rules));
         }
@@ -95,7 +95,7 @@ impl Graph {
         graph
     }
 
-    fn push(&mut self, units: &[Unit], spelled: Spelled) {
+    fn push(&mut self, units: &[Unit], spelled: SpelledWord) {
         let last = self.nodes.last().map(|n| &self.units[n.units as usize..]);
         if last != Some(units) {
             self.nodes.push(Node {
@@ -202,7 +202,7 @@ impl Graph {
     }
 
     /// Every spelling with each way of saying it, and its counted sounds.
-    pub fn words(&self) -> impl Iterator<Item = (&Spelled, &[Unit])> {
+    pub fn words(&self) -> impl Iterator<Item = (&SpelledWord, &[Unit])> {
         let nodes = 0..self.len() as u32;
         nodes.flat_map(move |n| self.spelled_of(n).iter().map(move |s| (s, self.units_of(n))))
     }
@@ -227,7 +227,7 @@ impl Graph {
         &self.units[self.nodes[node].units as usize..self.nodes[node + 1].units as usize]
     }
 
-    pub(super) fn spelled_of(&self, node: u32) -> &[Spelled] {
+    pub(super) fn spelled_of(&self, node: u32) -> &[SpelledWord] {
         let node = node as usize;
         &self.spelled[self.nodes[node].spelled as usize..self.nodes[node + 1].spelled as usize]
     }
@@ -239,15 +239,15 @@ impl Graph {
 }
 
 /// Each way of saying `word` that differs in counted sounds.
-pub(super) fn ways(word: Listed, rules: &Rules) -> Vec<(Vec<Unit>, Spelled)> {
-    let mut rows: Vec<(Vec<Unit>, Spelled)> = Vec::new();
+pub(super) fn ways(word: Listed, rules: &Rules) -> Vec<(Vec<Unit>, SpelledWord)> {
+    let mut rows: Vec<(Vec<Unit>, SpelledWord)> = Vec::new();
     for said in word.variants {
         let row = units(&word.spelling, said.sounds(), rules);
         if !row.is_empty() && !rows.iter().any(|(other, _)| *other == row) {
             let (word, zipf, variant) = (word.spelling.clone(), word.zipf, rows.len());
             rows.push((
                 row,
-                Spelled {
+                SpelledWord {
                     word,
                     said,
                     zipf,
@@ -267,8 +267,8 @@ pub(super) fn ways(word: Listed, rules: &Rules) -> Vec<(Vec<Unit>, Spelled)> {
 
 /// The merged way of saying a word spelled with au, aw, ough or al (*caught* as K AA T) is left out where *cot* and
 /// *caught* differ and the dictionary also gives the other way.
-fn drop_merged(rows: &mut Vec<(Vec<Unit>, Spelled)>) {
-    let apart = |s: &Spelled| ["au", "aw", "ough", "al"].iter().any(|team| s.word.contains(team));
+fn drop_merged(rows: &mut Vec<(Vec<Unit>, SpelledWord)>) {
+    let apart = |s: &SpelledWord| ["au", "aw", "ough", "al"].iter().any(|team| s.word.contains(team));
     if rows.len() < 2 || !apart(&rows[0].1) {
         return;
     }
@@ -288,7 +288,7 @@ fn drop_merged(rows: &mut Vec<(Vec<Unit>, Spelled)>) {
 
 /// The place of the change that `edge` makes from a word of `count` sounds.
 pub(super) fn place(edge: Edge, count: usize) -> Place {
-    Place::of(usize::from(edge.at), count + usize::from(edge.kind == Kind::Add))
+    Place::of(usize::from(edge.at), count + usize::from(edge.kind == ChangeKind::Add))
 }
 
 /// A hash of the units without the one at `hole`.

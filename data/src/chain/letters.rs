@@ -6,7 +6,7 @@ use crate::spelling;
 
 /// The letters over a changed sound.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Letters {
+pub struct LetterChange {
     /// Over the sound that goes; `None` when one is added, or when letters cannot be tied to sounds.
     pub from: Option<String>,
     /// Over the sound that comes; likewise.
@@ -16,10 +16,10 @@ pub struct Letters {
 }
 
 /// What a change does to the letters of two words, given the letters over each of their sounds.
-pub(super) fn letters(change: &Change, mut was: Vec<String>, mut is: Vec<String>) -> Letters {
+pub(super) fn letters(change: &Change, mut was: Vec<String>, mut is: Vec<String>) -> LetterChange {
     let from = change.from.and_then(|_| take(&mut was, change.at));
     let to = change.to.and_then(|_| take(&mut is, change.at));
-    Letters {
+    LetterChange {
         from,
         to,
         others: was != is,

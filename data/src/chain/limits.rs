@@ -3,15 +3,15 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
-use super::graph::{Edge, Spelled, place};
-use super::{Kind, Place, Unit};
+use super::graph::{Edge, SpelledWord, place};
+use super::{ChangeKind, Place, Unit};
 use crate::{Sound, spelling};
 
 /// What every word and every step of a chain must be like. The default asks nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Limits {
     /// Kinds that a step may have; none named means any.
-    pub kinds: Vec<Kind>,
+    pub kinds: Vec<ChangeKind>,
     /// Places that a step may change; none named means any.
     pub places: Vec<Place>,
     /// Sounds that the words may be made of; none named means any. A unit of several sounds is allowed when it is named,
@@ -177,7 +177,7 @@ impl Limits {
     }
 
     /// Whether this spelling is made of allowed spellings only, and has one of those that are wanted.
-    pub(super) fn spells(&self, spelled: &Spelled) -> bool {
+    pub(super) fn spells(&self, spelled: &SpelledWord) -> bool {
         if self.spellings.is_empty() && self.with_spellings.is_empty() {
             return true;
         }
@@ -190,7 +190,7 @@ impl Limits {
     }
 
     /// The first of the limits on spellings that this word does not keep.
-    pub(super) fn unspelled_by(&self, spelled: &Spelled) -> Limit {
+    pub(super) fn unspelled_by(&self, spelled: &SpelledWord) -> Limit {
         match self.without(Limit::WithSpellings).spells(spelled) {
             true => Limit::WithSpellings,
             false => Limit::Spellings,
@@ -204,12 +204,12 @@ impl Limits {
 
     /// Whether a step from a word of `from` sounds by `edge` is allowed.
     pub(super) fn step(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
-        let one_of = |kinds: &[Kind]| kinds.is_empty() || kinds.contains(&edge.kind);
+        let one_of = |kinds: &[ChangeKind]| kinds.is_empty() || kinds.contains(&edge.kind);
         let at = usize::from(edge.at);
         let (longer, changed) = match edge.kind {
-            Kind::Add => (to, [to[at], to[at]]),
-            Kind::Drop => (from, [from[at], from[at]]),
-            Kind::Swap => (from, [from[at], to[at]]),
+            ChangeKind::Add => (to, [to[at], to[at]]),
+            ChangeKind::Drop => (from, [from[at], from[at]]),
+            ChangeKind::Swap => (from, [from[at], to[at]]),
         };
         let beside = || {
             let consonant = |i: Option<usize>| i.and_then(|i| longer.get(i)).is_some_and(|u| !u.is_vowel());
@@ -218,7 +218,7 @@ impl Limits {
         one_of(&self.kinds)
             && (self.places.is_empty() || self.places.contains(&place(edge, from.len())))
             && (!self.vowels || changed.iter().all(|u| u.is_vowel()))
-            && (!self.clusters || (edge.kind != Kind::Swap && changed.iter().all(|u| !u.is_vowel()) && beside()))
+            && (!self.clusters || (edge.kind != ChangeKind::Swap && changed.iter().all(|u| !u.is_vowel()) && beside()))
     }
 
     /// Whether the step swaps the two sounds of a contrast. Vowels before an r of their own syllable do not count (*ear* and
@@ -226,9 +226,9 @@ impl Limits {
     pub(super) fn practices(&self, from: &[Unit], to: &[Unit], edge: Edge) -> bool {
         let at = usize::from(edge.at);
         match edge.kind {
-            Kind::Swap => {}
-            Kind::Add => return self.toggled(to, at),
-            Kind::Drop => return self.toggled(from, at),
+            ChangeKind::Swap => {}
+            ChangeKind::Add => return self.toggled(to, at),
+            ChangeKind::Drop => return self.toggled(from, at),
         }
         let (was, is) = (from[at], to[at]);
         let coloured = was.is_vowel() && from.get(at + 1).is_some_and(|next| *next == Sound::R.into());

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::collections::{HashMap, VecDeque};
 
-use super::graph::{Edge, Graph, Spelled, mix, ways};
+use super::graph::{Edge, Graph, SpelledWord, mix, ways};
 use super::letters::{letters, over_units};
 use super::limits::Limits;
 use super::words::listed;
@@ -23,7 +23,7 @@ pub(super) struct Net<'g> {
     pub graph: &'g Graph,
     pub limits: &'g Limits,
     /// Rows and spellings of the words that the list lacks; their nodes are numbered on from the graph's.
-    extra: Vec<(Vec<Unit>, Spelled)>,
+    extra: Vec<(Vec<Unit>, SpelledWord)>,
     extra_edges: HashMap<u32, Vec<Edge>>,
     random: u64,
     /// Whether each node may be used, as far as it has been asked.
@@ -58,7 +58,7 @@ impl<'g> Net<'g> {
         rows.map(|(units, spelled)| self.add(units, spelled)).collect()
     }
 
-    fn add(&mut self, units: Vec<Unit>, spelled: Spelled) -> u32 {
+    fn add(&mut self, units: Vec<Unit>, spelled: SpelledWord) -> u32 {
         let node = (self.graph.len() + self.extra.len()) as u32;
         let mut out = Vec::new();
         for other in 0..node {
@@ -88,7 +88,7 @@ impl<'g> Net<'g> {
         }
     }
 
-    pub fn spelled(&self, node: u32) -> &[Spelled] {
+    pub fn spelled(&self, node: u32) -> &[SpelledWord] {
         match (node as usize).checked_sub(self.graph.len()) {
             None => self.graph.spelled_of(node),
             Some(extra) => std::slice::from_ref(&self.extra[extra].1),
@@ -201,7 +201,7 @@ impl<'g> Net<'g> {
     /// The worth of the best spelling that the limits allow.
     pub fn worth(&self, node: u32) -> f32 {
         let fit = self.spelled(node).iter().filter(|s| self.limits.spells(s));
-        fit.map(Spelled::worth).fold(f32::MIN, f32::max)
+        fit.map(SpelledWord::worth).fold(f32::MIN, f32::max)
     }
 
     /// A random number of the standard Gumbel distribution: added to log-weights and sorted, it draws without

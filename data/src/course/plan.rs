@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::words::{Entry, Words};
-use super::{Choice, Try, standing};
+use super::words::{CourseWord, CourseWords};
+use super::{Choice, WrittenTry, standing};
 
 /// Days until a word comes again, by how often in a row it was right on different days. Growing gaps keep more than equal ones for
 /// the same number of lessons (Cepeda et al. 2006, Psychological Bulletin 132, 354-380, from memory). That they double is ours: in the
@@ -37,7 +37,7 @@ pub struct Proposal {
 
 /// Words that are due on `today`, the longest overdue first: every word that was ever wrong, from a gap after its last try on that
 /// grows with each day on which it was right.
-pub fn due(tries: &[Try], today: i64) -> Vec<String> {
+pub fn due(tries: &[WrittenTry], today: i64) -> Vec<String> {
     let mut words: BTreeMap<&str, Vec<(i64, bool)>> = BTreeMap::new();
     for tried in tries {
         words.entry(&tried.word).or_default().push((tried.day, tried.right()));
@@ -68,10 +68,10 @@ fn next_day(days: &[(i64, bool)]) -> Option<i64> {
 }
 
 /// Whether the child has the choice for good: unseen words right on different days, and none wrong since.
-pub fn secure(tries: &[Try], choice: Choice) -> bool {
+pub fn secure(tries: &[WrittenTry], choice: Choice) -> bool {
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     let mut unseen: Vec<(i64, bool)> = Vec::new();
-    let mut sorted: Vec<&Try> = tries.iter().collect();
+    let mut sorted: Vec<&WrittenTry> = tries.iter().collect();
     sorted.sort_by_key(|t| t.day);
     for tried in sorted {
         let fresh = seen.insert(&tried.word);
@@ -88,17 +88,17 @@ pub fn secure(tries: &[Try], choice: Choice) -> bool {
 
 /// What a parent says of choices, whatever the writing shows.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Named {
+pub struct NamedChoices {
     /// These were taught.
     pub taught: BTreeSet<Choice>,
     /// These were not, though the child may write them right; a choice that is in both was not.
     pub not_taught: BTreeSet<Choice>,
 }
 
-impl From<BTreeSet<Choice>> for Named {
+impl From<BTreeSet<Choice>> for NamedChoices {
     /// Choices that were taught.
-    fn from(taught: BTreeSet<Choice>) -> Named {
-        Named {
+    fn from(taught: BTreeSet<Choice>) -> NamedChoices {
+        NamedChoices {
             taught,
             not_taught: BTreeSet::new(),
         }
@@ -107,7 +107,7 @@ impl From<BTreeSet<Choice>> for Named {
 
 /// The choices that count as taught: those that were named, those that are secure, and those that were kept in two of three words
 /// met; less those that were named as not taught.
-pub fn taught(tries: &[Try], named: &Named) -> BTreeSet<Choice> {
+pub fn taught(tries: &[WrittenTry], named: &NamedChoices) -> BTreeSet<Choice> {
     let known = standing(tries).into_iter().filter(|at| {
         let mostly = at.met >= SECURE_WORDS && 3 * at.kept >= 2 * at.met;
         mostly || secure(tries, at.choice)
@@ -120,15 +120,15 @@ pub fn taught(tries: &[Try], named: &Named) -> BTreeSet<Choice> {
 ///
 /// What the parent named stands above the evidence, both ways. The new choice is one whose
 /// forerunners are all taught; of several, the one with the most errors weighted by how common its words are.
-pub fn propose(words: &Words, tries: &[Try], named: &Named, today: i64) -> Proposal {
+pub fn propose(words: &CourseWords, tries: &[WrittenTry], named: &NamedChoices, today: i64) -> Proposal {
     let taught = taught(tries, named);
     let new = next_choice(words, tries, &taught);
     let mut allowed = taught.clone();
     allowed.extend(new);
-    let fits = |e: &&Entry| e.met.iter().all(|(choice, _)| allowed.contains(choice));
+    let fits = |e: &&CourseWord| e.met.iter().all(|(choice, _)| allowed.contains(choice));
     let tried: BTreeSet<&str> = tries.iter().map(|t| t.word.as_str()).collect();
-    let fresh = |e: &&Entry| !tried.contains(e.word.as_str());
-    let pick = |holds: &dyn Fn(&&Entry) -> bool, most: usize| -> Vec<String> {
+    let fresh = |e: &&CourseWord| !tried.contains(e.word.as_str());
+    let pick = |holds: &dyn Fn(&&CourseWord) -> bool, most: usize| -> Vec<String> {
         let picked = words.all().iter().filter(fits).filter(fresh).filter(|e| holds(e));
         picked.take(most).map(|e| e.word.clone()).collect()
     };
@@ -151,7 +151,7 @@ pub fn propose(words: &Words, tries: &[Try], named: &Named, today: i64) -> Propo
 }
 
 /// The choice to teach next.
-fn next_choice(words: &Words, tries: &[Try], taught: &BTreeSet<Choice>) -> Option<Choice> {
+fn next_choice(words: &CourseWords, tries: &[WrittenTry], taught: &BTreeSet<Choice>) -> Option<Choice> {
     let standing = standing(tries);
     let open = Choice::ALL
         .iter()

@@ -2,8 +2,8 @@
 
 use std::collections::HashSet;
 
-use super::words::{Entry, Words};
-use super::{Choice, Standing, Try, standing};
+use super::words::{CourseWord, CourseWords};
+use super::{Choice, Standing, WrittenTry, standing};
 
 /// In how many different words each choice is met.
 const MEETINGS: usize = 3;
@@ -14,7 +14,7 @@ const SIZE: (usize, usize) = (25, 40);
 ///
 /// Chosen step by step: always the word that meets the most choices still wanted, the commoner of two. It holds 25 to 40 words, the
 /// easiest first.
-pub fn set(words: &Words, number: usize) -> Vec<&Entry> {
+pub fn set(words: &CourseWords, number: usize) -> Vec<&CourseWord> {
     let mut used: HashSet<&str> = HashSet::new();
     let mut chosen = Vec::new();
     for _ in 0..=number {
@@ -26,12 +26,12 @@ pub fn set(words: &Words, number: usize) -> Vec<&Entry> {
 }
 
 /// One set from the words that are not `used`.
-fn cover<'w>(words: &'w Words, used: &HashSet<&str>) -> Vec<&'w Entry> {
+fn cover<'w>(words: &'w CourseWords, used: &HashSet<&str>) -> Vec<&'w CourseWord> {
     let mut wanted = vec![MEETINGS; Choice::ALL.len()];
-    let mut chosen: Vec<&Entry> = Vec::new();
+    let mut chosen: Vec<&CourseWord> = Vec::new();
     while chosen.len() < SIZE.1 {
-        let free = |e: &&Entry| !used.contains(e.word.as_str()) && chosen.iter().all(|c| c.word != e.word);
-        let gain = |e: &Entry| -> usize { e.met.iter().filter(|(choice, _)| wanted[choice.index()] > 0).count() };
+        let free = |e: &&CourseWord| !used.contains(e.word.as_str()) && chosen.iter().all(|c| c.word != e.word);
+        let gain = |e: &CourseWord| -> usize { e.met.iter().filter(|(choice, _)| wanted[choice.index()] > 0).count() };
         // Words come commonest first, so the first of the best is the commonest.
         let free = words.all().iter().filter(free).map(|e| (gain(e), e));
         let best = free.reduce(|best, next| if next.0 > best.0 { next } else { best });
@@ -47,7 +47,7 @@ fn cover<'w>(words: &'w Words, used: &HashSet<&str>) -> Vec<&'w Entry> {
 }
 
 /// The latest choice of a word, then how many it meets: what makes it hard.
-fn hardest(entry: &Entry) -> (usize, usize) {
+fn hardest(entry: &CourseWord) -> (usize, usize) {
     let latest = entry.met.iter().map(|(choice, _)| choice.index()).max();
     (latest.unwrap_or(0), entry.met.len())
 }
@@ -55,13 +55,13 @@ fn hardest(entry: &Entry) -> (usize, usize) {
 /// A set being asked, word by word.
 #[derive(Clone, Debug)]
 pub struct Sitting<'w> {
-    left: Vec<&'w Entry>,
-    tries: Vec<Try>,
+    left: Vec<&'w CourseWord>,
+    tries: Vec<WrittenTry>,
 }
 
 impl<'w> Sitting<'w> {
     /// Begins with the words of a set.
-    pub fn new(set: Vec<&'w Entry>) -> Sitting<'w> {
+    pub fn new(set: Vec<&'w CourseWord>) -> Sitting<'w> {
         Sitting {
             left: set,
             tries: Vec::new(),
@@ -72,23 +72,23 @@ impl<'w> Sitting<'w> {
     ///
     /// A choice is settled when it was met in three words, or when what comes before it failed in every word of three: a child who
     /// keeps no short vowel is not asked for -tion.
-    pub fn next_word(&self) -> Option<&'w Entry> {
+    pub fn next_word(&self) -> Option<&'w CourseWord> {
         let standing = standing(&self.tries);
         let far = out_of_reach(&standing);
         let settled = |choice: Choice| standing[choice.index()].met >= MEETINGS;
-        let tells = |e: &&&Entry| e.met.iter().any(|(choice, _)| !settled(*choice));
-        let within = |e: &&&Entry| e.met.iter().all(|(choice, _)| !far[choice.index()]);
+        let tells = |e: &&&CourseWord| e.met.iter().any(|(choice, _)| !settled(*choice));
+        let within = |e: &&&CourseWord| e.met.iter().all(|(choice, _)| !far[choice.index()]);
         self.left.iter().filter(within).find(tells).copied()
     }
 
     /// Takes what was written for a word.
-    pub fn take(&mut self, tried: Try) {
+    pub fn take(&mut self, tried: WrittenTry) {
         self.left.retain(|e| e.word != tried.word);
         self.tries.push(tried);
     }
 
     /// What was written so far.
-    pub fn tries(&self) -> &[Try] {
+    pub fn tries(&self) -> &[WrittenTry] {
         &self.tries
     }
 }

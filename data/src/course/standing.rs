@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::{Choice, Try};
+use super::{Choice, WrittenTry};
 
 /// A share with its interval, all from 0 to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Share {
+pub struct ShareInterval {
     /// Kept of met.
     pub share: f64,
     /// Lower end of the 95 % interval.
@@ -25,11 +25,11 @@ pub struct Standing {
     /// In how many of them it was kept: of several tries at one word, the first counts.
     pub kept: usize,
     /// The share, where it was met at all.
-    pub share: Option<Share>,
+    pub share: Option<ShareInterval>,
 }
 
 /// Where the child stands on each choice, in the order of [`Choice::ALL`].
-pub fn standing(tries: &[Try]) -> Vec<Standing> {
+pub fn standing(tries: &[WrittenTry]) -> Vec<Standing> {
     let mut words: Vec<BTreeMap<&str, (i64, bool)>> = vec![BTreeMap::new(); Choice::ALL.len()];
     for tried in tries {
         for (choice, kept) in &tried.kept {
@@ -56,7 +56,7 @@ pub fn standing(tries: &[Try]) -> Vec<Standing> {
 ///
 /// # Panics
 /// When `met` is 0 or `kept` is more.
-pub fn interval(kept: usize, met: usize) -> Share {
+pub fn interval(kept: usize, met: usize) -> ShareInterval {
     assert!(met > 0 && kept <= met, "{kept} of {met}");
     // Half of 5 % lies on either side.
     let tail = 0.025;
@@ -70,7 +70,7 @@ pub fn interval(kept: usize, met: usize) -> Share {
     } else {
         find(|p| below(kept + 1, met, p) > tail)
     };
-    Share {
+    ShareInterval {
         share: kept as f64 / met as f64,
         low,
         high,

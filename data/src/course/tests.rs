@@ -30,9 +30,9 @@ impl Child {
         Child { chances, dice }
     }
 
-    fn writes(&mut self, entry: &Entry, day: i64) -> Try {
+    fn writes(&mut self, entry: &CourseWord, day: i64) -> WrittenTry {
         let mut kept = |choice: Choice| self.dice.roll() < self.chances[choice.index()];
-        Try {
+        WrittenTry {
             day,
             word: entry.word.clone(),
             kept: entry.met.iter().map(|(choice, _)| (*choice, kept(*choice))).collect(),
@@ -51,7 +51,7 @@ fn choices_build_on_earlier_ones_only() {
 /// Common practice, no source.
 #[test]
 fn words_meet_the_choices_that_a_teacher_would_name() {
-    let words = Words::builtin();
+    let words = CourseWords::builtin();
     assert!(words.all().len() > 1500, "{}", words.all().len());
     for (word, choice) in [
         ("desk", Choice::EndCluster),
@@ -87,7 +87,7 @@ fn words_meet_the_choices_that_a_teacher_would_name() {
 /// Exhaustive: every choice, both sets.
 #[test]
 fn both_sets_meet_every_choice_in_three_words() {
-    let words = Words::builtin();
+    let words = CourseWords::builtin();
     let sets = [set(words, 0), set(words, 1)];
     for chosen in &sets {
         assert!((25..=40).contains(&chosen.len()), "{} words", chosen.len());
@@ -103,7 +103,7 @@ fn both_sets_meet_every_choice_in_three_words() {
 /// The children's true chances lie within the intervals 95 times in 100, though a sitting stops early; and it stops early.
 #[test]
 fn shares_are_recovered_and_a_sitting_is_short() {
-    let words = Words::builtin();
+    let words = CourseWords::builtin();
     let all = set(words, 0);
     let (mut within, mut of, mut asked) = (0, 0, 0);
     let children = 300;
@@ -166,12 +166,12 @@ fn sixty_days(seed: u64, half_life: f64, way: Way) -> (usize, usize) {
     let mut dice = Dice(seed);
     let names: Vec<String> = (0..12).map(|n| format!("word{n}")).collect();
     let mut memories: Vec<Memory> = names.iter().map(|_| Memory { half_life, last: 0 }).collect();
-    let one = |day: i64, word: &str, right: bool| Try {
+    let one = |day: i64, word: &str, right: bool| WrittenTry {
         day,
         word: word.to_owned(),
         kept: vec![(Choice::ShortVowel, right)],
     };
-    let mut tries: Vec<Try> = names.iter().map(|word| one(0, word, false)).collect();
+    let mut tries: Vec<WrittenTry> = names.iter().map(|word| one(0, word, false)).collect();
     for (lesson, day) in (1..=60).filter(|day| day % 3 != 0).enumerate() {
         let today: Vec<String> = match way {
             Way::Due => due(&tries, day),
@@ -210,16 +210,16 @@ fn review_keeps_more_than_drilling_all_does_with_more_words() {
 #[test]
 fn a_misspelling_becomes_evidence() {
     let word = find("bridge", &Overrides::default()).unwrap();
-    let tried = Try::of(3, &writing::read(&word, "brige").unwrap()).unwrap();
+    let tried = WrittenTry::of(3, &writing::read(&word, "brige").unwrap()).unwrap();
     let of = |choice: Choice| tried.kept.iter().find(|(met, _)| *met == choice).unwrap().1;
     assert!(!of(Choice::JSpelling) && of(Choice::ShortVowel) && of(Choice::StartCluster));
-    let right = Try::of(3, &writing::read(&word, "bridge").unwrap()).unwrap();
+    let right = WrittenTry::of(3, &writing::read(&word, "bridge").unwrap()).unwrap();
     assert!(right.right());
 }
 
 #[test]
 fn secure_needs_unseen_words_on_different_days() {
-    let one = |day: i64, word: &str, kept: bool| Try {
+    let one = |day: i64, word: &str, kept: bool| WrittenTry {
         day,
         word: word.into(),
         kept: vec![(Choice::KSpelling, kept)],
@@ -246,29 +246,29 @@ fn the_exact_interval() {
 
 #[test]
 fn what_the_parent_says_stands_above_the_writing() {
-    let words = Words::builtin();
+    let words = CourseWords::builtin();
     let meets = words
         .all()
         .iter()
         .filter(|e| e.met.len() == 1 && e.meets(Choice::ShortVowel));
-    let right = |(n, e): (usize, &Entry)| Try {
+    let right = |(n, e): (usize, &CourseWord)| WrittenTry {
         day: n as i64,
         word: e.word.clone(),
         kept: vec![(Choice::ShortVowel, true)],
     };
-    let tries: Vec<Try> = meets.take(6).enumerate().map(right).collect();
-    let by_itself = propose(words, &tries, &Named::default(), 9);
+    let tries: Vec<WrittenTry> = meets.take(6).enumerate().map(right).collect();
+    let by_itself = propose(words, &tries, &NamedChoices::default(), 9);
     assert_ne!(by_itself.new, Some(Choice::ShortVowel));
-    let not = Named {
+    let not = NamedChoices {
         not_taught: BTreeSet::from([Choice::ShortVowel]),
-        ..Named::default()
+        ..NamedChoices::default()
     };
     assert!(!taught(&tries, &not).contains(&Choice::ShortVowel));
     // What builds on it waits for it.
     assert_eq!(propose(words, &tries, &not, 9).new, Some(Choice::ShortVowel));
-    let taught_too = Named {
+    let taught_too = NamedChoices {
         taught: BTreeSet::from([Choice::Digraph]),
-        ..Named::default()
+        ..NamedChoices::default()
     };
     assert!(taught(&tries, &taught_too).contains(&Choice::Digraph));
 }
@@ -279,15 +279,15 @@ proptest! {
     /// No lesson holds an untaught choice, no order breaks, the same notebook gives the same proposal.
     #[test]
     fn a_proposal_keeps_to_what_was_taught(seed in any::<u64>(), words_written in 0_usize..60, named in 0_usize..24, today in 0_i64..90) {
-        let words = Words::builtin();
+        let words = CourseWords::builtin();
         let mut child = Child::new(seed);
-        let tries: Vec<Try> = (0..words_written)
+        let tries: Vec<WrittenTry> = (0..words_written)
             .map(|n| {
                 let at = (child.dice.roll() * words.all().len() as f64) as usize;
                 child.writes(&words.all()[at], (n / 4) as i64)
             })
             .collect();
-        let named: Named = Choice::ALL[..named].iter().copied().collect::<BTreeSet<_>>().into();
+        let named: NamedChoices = Choice::ALL[..named].iter().copied().collect::<BTreeSet<_>>().into();
         let proposal = propose(words, &tries, &named, today);
         prop_assert_eq!(&proposal, &propose(words, &tries, &named, today));
         let taught = taught(&tries, &named);

@@ -10,9 +10,9 @@ use crate::chain::{Listed, WordList};
 use crate::lexicon::Pronunciation;
 use crate::parts::Join;
 use crate::spelling::{self, LetterBox};
-use crate::writing::figures::Figures;
-use crate::writing::place::{Place, is_loud};
-use crate::writing::shape::Shape;
+use crate::writing::figures::SpellingCounts;
+use crate::writing::place::{SoundContext, is_loud};
+use crate::writing::shape::WordStructure;
 
 /// How common a word is at least: about ten times in a million words.
 const LEAST_ZIPF: f32 = 4.0;
@@ -23,7 +23,7 @@ const RARE: f32 = 0.012;
 
 /// A word of the course.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Entry {
+pub struct CourseWord {
     /// In small letters.
     pub word: String,
     /// How it is said.
@@ -34,7 +34,7 @@ pub struct Entry {
     pub met: Vec<(Choice, Range<usize>)>,
 }
 
-impl Entry {
+impl CourseWord {
     /// Whether it meets `choice`.
     pub fn meets(&self, choice: Choice) -> bool {
         self.met.iter().any(|(met, _)| *met == choice)
@@ -43,39 +43,39 @@ impl Entry {
 
 /// The words of the course, the commonest first.
 #[derive(Clone, Debug, Default)]
-pub struct Words {
-    all: Vec<Entry>,
+pub struct CourseWords {
+    all: Vec<CourseWord>,
     by_word: HashMap<String, usize>,
 }
 
-impl Words {
+impl CourseWords {
     /// The common words that are said in one way, weak vowels aside, and whose letters can be tied to their sounds. Made on first use.
-    pub fn builtin() -> &'static Words {
-        static WORDS: LazyLock<Words> = LazyLock::new(|| {
+    pub fn builtin() -> &'static CourseWords {
+        static WORDS: LazyLock<CourseWords> = LazyLock::new(|| {
             let listed = WordList::default().words().into_iter();
             let plain =
                 |w: &Listed| w.zipf >= LEAST_ZIPF && LETTERS.contains(&w.spelling.len()) && said_alike(&w.variants);
             let common = listed.filter(plain);
-            Words::of(common.filter_map(|w| entry(&w.spelling, w.variants[0].clone(), w.zipf)))
+            CourseWords::of(common.filter_map(|w| entry(&w.spelling, w.variants[0].clone(), w.zipf)))
         });
         &WORDS
     }
 
     /// These words, sorted.
-    pub fn of(entries: impl IntoIterator<Item = Entry>) -> Words {
-        let mut all: Vec<Entry> = entries.into_iter().collect();
+    pub fn of(entries: impl IntoIterator<Item = CourseWord>) -> CourseWords {
+        let mut all: Vec<CourseWord> = entries.into_iter().collect();
         all.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then(a.word.cmp(&b.word)));
         let by_word = all.iter().enumerate().map(|(at, e)| (e.word.clone(), at)).collect();
-        Words { all, by_word }
+        CourseWords { all, by_word }
     }
 
     /// All, the commonest first.
-    pub fn all(&self) -> &[Entry] {
+    pub fn all(&self) -> &[CourseWord] {
         &self.all
     }
 
     /// The word of this spelling.
-    pub fn get(&self, word: &str) -> Option<&Entry> {
+    pub fn get(&self, word: &str) -> Option<&CourseWord> {
         self.by_word.get(word).map(|&at| &self.all[at])
     }
 }
@@ -92,10 +92,10 @@ fn said_alike(variants: &[Pronunciation]) -> bool {
 }
 
 /// The entry of a word; `None` where its letters cannot be tied, or it meets no choice.
-fn entry(word: &str, said: Pronunciation, zipf: f32) -> Option<Entry> {
+fn entry(word: &str, said: Pronunciation, zipf: f32) -> Option<CourseWord> {
     let boxes = spelling::boxes(word, said.sounds())?;
     let met = met(word, &said, &boxes);
-    (!met.is_empty()).then_some(Entry {
+    (!met.is_empty()).then_some(CourseWord {
         word: word.to_owned(),
         said,
         zipf,
@@ -105,7 +105,7 @@ fn entry(word: &str, said: Pronunciation, zipf: f32) -> Option<Entry> {
 
 /// The choices that a word meets.
 fn met(word: &str, said: &Pronunciation, boxes: &[LetterBox]) -> Vec<(Choice, Range<usize>)> {
-    let shape = Shape::of(word, said);
+    let shape = WordStructure::of(word, said);
     let end = shape.as_ref().map_or(said.sounds().len(), |s| s.base.1);
     let mut met: Vec<(Choice, Range<usize>)> = Vec::new();
     for held in boxes {
@@ -185,9 +185,9 @@ fn of_consonant(said: &Pronunciation, held: &LetterBox, last: bool) -> Option<Ch
 /// Whether few words spell these sounds so.
 fn rare(said: &Pronunciation, held: &LetterBox) -> bool {
     let sounds = &said.sounds()[held.sounds.clone()];
-    let place = Place::of(said, held.sounds.start, held.sounds.end, None);
+    let place = SoundContext::of(said, held.sounds.start, held.sounds.end, None);
     let letters = held.letters.replace(['\'', '-'], "");
-    Figures::builtin().share_of(letters.as_bytes(), sounds, place) < RARE
+    SpellingCounts::builtin().share_of(letters.as_bytes(), sounds, place) < RARE
 }
 
 /// Consonants that stand together at the start, and at the end of the base.
@@ -210,7 +210,7 @@ fn clusters(sounds: &[Sound], end: usize) -> Vec<(Choice, Range<usize>)> {
 }
 
 /// The choices of prefix, join and ending.
-fn of_shape(shape: &Shape, sounds: usize) -> Vec<(Choice, Range<usize>)> {
+fn of_shape(shape: &WordStructure, sounds: usize) -> Vec<(Choice, Range<usize>)> {
     let (first, end) = shape.base;
     let ending = match shape.ending {
         Some("-s" | "-es") => Some(Choice::SEnding),

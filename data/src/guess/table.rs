@@ -26,7 +26,7 @@ pub(super) struct Chunk {
 }
 
 /// The chunk model, its n-grams borrowed from the bytes.
-pub(super) struct Table<'a> {
+pub(super) struct ChunkTable<'a> {
     by_letter: Vec<Vec<Chunk>>,
     starts: Vec<usize>,
     grams: &'a [[u8; 4]],
@@ -42,15 +42,15 @@ pub fn chunk_hash(gram: &[u16]) -> u32 {
     (mixed >> 32) as u32
 }
 
-impl Table<'static> {
-    pub fn builtin() -> &'static Table<'static> {
-        static TABLE: OnceLock<Table<'static>> = OnceLock::new();
+impl ChunkTable<'static> {
+    pub fn builtin() -> &'static ChunkTable<'static> {
+        static TABLE: OnceLock<ChunkTable<'static>> = OnceLock::new();
         let bytes = include_bytes!("../../tables/guess.bin");
-        TABLE.get_or_init(|| Table::read(bytes).expect("the table is checked by this crate's tests"))
+        TABLE.get_or_init(|| ChunkTable::read(bytes).expect("the table is checked by this crate's tests"))
     }
 }
 
-impl<'a> Table<'a> {
+impl<'a> ChunkTable<'a> {
     /// The chunk that stands for both ends of a word.
     pub const EDGE: u16 = u16::MAX;
 
@@ -79,7 +79,7 @@ impl<'a> Table<'a> {
         let starts: Vec<usize> = take(4 * (BUCKETS + 1))?.chunks_exact(4).map(number).collect();
         let (grams_read, left) = take(grams.checked_mul(4)?)?.as_chunks::<4>();
         let fits = left.is_empty() && rest.is_empty() && starts.is_sorted() && *starts.last()? == grams;
-        fits.then_some(Table {
+        fits.then_some(ChunkTable {
             by_letter,
             starts,
             grams: grams_read,

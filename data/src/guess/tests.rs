@@ -114,9 +114,9 @@ fn any_letters_get_some_sounds_and_no_letters_none() {
 #[test]
 fn damaged_tables_are_refused_or_harmless() {
     let whole = include_bytes!("../../tables/guess.bin");
-    assert!(Table::read(whole).is_some() && whole.len() < 400_000);
+    assert!(ChunkTable::read(whole).is_some() && whole.len() < 400_000);
     for len in [0, 7, 9, 100, 2000, 20_000, whole.len() - 1] {
-        assert!(Table::read(&whole[..len]).is_none(), "cut to {len}");
+        assert!(ChunkTable::read(&whole[..len]).is_none(), "cut to {len}");
     }
     let mut state = 88_172_645_463_325_252_u64;
     for _ in 0..300 {
@@ -128,8 +128,8 @@ fn damaged_tables_are_refused_or_harmless() {
             let at = (state % 20_000) as usize;
             bytes[at] = (state >> 32) as u8;
         }
-        if let Some(table) = Table::read(&bytes) {
-            assert!(table.log(&[Table::EDGE, 3, 9], 12).is_finite());
+        if let Some(table) = ChunkTable::read(&bytes) {
+            assert!(table.log(&[ChunkTable::EDGE, 3, 9], 12).is_finite());
         }
     }
 }

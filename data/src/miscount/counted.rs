@@ -105,7 +105,7 @@ impl Side {
 }
 
 /// The counts of one stretch of time.
-pub struct Counted<'a> {
+pub struct CountsInTime<'a> {
     shapes: &'a [WordShape],
     rows: Vec<&'a CountedAlike>,
     /// Words that no cause of a side touches, and their misses to that side: fewer, then more.
@@ -169,9 +169,9 @@ impl<'a> ByWord<'a> {
     }
 }
 
-impl<'a> Counted<'a> {
+impl<'a> CountsInTime<'a> {
     /// Stretches of two months each, counted back from the last month that has attempts; the latest first.
-    pub fn stretches(shapes: &'a [WordShape], counts: &'a [CountedAlike]) -> Vec<Counted<'a>> {
+    pub fn stretches(shapes: &'a [WordShape], counts: &'a [CountedAlike]) -> Vec<CountsInTime<'a>> {
         let Some(last) = counts.iter().map(|c| c.month).max() else {
             return Vec::new();
         };
@@ -183,10 +183,10 @@ impl<'a> Counted<'a> {
                 by.entry(ago).or_default().push(row);
             }
         }
-        by.into_values().map(|rows| Counted::of(shapes, rows)).collect()
+        by.into_values().map(|rows| CountsInTime::of(shapes, rows)).collect()
     }
 
-    fn of(shapes: &'a [WordShape], rows: Vec<&'a CountedAlike>) -> Counted<'a> {
+    fn of(shapes: &'a [WordShape], rows: Vec<&'a CountedAlike>) -> CountsInTime<'a> {
         let mut plain = [ByWord::default(), ByWord::default()];
         for row in &rows {
             let shape = &shapes[row.shape];
@@ -200,7 +200,7 @@ impl<'a> Counted<'a> {
                 }
             }
         }
-        Counted { shapes, rows, plain }
+        CountsInTime { shapes, rows, plain }
     }
 
     /// The last month of it that a test picks.

@@ -30,7 +30,7 @@ pub struct Alike {
 
 /// The effects, on the scale of log odds.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fit {
+pub struct EffectFit {
     /// Whether the words' length is an effect of its own.
     by_length: bool,
     base: f64,
@@ -38,15 +38,15 @@ pub struct Fit {
     causes: Vec<f64>,
 }
 
-impl Fit {
+impl EffectFit {
     /// Fits the share of misses of all words, from their length and the causes.
-    pub fn of(all: &[Alike], causes: usize) -> Fit {
-        Fit::but(all, causes, None, true)
+    pub fn of(all: &[Alike], causes: usize) -> EffectFit {
+        EffectFit::but(all, causes, None, true)
     }
 
     /// The same without one of the causes, and without the length where it cannot be told apart.
-    fn but(all: &[Alike], causes: usize, without: Option<usize>, by_length: bool) -> Fit {
-        let mut fit = Fit {
+    fn but(all: &[Alike], causes: usize, without: Option<usize>, by_length: bool) -> EffectFit {
+        let mut fit = EffectFit {
             by_length,
             base: 0.0,
             longer: 0.0,
@@ -104,8 +104,8 @@ impl Fit {
 pub fn beside(all: &[Alike], causes: usize, cause: usize) -> f64 {
     let by_length = length_apart(all, cause);
     let (with, without) = (
-        Fit::but(all, causes, None, by_length),
-        Fit::but(all, causes, Some(cause), by_length),
+        EffectFit::but(all, causes, None, by_length),
+        EffectFit::but(all, causes, Some(cause), by_length),
     );
     let gain = (with.likely(all) - without.likely(all)).max(0.0);
     0.5 * (-gain).exp()
@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn without_causes_it_is_the_share_itself() {
-        let fit = Fit::of(&[alike(0.0, 0, 10.0, 40.0)], 0);
+        let fit = EffectFit::of(&[alike(0.0, 0, 10.0, 40.0)], 0);
         assert!((fit.chance(0.0, 0) - 0.25).abs() < 2e-3);
     }
 
@@ -149,7 +149,7 @@ mod tests {
             alike(0.0, 0b11, 8.0, 10.0),
             alike(0.0, 0b10, 1.0, 20.0),
         ];
-        let fit = Fit::of(&all, 2);
+        let fit = EffectFit::of(&all, 2);
         assert!(fit.causes[0] > 2.5 && fit.causes[1] < 0.3, "{fit:?}");
         assert!(beside(&all, 2, 0) < 1e-4 && beside(&all, 2, 1) > 0.1);
         let long = [
@@ -158,7 +158,7 @@ mod tests {
             alike(2.0, 0, 34.0, 40.0),
             alike(2.0, 1, 9.0, 10.0),
         ];
-        let fit = Fit::of(&long, 1);
+        let fit = EffectFit::of(&long, 1);
         assert!(fit.longer > 1.0 && fit.causes[0] < 0.5, "{fit:?}");
     }
 }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::cause::Cause;
-use super::counted::{Counted, CountedAlike, FALSE_ALARMS, LEAST_ATTEMPTS, LEAST_SEEN, LEAST_WORDS, Side};
-use super::fit::{self, Alike, Fit};
+use super::counted::{CountedAlike, CountsInTime, FALSE_ALARMS, LEAST_ATTEMPTS, LEAST_SEEN, LEAST_WORDS, Side};
+use super::fit::{self, Alike, EffectFit};
 use super::shape::WordShape;
 use super::tail::{self, WordSum};
 use crate::chain::Unit;
@@ -15,7 +15,7 @@ use crate::chain::Unit;
 const MOST: usize = 120;
 
 /// The single causes that touch a word here, but for `cause` and what it is made of or belongs to.
-fn others(stretch: &Counted, cause: Option<Cause>, side: Option<Side>) -> Vec<Cause> {
+fn others(stretch: &CountsInTime, cause: Option<Cause>, side: Option<Side>) -> Vec<Cause> {
     let mut all: Vec<Cause> = stretch
         .pairs()
         .flat_map(|(_, s)| s.astray.iter().map(|(c, _)| *c))
@@ -31,7 +31,7 @@ fn others(stretch: &Counted, cause: Option<Cause>, side: Option<Side>) -> Vec<Ca
 }
 
 /// How seldom chance would do as much as a cause does beside the words' length and the other causes.
-pub fn of_cause(stretch: &Counted, cause: Cause, side: Side, aside: &[Cause]) -> f64 {
+pub fn of_cause(stretch: &CountsInTime, cause: Cause, side: Side, aside: &[Cause]) -> f64 {
     let mut all = others(stretch, Some(cause), Some(side));
     all.push(cause);
     let (alike, _) = stretch.alike(&all, aside, |child, expected| side.missed(child, expected));
@@ -72,7 +72,7 @@ struct Sounded<'a> {
 /// Every sound with enough words in the latest two months. Those that stand out come first: the surest, then what stands out beside
 /// it, and so on; each is then part of what is expected of the next, so that sounds that go together are not all blamed.
 pub fn sounds(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<SoundRest> {
-    let Some(stretch) = Counted::stretches(shapes, counts).into_iter().next() else {
+    let Some(stretch) = CountsInTime::stretches(shapes, counts).into_iter().next() else {
         return Vec::new();
     };
     let causes = others(&stretch, None, None);
@@ -83,7 +83,7 @@ pub fn sounds(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<SoundRest> {
     let (mut found, mut all): (Vec<Unit>, Vec<SoundRest>) = (Vec::new(), Vec::new());
     while causes.len() + found.len() < MOST {
         let effects = causes.len() + found.len();
-        let fit = Fit::of(&alike(&words, None), effects);
+        let fit = EffectFit::of(&alike(&words, None), effects);
         let open = units.iter().filter(|u| !found.contains(u));
         let told: Vec<(f64, SoundRest)> = open.map(|unit| rest(&words, &fit, effects, limit, *unit)).collect();
         let surest = told
@@ -109,7 +109,7 @@ fn has(shape: &WordShape, sound: Unit) -> bool {
     shape.units.iter().any(|(unit, _)| *unit == sound)
 }
 
-fn sounded<'a>(stretch: &Counted<'a>, causes: &[Cause]) -> Vec<Sounded<'a>> {
+fn sounded<'a>(stretch: &CountsInTime<'a>, causes: &[Cause]) -> Vec<Sounded<'a>> {
     let (_, words) = stretch.alike(causes, &[], |child, expected| child != expected);
     let mut tries: BTreeMap<usize, u64> = BTreeMap::new();
     stretch
@@ -163,7 +163,7 @@ fn alike(words: &[Sounded], marked: Option<(Unit, usize)>) -> Vec<Alike> {
 }
 
 /// One sound against what is expected of its words, and how seldom chance would do as much.
-fn rest(words: &[Sounded], fit: &Fit, effects: usize, limit: f64, sound: Unit) -> (f64, SoundRest) {
+fn rest(words: &[Sounded], fit: &EffectFit, effects: usize, limit: f64, sound: Unit) -> (f64, SoundRest) {
     let (with, without): (Vec<&Sounded>, Vec<&Sounded>) = words.iter().partition(|w| has(w.shape, sound));
     let sum = |group: &[&Sounded]| {
         let mut sum = WordSum::default();

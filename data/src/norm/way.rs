@@ -6,7 +6,7 @@ use super::{GLIDES, NORMS, VoiceKind};
 
 /// A vowel's resonances at its start and, if it moves, at its end.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Way {
+pub struct VowelResonances {
     /// F1 to F4 at the start, in Hz.
     pub from_hz: [f32; 4],
     /// The same at the end of a vowel that moves.
@@ -22,20 +22,20 @@ pub struct Way {
 /// way, and OY at AO, and they head for IH or UH as their IPA says; a vowel before R heads for ER.
 ///
 /// `None` for anything that is not such a vowel.
-pub fn way(sounds: &[Sound], weak: bool, voice: VoiceKind) -> Option<Way> {
+pub fn way(sounds: &[Sound], weak: bool, voice: VoiceKind) -> Option<VowelResonances> {
     let mean = |vowel: Sound| {
         let norm = NORMS.iter().find(|n| n.voice == voice && n.vowel == vowel);
         norm.map(|n| n.means_hz)
     };
     let built = |from: [f32; 4], to: Sound| {
-        Some(Way {
+        Some(VowelResonances {
             from_hz: from,
             to_hz: Some(mean(to)?),
             measured: false,
         })
     };
     match *sounds {
-        [Sound::AH] if weak => Some(Way {
+        [Sound::AH] if weak => Some(VowelResonances {
             from_hz: middle(voice),
             to_hz: None,
             measured: false,
@@ -48,7 +48,7 @@ pub fn way(sounds: &[Sound], weak: bool, voice: VoiceKind) -> Option<Way> {
             let still = mean(vowel)?;
             let glide = GLIDES.iter().find(|g| g.voice == voice && g.vowel == vowel);
             let with = |f: [f32; 3]| [f[0], f[1], f[2], still[3]];
-            Some(Way {
+            Some(VowelResonances {
                 from_hz: glide.map_or(still, |g| with(g.from_hz)),
                 to_hz: glide.map(|g| with(g.to_hz)),
                 measured: true,

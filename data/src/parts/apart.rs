@@ -15,7 +15,7 @@ use crate::sound::Sound;
 
 /// What a piece of a word is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Role {
+pub enum PieceRole {
     /// Joins what comes after it.
     Prefix,
     /// Bears the meaning; two words in one have two.
@@ -32,21 +32,21 @@ pub struct Piece {
     /// Which letters of the word (byte offsets) are its own. A letter that was doubled belongs to the base, and so does an i that was y.
     pub letters: Range<usize>,
     /// What it is.
-    pub role: Role,
+    pub role: PieceRole,
     /// The part of the table; `None` for a word that is none.
     pub part: Option<&'static Part>,
 }
 
 /// A word as the parts that it is made of, in order; at least one.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Apart {
+pub struct DividedWord {
     /// In small letters.
     pub word: String,
     /// Its pieces; the letters of all together are those of the word.
     pub pieces: Vec<Piece>,
 }
 
-impl Apart {
+impl DividedWord {
     /// The parts with `+` between them, such as `un+happy+ness`.
     pub fn sum(&self) -> String {
         let texts: Vec<&str> = self.pieces.iter().map(|p| p.text.as_str()).collect();
@@ -172,21 +172,21 @@ const KNOWN_HALF: f32 = 3.2;
 /// assert_eq!(take_apart("corner").sum(), "corner");
 /// assert_eq!(take_apart("hopping").seams().collect::<Vec<_>>(), [4]);
 /// ```
-pub fn take_apart(word: &str) -> Apart {
+pub fn take_apart(word: &str) -> DividedWord {
     let word = word.to_lowercase();
     // Every table is of plain letters; what holds any other sign is one part.
     let pieces = match word.bytes().all(|b| b.is_ascii_lowercase()) {
         true => split(&word, DEEPEST),
         false => vec![whole(&word)],
     };
-    Apart { word, pieces }
+    DividedWord { word, pieces }
 }
 
 fn whole(word: &str) -> Piece {
     Piece {
         text: word.to_owned(),
         letters: 0..word.len(),
-        role: Role::Base,
+        role: PieceRole::Base,
         part: INDEX.bases.get(word).copied(),
     }
 }
@@ -211,7 +211,7 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
         .chain(two_words(word, depth));
     // Most pieces; then a base of the table; then the shortest last piece, since a long ending holds others.
     let worth = |way: &Vec<Piece>| {
-        let base = way.iter().any(|p| p.role == Role::Base && p.part.is_some());
+        let base = way.iter().any(|p| p.role == PieceRole::Base && p.part.is_some());
         let end = way.last().map_or(0, |p| p.text.len());
         (way.len(), base, std::cmp::Reverse(end))
     };
@@ -245,7 +245,7 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
             long && base != word
                 && part.may_join(base)
                 && base_for(base, form)
-                && carries(base, word, Side::Front, strict)
+                && carries(base, word, WordEnd::Front, strict)
         });
         // The plainest, then the commonest, where two words could have been the base: simple, not simply, before -ify.
         let zipf = |base: &str| lexicon::look_up(base).map_or(0.0, |e| e.zipf());
@@ -262,7 +262,7 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
         pieces.push(Piece {
             text: form.to_owned(),
             letters: stem.len()..word.len(),
-            role: Role::Suffix,
+            role: PieceRole::Suffix,
             part: Some(part),
         });
         ways.push((pieces, base, form));
@@ -280,7 +280,7 @@ fn clip(pieces: &mut Vec<Piece>, end: usize, word: &str) {
     let many = pieces.len() > 1;
     if let Some(last) = pieces.last_mut() {
         last.letters.end = end.max(last.letters.start);
-        if many && last.role == Role::Base && last.part.is_some() && !common(&last.text) {
+        if many && last.role == PieceRole::Base && last.part.is_some() && !common(&last.text) {
             last.text = word[last.letters.clone()].to_owned();
         }
     }
@@ -416,7 +416,7 @@ fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
         if !fit_for_base(rest, KNOWN_BASE)
             || kept_out(rest)
             || !part.may_join(rest)
-            || !carries(rest, word, Side::Back, true)
+            || !carries(rest, word, WordEnd::Back, true)
         {
             continue;
         }
@@ -431,7 +431,7 @@ fn prefix(form: &str, part: &'static Part) -> Piece {
     Piece {
         text: form.to_owned(),
         letters: 0..form.len(),
-        role: Role::Prefix,
+        role: PieceRole::Prefix,
         part: Some(part),
     }
 }
@@ -479,7 +479,7 @@ fn from_base(rest: &str, at: usize) -> Option<Vec<Piece>> {
         let mut way = vec![Piece {
             text: base.to_owned(),
             letters: at..at + end,
-            role: Role::Base,
+            role: PieceRole::Base,
             part: Some(part),
         }];
         way.extend(suffixes(tail, at + end, part.origin, 2)?);
@@ -509,7 +509,7 @@ fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Pi
             let mut pieces = vec![Piece {
                 text: form.to_owned(),
                 letters: at..at + form.len(),
-                role: Role::Suffix,
+                role: PieceRole::Suffix,
                 part: Some(part),
             }];
             pieces.extend(suffixes(rest, at + form.len(), origin, most - 1)?);
@@ -523,7 +523,7 @@ fn with_lost_verb(word: &str, depth: usize) -> Option<Vec<Piece>> {
     let suffix = |form: &'static str, at: usize| Piece {
         text: form.to_owned(),
         letters: at..at + form.len(),
-        role: Role::Suffix,
+        role: PieceRole::Suffix,
         part: INDEX
             .suffixes
             .iter()
@@ -603,7 +603,7 @@ fn full_vowel(sounds: &[Sound]) -> bool {
 
 /// Which end of a word a base stands at.
 #[derive(Clone, Copy, PartialEq)]
-enum Side {
+enum WordEnd {
     Front,
     Back,
 }
@@ -615,7 +615,7 @@ const SLIGHT: f32 = 0.7;
 const LONG_BASE: usize = 5;
 
 /// Whether the base is heard in the word. `strict`: as it is alone; otherwise as far as Latin and Greek endings change it.
-fn carries(base: &str, word: &str, side: Side, strict: bool) -> bool {
+fn carries(base: &str, word: &str, side: WordEnd, strict: bool) -> bool {
     let long = base.len() >= LONG_BASE;
     let (Some(base), Some(word)) = (lexicon::look_up(base), lexicon::look_up(word)) else {
         // How the word is said is not known; a long base in it is hardly there by chance.
@@ -631,8 +631,8 @@ fn carries(base: &str, word: &str, side: Side, strict: bool) -> bool {
             (false, _) => 2.2,
         };
         words.iter().any(|said| match side {
-            Side::Front => front(alone.sounds(), said.sounds()) <= most,
-            Side::Back => {
+            WordEnd::Front => front(alone.sounds(), said.sounds()) <= most,
+            WordEnd::Back => {
                 let at = said
                     .sounds()
                     .len()

@@ -2,13 +2,13 @@
 
 use std::collections::HashMap;
 
-use super::{Apart, Part, Piece, Role, take_apart};
+use super::{DividedWord, Part, Piece, PieceRole, take_apart};
 use crate::chain::{WordList, common};
 use crate::lexicon;
 
 /// The words of a list, taken apart, by their parts.
 pub struct Families {
-    words: Vec<Apart>,
+    words: Vec<DividedWord>,
     /// Places in `words` of those that have a piece of this text.
     by_piece: HashMap<String, Vec<usize>>,
 }
@@ -18,7 +18,7 @@ impl Families {
     pub fn new(list: &WordList) -> Families {
         let mut listed: Vec<_> = list.words().into_iter().map(|w| (w.zipf, w.spelling)).collect();
         listed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-        let words: Vec<Apart> = listed.iter().map(|(_, word)| take_apart(word)).collect();
+        let words: Vec<DividedWord> = listed.iter().map(|(_, word)| take_apart(word)).collect();
         let mut by_piece: HashMap<String, Vec<usize>> = HashMap::new();
         for (number, apart) in words.iter().enumerate().filter(|(_, apart)| !apart.is_one()) {
             for piece in &apart.pieces {
@@ -29,13 +29,13 @@ impl Families {
     }
 
     /// Every word, taken apart, the commonest first.
-    pub fn words(&self) -> &[Apart] {
+    pub fn words(&self) -> &[DividedWord] {
         &self.words
     }
 
     /// The words that are made with this base, affix or word, the commonest first; for a part of the table in each of its
     /// forms.
-    pub fn of(&self, text: &str) -> Vec<&Apart> {
+    pub fn of(&self, text: &str) -> Vec<&DividedWord> {
         let bare = text.trim_matches('-');
         let part = super::find(text);
         let forms: Vec<&str> = part.map_or_else(|| vec![bare], |p| p.forms().collect());
@@ -47,7 +47,7 @@ impl Families {
             .collect();
         places.sort_unstable();
         places.dedup();
-        let has = |apart: &Apart| {
+        let has = |apart: &DividedWord| {
             let same = |piece: &Piece| match part {
                 Some(part) => piece.part == Some(part),
                 None => piece.text == bare,
@@ -66,10 +66,10 @@ impl Families {
 }
 
 /// The piece that an affix joins in this word.
-fn beside<'a>(apart: &'a Apart, part: &Part) -> Option<&'a str> {
+fn beside<'a>(apart: &'a DividedWord, part: &Part) -> Option<&'a str> {
     let at = apart.pieces.iter().position(|p| p.part.is_some_and(|p| p == part))?;
     let other = match apart.pieces[at].role {
-        Role::Suffix => at.checked_sub(1)?,
+        PieceRole::Suffix => at.checked_sub(1)?,
         _ => at + 1,
     };
     apart.pieces.get(other).map(|p| p.text.as_str())
@@ -77,7 +77,7 @@ fn beside<'a>(apart: &'a Apart, part: &Part) -> Option<&'a str> {
 
 /// What is to be expected where parts meet, with how often it holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Counted {
+pub struct Regularity {
     /// Where, in words.
     pub when: &'static str,
     /// What is expected there.
@@ -91,7 +91,7 @@ pub struct Counted {
 }
 
 /// One thing to count: `None` where it does not speak of a meeting of two pieces, else whether it holds there.
-struct Claim {
+struct JoinClaim {
     when: &'static str,
     then: &'static str,
     holds: fn(&Piece, &Piece, &str) -> Option<bool>,
@@ -112,7 +112,7 @@ fn ends(piece: &Piece, endings: &[&str]) -> bool {
 /// Where a prefix that changes its last letter is written so before these letters.
 macro_rules! changed {
     ($when:literal, $form:literal, $before:literal, $then:literal) => {
-        Claim {
+        JoinClaim {
             when: $when,
             then: $then,
             holds: |a, b, _| (is(a, $form) && begins(b, $before)).then(|| a.text == $then),
@@ -132,7 +132,7 @@ fn stands_alone(text: &str) -> bool {
     common(text) && lexicon::look_up(text).is_some_and(|e| e.zipf() >= 2.5)
 }
 
-const CLAIMS: &[Claim] = &[
+const CLAIMS: &[JoinClaim] = &[
     changed!("con- before b, m or p", "con-", "bmp", "com"),
     changed!("con- before l", "con-", "l", "col"),
     changed!("con- before r", "con-", "r", "cor"),
@@ -142,63 +142,63 @@ const CLAIMS: &[Claim] = &[
     changed!("in- before l", "in-", "l", "il"),
     changed!("in- before r", "in-", "r", "ir"),
     changed!("in- before anything else", "in-", "acdefghijnoqstuv", "in"),
-    Claim {
+    JoinClaim {
         when: "ad- before c, f, g, l, n, p, r, s or t",
         then: "its d becomes that letter",
         holds: |a, b, _| matched(a, b, "ad-", "cfglnprst"),
     },
-    Claim {
+    JoinClaim {
         when: "ob- before c, f or p",
         then: "its b becomes that letter",
         holds: |a, b, _| matched(a, b, "ob-", "cfp"),
     },
-    Claim {
+    JoinClaim {
         when: "sub- before c, f or p",
         then: "its b becomes that letter",
         holds: |a, b, _| matched(a, b, "sub-", "cfp"),
     },
-    Claim {
+    JoinClaim {
         when: "ex- before c, p, t or a vowel",
         then: "ex",
         holds: |a, b, _| (is(a, "ex-") && begins(b, "cptaeiou")).then(|| a.text == "ex"),
     },
-    Claim {
+    JoinClaim {
         when: "-able",
         then: "joins a word that stands alone",
         holds: |a, b, _| is(b, "-able").then(|| stands_alone(&a.text)),
     },
-    Claim {
+    JoinClaim {
         when: "-ible",
         then: "joins a base that does not stand alone",
         holds: |a, b, _| is(b, "-ible").then(|| !stands_alone(&a.text)),
     },
-    Claim {
+    JoinClaim {
         when: "-ion, written so",
         then: "joins a base that ends in t, te or s",
         holds: |a, b, _| (b.text == "ion").then(|| ends(a, &["t", "te", "s", "se"])),
     },
-    Claim {
+    JoinClaim {
         when: "-ian after c",
         then: "the c is kept: musician",
         holds: |a, b, word| (is(b, "-ian") && ends(a, &["c"])).then(|| word.contains("cian")),
     },
-    Claim {
+    JoinClaim {
         when: "a base in a silent e before a suffix that begins with a vowel",
         then: "the e goes",
         holds: |a, b, _| {
-            let silent = a.role == Role::Base && ends(a, &["e"]) && !ends(a, &["ee", "oe", "ye", "ie"]);
-            let vowel = b.role == Role::Suffix && begins(b, "aeiouy") && b.text != "es";
+            let silent = a.role == PieceRole::Base && ends(a, &["e"]) && !ends(a, &["ee", "oe", "ye", "ie"]);
+            let vowel = b.role == PieceRole::Suffix && begins(b, "aeiouy") && b.text != "es";
             // possible, possibility: the le becomes il.
             let il = ends(a, &["ble"]) && is(b, "-ity");
             (silent && vowel && !il && stands_alone(&a.text)).then(|| a.letters.len() < a.text.len())
         },
     },
-    Claim {
+    JoinClaim {
         when: "a base in a consonant and y before a suffix that does not begin with i",
         then: "the y becomes i",
         holds: |a, b, word| {
             let before = a.text.chars().rev().nth(1).is_some_and(|c| !"aeiou".contains(c));
-            let y = a.role == Role::Base && ends(a, &["y"]) && before && b.role == Role::Suffix;
+            let y = a.role == PieceRole::Base && ends(a, &["y"]) && before && b.role == PieceRole::Suffix;
             let kept = a.letters.len() == a.text.len();
             (y && !begins(b, "i") && b.text != "s" && kept).then(|| word[..a.letters.end].ends_with('i'))
         },
@@ -206,12 +206,12 @@ const CLAIMS: &[Claim] = &[
 ];
 
 /// Every claim about what combines with what, counted on the words of a list.
-pub fn counts(families: &Families) -> Vec<Counted> {
+pub fn counts(families: &Families) -> Vec<Regularity> {
     CLAIMS.iter().map(|claim| count(claim, families)).collect()
 }
 
-fn count(claim: &Claim, families: &Families) -> Counted {
-    let mut counted = Counted {
+fn count(claim: &JoinClaim, families: &Families) -> Regularity {
+    let mut counted = Regularity {
         when: claim.when,
         then: claim.then,
         holds: 0,

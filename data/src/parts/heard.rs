@@ -38,14 +38,14 @@ fn plain(sound: Sound) -> String {
 
 /// How a base sounds inside the word, against the base by itself.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
-pub struct Heard {
+pub struct HeardBase {
     /// What its letters do otherwise, in order.
     pub shifts: Vec<Shift>,
     /// Whether another of its syllables bears the main stress, or none does.
     pub stress_moves: bool,
 }
 
-impl fmt::Display for Heard {
+impl fmt::Display for HeardBase {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut said: Vec<String> = self.shifts.iter().map(ToString::to_string).collect();
         said.dedup();
@@ -118,10 +118,10 @@ pub(super) fn heard(
     (word, inside): (&str, &Pronunciation),
     start: usize,
     kept: usize,
-) -> Option<Heard> {
+) -> Option<HeardBase> {
     let (a, b) = (Lettered::new(base, alone)?, Lettered::new(word, inside)?);
     let letters: Vec<char> = base.chars().collect();
-    let mut found = Heard::default();
+    let mut found = HeardBase::default();
     let (mut was_main, mut is_main) = (false, false);
     let vowels = alone.sounds().iter().filter(|s| s.is_vowel()).count();
     for (number, places) in a.places.iter().enumerate() {

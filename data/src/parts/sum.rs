@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::heard::{self, Heard};
+use super::heard::{self, HeardBase};
 use super::table::all;
 use crate::lexicon;
 
@@ -56,13 +56,13 @@ pub struct Sum {
 }
 
 /// A word half made: its letters, the joins so far, where each part began.
-type Draft = (String, Vec<Join>, Vec<usize>);
+type PartialSum = (String, Vec<Join>, Vec<usize>);
 
 impl Sum {
     /// Adds up parts with `+` between them; `None` when no way of joining them makes a word of the dictionary.
     pub fn read(text: &str) -> Option<Sum> {
         let parts: Vec<String> = text.split('+').map(str::to_owned).collect();
-        let mut drafts: Vec<Draft> = vec![(parts[0].clone(), Vec::new(), vec![0])];
+        let mut drafts: Vec<PartialSum> = vec![(parts[0].clone(), Vec::new(), vec![0])];
         for part in &parts[1..] {
             drafts = drafts.iter().flat_map(|draft| longer(draft, part)).collect();
         }
@@ -84,7 +84,7 @@ impl Sum {
 
     /// How the longest part that is a word sounds inside the sum; `None` where none is one, or where its letters cannot be
     /// tied to its sounds.
-    pub fn heard(&self) -> Option<Heard> {
+    pub fn heard(&self) -> Option<HeardBase> {
         let affix = |part: &str| {
             all()
                 .iter()
@@ -113,7 +113,7 @@ impl Sum {
     }
 }
 
-fn longer((so_far, joins, starts): &Draft, part: &str) -> Vec<Draft> {
+fn longer((so_far, joins, starts): &PartialSum, part: &str) -> Vec<PartialSum> {
     let ways = joined(so_far, part).into_iter();
     ways.map(|(word, join)| {
         let start = word.len() - part.len();

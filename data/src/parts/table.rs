@@ -89,11 +89,11 @@ impl Part {
 
 static TABLE: LazyLock<Vec<Part>> = LazyLock::new(|| {
     #[derive(Deserialize)]
-    struct Table {
+    struct PartTable {
         part: Vec<Part>,
     }
     // Cannot fail in a build whose tests have passed: the text is fixed when the program is built.
-    let table: Table =
+    let table: PartTable =
         toml::from_str(include_str!("../../tables/parts.toml")).expect("tables/parts.toml is well formed");
     table.part
 });

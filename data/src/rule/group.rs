@@ -6,7 +6,7 @@ use std::ops::Range;
 
 /// For each sound but the last, whether it and the next belong to one counted sound.
 pub(super) fn joins(rules: &Rules, sounds: &[Sound], letters: &[(&str, Range<usize>)]) -> Vec<bool> {
-    let word = Word { sounds, letters };
+    let word = CountedWord { sounds, letters };
     let mut joins = vec![false; sounds.len().saturating_sub(1)];
     for (at, join) in joins.iter_mut().enumerate() {
         *join = (rules.x == Counted::One && word.x(at))
@@ -30,7 +30,7 @@ pub(super) fn joins(rules: &Rules, sounds: &[Sound], letters: &[(&str, Range<usi
 /// with a strong vowel after the t, are wrongly taken for taps: about one in
 /// ten of the taps found in everyday words.
 pub(super) fn taps(sounds: &[Sound], at: usize) -> bool {
-    let word = Word { sounds, letters: &[] };
+    let word = CountedWord { sounds, letters: &[] };
     let before = at.checked_sub(1).and_then(|i| word.get(i));
     let opens = before.is_some_and(|s| s.is_vowel() || (s == Sound::R && at > 1));
     let weak = matches!(
@@ -42,12 +42,12 @@ pub(super) fn taps(sounds: &[Sound], at: usize) -> bool {
 }
 
 /// A pronunciation with what is known of its letters.
-struct Word<'a> {
+struct CountedWord<'a> {
     sounds: &'a [Sound],
     letters: &'a [(&'a str, Range<usize>)],
 }
 
-impl Word<'_> {
+impl CountedWord<'_> {
     fn get(&self, at: usize) -> Option<Sound> {
         self.sounds.get(at).copied()
     }

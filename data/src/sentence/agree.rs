@@ -1,29 +1,35 @@
 //! What goes with what: determiners, adjectives and verbs with their noun.
 
-use super::frame::{Frame, Role, Slot};
-use super::sense::{Form, Number, Sense, Stands, Word};
+use super::frame::{Frame, NounRole, Slot};
+use super::sense::{Number, Sense, Stands, VerbForm, WordSense};
 
 /// What a noun must be like so that the forced word can stand where it does.
-pub struct Asked<'a> {
-    pub role: Role,
+pub struct NounDemands<'a> {
+    pub role: NounRole,
     pub classes: u64,
     /// The classes of an adjective, and whether it stands before the noun.
     adjective: Option<(u64, bool)>,
     determiner: Option<Sense>,
     /// A form of *be* or of a verb that must agree.
-    agrees: Option<&'a Word>,
+    agrees: Option<&'a WordSense>,
 }
 
-impl<'a> Asked<'a> {
+impl<'a> NounDemands<'a> {
     /// For the noun at place `at`.
-    pub fn new(frame: &Frame, forced: (usize, &'a Word), at: usize, role: Role, classes: u64) -> Asked<'a> {
+    pub fn new(
+        frame: &Frame,
+        forced: (usize, &'a WordSense),
+        at: usize,
+        role: NounRole,
+        classes: u64,
+    ) -> NounDemands<'a> {
         let (place, word) = forced;
         let of_this = match frame.slots[place] {
             Slot::Adjective { of } | Slot::Be { of } | Slot::Verb { of, .. } => of == at,
             _ => place == at,
         };
         let sense = Some(word.sense).filter(|_| of_this);
-        Asked {
+        NounDemands {
             role,
             classes,
             adjective: match sense {
@@ -84,13 +90,13 @@ pub fn indefinite(sense: Sense) -> bool {
 }
 
 /// Whether a form of *be* or of a verb goes with a subject of this number; other words go with none.
-pub fn agrees(word: &Word, number: Number) -> bool {
+pub fn agrees(word: &WordSense, number: Number) -> bool {
     match (word.sense, word.text.as_str()) {
         (Sense::Be, "was") => number != Number::Many,
         (Sense::Be, "were" | "are") => number == Number::Many,
         (Sense::Be, "am") => number == Number::I,
         (Sense::Be, _) => matches!(number, Number::One | Number::Mass),
-        (Sense::Verb { form: Form::S, .. }, _) => matches!(number, Number::One | Number::Mass),
+        (Sense::Verb { form: VerbForm::S, .. }, _) => matches!(number, Number::One | Number::Mass),
         (Sense::Verb { .. }, _) => true,
         _ => false,
     }

@@ -1,11 +1,11 @@
 //! One frame filled: with the word it was chosen for, then with other given words, then with easy ones.
 
-use super::agree::{Asked, agrees, before, indefinite, was};
+use super::agree::{NounDemands, agrees, before, indefinite, was};
 use super::dice::Dice;
 use super::form::article;
-use super::frame::{Frame, Role, Slot};
-use super::sense::{Form, Kind, Number, Sense, Stands, Word, bits};
-use super::table::Table;
+use super::frame::{Frame, NounRole, Slot};
+use super::sense::{Number, Sense, SlotKind, Stands, VerbForm, WordSense, bits};
+use super::table::SentenceTable;
 
 /// Fewest and most words of a sentence.
 const LENGTH: std::ops::RangeInclusive<usize> = 4..=12;
@@ -27,7 +27,13 @@ pub struct Built {
 /// Fills `frame` so that `forced` (a place and a word) stands in it, with words of `pool` wherever they fit.
 ///
 /// `None` when this throw of the dice does not work out; another may.
-pub fn fill(table: &Table, frame: &Frame, forced: (usize, &Word), pool: &[&Word], dice: &mut Dice) -> Option<Built> {
+pub fn fill(
+    table: &SentenceTable,
+    frame: &Frame,
+    forced: (usize, &WordSense),
+    pool: &[&WordSense],
+    dice: &mut Dice,
+) -> Option<Built> {
     let mut filling = Filling {
         table,
         frame,
@@ -61,10 +67,10 @@ struct Noun {
 }
 
 struct Filling<'a, 'd> {
-    table: &'a Table,
+    table: &'a SentenceTable,
     frame: &'a Frame,
-    forced: (usize, &'a Word),
-    pool: &'a [&'a Word],
+    forced: (usize, &'a WordSense),
+    pool: &'a [&'a WordSense],
     dice: &'d mut Dice,
     /// Lemmas that stand already.
     taken: Vec<usize>,
@@ -76,17 +82,17 @@ struct Filling<'a, 'd> {
 
 impl<'a> Filling<'a, '_> {
     /// The word that must stand at `at`.
-    fn forced_at(&self, at: usize) -> Option<&'a Word> {
+    fn forced_at(&self, at: usize) -> Option<&'a WordSense> {
         (self.forced.0 == at).then_some(self.forced.1)
     }
 
     /// Whether no form of the word stands yet.
-    fn free(&self, word: &Word) -> bool {
+    fn free(&self, word: &WordSense) -> bool {
         !self.taken.contains(&word.lemma)
     }
 
     /// The first given word that fits and whose lemma does not stand yet.
-    fn given_word(&mut self, fits: impl Fn(Sense) -> bool) -> Option<&'a Word> {
+    fn given_word(&mut self, fits: impl Fn(Sense) -> bool) -> Option<&'a WordSense> {
         let found = self.pool.iter().find(|w| fits(w.sense) && self.free(w))?;
         self.taken.push(found.lemma);
         self.given += 1;
@@ -94,7 +100,7 @@ impl<'a> Filling<'a, '_> {
     }
 
     /// An easy word that fits, likelier a short and common one.
-    fn easy(&mut self, kind: Kind, fits: impl Fn(Sense) -> bool) -> Option<&'a Word> {
+    fn easy(&mut self, kind: SlotKind, fits: impl Fn(Sense) -> bool) -> Option<&'a WordSense> {
         let table = self.table;
         let easy = table.easy.get(&kind).map_or(&[][..], Vec::as_slice);
         let fit = |filling: &Self, place: usize| Some(&table.words[place]).filter(|w| fits(w.sense) && filling.free(w));
@@ -108,10 +114,10 @@ impl<'a> Filling<'a, '_> {
             }
         }
         if found.is_none() {
-            let all: Vec<&Word> = easy.iter().filter_map(|&place| fit(self, place)).collect();
+            let all: Vec<&WordSense> = easy.iter().filter_map(|&place| fit(self, place)).collect();
             found = all.get(self.dice.low(all.len())).copied();
         }
-        let found: &Word = found?;
+        let found: &WordSense = found?;
         self.taken.push(found.lemma);
         self.others += 1;
         Some(found)
@@ -119,28 +125,28 @@ impl<'a> Filling<'a, '_> {
 
     /// An easy noun, of every class that may stand there as likely as of any other. Mostly a singular: it is what a child
     /// reads most easily.
-    fn easy_noun(&mut self, asked: &Asked) -> Option<&'a Word> {
+    fn easy_noun(&mut self, asked: &NounDemands) -> Option<&'a WordSense> {
         let mut classes: Vec<u32> = bits(asked.classes).collect();
         self.dice.shuffle(&mut classes);
-        let plural = asked.plural() || asked.role == Role::Bare || self.dice.chance(12);
+        let plural = asked.plural() || asked.role == NounRole::Bare || self.dice.chance(12);
         let usual = |sense| matches!(sense, Sense::Noun { number, .. } if (number == Number::Many) == plural);
         let first = classes
             .iter()
-            .find_map(|&bit| self.easy(Kind::Noun(bit), |s| asked.fits(s) && usual(s)));
+            .find_map(|&bit| self.easy(SlotKind::Noun(bit), |s| asked.fits(s) && usual(s)));
         let mut any = || {
             classes
                 .iter()
-                .find_map(|&bit| self.easy(Kind::Noun(bit), |s| asked.fits(s)))
+                .find_map(|&bit| self.easy(SlotKind::Noun(bit), |s| asked.fits(s)))
         };
         first.or_else(&mut any)
     }
 
-    fn noun(&mut self, at: usize, role: Role, classes: u64) -> Option<()> {
+    fn noun(&mut self, at: usize, role: NounRole, classes: u64) -> Option<()> {
         let forced = self.forced_at(at);
         let noun = match forced {
             Some(word) if matches!(word.sense, Sense::Noun { .. }) => word,
             _ => {
-                let asked = Asked::new(self.frame, self.forced, at, role, classes);
+                let asked = NounDemands::new(self.frame, self.forced, at, role, classes);
                 let given = self.given_word(|sense| asked.fits(sense));
                 given.or_else(|| self.easy_noun(&asked))?
             }
@@ -175,7 +181,7 @@ impl<'a> Filling<'a, '_> {
         Some(())
     }
 
-    fn adjective_before(&mut self, at: usize, role: Role, noun: &mut Noun) -> Option<&'a Word> {
+    fn adjective_before(&mut self, at: usize, role: NounRole, noun: &mut Noun) -> Option<&'a WordSense> {
         let classes = noun.classes;
         // A forced predicate of this noun must not be contradicted by an adjective that comes before it.
         let later = match (self.frame.slots[self.forced.0].clone(), self.forced.1.sense) {
@@ -186,12 +192,12 @@ impl<'a> Filling<'a, '_> {
             matches!(sense, Sense::Adjective { classes: own, only_the, entry }
                 if own & classes != 0 && role.takes_adjective(only_the) && later != Some(entry))
         };
-        let likely = if role == Role::Described { 100 } else { 15 };
+        let likely = if role == NounRole::Described { 100 } else { 15 };
         let found = match self.forced_at(at) {
             Some(word) if matches!(word.sense, Sense::Adjective { .. }) => Some(word),
-            _ if role == Role::Plain => None,
+            _ if role == NounRole::Plain => None,
             _ => match self.given_word(fits) {
-                None if self.dice.chance(likely) => self.easy(Kind::Adjective, fits),
+                None if self.dice.chance(likely) => self.easy(SlotKind::Adjective, fits),
                 given => given,
             },
         };
@@ -202,8 +208,8 @@ impl<'a> Filling<'a, '_> {
     }
 
     /// What stands first: `a` is mended to *an* at the end, when the next word is known.
-    fn determiner(&mut self, at: usize, role: Role, number: Number, only_the: bool) -> Option<String> {
-        if matches!(role, Role::Bare | Role::Plain) {
+    fn determiner(&mut self, at: usize, role: NounRole, number: Number, only_the: bool) -> Option<String> {
+        if matches!(role, NounRole::Bare | NounRole::Plain) {
             return None;
         }
         if let Some(word) = self
@@ -218,7 +224,7 @@ impl<'a> Filling<'a, '_> {
         if let Some(word) = self.given_word(|s| before(s, number) && role.takes_determiner(indefinite(s))) {
             return Some(word.show.clone());
         }
-        let new = matches!(role, Role::Indefinite | Role::Described) || self.dice.chance(30);
+        let new = matches!(role, NounRole::Indefinite | NounRole::Described) || self.dice.chance(30);
         Some(match (new, number) {
             (true, Number::One) => "a".into(),
             (true, _) => "some".into(),
@@ -240,7 +246,7 @@ impl<'a> Filling<'a, '_> {
                 let word = self
                     .forced_at(at)
                     .or_else(|| self.given_word(fits))
-                    .or_else(|| self.easy(Kind::Small(*group), fits))?;
+                    .or_else(|| self.easy(SlotKind::Small(*group), fits))?;
                 self.parts[at].push(word.show.clone());
             }
             Slot::Be { of } => {
@@ -268,7 +274,7 @@ impl<'a> Filling<'a, '_> {
         };
         let word = match self.forced_at(at) {
             Some(word) => Some(word).filter(|w| fits(w.sense)),
-            None => self.given_word(fits).or_else(|| self.easy(Kind::Adjective, fits)),
+            None => self.given_word(fits).or_else(|| self.easy(SlotKind::Adjective, fits)),
         }?;
         if let Sense::Adjective { entry, .. } = word.sense {
             self.nouns[of].as_mut()?.entries.push(entry);
@@ -282,7 +288,7 @@ impl<'a> Filling<'a, '_> {
         let frame = self.frame;
         let fits = |sense| match sense {
             Sense::Verb { group: own, form, .. } => {
-                let agrees = form != Form::S || matches!(number, Number::One | Number::Mass);
+                let agrees = form != VerbForm::S || matches!(number, Number::One | Number::Mass);
                 own == group && frame.allows(form) && agrees
             }
             _ => false,
@@ -293,19 +299,19 @@ impl<'a> Filling<'a, '_> {
         let verb = match forced {
             Some(word) if modal.is_none() => Some(word).filter(|w| fits(w.sense)),
             Some(_) => self
-                .given_word(is(Form::Base))
-                .or_else(|| self.easy(Kind::Verb(group), is(Form::Base))),
+                .given_word(is(VerbForm::Base))
+                .or_else(|| self.easy(SlotKind::Verb(group), is(VerbForm::Base))),
             None => self
                 .given_word(fits)
-                .or_else(|| self.easy(Kind::Verb(group), is(Form::Past))),
+                .or_else(|| self.easy(SlotKind::Verb(group), is(VerbForm::Past))),
         }?;
         let Sense::Verb { form, state, .. } = verb.sense else {
             return None;
         };
         let helper = match form {
-            Form::Past | Form::S => None,
-            Form::Ing => Some(was(number).to_owned()),
-            Form::Base => {
+            VerbForm::Past | VerbForm::S => None,
+            VerbForm::Ing => Some(was(number).to_owned()),
+            VerbForm::Base => {
                 let given = modal.or_else(|| self.given_word(|sense| sense == Sense::Modal));
                 // *Dad can think that the bun was hot* does not sound right.
                 let usual = ["might", "could", "can", "will"];

@@ -2,11 +2,11 @@
 
 use std::collections::HashMap;
 
-use super::sense::{Form, Number, Sense, Stands, Word, class_bits};
+use super::sense::{Number, Sense, Stands, VerbForm, WordSense, class_bits};
 
 /// What a noun does in its frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Role {
+pub enum NounRole {
     /// `S`
     Subject,
     /// `O`
@@ -25,7 +25,7 @@ pub enum Role {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Slot {
     Word(String),
-    Noun { role: Role, classes: u64 },
+    Noun { role: NounRole, classes: u64 },
     Verb { group: usize, of: usize },
     Small { group: usize },
     Adjective { of: usize },
@@ -90,7 +90,7 @@ impl Frame {
             matches!(
                 slot,
                 Slot::Noun {
-                    role: Role::Subject,
+                    role: NounRole::Subject,
                     ..
                 }
             )
@@ -107,17 +107,17 @@ impl Frame {
     }
 
     /// Whether its verb may have this form.
-    pub fn allows(&self, form: Form) -> bool {
+    pub fn allows(&self, form: VerbForm) -> bool {
         match form {
-            Form::Past => true,
-            Form::Ing => !self.simple_only,
-            Form::S => !self.past_only,
-            Form::Base => !self.past_only && !self.simple_only,
+            VerbForm::Past => true,
+            VerbForm::Ing => !self.simple_only,
+            VerbForm::S => !self.past_only,
+            VerbForm::Base => !self.past_only && !self.simple_only,
         }
     }
 
     /// The places where `word` may stand as far as can be told without the other words.
-    pub fn takes<'a>(&'a self, word: &'a Word) -> impl Iterator<Item = usize> + 'a {
+    pub fn takes<'a>(&'a self, word: &'a WordSense) -> impl Iterator<Item = usize> + 'a {
         let fits = move |slot: &Slot| match (slot, word.sense) {
             (Slot::Word(plain), Sense::Plain) => *plain == word.text,
             (
@@ -136,7 +136,7 @@ impl Frame {
             ) => classes & own != 0 && role.takes_adjective(only_the),
             (Slot::Noun { role, .. }, Sense::Determiner { indefinite, .. }) => role.takes_determiner(indefinite),
             (Slot::Verb { group, .. }, Sense::Verb { group: own, form, .. }) => *group == own && self.allows(form),
-            (Slot::Verb { .. }, Sense::Modal) => self.allows(Form::Base),
+            (Slot::Verb { .. }, Sense::Modal) => self.allows(VerbForm::Base),
             (Slot::Small { group }, Sense::Small { group: own }) => *group == own,
             (Slot::Adjective { .. }, Sense::Adjective { only_the, .. }) => !only_the,
             (Slot::Be { .. }, Sense::Be) => true,
@@ -146,45 +146,45 @@ impl Frame {
     }
 }
 
-fn role_of(letter: &str) -> Role {
+fn role_of(letter: &str) -> NounRole {
     match letter {
-        "S" => Role::Subject,
-        "O" => Role::Object,
-        "A" => Role::Indefinite,
-        "D" => Role::Described,
-        "B" => Role::Bare,
-        "N" => Role::Plain,
+        "S" => NounRole::Subject,
+        "O" => NounRole::Object,
+        "A" => NounRole::Indefinite,
+        "D" => NounRole::Described,
+        "B" => NounRole::Bare,
+        "N" => NounRole::Plain,
         other => panic!("no slot {other}"),
     }
 }
 
-impl Role {
+impl NounRole {
     /// Whether a noun of this number and standing can have the role.
     pub fn takes(self, number: Number, stands: Stands) -> bool {
         match self {
-            Role::Subject => stands != Stands::Object,
-            Role::Object => stands != Stands::Subject,
-            Role::Indefinite | Role::Described => stands == Stands::Common,
-            Role::Bare => stands == Stands::Common && number != Number::One,
-            Role::Plain => matches!(stands, Stands::Common | Stands::The) && number == Number::One,
+            NounRole::Subject => stands != Stands::Object,
+            NounRole::Object => stands != Stands::Subject,
+            NounRole::Indefinite | NounRole::Described => stands == Stands::Common,
+            NounRole::Bare => stands == Stands::Common && number != Number::One,
+            NounRole::Plain => matches!(stands, Stands::Common | Stands::The) && number == Number::One,
         }
     }
 
     /// Whether an adjective may stand before the noun; `only_the` for one that asks for *the*.
     pub fn takes_adjective(self, only_the: bool) -> bool {
         match self {
-            Role::Subject | Role::Object => true,
-            Role::Indefinite | Role::Described | Role::Bare => !only_the,
-            Role::Plain => false,
+            NounRole::Subject | NounRole::Object => true,
+            NounRole::Indefinite | NounRole::Described | NounRole::Bare => !only_the,
+            NounRole::Plain => false,
         }
     }
 
     /// Whether a determiner may stand before the noun.
     pub fn takes_determiner(self, indefinite: bool) -> bool {
         match self {
-            Role::Subject | Role::Object => true,
-            Role::Indefinite | Role::Described => indefinite,
-            Role::Bare | Role::Plain => false,
+            NounRole::Subject | NounRole::Object => true,
+            NounRole::Indefinite | NounRole::Described => indefinite,
+            NounRole::Bare | NounRole::Plain => false,
         }
     }
 }

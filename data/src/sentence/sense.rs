@@ -34,7 +34,7 @@ pub enum Stands {
 
 /// Forms of a verb.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
+pub enum VerbForm {
     Base,
     S,
     Past,
@@ -52,7 +52,7 @@ pub enum Sense {
     /// `state`: *want*, which *might* but not *can* be.
     Verb {
         group: usize,
-        form: Form,
+        form: VerbForm,
         state: bool,
     },
     /// `entry` is the heading of the table: adjectives under one heading may contradict each other.
@@ -79,7 +79,7 @@ pub enum Sense {
 
 /// What is looked for when a slot is filled: a noun of this class (a bit of it), a verb or small word of this group.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum SlotKind {
     Noun(u32),
     Adjective,
     Verb(usize),
@@ -88,12 +88,12 @@ pub enum Kind {
 
 impl Sense {
     /// Its kinds: several for a noun of several classes, none for what fills no slot unasked.
-    pub fn kinds(self) -> Vec<Kind> {
+    pub fn kinds(self) -> Vec<SlotKind> {
         match self {
-            Sense::Noun { classes, .. } => bits(classes).map(Kind::Noun).collect(),
-            Sense::Adjective { .. } => vec![Kind::Adjective],
-            Sense::Verb { group, .. } => vec![Kind::Verb(group)],
-            Sense::Small { group } => vec![Kind::Small(group)],
+            Sense::Noun { classes, .. } => bits(classes).map(SlotKind::Noun).collect(),
+            Sense::Adjective { .. } => vec![SlotKind::Adjective],
+            Sense::Verb { group, .. } => vec![SlotKind::Verb(group)],
+            Sense::Small { group } => vec![SlotKind::Small(group)],
             _ => Vec::new(),
         }
     }
@@ -106,7 +106,7 @@ pub fn bits(classes: u64) -> impl Iterator<Item = u32> {
 
 /// One word in one sense.
 #[derive(Clone, Debug)]
-pub struct Word {
+pub struct WordSense {
     /// In small letters.
     pub text: String,
     /// As it is written inside a sentence.

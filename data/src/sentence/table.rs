@@ -7,18 +7,18 @@ use serde::Deserialize;
 
 use super::form::{graded, with_ed, with_ing, with_s};
 use super::frame::{Frame, expand};
-use super::sense::{Form, Kind, Number, Sense, Stands, Word, class_bits};
+use super::sense::{Number, Sense, SlotKind, Stands, VerbForm, WordSense, class_bits};
 use crate::lexicon;
 
 /// The whole table.
 #[derive(Debug, Default)]
-pub struct Table {
+pub struct SentenceTable {
     /// Short and common ones first.
-    pub words: Vec<Word>,
+    pub words: Vec<WordSense>,
     /// Places in `words`, by text.
     pub by_text: HashMap<String, Vec<usize>>,
     /// Places in `words` of the easy ones, by kind.
-    pub easy: HashMap<Kind, Vec<usize>>,
+    pub easy: HashMap<SlotKind, Vec<usize>>,
     pub frames: Vec<Frame>,
     groups: Vec<String>,
     lemmas: HashMap<String, usize>,
@@ -28,12 +28,12 @@ pub struct Table {
 #[serde(deny_unknown_fields)]
 struct Raw {
     noun: Vec<RawNoun>,
-    verb: Vec<RawGroup>,
+    verb: Vec<RawWordGroup>,
     adjective: Vec<RawAdjective>,
     determiner: Vec<RawDeterminer>,
     modal: Vec<RawModal>,
-    adverb: Vec<RawGroup>,
-    preposition: Vec<RawGroup>,
+    adverb: Vec<RawWordGroup>,
+    preposition: Vec<RawWordGroup>,
     tails: HashMap<String, Vec<String>>,
     frames: RawFrames,
 }
@@ -49,7 +49,7 @@ struct RawNoun {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct RawGroup {
+struct RawWordGroup {
     group: String,
     words: String,
 }
@@ -84,21 +84,21 @@ struct RawFrames {
     list: String,
 }
 
-static TABLE: LazyLock<Table> = LazyLock::new(|| {
+static TABLE: LazyLock<SentenceTable> = LazyLock::new(|| {
     // Cannot fail in a build whose tests have passed: the text is fixed when the program is built.
     let raw: Raw =
         toml::from_str(include_str!("../../tables/sentences.toml")).expect("tables/sentences.toml is well formed");
-    Table::new(&raw)
+    SentenceTable::new(&raw)
 });
 
 /// The table that comes with the program.
-pub fn builtin() -> &'static Table {
+pub fn builtin() -> &'static SentenceTable {
     &TABLE
 }
 
-impl Table {
-    fn new(raw: &Raw) -> Table {
-        let mut table = Table::default();
+impl SentenceTable {
+    fn new(raw: &Raw) -> SentenceTable {
+        let mut table = SentenceTable::default();
         raw.noun.iter().for_each(|noun| table.nouns(noun));
         raw.verb.iter().for_each(|verb| table.verbs(verb));
         raw.adjective
@@ -148,7 +148,7 @@ impl Table {
     fn add(&mut self, base: &str, show: &str, sense: Sense, easy: bool) {
         let next = self.lemmas.len();
         let lemma = *self.lemmas.entry(base.to_lowercase()).or_insert(next);
-        self.words.push(Word {
+        self.words.push(WordSense {
             text: show.to_lowercase(),
             show: show.to_owned(),
             lemma,
@@ -199,18 +199,18 @@ impl Table {
         }
     }
 
-    fn verbs(&mut self, raw: &RawGroup) {
+    fn verbs(&mut self, raw: &RawWordGroup) {
         let group = self.group(&raw.group);
         for (word, irregular) in raw.words.split_whitespace().map(base_and_form) {
             // *Dad was wanting* is no way to speak.
             let (word, state) = word.strip_suffix('!').map_or((word, false), |word| (word, true));
             let verb = |form| Sense::Verb { group, form, state };
-            self.add(word, word, verb(Form::Base), word.len() <= 5);
+            self.add(word, word, verb(VerbForm::Base), word.len() <= 5);
             let past = irregular.map_or_else(|| with_ed(word), str::to_owned);
-            self.add_form(word, &past, verb(Form::Past), past.len() <= 6);
-            self.add_form(word, &with_s(word), verb(Form::S), false);
+            self.add_form(word, &past, verb(VerbForm::Past), past.len() <= 6);
+            self.add_form(word, &with_s(word), verb(VerbForm::S), false);
             if !state {
-                self.add_form(word, &with_ing(word), verb(Form::Ing), false);
+                self.add_form(word, &with_ing(word), verb(VerbForm::Ing), false);
             }
         }
     }
@@ -248,7 +248,7 @@ impl Table {
 
 /// Less for a word that is easier to read: half a step of the Zipf scale counts as much as a letter. Small words keep the
 /// order of the table.
-fn ease(word: &Word) -> i32 {
+fn ease(word: &WordSense) -> i32 {
     let zipf = lexicon::look_up(&word.text).map_or(0.0, |entry| entry.zipf());
     match word.sense {
         Sense::Small { .. } => 0,

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 /// One sentence that a person wrote.
 #[derive(Debug)]
-pub struct Written {
+pub struct WrittenSentence {
     /// As it is written.
     pub text: String,
     /// Its words in small letters, in order; an apostrophe stays (*don't*).
@@ -17,7 +17,7 @@ pub struct Written {
 /// All of them, and where each word stands.
 #[derive(Debug, Default)]
 pub struct Collection {
-    pub sentences: Vec<Written>,
+    pub sentences: Vec<WrittenSentence>,
     /// For each word the sentences that were written for it, or, where there is none, those that it happens to stand in.
     by_word: HashMap<String, Vec<usize>>,
 }
@@ -32,7 +32,7 @@ pub fn collection() -> &'static Collection {
 impl Collection {
     fn new(text: &str) -> Collection {
         let lines = text.lines().filter(|line| !line.is_empty() && !line.starts_with('#'));
-        let sentences: Vec<Written> = lines.map(Written::read).collect();
+        let sentences: Vec<WrittenSentence> = lines.map(WrittenSentence::read).collect();
         let (mut by_word, mut in_passing) = (HashMap::new(), HashMap::new());
         for (number, sentence) in sentences.iter().enumerate() {
             for (place, word) in sentence.words.iter().enumerate() {
@@ -50,7 +50,7 @@ impl Collection {
     }
 
     /// The sentences for `word` (in small letters); none where nobody wrote one.
-    pub fn of(&self, word: &str) -> impl Iterator<Item = &Written> {
+    pub fn of(&self, word: &str) -> impl Iterator<Item = &WrittenSentence> {
         let places = self.by_word.get(word).map_or(&[][..], Vec::as_slice);
         places.iter().map(|&place| &self.sentences[place])
     }
@@ -61,13 +61,13 @@ impl Collection {
     }
 }
 
-impl Written {
-    fn read(line: &str) -> Written {
+impl WrittenSentence {
+    fn read(line: &str) -> WrittenSentence {
         let text = line.replace('*', "");
         let words: Vec<String> = text.split_whitespace().map(bare).collect();
         let headwords = line.split_whitespace().enumerate();
         let headwords = headwords.filter(|(_, word)| word.contains('*'));
-        Written {
+        WrittenSentence {
             headwords: headwords.map(|(place, _)| place).collect(),
             text,
             words,
@@ -92,8 +92,8 @@ mod tests {
     ];
 
     /// What is wrong with a sentence, if anything.
-    fn fault(sentence: &Written, block: &BlockList) -> Option<String> {
-        let Written { text, words, .. } = sentence;
+    fn fault(sentence: &WrittenSentence, block: &BlockList) -> Option<String> {
+        let WrittenSentence { text, words, .. } = sentence;
         let known =
             |word: &String| lexicon::look_up(word).is_some() || lexicon::look_up(word.trim_end_matches('\'')).is_some();
         let twice = |(place, word): (usize, &String)| words[..place].contains(word) && !TWICE.contains(&word.as_str());

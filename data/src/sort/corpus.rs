@@ -6,13 +6,13 @@ use super::Member;
 use crate::Sound;
 use crate::chain::{Listed, WordList, common};
 use crate::lexicon::Pronunciation;
-use crate::parts::{self, Apart, Ending, Joins, Piece, Role};
+use crate::parts::{self, DividedWord, Ending, Joins, Piece, PieceRole};
 use crate::spelling::{self, LetterBox};
 use crate::which;
 
 /// A word with its boxes and parts.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Known {
+pub struct CorpusWord {
     /// In small letters.
     pub word: String,
     /// The way of being said that is meant here.
@@ -26,23 +26,23 @@ pub struct Known {
     /// Its syllables; *fire* and *hour* have one, as in [`crate::syllable::Fire::One`].
     pub syllables: usize,
     /// Its parts.
-    pub apart: Apart,
+    pub apart: DividedWord,
     /// The word and ending that it is made from.
     pub ending: Option<Ending>,
     /// For each box, the places of its letters in the word.
     places: Vec<Vec<usize>>,
 }
 
-impl Known {
+impl CorpusWord {
     /// Whether it is a form of another word (-s, -ed, -ing, -er or -est of comparing), so that its spelling is the other's.
     pub fn inflected(&self) -> bool {
         self.ending.as_ref().is_some_and(Ending::inflects)
     }
 
     /// Whether box `at` of another way of saying this word has the same letters over the same sounds here.
-    pub(super) fn does_the_same(&self, other: &Known, at: usize) -> bool {
+    pub(super) fn does_the_same(&self, other: &CorpusWord, at: usize) -> bool {
         let wanted = &other.boxes[at];
-        let sounds = |known: &Known, b: &LetterBox| known.said.sounds()[b.sounds.clone()].to_vec();
+        let sounds = |known: &CorpusWord, b: &LetterBox| known.said.sounds()[b.sounds.clone()].to_vec();
         let same = |b: &LetterBox| b == wanted && sounds(self, b) == sounds(other, wanted);
         self.boxes.iter().any(same)
     }
@@ -50,9 +50,9 @@ impl Known {
 
 /// A word list made ready for sorting. A word whose letters cannot be tied to its sounds is left out.
 pub struct Corpus {
-    words: Vec<Known>,
+    words: Vec<CorpusWord>,
     /// The further ways of words that mean two things (*wind*, *close*), each with its own sounds.
-    others: Vec<Known>,
+    others: Vec<CorpusWord>,
     by_word: HashMap<String, usize>,
 }
 
@@ -69,23 +69,25 @@ impl Corpus {
             words.append(&mut ways);
         }
         let by_word = words.iter().enumerate();
-        let by_word = by_word.map(|(i, k): (usize, &Known)| (k.word.clone(), i)).collect();
+        let by_word = by_word
+            .map(|(i, k): (usize, &CorpusWord)| (k.word.clone(), i))
+            .collect();
         Corpus { words, others, by_word }
     }
 
     /// The words, in the list's order.
-    pub fn words(&self) -> &[Known] {
+    pub fn words(&self) -> &[CorpusWord] {
         &self.words
     }
 
     /// The words with every way of saying those that mean two things: *wind* stands twice.
-    pub(super) fn ways(&self) -> impl Iterator<Item = &Known> {
+    pub(super) fn ways(&self) -> impl Iterator<Item = &CorpusWord> {
         self.words.iter().chain(&self.others)
     }
 
     /// The word of a member of a sort, said as it is there; `None` for a word that the list lacks.
-    pub fn known(&self, member: &Member) -> Option<&Known> {
-        let same = |k: &&Known| k.word == member.word && k.way == member.way;
+    pub fn known(&self, member: &Member) -> Option<&CorpusWord> {
+        let same = |k: &&CorpusWord| k.word == member.word && k.way == member.way;
         match member.way {
             0 => self.word(&member.word),
             _ => self.others.iter().find(same),
@@ -93,31 +95,31 @@ impl Corpus {
     }
 
     /// The word of this spelling, said in its first way.
-    pub fn word(&self, spelling: &str) -> Option<&Known> {
+    pub fn word(&self, spelling: &str) -> Option<&CorpusWord> {
         self.by_word.get(spelling).map(|&i| &self.words[i])
     }
 }
 
 /// A listed word in its first way of being said and in the others in which it means something else; none where its letters
 /// cannot be tied to its sounds.
-fn ways(listed: &Listed) -> Vec<Known> {
+fn ways(listed: &Listed) -> Vec<CorpusWord> {
     let meant = which::ask(&listed.spelling).unwrap_or_default();
     let means_more = |said: &Pronunciation| meant.iter().any(|way| way.said.sounds() == said.sounds());
     let variants = listed.variants.iter().enumerate();
     let chosen = variants.filter(|(number, said)| *number == 0 || means_more(said));
     let known = chosen.filter_map(|(_, said)| known(listed, said));
-    let mut found: Vec<Known> = known.collect();
+    let mut found: Vec<CorpusWord> = known.collect();
     for (way, known) in found.iter_mut().enumerate() {
         known.way = way;
     }
     found
 }
 
-fn known(listed: &Listed, said: &Pronunciation) -> Option<Known> {
+fn known(listed: &Listed, said: &Pronunciation) -> Option<CorpusWord> {
     let boxes = spelling::boxes(&listed.spelling, said.sounds())?;
     let vowels = said.sounds().iter().filter(|s| s.is_vowel()).count();
     let tails = (1..boxes.len()).filter(|&at| is_tail_of_fire(&boxes, said.sounds(), at));
-    Some(Known {
+    Some(CorpusWord {
         syllables: vowels - tails.count(),
         places: parts::places(&boxes),
         boxes,
@@ -139,13 +141,13 @@ fn is_tail_of_fire(boxes: &[LetterBox], sounds: &[Sound], at: usize) -> bool {
 
 /// Box `at` of a word.
 #[derive(Clone, Copy)]
-pub(super) struct Spot<'c> {
+pub(super) struct BoxSpot<'c> {
     pub corpus: &'c Corpus,
-    pub known: &'c Known,
+    pub known: &'c CorpusWord,
     pub at: usize,
 }
 
-impl<'c> Spot<'c> {
+impl<'c> BoxSpot<'c> {
     pub fn letters(&self) -> &'c str {
         &self.known.boxes[self.at].letters
     }
@@ -177,7 +179,7 @@ impl<'c> Spot<'c> {
         let after = self.known.places[self.at].last().map_or(0, |p| p + 1);
         // The end of a base that is no word alone (dic of diction) is no place that a child can see.
         let pieces = self.known.apart.pieces.iter();
-        let mut words = pieces.filter(|p| p.role == Role::Base && common(&p.text));
+        let mut words = pieces.filter(|p| p.role == PieceRole::Base && common(&p.text));
         // Nor is a letter that the end of the base was changed to: the i of *happiness*.
         let letters = self.letters();
         let doubled = letters.len() == 2 && letters[..1] == letters[1..];
@@ -211,14 +213,14 @@ impl<'c> Spot<'c> {
                     .is_none_or(|part| part.joins == Some(Joins::Words) || part.joins.is_none())
             };
             let here = two[0].letters.end == after || two[0].letters.end == after + split;
-            here && two[0].role == Role::Base && common(&two[0].text) && words(&two[1])
+            here && two[0].role == PieceRole::Base && common(&two[0].text) && words(&two[1])
         })
     }
 
     /// The box before or after.
-    pub fn beside(&self, by: isize) -> Option<Spot<'c>> {
+    pub fn beside(&self, by: isize) -> Option<BoxSpot<'c>> {
         let at = self.at.checked_add_signed(by)?;
-        (at < self.known.boxes.len()).then_some(Spot { at, ..*self })
+        (at < self.known.boxes.len()).then_some(BoxSpot { at, ..*self })
     }
 
     /// Whether it stands inside a split vowel: the k of *make*.
@@ -295,7 +297,7 @@ impl<'c> Spot<'c> {
     }
 
     /// The word that this one is made from, where it is in the list.
-    pub fn base(&self) -> Option<(&'c Ending, &'c Known)> {
+    pub fn base(&self) -> Option<(&'c Ending, &'c CorpusWord)> {
         let ending = self.known.ending.as_ref()?;
         Some((ending, self.corpus.word(&ending.base)?))
     }

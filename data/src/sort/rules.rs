@@ -2,7 +2,7 @@
 //! holds is counted on the word list.
 
 use super::Sort;
-use super::corpus::Spot;
+use super::corpus::BoxSpot;
 
 mod by_place;
 mod consonants;
@@ -41,7 +41,7 @@ macro_rules! places {
             name: $name,
             title: $title,
             columns: $columns,
-            source: crate::sort::Source::Base($find),
+            source: crate::sort::SortSource::Base($find),
             rules: $rules,
         }
     };
@@ -52,52 +52,52 @@ pub(super) use sets::cues;
 use {choice, places, rule};
 
 /// The box's letters as heading when it spells one of these rows of sounds.
-fn spelled(spot: &Spot<'_>, sounds: &[&str]) -> Option<String> {
+fn spelled(spot: &BoxSpot<'_>, sounds: &[&str]) -> Option<String> {
     spot.says_any(sounds).then(|| spot.with_e())
 }
 
 /// Whether the box ends its word and follows a short vowel in its only syllable.
-fn short_close(spot: &Spot<'_>) -> bool {
+fn short_close(spot: &BoxSpot<'_>) -> bool {
     spot.last() && spot.one_syllable() && spot.after_short()
 }
 
 /// Whether the box ends a word of one syllable after anything else.
-fn other_close(spot: &Spot<'_>) -> bool {
+fn other_close(spot: &BoxSpot<'_>) -> bool {
     spot.last() && spot.one_syllable() && !spot.after_short() && !spot.first()
 }
 
 /// Whether the box ends a word of more than one syllable.
-fn long_close(spot: &Spot<'_>) -> bool {
+fn long_close(spot: &BoxSpot<'_>) -> bool {
     spot.last() && !spot.one_syllable()
 }
 
 /// Whether one consonant box, and nothing more, follows the vowel.
-fn before_last(spot: &Spot<'_>) -> bool {
+fn before_last(spot: &BoxSpot<'_>) -> bool {
     spot.beside(1).is_some_and(|next| next.last() && !next.vowel())
 }
 
 /// Whether a consonant and a vowel follow, so that the vowel ends its syllable. Not where the consonant ends a word inside the
 /// word: *own-er*, *make-up*.
-fn open(spot: &Spot<'_>) -> bool {
+fn open(spot: &BoxSpot<'_>) -> bool {
     spot.beside(1)
         .is_some_and(|c| !c.vowel() && !c.closes_word() && c.beside(1).is_some_and(|v| v.vowel()))
 }
 
-fn in_one(spot: &Spot<'_>) -> bool {
+fn in_one(spot: &BoxSpot<'_>) -> bool {
     spot.one_syllable()
 }
 
-fn ends(spot: &Spot<'_>) -> bool {
+fn ends(spot: &BoxSpot<'_>) -> bool {
     spot.ends()
 }
 
 /// Whether the next box says one of these.
-fn before(spot: &Spot<'_>, sounds: &[&str]) -> bool {
+fn before(spot: &BoxSpot<'_>, sounds: &[&str]) -> bool {
     spot.beside(1).is_some_and(|next| next.says_any(sounds))
 }
 
 /// Whether the box before says one of these.
-fn after(spot: &Spot<'_>, sounds: &[&str]) -> bool {
+fn after(spot: &BoxSpot<'_>, sounds: &[&str]) -> bool {
     spot.beside(-1).is_some_and(|last| last.says_any(sounds))
 }
 

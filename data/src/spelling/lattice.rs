@@ -28,7 +28,7 @@ const LONGEST: usize = 5;
 
 /// Where in the word a spelling stands; its likelihood differs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum SpellingPlace {
     /// Begins the word.
     Start,
     /// Neither.
@@ -54,7 +54,7 @@ pub enum Only {
 
 /// One spelling of one sound (or of sounds that share a box).
 #[derive(Clone, Debug, PartialEq)]
-pub struct Unit {
+pub struct Grapheme {
     /// The letters; for a split vowel its first letter and e.
     pub letters: String,
     /// Whether one consonant box stands between the two letters.
@@ -63,7 +63,7 @@ pub struct Unit {
     pub sounds: Vec<Sound>,
     /// Where it may stand.
     pub only: Only,
-    /// Log-likelihood (natural, joint over all spellings and places) at [`Place::Start`], `Middle`, `End`.
+    /// Log-likelihood (natural, joint over all spellings and places) at [`SpellingPlace::Start`], `Middle`, `End`.
     pub log: [f32; 3],
 }
 
@@ -86,7 +86,7 @@ impl std::error::Error for InventoryError {}
 
 /// A word's letters, small ASCII, and the letters before which a part of it begins (none where the parts are not asked for).
 #[derive(Clone, Copy, Debug)]
-pub struct Letters<'w> {
+pub struct WordLetters<'w> {
     /// a to z.
     pub text: &'w [u8],
     /// Numbers of letters, from 0.
@@ -95,11 +95,11 @@ pub struct Letters<'w> {
 
 /// One step through a word: a unit, or a split vowel with the consonant inside it.
 #[derive(Clone, Copy, Debug)]
-pub struct Edge {
+pub struct LatticeEdge {
     /// The unit and its place.
-    pub unit: (usize, Place),
+    pub unit: (usize, SpellingPlace),
     /// The consonant inside a split vowel.
-    pub inside: Option<(usize, Place)>,
+    pub inside: Option<(usize, SpellingPlace)>,
     /// Letters and sounds used up once it is taken.
     pub to: (usize, usize),
     /// Log-likelihood, preferences included.
@@ -109,7 +109,7 @@ pub struct Edge {
 /// The spellings of English.
 #[derive(Clone, Debug)]
 pub struct Inventory {
-    units: Vec<Unit>,
+    units: Vec<Grapheme>,
     /// Unit numbers by letters; split vowels are under their first letter.
     by_letters: HashMap<u64, Vec<usize>, BuildHasherDefault<Spread>>,
 }
@@ -144,7 +144,7 @@ impl Hasher for Spread {
 
 impl Inventory {
     /// Makes an inventory of these units.
-    pub fn new(units: Vec<Unit>) -> Self {
+    pub fn new(units: Vec<Grapheme>) -> Self {
         let mut by_letters: HashMap<u64, Vec<usize>, _> = HashMap::default();
         for (number, unit) in units.iter().enumerate() {
             let key = if unit.split { &unit.letters[..1] } else { &unit.letters };
@@ -166,8 +166,8 @@ impl Inventory {
         Ok(Self::new(units.collect::<Result<_, _>>()?))
     }
 
-    /// All units; their places in this list are the numbers of [`Edge`].
-    pub fn units(&self) -> &[Unit] {
+    /// All units; their places in this list are the numbers of [`LatticeEdge`].
+    pub fn units(&self) -> &[Grapheme] {
         &self.units
     }
 
@@ -175,13 +175,19 @@ impl Inventory {
     ///
     /// # Panics
     /// When there is no such unit.
-    pub fn unit(&self, number: usize) -> &Unit {
+    pub fn unit(&self, number: usize) -> &Grapheme {
         &self.units[number]
     }
 
     /// Every step that can be taken after `from` = (letters, sounds) used up. `letters` are small ASCII.
-    pub fn edges(&self, letters: Letters, sounds: &[Sound], from: (usize, usize), mut give: impl FnMut(Edge)) {
-        let Letters { text: letters, seams } = letters;
+    pub fn edges(
+        &self,
+        letters: WordLetters,
+        sounds: &[Sound],
+        from: (usize, usize),
+        mut give: impl FnMut(LatticeEdge),
+    ) {
+        let WordLetters { text: letters, seams } = letters;
         for len in 1..=LONGEST.min(letters.len().saturating_sub(from.0)) {
             let Some(numbers) = self.by_letters.get(&packed(&letters[from.0..from.0 + len])) else {
                 continue;
@@ -194,7 +200,7 @@ impl Inventory {
                 let to = (from.0 + len, from.1 + unit.sounds.len());
                 if unit.split {
                     self.split_edges(
-                        Letters { text: letters, seams },
+                        WordLetters { text: letters, seams },
                         sounds,
                         (number, from.0),
                         to,
@@ -204,7 +210,7 @@ impl Inventory {
                     let place = place(letters, seams, from.0, to.0);
                     let ends = seams.contains(&to.0);
                     let log = unit.log[place as usize] + preference(unit, if ends { &[] } else { &letters[to.0..] });
-                    give(Edge {
+                    give(LatticeEdge {
                         unit: (number, place),
                         inside: None,
                         to,
@@ -218,13 +224,13 @@ impl Inventory {
     /// Steps over a split vowel whose first letter is behind `to`, one for each consonant box that fits inside.
     fn split_edges(
         &self,
-        letters: Letters,
+        letters: WordLetters,
         sounds: &[Sound],
         (vowel, start): (usize, usize),
         to: (usize, usize),
-        give: &mut impl FnMut(Edge),
+        give: &mut impl FnMut(LatticeEdge),
     ) {
-        let Letters { text: letters, seams } = letters;
+        let WordLetters { text: letters, seams } = letters;
         for len in 1..=2 {
             let (e, after) = (to.0 + len, to.0 + len + 1);
             let ends = seams.contains(&after) || !letters.get(after).is_some_and(is_vowel_letter);
@@ -237,11 +243,12 @@ impl Inventory {
             for &number in self.by_letters.get(&packed(inside)).into_iter().flatten() {
                 let unit = &self.units[number];
                 if sounds[to.1..].starts_with(&unit.sounds) {
-                    let log = self.units[vowel].log[place as usize] + unit.log[Place::Middle as usize] + SPLIT_BONUS;
+                    let log =
+                        self.units[vowel].log[place as usize] + unit.log[SpellingPlace::Middle as usize] + SPLIT_BONUS;
                     let to = (after, to.1 + unit.sounds.len());
-                    give(Edge {
+                    give(LatticeEdge {
                         unit: (vowel, place),
-                        inside: Some((number, Place::Middle)),
+                        inside: Some((number, SpellingPlace::Middle)),
                         to,
                         log,
                     });
@@ -259,7 +266,7 @@ impl Inventory {
     /// As [`Inventory::best_path`], with the log-likelihood of the division, preferences included.
     pub fn best(&self, letters: &[u8], sounds: &[Sound], seams: &[usize]) -> Option<(Vec<usize>, f32)> {
         let width = sounds.len() + 1;
-        let mut best: Vec<Option<(f32, usize, Edge)>> = vec![None; (letters.len() + 1) * width];
+        let mut best: Vec<Option<(f32, usize, LatticeEdge)>> = vec![None; (letters.len() + 1) * width];
         for i in 0..letters.len() {
             for j in 0..sounds.len() {
                 let so_far = match best[i * width + j] {
@@ -267,7 +274,7 @@ impl Inventory {
                     None if (i, j) == (0, 0) => 0.0,
                     None => continue,
                 };
-                self.edges(Letters { text: letters, seams }, sounds, (i, j), |edge| {
+                self.edges(WordLetters { text: letters, seams }, sounds, (i, j), |edge| {
                     let cell = &mut best[edge.to.0 * width + edge.to.1];
                     let log = so_far + edge.log;
                     if cell.is_none_or(|(other, ..)| log > other) {
@@ -291,7 +298,7 @@ impl Inventory {
 }
 
 /// Whether `unit`, `len` letters long, spells the sounds that come after `from` and may stand there.
-fn fits(unit: &Unit, letters: &[u8], sounds: &[Sound], from: (usize, usize), len: usize) -> bool {
+fn fits(unit: &Grapheme, letters: &[u8], sounds: &[Sound], from: (usize, usize), len: usize) -> bool {
     let rest = &sounds[from.1..];
     let after = from.0 + len;
     let allowed = match unit.only {
@@ -307,7 +314,7 @@ fn fits(unit: &Unit, letters: &[u8], sounds: &[Sound], from: (usize, usize), len
 }
 
 /// What practice adds to the learned log-likelihood of an unsplit unit that ends before the letters `after`.
-fn preference(unit: &Unit, after: &[u8]) -> f32 {
+fn preference(unit: &Grapheme, after: &[u8]) -> f32 {
     let next = after.first();
     let mut sum = 0.0;
     if unit.letters == "ed" && next.is_none() {
@@ -338,12 +345,12 @@ fn is_vowel_letter(letter: &u8) -> bool {
 }
 
 /// Where a spelling over letters `from..to` stands; the end of a part is an end.
-fn place(letters: &[u8], seams: &[usize], from: usize, to: usize) -> Place {
+fn place(letters: &[u8], seams: &[usize], from: usize, to: usize) -> SpellingPlace {
     match (from, &letters[to..]) {
-        (0, _) => Place::Start,
-        (_, [] | [b's']) => Place::End,
-        _ if seams.contains(&to) => Place::End,
-        _ => Place::Middle,
+        (0, _) => SpellingPlace::Start,
+        (_, [] | [b's']) => SpellingPlace::End,
+        _ if seams.contains(&to) => SpellingPlace::End,
+        _ => SpellingPlace::Middle,
     }
 }
 
@@ -353,7 +360,7 @@ fn crosses(seams: &[usize], from: usize, to: usize) -> bool {
 }
 
 /// One line of a learned table.
-fn read_line(line: &str) -> Result<Unit, String> {
+fn read_line(line: &str) -> Result<Grapheme, String> {
     let fields: Vec<&str> = line.split('\t').collect();
     let [letters, sounds, only, logs] = fields[..] else {
         return Err(format!(
@@ -384,7 +391,7 @@ fn read_line(line: &str) -> Result<Unit, String> {
         *slot = -number.ok_or_else(|| format!("`{logs}`, expected three numbers"))? / 100.0;
     }
     let split = letters.contains('_');
-    Ok(Unit {
+    Ok(Grapheme {
         letters: letters.replace('_', ""),
         split,
         sounds,

@@ -6,7 +6,7 @@ use crate::spelling::LetterBox;
 
 /// A syllable's type, by how its vowel is written and what stands behind it (common practice, no source).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum SyllableType {
     /// One vowel letter and a consonant behind it: *rab*, *bit*.
     Closed,
     /// Ends with its one vowel letter: *ti* of *tiger*.
@@ -21,34 +21,34 @@ pub enum Kind {
     ConsonantLe,
 }
 
-impl Kind {
+impl SyllableType {
     /// As in the answer for programs: `closed`, `open`, `silent-e`, `team`, `r`, `consonant-le`.
     pub fn name(self) -> &'static str {
         match self {
-            Kind::Closed => "closed",
-            Kind::Open => "open",
-            Kind::SilentE => "silent-e",
-            Kind::Team => "team",
-            Kind::R => "r",
-            Kind::ConsonantLe => "consonant-le",
+            SyllableType::Closed => "closed",
+            SyllableType::Open => "open",
+            SyllableType::SilentE => "silent-e",
+            SyllableType::Team => "team",
+            SyllableType::R => "r",
+            SyllableType::ConsonantLe => "consonant-le",
         }
     }
 }
 
-impl fmt::Display for Kind {
+impl fmt::Display for SyllableType {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {
-            Kind::SilentE => "silent e",
-            Kind::R => "vowel and r",
-            Kind::Team => "vowel team",
-            Kind::ConsonantLe => "consonant and le",
+            SyllableType::SilentE => "silent e",
+            SyllableType::R => "vowel and r",
+            SyllableType::Team => "vowel team",
+            SyllableType::ConsonantLe => "consonant and le",
             other => other.name(),
         })
     }
 }
 
 /// The type of the syllable written `letters`, whose vowel is sound `vowel` and which ends before sound `end`.
-pub(super) fn of(boxes: &[LetterBox], vowel: usize, end: usize, letters: &str) -> Option<Kind> {
+pub(super) fn of(boxes: &[LetterBox], vowel: usize, end: usize, letters: &str) -> Option<SyllableType> {
     let at = boxes.iter().position(|b| b.sounds.contains(&vowel))?;
     let held = &boxes[at];
     let next = boxes.get(at + 1).filter(|b| b.sounds.start < end);
@@ -56,11 +56,11 @@ pub(super) fn of(boxes: &[LetterBox], vowel: usize, end: usize, letters: &str) -
     let vowels = held.letters.bytes().filter(|b| b"aeiouyw".contains(b)).count();
     let ends_open = letters.ends_with(|c: char| "aeiouy".contains(c));
     Some(match held.letters.as_str() {
-        "le" => Kind::ConsonantLe,
-        text if r_next || (text.contains('r') && letters.contains('r')) => Kind::R,
-        text if text.contains('_') => Kind::SilentE,
-        text if vowels > 1 || text.contains("gh") => Kind::Team,
-        _ if next.is_none() && ends_open => Kind::Open,
-        _ => Kind::Closed,
+        "le" => SyllableType::ConsonantLe,
+        text if r_next || (text.contains('r') && letters.contains('r')) => SyllableType::R,
+        text if text.contains('_') => SyllableType::SilentE,
+        text if vowels > 1 || text.contains("gh") => SyllableType::Team,
+        _ if next.is_none() && ends_open => SyllableType::Open,
+        _ => SyllableType::Closed,
     })
 }

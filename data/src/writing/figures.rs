@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::LazyLock;
 
-use super::place::Place;
+use super::place::SoundContext;
 use crate::Sound;
 
 /// Most sounds that letters of the table spell at once.
@@ -23,22 +23,22 @@ const FITS_WORDS: u32 = 3;
 
 /// One way in which the dictionary reads some letters.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Spelled {
+pub struct LetterReading {
     /// The sounds, one to three.
     pub sounds: Vec<Sound>,
     /// In how many common words, by place.
-    words: Vec<(Place, u32)>,
-    /// The same by [`Place::sort`], and in all.
-    sorts: [u32; Place::SORTS],
+    words: Vec<(SoundContext, u32)>,
+    /// The same by [`SoundContext::sort`], and in all.
+    sorts: [u32; SoundContext::SORTS],
     all: u32,
 }
 
-impl Spelled {
-    fn new(sounds: Vec<Sound>, words: Vec<(Place, u32)>) -> Spelled {
-        let mut sorts = [0; Place::SORTS];
+impl LetterReading {
+    fn new(sounds: Vec<Sound>, words: Vec<(SoundContext, u32)>) -> LetterReading {
+        let mut sorts = [0; SoundContext::SORTS];
         words.iter().for_each(|(place, count)| sorts[place.sort()] += count);
         let all = sorts.iter().sum();
-        Spelled {
+        LetterReading {
             sounds,
             words,
             sorts,
@@ -47,7 +47,7 @@ impl Spelled {
     }
 
     /// In how many common words in this very place.
-    fn at(&self, place: Place) -> u32 {
+    fn at(&self, place: SoundContext) -> u32 {
         let here = self.words.iter().find(|(other, _)| *other == place);
         here.map_or(0, |(_, count)| *count)
     }
@@ -60,9 +60,9 @@ impl Spelled {
 
 /// The table of spellings by letters (`ck`, `a_e`), with totals by sounds.
 #[derive(Clone, Debug, Default)]
-pub struct Figures {
-    by_letters: HashMap<Vec<u8>, Vec<Spelled>>,
-    totals: HashMap<Vec<Sound>, [u32; Place::SORTS]>,
+pub struct SpellingCounts {
+    by_letters: HashMap<Vec<u8>, Vec<LetterReading>>,
+    totals: HashMap<Vec<Sound>, [u32; SoundContext::SORTS]>,
 }
 
 /// What may be said of letters that stand for sounds whose own letters they are not.
@@ -84,34 +84,35 @@ pub enum Likeness {
     Other,
 }
 
-impl Figures {
+impl SpellingCounts {
     /// The table that comes with the program.
-    pub fn builtin() -> &'static Figures {
-        static TABLE: LazyLock<Figures> = LazyLock::new(|| {
-            Figures::read(include_str!("../../tables/writing.tsv")).expect("the table is checked by this crate's tests")
+    pub fn builtin() -> &'static SpellingCounts {
+        static TABLE: LazyLock<SpellingCounts> = LazyLock::new(|| {
+            SpellingCounts::read(include_str!("../../tables/writing.tsv"))
+                .expect("the table is checked by this crate's tests")
         });
         &TABLE
     }
 
     /// Reads letters, sounds and `place:words` of each line, tabs between; `None` where a line is not so.
-    pub fn read(text: &str) -> Option<Figures> {
-        let mut figures = Figures::default();
+    pub fn read(text: &str) -> Option<SpellingCounts> {
+        let mut figures = SpellingCounts::default();
         for line in text.lines().filter(|l| !l.is_empty() && !l.starts_with('#')) {
             let mut fields = line.split('\t');
             let letters = fields.next()?.as_bytes().to_vec();
             let sounds: Option<Vec<Sound>> = fields.next()?.split(' ').map(|s| s.parse().ok()).collect();
             let pair = |text: &str| {
                 let (place, words) = text.split_once(':')?;
-                Some((Place::read(place)?, words.parse().ok()?))
+                Some((SoundContext::read(place)?, words.parse().ok()?))
             };
-            let words: Option<Vec<(Place, u32)>> = fields.next()?.split(' ').map(pair).collect();
+            let words: Option<Vec<(SoundContext, u32)>> = fields.next()?.split(' ').map(pair).collect();
             figures.add(letters, sounds?, words?);
         }
         Some(figures)
     }
 
-    fn add(&mut self, letters: Vec<u8>, sounds: Vec<Sound>, words: Vec<(Place, u32)>) {
-        let spelled = Spelled::new(sounds, words);
+    fn add(&mut self, letters: Vec<u8>, sounds: Vec<Sound>, words: Vec<(SoundContext, u32)>) {
+        let spelled = LetterReading::new(sounds, words);
         let totals = self.totals.entry(spelled.sounds.clone()).or_default();
         totals
             .iter_mut()
@@ -121,12 +122,12 @@ impl Figures {
     }
 
     /// Every way in which the dictionary reads `letters`.
-    pub fn readings(&self, letters: &[u8]) -> &[Spelled] {
+    pub fn readings(&self, letters: &[u8]) -> &[LetterReading] {
         self.by_letters.get(letters).map_or(&[], Vec::as_slice)
     }
 
     /// What the dictionary says of `letters` for `sounds` at `place`; `None` where they spell nothing of the kind.
-    pub fn likeness(&self, letters: &[u8], sounds: &[Sound], place: Place) -> Option<Likeness> {
+    pub fn likeness(&self, letters: &[u8], sounds: &[Sound], place: SoundContext) -> Option<Likeness> {
         let readings = self.readings(letters);
         if readings.is_empty() {
             return None;
@@ -155,7 +156,7 @@ impl Figures {
     }
 
     /// Common words that spell the sounds so in a place of the same loudness, and their share of all that have the sounds there.
-    fn share(&self, readings: &[Spelled], sounds: &[Sound], place: Place) -> (u32, f32) {
+    fn share(&self, readings: &[LetterReading], sounds: &[Sound], place: SoundContext) -> (u32, f32) {
         let sort = place.sort();
         let served = readings.iter().filter(|s| same(&s.sounds, sounds, place));
         let here: u32 = served.map(|s| s.sorts[sort]).sum();
@@ -166,7 +167,7 @@ impl Figures {
     }
 
     /// How much of the sounds' spellings in this sort of place the letters are, 0 to 1.
-    pub fn share_of(&self, letters: &[u8], sounds: &[Sound], place: Place) -> f32 {
+    pub fn share_of(&self, letters: &[u8], sounds: &[Sound], place: SoundContext) -> f32 {
         self.share(self.readings(letters), sounds, place).1
     }
 
@@ -176,20 +177,20 @@ impl Figures {
     }
 
     /// In which share of their common words the letters spell these sounds.
-    fn read_in(&self, readings: &[Spelled], sounds: &[Sound]) -> f32 {
+    fn read_in(&self, readings: &[LetterReading], sounds: &[Sound]) -> f32 {
         let all: u32 = readings.iter().map(|s| s.all).sum();
         let so = readings.iter().find(|s| s.sounds == sounds).map_or(0, |s| s.all);
         so as f32 / all.max(1) as f32
     }
 
     /// Common words that spell the sounds so in this very place.
-    fn words_here(&self, readings: &[Spelled], sounds: &[Sound], place: Place) -> u32 {
+    fn words_here(&self, readings: &[LetterReading], sounds: &[Sound], place: SoundContext) -> u32 {
         let alike = readings.iter().filter(|s| same(&s.sounds, sounds, place));
         alike.map(|s| s.at(place)).sum()
     }
 
     /// Of the letters' common readings, the near sound that they spell most.
-    fn near_reading(&self, readings: &[Spelled], sound: Sound) -> Option<Likeness> {
+    fn near_reading(&self, readings: &[LetterReading], sound: Sound) -> Option<Likeness> {
         let all: u32 = readings.iter().map(|s| s.all).sum();
         let near = readings.iter().filter_map(|s| match s.sounds[..] {
             [other] if super::near(other, sound) => Some((other, s.all)),
@@ -205,7 +206,7 @@ impl Figures {
     }
 
     /// How much of the letters' readings in this place are these sounds, 0 to 1; `None` where the dictionary has none there.
-    pub fn read_as(&self, letters: &[u8], sounds: &[Sound], place: Place) -> Option<f32> {
+    pub fn read_as(&self, letters: &[u8], sounds: &[Sound], place: SoundContext) -> Option<f32> {
         let readings = self.readings(letters);
         let here = self.words_here(readings, sounds, place);
         let all: u32 = readings.iter().map(|s| s.at(place)).sum();
@@ -217,12 +218,12 @@ impl Figures {
 const READ_SHARE: f32 = 0.15;
 
 /// Whether a reading with these sounds serves for `sounds`: the same, or the other of the two weak vowels that dictionaries mix.
-fn same(reading: &[Sound], sounds: &[Sound], place: Place) -> bool {
+fn same(reading: &[Sound], sounds: &[Sound], place: SoundContext) -> bool {
     reading == sounds || (reading.len() == 1 && weak_twin(sounds, place) == Some(reading[0]))
 }
 
 /// IH for AH and AH for IH where the vowel is weak: the dictionary has now one, now the other (*cabbage*, *minute*).
-fn weak_twin(sounds: &[Sound], place: Place) -> Option<Sound> {
+fn weak_twin(sounds: &[Sound], place: SoundContext) -> Option<Sound> {
     match sounds {
         [Sound::AH] if place.is_weak() => Some(Sound::IH),
         [Sound::IH] if place.is_weak() => Some(Sound::AH),
@@ -231,7 +232,7 @@ fn weak_twin(sounds: &[Sound], place: Place) -> Option<Sound> {
 }
 
 /// The single sound that the letters spell in most common words, weak vowels aside where they spell loud ones.
-fn main_reading(readings: &[Spelled]) -> Option<(Sound, u32)> {
+fn main_reading(readings: &[LetterReading]) -> Option<(Sound, u32)> {
     let single = |weak: bool| {
         let singles = readings.iter().filter(|s| s.sounds.len() == 1);
         let counted = singles.map(move |s| (s.sounds[0], if weak { s.all } else { s.loud() }));

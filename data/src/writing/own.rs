@@ -18,12 +18,12 @@ pub(super) struct OwnBox {
 
 /// All boxes of a word said in one way, in order.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Own {
+pub(super) struct OwnBoxes {
     pub boxes: Vec<OwnBox>,
 }
 
 /// The letters of some boxes in a row, in the order in which the word has them.
-pub(super) struct Run {
+pub(super) struct BoxRun {
     pub letters: Vec<u8>,
     /// Number of sounds.
     pub sounds: usize,
@@ -31,11 +31,11 @@ pub(super) struct Run {
     pub owner: Vec<usize>,
 }
 
-impl Own {
+impl OwnBoxes {
     /// The boxes of `word`; `None` where its letters cannot be tied to these sounds.
-    pub fn of(word: &str, said: &Pronunciation) -> Option<Own> {
+    pub fn of(word: &str, said: &Pronunciation) -> Option<OwnBoxes> {
         let boxes = spelling::boxes(word, said.sounds())?;
-        Some(Own {
+        Some(OwnBoxes {
             boxes: boxes.into_iter().map(OwnBox::new).collect(),
         })
     }
@@ -56,7 +56,7 @@ impl Own {
     }
 
     /// `count` boxes from the one that starts with `sound` on, if they are there and no split vowel reaches into or out of them.
-    pub fn run_of_letters(&self, sound: usize, count: usize) -> Option<Run> {
+    pub fn run_of_letters(&self, sound: usize, count: usize) -> Option<BoxRun> {
         let first = self.boxes.iter().position(|b| b.sounds.start == sound)?;
         let boxes = self.boxes.get(first..first + count)?;
         let cut = |at: Option<usize>| at.and_then(|at| self.boxes.get(at)).is_some_and(|b| b.split);
@@ -79,7 +79,7 @@ impl Own {
             owed = held.split.then_some(number);
         }
         let sounds = boxes.iter().map(|b| b.sounds.len()).sum();
-        Some(Run { letters, sounds, owner })
+        Some(BoxRun { letters, sounds, owner })
     }
 }
 

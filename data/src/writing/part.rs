@@ -2,19 +2,19 @@
 
 use std::fmt;
 
-use super::figures::Figures;
-use super::place::{self, Place};
-use super::{Finding, Reading, Written};
+use super::figures::SpellingCounts;
+use super::place::{self, SoundContext};
+use super::{Finding, SpellingAnalysis, WrittenSound};
 use crate::lexicon;
 use crate::parts::Join;
 
 pub(crate) mod shape;
 
-use shape::Shape;
+use shape::WordStructure;
 
 /// A part of a word that a misspelling broke.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum BrokenPart {
     /// An ending such as `-ed`, with its hyphen.
     Ending(&'static str),
     /// A prefix such as `un-`, with its hyphen.
@@ -41,21 +41,21 @@ pub enum Part {
     Apart,
 }
 
-impl fmt::Display for Part {
+impl fmt::Display for BrokenPart {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Part::Ending(form) => write!(f, "ending {form}"),
-            Part::Prefix(form) => write!(f, "prefix {form}"),
-            Part::Base => f.write_str("base"),
-            Part::Doubling => f.write_str("doubling"),
-            Part::DropsE => f.write_str("e dropped"),
-            Part::YToI => f.write_str("y to i"),
-            Part::Homophone => f.write_str("homophone"),
-            Part::AfterShortVowel(letters) => write!(f, "short vowel before {letters}"),
-            Part::Silent(letters) => write!(f, "silent letter in {letters}"),
-            Part::Irregular(letters) => write!(f, "irregular part {letters}"),
-            Part::Cluster => f.write_str("consonant cluster"),
-            Part::Apart => f.write_str("written as two words"),
+            BrokenPart::Ending(form) => write!(f, "ending {form}"),
+            BrokenPart::Prefix(form) => write!(f, "prefix {form}"),
+            BrokenPart::Base => f.write_str("base"),
+            BrokenPart::Doubling => f.write_str("doubling"),
+            BrokenPart::DropsE => f.write_str("e dropped"),
+            BrokenPart::YToI => f.write_str("y to i"),
+            BrokenPart::Homophone => f.write_str("homophone"),
+            BrokenPart::AfterShortVowel(letters) => write!(f, "short vowel before {letters}"),
+            BrokenPart::Silent(letters) => write!(f, "silent letter in {letters}"),
+            BrokenPart::Irregular(letters) => write!(f, "irregular part {letters}"),
+            BrokenPart::Cluster => f.write_str("consonant cluster"),
+            BrokenPart::Apart => f.write_str("written as two words"),
         }
     }
 }
@@ -68,18 +68,18 @@ const RARE: f32 = 0.012;
 const KNOWN_ZIPF: f32 = 2.5;
 
 /// The parts that `reading` broke, from the whole word to its letters, without repeats.
-pub(super) fn broken(reading: &Reading) -> Vec<Part> {
+pub(super) fn broken(reading: &SpellingAnalysis) -> Vec<BrokenPart> {
     let mut parts = Vec::new();
     if reading.right() {
         return parts;
     }
     if reading.wrote.contains(' ') {
-        parts.push(Part::Apart);
+        parts.push(BrokenPart::Apart);
     }
     if homophone(reading) {
-        parts.push(Part::Homophone);
+        parts.push(BrokenPart::Homophone);
     }
-    if let Some(shape) = Shape::of(&reading.word, &reading.said) {
+    if let Some(shape) = WordStructure::of(&reading.word, &reading.said) {
         parts.extend(shaped(reading, &shape));
     }
     for (at, written) in reading.sounds.iter().enumerate() {
@@ -93,31 +93,31 @@ pub(super) fn broken(reading: &Reading) -> Vec<Part> {
 }
 
 /// Whether what was written is another word that is said the same.
-fn homophone(reading: &Reading) -> bool {
+fn homophone(reading: &SpellingAnalysis) -> bool {
     let entry = lexicon::look_up(&reading.wrote).filter(|e| reading.wrote != reading.word && e.zipf() >= KNOWN_ZIPF);
     entry.is_some_and(|e| e.variants().any(|said| said.sounds() == reading.said.sounds()))
 }
 
 /// Parts of a word that has a prefix or an ending.
-fn shaped(reading: &Reading, shape: &Shape) -> Vec<Part> {
+fn shaped(reading: &SpellingAnalysis, shape: &WordStructure) -> Vec<BrokenPart> {
     let mut parts = Vec::new();
     let (first, end) = shape.base;
     let wrong = |from: usize, to: usize| reading.sounds[from..to].iter().any(|w| w.finding != Finding::Kept);
     let added = |from: usize, to: usize| reading.added.iter().any(|a| (from..to).contains(&a.after));
     if let Some(form) = shape.prefix.filter(|_| wrong(0, first) || added(0, first)) {
-        parts.push(Part::Prefix(form));
+        parts.push(BrokenPart::Prefix(form));
     }
     let join = join(reading, shape);
     // What fails at the join is not counted against the base or the ending once more.
     let taken = match join {
-        Some(Part::DropsE) => end.saturating_sub(2)..end,
-        Some(Part::YToI) => end - 1..end + 1,
+        Some(BrokenPart::DropsE) => end.saturating_sub(2)..end,
+        Some(BrokenPart::YToI) => end - 1..end + 1,
         Some(_) => end - 1..end,
         None => 0..0,
     };
     let wrong_out = |from: usize, to: usize| (from..to).any(|at| !taken.contains(&at) && wrong(at, at + 1));
     if wrong_out(first, end) || added(first, end) {
-        parts.push(Part::Base);
+        parts.push(BrokenPart::Base);
     }
     let last = reading.of();
     let behind = reading
@@ -125,14 +125,14 @@ fn shaped(reading: &Reading, shape: &Shape) -> Vec<Part> {
         .iter()
         .any(|a| a.after > end || (a.after == end && join.is_none()));
     if let Some(form) = shape.ending.filter(|_| wrong_out(end, last) || behind) {
-        parts.push(Part::Ending(form));
+        parts.push(BrokenPart::Ending(form));
     }
     parts.extend(join);
     parts
 }
 
 /// The rule of joining that was broken, if one was.
-fn join(reading: &Reading, shape: &Shape) -> Option<Part> {
+fn join(reading: &SpellingAnalysis, shape: &WordStructure) -> Option<BrokenPart> {
     shape.ending?;
     let last = &reading.sounds[shape.base.1 - 1];
     let doubled = |letters: &str| letters.len() == 2 && letters.as_bytes()[0] == letters.as_bytes()[1];
@@ -142,36 +142,36 @@ fn join(reading: &Reading, shape: &Shape) -> Option<Part> {
     });
     let wrong = last.finding != Finding::Kept;
     let found = match shape.join {
-        Join::DropsE if whole || (wrong && doubled(&last.wrote)) => Part::DropsE,
-        Join::Doubles if wrong && last.finding != Finding::Omitted => Part::Doubling,
-        Join::YToI if wrong && last.wrote.contains('y') => Part::YToI,
-        Join::Plain if wrong && doubled(&last.wrote) && !doubled(&last.letters) => Part::Doubling,
+        Join::DropsE if whole || (wrong && doubled(&last.wrote)) => BrokenPart::DropsE,
+        Join::Doubles if wrong && last.finding != Finding::Omitted => BrokenPart::Doubling,
+        Join::YToI if wrong && last.wrote.contains('y') => BrokenPart::YToI,
+        Join::Plain if wrong && doubled(&last.wrote) && !doubled(&last.letters) => BrokenPart::Doubling,
         _ => return None,
     };
     Some(found)
 }
 
 /// What the finding at one sound breaks.
-fn by_sound(reading: &Reading, at: usize, written: &Written) -> Vec<Part> {
+fn by_sound(reading: &SpellingAnalysis, at: usize, written: &WrittenSound) -> Vec<BrokenPart> {
     let letters = written.letters.clone();
     let mut found = Vec::new();
     if written.finding != Finding::Kept {
         if AFTER_SHORT.contains(&letters.as_str()) && after_short_vowel(reading, at) {
-            found.push(Part::AfterShortVowel(letters));
+            found.push(BrokenPart::AfterShortVowel(letters));
         } else if silent(&letters) {
-            found.push(Part::Silent(letters));
+            found.push(BrokenPart::Silent(letters));
         } else if rare(reading, at) {
-            found.push(Part::Irregular(letters));
+            found.push(BrokenPart::Irregular(letters));
         }
         if written.finding == Finding::Omitted && beside_consonant(reading, at) {
-            found.push(Part::Cluster);
+            found.push(BrokenPart::Cluster);
         }
     }
     found
 }
 
-fn after_short_vowel(reading: &Reading, at: usize) -> bool {
-    at > 0 && Place::of(&reading.said, at, at + 1, None).to_string().as_bytes()[1] == b's'
+fn after_short_vowel(reading: &SpellingAnalysis, at: usize) -> bool {
+    at > 0 && SoundContext::of(&reading.said, at, at + 1, None).to_string().as_bytes()[1] == b's'
 }
 
 /// Spellings of a consonant with a letter that is not heard.
@@ -183,7 +183,7 @@ fn silent(letters: &str) -> bool {
 }
 
 /// Whether the word's own letters at a sound spell it in few words.
-fn rare(reading: &Reading, at: usize) -> bool {
+fn rare(reading: &SpellingAnalysis, at: usize) -> bool {
     let own = &reading.sounds[at].letters;
     let same = |k: &usize| reading.sounds[*k].letters == *own;
     let first = (0..=at).rev().take_while(same).last().unwrap_or(at);
@@ -191,14 +191,14 @@ fn rare(reading: &Reading, at: usize) -> bool {
     let weak = reading.said.sounds()[at].is_vowel() && !place::is_loud(&reading.said, at);
     let bare = own.replace(['\'', '-'], "");
     let share = |first: usize, end: usize| {
-        let place = Place::of(&reading.said, first, end, None);
-        Figures::builtin().share_of(bare.as_bytes(), &reading.said.sounds()[first..end], place)
+        let place = SoundContext::of(&reading.said, first, end, None);
+        SpellingCounts::builtin().share_of(bare.as_bytes(), &reading.said.sounds()[first..end], place)
     };
     // Neighbors with the same letters are one box over several sounds, or two boxes of one.
     !bare.is_empty() && !weak && share(at, at + 1).max(share(first, end)) < RARE
 }
 
-fn beside_consonant(reading: &Reading, at: usize) -> bool {
+fn beside_consonant(reading: &SpellingAnalysis, at: usize) -> bool {
     let sounds = reading.said.sounds();
     let consonant = |at: Option<usize>| at.and_then(|at| sounds.get(at)).is_some_and(|s| !s.is_vowel());
     !sounds[at].is_vowel() && (consonant(at.checked_sub(1)) || consonant(Some(at + 1)))

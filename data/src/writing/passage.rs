@@ -4,7 +4,7 @@ use crate::word;
 
 /// A word that was meant, and what was written for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Pair {
+pub struct WordPair {
     /// What was meant.
     pub word: String,
     /// What was written, made ready like a word.
@@ -17,13 +17,13 @@ pub struct Pair {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Passage {
     /// The pairs, in order.
-    pub pairs: Vec<Pair>,
+    pub pairs: Vec<WordPair>,
     /// What holds letters, digits or signs and is no word of English letters, as it stands there.
     pub passed_over: Vec<String>,
 }
 
 /// The pairs of a passage, in order; see [`read_passage`].
-pub fn passage(text: &str) -> Vec<Pair> {
+pub fn passage(text: &str) -> Vec<WordPair> {
     read_passage(text).pairs
 }
 
@@ -49,7 +49,7 @@ impl Passage {
         }
     }
 
-    fn put(&mut self, pair: Option<Pair>, text: &str) {
+    fn put(&mut self, pair: Option<WordPair>, text: &str) {
         match pair {
             Some(pair) => self.pairs.push(pair),
             // Marks alone are no loss.
@@ -79,10 +79,10 @@ fn tokens(line: &str) -> Vec<(&str, &str)> {
 }
 
 /// The pair of two texts, if both are words once the marks around them are gone.
-fn pair(word: &str, wrote: &str) -> Option<Pair> {
+fn pair(word: &str, wrote: &str) -> Option<WordPair> {
     let bare = |text: &str| text.trim_matches(|c: char| !c.is_alphanumeric()).to_owned();
     let as_written = bare(wrote);
-    Some(Pair {
+    Some(WordPair {
         word: word::normal(&bare(word)).ok()?,
         wrote: word::normal(&as_written).ok()?,
         as_written,

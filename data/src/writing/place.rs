@@ -19,20 +19,20 @@ const SHORT: [Sound; 6] = [Sound::AE, Sound::EH, Sound::IH, Sound::AA, Sound::AH
 /// - After, for vowels, the next sounds: `#` none, `R` that sound, `V` a vowel, `1` one consonant and the end, `C` one consonant
 ///   and a vowel, `2` two consonants or more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Place([u8; 3]);
+pub struct SoundContext([u8; 3]);
 
-impl fmt::Display for Place {
+impl fmt::Display for SoundContext {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.iter().try_for_each(|&sign| write!(f, "{}", char::from(sign)))
     }
 }
 
-impl Place {
+impl SoundContext {
     /// The place of sounds `from..to` of `said`, when `next` is the letter after theirs.
     ///
     /// # Panics
     /// When the range is empty or ends beyond the sounds.
-    pub fn of(said: &Pronunciation, from: usize, to: usize, next: Option<u8>) -> Place {
+    pub fn of(said: &Pronunciation, from: usize, to: usize, next: Option<u8>) -> SoundContext {
         let sounds = said.sounds();
         let vowel = (from..to).find(|&at| sounds[at].is_vowel());
         let loud = match vowel {
@@ -52,15 +52,15 @@ impl Place {
         } else {
             after_consonant(next)
         };
-        Place([loud, before, after])
+        SoundContext([loud, before, after])
     }
 
-    /// Reads what [`Place`]'s `Display` writes.
-    pub fn read(text: &str) -> Option<Place> {
-        Some(Place(text.as_bytes().try_into().ok()?))
+    /// Reads what [`SoundContext`]'s `Display` writes.
+    pub fn read(text: &str) -> Option<SoundContext> {
+        Some(SoundContext(text.as_bytes().try_into().ok()?))
     }
 
-    /// How many values [`Place::sort`] has.
+    /// How many values [`SoundContext::sort`] has.
     pub const SORTS: usize = 4;
 
     /// Loud vowels and consonants 0, before R 1; weak vowels 2, before R 3: what sort of place counts together.

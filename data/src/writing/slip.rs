@@ -1,13 +1,13 @@
 //! The kinds of slips whose shares are learned: what a reading counts as.
 
 use super::tie::{self, is_vowel_letter};
-use super::{Finding, Reading, place};
+use super::{Finding, SpellingAnalysis, place};
 
 /// What each sound of a reading, and each letter added, counts as in `data/tables/slips.tsv`.
 ///
 /// Of a consonant that is not left out, `consonant`; of one that is, what stands beside it. A run of swapped sounds is `across` when
 /// it holds more than one box.
-pub fn kinds(reading: &Reading) -> Vec<String> {
+pub fn kinds(reading: &SpellingAnalysis) -> Vec<String> {
     let sounds = (0..reading.of()).map(|at| kind(reading, at));
     let letters = reading.added.iter().flat_map(|a| a.wrote.bytes());
     let added = letters.map(|letter| match is_vowel_letter(letter) {
@@ -17,7 +17,7 @@ pub fn kinds(reading: &Reading) -> Vec<String> {
     sounds.chain(added).collect()
 }
 
-fn kind(reading: &Reading, at: usize) -> String {
+fn kind(reading: &SpellingAnalysis, at: usize) -> String {
     let sounds = reading.said.sounds();
     let class = match sounds[at].is_vowel() {
         true if place::is_loud(&reading.said, at) => "loud",
@@ -37,7 +37,7 @@ fn kind(reading: &Reading, at: usize) -> String {
 }
 
 /// Whether a sound next to it, of another box, was swapped too.
-fn beside_swapped(reading: &Reading, at: usize) -> bool {
+fn beside_swapped(reading: &SpellingAnalysis, at: usize) -> bool {
     let own = &reading.sounds[at].letters;
     let neighbors = [at.checked_sub(1), Some(at + 1)];
     let mut written = neighbors.iter().filter_map(|n| reading.sounds.get((*n)?));
@@ -74,7 +74,7 @@ pub fn chance(kind: &str) -> &str {
 }
 
 /// The chances that a reading gives: for each sound `sound`, its class, and for a consonant its place.
-pub fn chances(reading: &Reading) -> Vec<String> {
+pub fn chances(reading: &SpellingAnalysis) -> Vec<String> {
     let sounds = reading.said.sounds();
     let mut chances = Vec::new();
     for at in 0..sounds.len() {

@@ -4,19 +4,19 @@ use super::*;
 use crate::lexicon;
 use crate::word::{Overrides, find};
 
-fn reading(word: &str, wrote: &str) -> Reading {
+fn reading(word: &str, wrote: &str) -> SpellingAnalysis {
     read(&find(word, &Overrides::default()).unwrap(), wrote).unwrap()
 }
 
 fn parts(word: &str, wrote: &str) -> Vec<String> {
-    reading(word, wrote).parts.iter().map(Part::to_string).collect()
+    reading(word, wrote).parts.iter().map(BrokenPart::to_string).collect()
 }
 
 #[test]
 fn the_tables_are_well_formed() {
-    assert!(figures::Figures::builtin().readings(b"dge").len() == 1);
+    assert!(figures::SpellingCounts::builtin().readings(b"dge").len() == 1);
     assert!(figures::Slips::builtin().share("kept loud") > 0.5);
-    assert!(figures::Figures::read("a\tQQ\t-#f:1").is_none());
+    assert!(figures::SpellingCounts::read("a\tQQ\t-#f:1").is_none());
     for kind in slip::all() {
         let share = figures::Slips::builtin().share(&kind);
         assert!(share > 0.0 && share < 1.0, "{kind} {share}");

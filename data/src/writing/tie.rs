@@ -6,15 +6,15 @@
 
 use std::sync::LazyLock;
 
-use super::figures::{self, Figures, Likeness, Slips};
-use super::own::Own;
-use super::place::{self, Place};
+use super::figures::{self, Likeness, Slips, SpellingCounts};
+use super::own::OwnBoxes;
+use super::place::{self, SoundContext};
 use crate::Sound;
 use crate::lexicon::Pronunciation;
 
 /// What a step says of its sounds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Found {
+pub(super) enum StepFinding {
     Kept,
     Spelled {
         fits: bool,
@@ -29,8 +29,8 @@ pub(super) enum Found {
 
 /// One step: letters of what was written, sounds of the word, and what is said of them.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Step {
-    pub found: Found,
+pub(super) struct TieStep {
+    pub found: StepFinding,
     /// First letter and number of letters; the e of a split vowel is not counted.
     pub letters: (usize, usize),
     /// First sound and number of sounds.
@@ -43,12 +43,12 @@ pub(super) struct Step {
 /// The consonant inside a split vowel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Inside {
-    pub found: Found,
+    pub found: StepFinding,
     pub letters: (usize, usize),
     pub sounds: (usize, usize),
 }
 
-impl Step {
+impl TieStep {
     /// Letters and sounds used up after it.
     fn to(&self) -> (usize, usize) {
         match self.inside {
@@ -65,7 +65,7 @@ impl Step {
 /// A tie: its steps from the left, and what they cost (nats; lower is likelier).
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Tie {
-    pub steps: Vec<Step>,
+    pub steps: Vec<TieStep>,
     pub cost: f32,
 }
 
@@ -124,17 +124,17 @@ const LONGER_SWAP: f32 = 1.0;
 const MOST_SWAPPED: (usize, usize) = (6, 3);
 
 /// What is needed to tie: the letters, how the word is said, its own boxes.
-pub(super) struct Writing<'a> {
+pub(super) struct TieInput<'a> {
     pub letters: &'a [u8],
     pub said: &'a Pronunciation,
-    pub own: &'a Own,
+    pub own: &'a OwnBoxes,
 }
 
-impl Writing<'_> {
+impl TieInput<'_> {
     /// The cheapest tie. There always is one: everything left out, everything added.
     pub fn best(&self) -> Tie {
         let (rows, width) = (self.letters.len(), self.said.sounds().len() + 1);
-        let mut best: Vec<Option<(f32, usize, Step)>> = vec![None; (rows + 1) * width];
+        let mut best: Vec<Option<(f32, usize, TieStep)>> = vec![None; (rows + 1) * width];
         for i in 0..=rows {
             for j in 0..width {
                 let so_far = match best[i * width + j] {
@@ -156,7 +156,7 @@ impl Writing<'_> {
     }
 
     /// Every step from `from` = (letters, sounds) used up.
-    fn steps(&self, from: (usize, usize), give: &mut impl FnMut(Step)) {
+    fn steps(&self, from: (usize, usize), give: &mut impl FnMut(TieStep)) {
         self.plain_steps(from, give);
         self.split_steps(from, give);
         self.swapped_steps(from, give);
@@ -165,12 +165,12 @@ impl Writing<'_> {
         }
         if from.1 < self.said.sounds().len() {
             let cost = self.omitted_cost(from.1);
-            give(step(Found::Omitted, (from.0, 0), (from.1, 1), cost));
+            give(step(StepFinding::Omitted, (from.0, 0), (from.1, 1), cost));
         }
     }
 
     /// Steps that give a run of letters to one to three sounds.
-    fn plain_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(Step)) {
+    fn plain_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(TieStep)) {
         let sounds = self.said.sounds();
         let longest = figures::MOST_LETTERS
             .max(self.own.longest())
@@ -180,7 +180,7 @@ impl Writing<'_> {
             for len in 1..=longest {
                 let letters = &self.letters[i..i + len];
                 if own.is_some_and(|b| !b.split && b.letters == letters) {
-                    give(step(Found::Kept, (i, len), (j, count), 0.0));
+                    give(step(StepFinding::Kept, (i, len), (j, count), 0.0));
                 } else if let Some((found, cost)) = self.judge(letters, (i + len, j, count)) {
                     give(step(found, (i, len), (j, count), cost));
                 }
@@ -189,7 +189,7 @@ impl Writing<'_> {
     }
 
     /// Steps over a split vowel, the consonant inside it and its e.
-    fn split_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(Step)) {
+    fn split_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(TieStep)) {
         let sounds = self.said.sounds();
         let Some(&first) = self.letters.get(i).filter(|letter| is_vowel_letter(**letter)) else {
             return;
@@ -198,7 +198,7 @@ impl Writing<'_> {
             let own = self.own.starting(j).filter(|b| b.sounds.len() == count);
             let kept = own.is_some_and(|b| b.split && b.letters[0] == first);
             let (found, cost) = if kept {
-                (Found::Kept, 0.0)
+                (StepFinding::Kept, 0.0)
             } else if let Some(judged) = self.judge(&[first, b'_', b'e'], (i + 1, j, count)) {
                 judged
             } else {
@@ -207,7 +207,7 @@ impl Writing<'_> {
             if !sounds[j..j + count].iter().any(|s| s.is_vowel()) {
                 continue;
             }
-            self.plain_steps((i + 1, j + count), &mut |inner: Step| {
+            self.plain_steps((i + 1, j + count), &mut |inner: TieStep| {
                 let (at, len) = inner.letters;
                 if self.letters.get(at + len) == Some(&b'e') && inside_split(&self.letters[at..at + len]) {
                     let inside = Inside {
@@ -215,7 +215,7 @@ impl Writing<'_> {
                         letters: inner.letters,
                         sounds: inner.sounds,
                     };
-                    give(Step {
+                    give(TieStep {
                         found,
                         letters: (i, 1),
                         sounds: (j, count),
@@ -228,7 +228,7 @@ impl Writing<'_> {
     }
 
     /// Steps over the letters of one to three of the word's own boxes in another order.
-    fn swapped_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(Step)) {
+    fn swapped_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(TieStep)) {
         for boxes in 1..=MOST_SWAPPED.1 {
             let Some(right) = self.own.run_of_letters(j, boxes) else {
                 continue;
@@ -250,7 +250,7 @@ impl Writing<'_> {
                 more => COSTS.swapped_across * (more - 1) as f32 + LONGER_SWAP * (written.len() - 2) as f32,
             };
             let sounds = (j, right.sounds);
-            give(step(Found::Swapped(boxes), (i, written.len()), sounds, cost));
+            give(step(StepFinding::Swapped(boxes), (i, written.len()), sounds, cost));
         }
     }
 
@@ -260,24 +260,26 @@ impl Writing<'_> {
             return false;
         };
         let judged = || self.judge(&[*vowel, b'_', b'e'], (i + 1, j, 1));
-        self.said.sounds()[j].is_vowel() && inside_split(inside) && matches!(judged(), Some((Found::Spelled { .. }, _)))
+        self.said.sounds()[j].is_vowel()
+            && inside_split(inside)
+            && matches!(judged(), Some((StepFinding::Spelled { .. }, _)))
     }
 
     /// A letter that stands for no sound.
-    fn added(&self, (i, j): (usize, usize), letter: u8) -> Step {
+    fn added(&self, (i, j): (usize, usize), letter: u8) -> TieStep {
         let cost = match is_vowel_letter(letter) {
             true => COSTS.added_vowel + CHOICES[1].ln(),
             false => COSTS.added_consonant + CHOICES[0].ln(),
         };
-        step(Found::Added, (i, 1), (j, 0), cost)
+        step(StepFinding::Added, (i, 1), (j, 0), cost)
     }
 
     /// What letters that are not the word's own say of `count` sounds from `j` on; `end` is the place after the letters.
-    fn judge(&self, letters: &[u8], (end, j, count): (usize, usize, usize)) -> Option<(Found, f32)> {
+    fn judge(&self, letters: &[u8], (end, j, count): (usize, usize, usize)) -> Option<(StepFinding, f32)> {
         let sounds = &self.said.sounds()[j..j + count];
-        let place = Place::of(self.said, j, j + count, self.letters.get(end).copied());
+        let place = SoundContext::of(self.said, j, j + count, self.letters.get(end).copied());
         let class = self.class(j, count);
-        let table = Figures::builtin().likeness(letters, sounds, place);
+        let table = SpellingCounts::builtin().likeness(letters, sounds, place);
         let own = self.own.holding(j).filter(|b| !b.split);
         if table.is_none() && own.is_none() || self.only_reordered(letters, j, count) {
             return None;
@@ -287,7 +289,7 @@ impl Writing<'_> {
         let spelled = |fits: bool, share: f32| {
             let unfit = if fits { 0.0 } else { UNFIT };
             Some((
-                Found::Spelled { fits },
+                StepFinding::Spelled { fits },
                 COSTS.spelled[class] - share.max(least).ln() + unfit,
             ))
         };
@@ -300,19 +302,19 @@ impl Writing<'_> {
             _ => {}
         }
         if let Some(share) = self.near_before_r(letters, j, count) {
-            return Some((Found::Near, COSTS.near[class] - share.ln()));
+            return Some((StepFinding::Near, COSTS.near[class] - share.ln()));
         }
         match table? {
-            Likeness::Near { share } => Some((Found::Near, COSTS.near[class] - share.ln())),
+            Likeness::Near { share } => Some((StepFinding::Near, COSTS.near[class] - share.ln())),
             _ if letters.len() > 1 && !known_team(letters) => None,
             _ => {
                 let choices = CHOICES[usize::from(class < 2)].ln() * letters.len() as f32;
-                Some((Found::Other, COSTS.other[class] + choices))
+                Some((StepFinding::Other, COSTS.other[class] + choices))
             }
         }
     }
 
-    /// Whether the letters are the word's own for these sounds, in another order: that is said so ([`Found::Swapped`]), even where
+    /// Whether the letters are the word's own for these sounds, in another order: that is said so ([`StepFinding::Swapped`]), even where
     /// they spell the sounds in other words.
     fn only_reordered(&self, letters: &[u8], j: usize, count: usize) -> bool {
         let mut own: Vec<u8> = Vec::with_capacity(letters.len());
@@ -406,8 +408,8 @@ fn inside_split(letters: &[u8]) -> bool {
     matches!(letters, b"th" | b"ch" | b"ph" | b"gn") || (letters.len() == 1 && !is_vowel_letter(letters[0]))
 }
 
-fn step(found: Found, letters: (usize, usize), sounds: (usize, usize), cost: f32) -> Step {
-    Step {
+fn step(found: StepFinding, letters: (usize, usize), sounds: (usize, usize), cost: f32) -> TieStep {
+    TieStep {
         found,
         letters,
         sounds,
@@ -417,7 +419,7 @@ fn step(found: Found, letters: (usize, usize), sounds: (usize, usize), cost: f32
 }
 
 /// The steps of the way to the last cell.
-fn walk_back(best: &[Option<(f32, usize, Step)>]) -> Tie {
+fn walk_back(best: &[Option<(f32, usize, TieStep)>]) -> Tie {
     let (mut at, mut steps) = (best.len() - 1, Vec::new());
     let cost = best[at].map_or(0.0, |(cost, ..)| cost);
     while let Some((_, from, step)) = best[at].filter(|_| at > 0) {

@@ -20,7 +20,7 @@ const USUAL_BITS: u32 = 16;
 const LONE_RUN: u64 = 6;
 
 /// Watches one channel go by.
-pub struct Watch {
+pub struct ClippingWatch {
     /// The source's quantising step, relative to full scale.
     step: f32,
     lossy: bool,
@@ -40,12 +40,12 @@ struct ChannelSide {
     runs: Vec<Range<u64>>,
 }
 
-impl Watch {
+impl ClippingWatch {
     /// `bits` is the depth of the source if it is stored as whole numbers; `lossy` whether its coding is.
-    pub fn new(bits: Option<u32>, lossy: bool) -> Watch {
+    pub fn new(bits: Option<u32>, lossy: bool) -> ClippingWatch {
         let bits = bits.filter(|b| BITS.contains(b)).unwrap_or(USUAL_BITS);
         let step = (2.0f32).powi(1 - bits as i32);
-        Watch {
+        ClippingWatch {
             step,
             lossy,
             n: 0,

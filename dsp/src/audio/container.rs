@@ -13,7 +13,7 @@ use symphonia::core::formats::{FormatOptions, FormatReader, Track, TrackType};
 use symphonia::core::io::{MediaSource, MediaSourceStream};
 use symphonia::core::meta::MetadataOptions;
 
-use super::error::Fault;
+use super::error::AudioFault;
 
 /// What is known of a recording once its header is read.
 #[derive(Debug, Clone)]
@@ -53,7 +53,7 @@ impl SoundReader {
     ///
     /// # Errors
     /// When the bytes are no recording that can be decoded.
-    pub fn open(mut source: Box<dyn MediaSource>, hint: &str) -> Result<SoundReader, Fault> {
+    pub fn open(mut source: Box<dyn MediaSource>, hint: &str) -> Result<SoundReader, AudioFault> {
         let kind = sniff(&mut source, hint)?;
         let bytes = source.byte_len();
         let mut clue = Hint::new();
@@ -65,9 +65,9 @@ impl SoundReader {
         let track = format
             .default_track(TrackType::Audio)
             .or_else(|| format.tracks().first());
-        let track = track.ok_or_else(|| Fault::Header(kind, "no sound track in it".into()))?;
+        let track = track.ok_or_else(|| AudioFault::Header(kind, "no sound track in it".into()))?;
         let Some(CodecParameters::Audio(params)) = &track.codec_params else {
-            return Err(Fault::Codec("an unknown codec".into()));
+            return Err(AudioFault::Codec("an unknown codec".into()));
         };
         let decoder = symphonia::default::get_codecs()
             .make_audio_decoder(params, &AudioDecoderOptions::default())
@@ -147,12 +147,12 @@ fn header(kind: &'static str, track: &Track, params: &AudioCodecParameters, byte
 }
 
 /// Which container the bytes begin as. Leaves the source at its start.
-fn sniff(source: &mut Box<dyn MediaSource>, hint: &str) -> Result<&'static str, Fault> {
-    let unreadable = |e: std::io::Error| Fault::Unreadable(e.to_string());
+fn sniff(source: &mut Box<dyn MediaSource>, hint: &str) -> Result<&'static str, AudioFault> {
+    let unreadable = |e: std::io::Error| AudioFault::Unreadable(e.to_string());
     let mut head = [0u8; 64];
     let mut n = fill(source, &mut head).map_err(unreadable)?;
     if n == 0 {
-        return Err(Fault::Empty);
+        return Err(AudioFault::Empty);
     }
     if n >= 10 && &head[..3] == b"ID3" {
         // Tags may stand before MP3, AAC or FLAC. Their length is given seven bits a byte (ID3v2.4, section 3.1).
@@ -164,7 +164,7 @@ fn sniff(source: &mut Box<dyn MediaSource>, hint: &str) -> Result<&'static str, 
         return Ok(kind);
     }
     source.seek(SeekFrom::Start(0)).map_err(unreadable)?;
-    kind_of(&head[..n], hint).ok_or(Fault::NotAudio)
+    kind_of(&head[..n], hint).ok_or(AudioFault::NotAudio)
 }
 
 fn kind_of(head: &[u8], hint: &str) -> Option<&'static str> {
@@ -217,20 +217,20 @@ fn fill(source: &mut Box<dyn MediaSource>, to: &mut [u8]) -> std::io::Result<usi
     Ok(n)
 }
 
-fn header_fault(kind: &'static str, e: &Error) -> Fault {
+fn header_fault(kind: &'static str, e: &Error) -> AudioFault {
     if kind == "Ogg Opus" {
-        return Fault::Codec("Opus".into());
+        return AudioFault::Codec("Opus".into());
     }
     match e {
         Error::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => {
-            Fault::Header(kind, "it ends too soon".into())
+            AudioFault::Header(kind, "it ends too soon".into())
         }
-        Error::IoError(e) => Fault::Unreadable(e.to_string()),
-        Error::Unsupported(what) if kind == "WAV" && what.contains("codec") => Fault::Codec((*what).into()),
+        Error::IoError(e) => AudioFault::Unreadable(e.to_string()),
+        Error::Unsupported(what) if kind == "WAV" && what.contains("codec") => AudioFault::Codec((*what).into()),
         Error::Unsupported(what) if what.contains("no suitable format reader") => {
-            Fault::Header(kind, "too little of it is there".into())
+            AudioFault::Header(kind, "too little of it is there".into())
         }
-        e => Fault::Header(kind, reason(e)),
+        e => AudioFault::Header(kind, reason(e)),
     }
 }
 
@@ -240,18 +240,20 @@ fn reason(e: &Error) -> String {
     whole.rsplit(": ").next().unwrap_or(&whole).to_string()
 }
 
-fn codec_fault(kind: &'static str, params: &AudioCodecParameters, e: &Error) -> Fault {
+fn codec_fault(kind: &'static str, params: &AudioCodecParameters, e: &Error) -> AudioFault {
     let name = match params.codec {
         codec::CODEC_ID_OPUS => "Opus",
         codec::CODEC_ID_SPEEX => "Speex",
         codec::CODEC_ID_AC3 => "AC-3",
         codec::CODEC_ID_AAC => {
-            return Fault::Codec(format!(
+            return AudioFault::Codec(format!(
                 "a kind of AAC with more than two channels or an odd profile ({e})"
             ));
         }
-        _ if matches!(e, Error::Unsupported(_)) => return Fault::Codec(format!("an unusual codec in {kind} ({e})")),
-        _ => return Fault::Header(kind, e.to_string()),
+        _ if matches!(e, Error::Unsupported(_)) => {
+            return AudioFault::Codec(format!("an unusual codec in {kind} ({e})"));
+        }
+        _ => return AudioFault::Header(kind, e.to_string()),
     };
-    Fault::Codec(name.into())
+    AudioFault::Codec(name.into())
 }

@@ -10,13 +10,13 @@ pub struct AudioError {
     /// The file as the caller named it, or `recording` for bytes in memory.
     pub file: String,
     /// What is wrong.
-    pub fault: Fault,
+    pub fault: AudioFault,
 }
 
 /// What is wrong with a recording.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub enum Fault {
+pub enum AudioFault {
     /// No such file.
     Missing,
     /// The path is a folder.
@@ -57,7 +57,7 @@ pub enum Fault {
     Outside(f64, f64, f64),
 }
 
-impl Fault {
+impl AudioFault {
     /// Ties the fault to a file.
     pub fn in_file(self, file: impl Into<String>) -> AudioError {
         AudioError {
@@ -83,63 +83,63 @@ impl fmt::Display for AudioError {
     }
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for AudioFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Fault::Missing => write!(f, "there is no such file; check the name and the folder"),
-            Fault::Folder => write!(f, "this is a folder; name one recording inside it"),
-            Fault::NotAFile => write!(f, "this is not a plain file; name a recording"),
-            Fault::Unreadable(why) => write!(f, "could not be read ({why}); check that it may be opened"),
-            Fault::Empty => write!(f, "the file is empty (0 bytes); record again"),
-            Fault::NotAudio => write!(f, "this is not a sound file, whatever its name says; {SAVE_AGAIN}"),
-            Fault::Header(kind, why) => {
+            AudioFault::Missing => write!(f, "there is no such file; check the name and the folder"),
+            AudioFault::Folder => write!(f, "this is a folder; name one recording inside it"),
+            AudioFault::NotAFile => write!(f, "this is not a plain file; name a recording"),
+            AudioFault::Unreadable(why) => write!(f, "could not be read ({why}); check that it may be opened"),
+            AudioFault::Empty => write!(f, "the file is empty (0 bytes); record again"),
+            AudioFault::NotAudio => write!(f, "this is not a sound file, whatever its name says; {SAVE_AGAIN}"),
+            AudioFault::Header(kind, why) => {
                 write!(
                     f,
                     "the start of this {kind} file is cut short or damaged ({why}); record or copy it again"
                 )
             }
-            Fault::Codec(name) => write!(f, "its sound is stored as {name}, which is not read here; {SAVE_AGAIN}"),
-            Fault::Truncated(s) => {
+            AudioFault::Codec(name) => write!(f, "its sound is stored as {name}, which is not read here; {SAVE_AGAIN}"),
+            AudioFault::Truncated(s) => {
                 write!(
                     f,
                     "the file is damaged: only {s:.2} s of sound could be read; record or copy it again"
                 )
             }
-            Fault::NoSamples => write!(f, "the file holds no sound (0 samples); record again"),
-            Fault::TooShort(s) => write!(f, "only {:.0} ms long, too short to hold a word; record again", s * 1e3),
-            Fault::TooLong(length, limit) => too_long(f, length.map(SpokenLength), SpokenLength(*limit)),
-            Fault::TooManyLong(channels, limit) => {
+            AudioFault::NoSamples => write!(f, "the file holds no sound (0 samples); record again"),
+            AudioFault::TooShort(s) => write!(f, "only {:.0} ms long, too short to hold a word; record again", s * 1e3),
+            AudioFault::TooLong(length, limit) => too_long(f, length.map(SpokenLength), SpokenLength(*limit)),
+            AudioFault::TooManyLong(channels, limit) => {
                 let limit = SpokenLength(*limit);
                 write!(
                     f,
                     "{channels} channels are read for {limit} at most; export it as mono, or cut out the word"
                 )
             }
-            Fault::NotFinite(s) => {
+            AudioFault::NotFinite(s) => {
                 write!(
                     f,
                     "a sample at {s:.3} s is not a number or is infinite; export the recording again"
                 )
             }
-            Fault::OutOfScale(x) => {
+            AudioFault::OutOfScale(x) => {
                 write!(
                     f,
                     "samples reach {x:.0} times full scale; export it again as 16-bit or as float within -1 to 1"
                 )
             }
-            Fault::Rate(r) => write!(
+            AudioFault::Rate(r) => write!(
                 f,
                 "{r} samples a second is outside 8000 to 192000; export it at 16000 or 44100"
             ),
-            Fault::Channels(n) => write!(
+            AudioFault::Channels(n) => write!(
                 f,
                 "{n} channels are more than are read here; export it as mono or stereo"
             ),
-            Fault::Range(a, b) => write!(
+            AudioFault::Range(a, b) => write!(
                 f,
                 "{a} to {b} s is not a range; give a start of 0 or more and an end after it"
             ),
-            Fault::Outside(a, b, len) => outside(f, (*a, *b), *len),
+            AudioFault::Outside(a, b, len) => outside(f, (*a, *b), *len),
         }
     }
 }
@@ -173,4 +173,4 @@ impl fmt::Display for SpokenLength {
 }
 
 impl std::error::Error for AudioError {}
-impl std::error::Error for Fault {}
+impl std::error::Error for AudioFault {}

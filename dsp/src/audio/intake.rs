@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use super::clipping::Watch;
-use super::error::Fault;
+use super::clipping::ClippingWatch;
+use super::error::AudioFault;
 use super::resample::{MAX_RATE, MIN_RATE, Resampler};
 use super::{Clip, MAX_CHANNELS, MIN_BROKEN_SECONDS, MIN_SECONDS, RATE, Recording, mix};
 
@@ -20,31 +20,31 @@ pub struct Intake {
 }
 
 struct Channel {
-    watch: Watch,
+    watch: ClippingWatch,
     resampler: Resampler,
 }
 
 impl Intake {
-    /// Starts a recording of `channels` at `rate` Hz that may last `limit_s`; for `bits` and `lossy` see [`Watch`].
+    /// Starts a recording of `channels` at `rate` Hz that may last `limit_s`; for `bits` and `lossy` see [`ClippingWatch`].
     ///
     /// # Errors
     /// When rate or channels lie outside what is handled.
-    pub fn new(rate: u32, channels: usize, bits: Option<u32>, lossy: bool, limit_s: f64) -> Result<Intake, Fault> {
+    pub fn new(rate: u32, channels: usize, bits: Option<u32>, lossy: bool, limit_s: f64) -> Result<Intake, AudioFault> {
         if !(MIN_RATE..=MAX_RATE).contains(&rate) {
-            return Err(Fault::Rate(rate));
+            return Err(AudioFault::Rate(rate));
         }
         if channels == 0 || channels > MAX_CHANNELS {
-            return Err(Fault::Channels(channels));
+            return Err(AudioFault::Channels(channels));
         }
         let channels = (0..channels)
             .map(|_| {
-                let resampler = Resampler::new(rate).ok_or(Fault::Rate(rate))?;
+                let resampler = Resampler::new(rate).ok_or(AudioFault::Rate(rate))?;
                 Ok(Channel {
-                    watch: Watch::new(bits, lossy),
+                    watch: ClippingWatch::new(bits, lossy),
                     resampler,
                 })
             })
-            .collect::<Result<_, Fault>>()?;
+            .collect::<Result<_, AudioFault>>()?;
         Ok(Intake {
             rate,
             frames: 0,
@@ -68,12 +68,12 @@ impl Intake {
     ///
     /// # Errors
     /// When a sample is no number or lies far beyond full scale.
-    pub fn take(&mut self, planes: &[Vec<f32>]) -> Result<bool, Fault> {
+    pub fn take(&mut self, planes: &[Vec<f32>]) -> Result<bool, AudioFault> {
         let n = planes.iter().map(Vec::len).min().unwrap_or(0);
         for (channel, plane) in self.channels.iter_mut().zip(planes) {
             let plane = &plane[..n];
             if let Some(bad) = plane.iter().position(|x| !x.is_finite()) {
-                return Err(Fault::NotFinite(
+                return Err(AudioFault::NotFinite(
                     (self.frames + bad as u64) as f64 / f64::from(self.rate),
                 ));
             }
@@ -85,7 +85,7 @@ impl Intake {
         }
         self.frames += n as u64;
         if self.peak > MOST_SCALE {
-            return Err(Fault::OutOfScale(self.peak));
+            return Err(AudioFault::OutOfScale(self.peak));
         }
         Ok(self.seconds() <= self.limit_s)
     }
@@ -98,16 +98,16 @@ impl Intake {
     ///
     /// # Errors
     /// When the recording is empty or too short, or so damaged that too little of it is left.
-    pub fn finish(self, container: &'static str, damaged: bool) -> Result<Recording, Fault> {
+    pub fn finish(self, container: &'static str, damaged: bool) -> Result<Recording, AudioFault> {
         let seconds = self.seconds();
         if damaged && seconds < MIN_BROKEN_SECONDS {
-            return Err(Fault::Truncated(seconds));
+            return Err(AudioFault::Truncated(seconds));
         }
         if self.frames == 0 {
-            return Err(Fault::NoSamples);
+            return Err(AudioFault::NoSamples);
         }
         if seconds < MIN_SECONDS {
-            return Err(Fault::TooShort(seconds));
+            return Err(AudioFault::TooShort(seconds));
         }
         let count = self.channels.len() as u16;
         let mut tops = Vec::new();

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, OnceLock};
 
-use super::{AudioError, Clip, Fault, MAX_SECONDS, MAX_SOURCE_CHANNEL_HOURS, MIN_SECONDS, RATE, Recording, near};
+use super::{AudioError, AudioFault, Clip, MAX_SECONDS, MAX_SOURCE_CHANNEL_HOURS, MIN_SECONDS, RATE, Recording, near};
 
 /// How far past the recording's end a range may reach, in seconds; rounding in a manifest, not a mistake.
 const END_SLACK_S: f64 = 0.05;
@@ -16,23 +16,23 @@ const MOST_FILES: usize = 4_096;
 ///
 /// It holds 16,000 floats a second: 230 MB an hour.
 #[derive(Debug)]
-pub struct Source {
+pub struct SourceRecording {
     name: String,
     whole: Recording,
 }
 
-impl Source {
+impl SourceRecording {
     /// Decodes a file whole.
     ///
     /// # Errors
     /// As [`super::decode`], with another limit on the length.
-    pub fn open(path: &Path) -> Result<Source, AudioError> {
+    pub fn open(path: &Path) -> Result<SourceRecording, AudioError> {
         let name = path.display().to_string();
         let limit = |channels: usize| MAX_SOURCE_CHANNEL_HOURS * 3600.0 / channels.max(1) as f64;
         let whole = super::open(path)
             .and_then(|file| super::read(Box::new(file), &super::extension(path), limit))
             .map_err(|f| f.in_file(&name))?;
-        Ok(Source { name, whole })
+        Ok(SourceRecording { name, whole })
     }
 
     /// Length in seconds.
@@ -46,7 +46,7 @@ impl Source {
     /// When it is longer than [`MAX_SECONDS`].
     pub fn whole(&self) -> Result<Recording, AudioError> {
         if self.seconds() > MAX_SECONDS {
-            return Err(Fault::TooLong(Some(self.seconds()), MAX_SECONDS).in_file(&self.name));
+            return Err(AudioFault::TooLong(Some(self.seconds()), MAX_SECONDS).in_file(&self.name));
         }
         Ok(self.whole.clone())
     }
@@ -61,7 +61,7 @@ impl Source {
     }
 
     /// Times around a word that was found by eye or by alignment, moved outwards to where the speech falls quiet: at most
-    /// 120 ms each way. Times that are no range come back as they are, for [`Source::cut`] to refuse.
+    /// 120 ms each way. Times that are no range come back as they are, for [`SourceRecording::cut`] to refuse.
     pub fn near(&self, start_s: f64, end_s: f64) -> (f64, f64) {
         let all = &self.whole.clip;
         let sample = |s: f64| ((s.max(0.0) * f64::from(RATE)).round() as usize).min(all.samples.len());
@@ -74,24 +74,24 @@ impl Source {
         (a as f64 / f64::from(RATE), b as f64 / f64::from(RATE))
     }
 
-    fn range(&self, start_s: f64, end_s: f64) -> Result<Recording, Fault> {
+    fn range(&self, start_s: f64, end_s: f64) -> Result<Recording, AudioFault> {
         // A start past the end, with the end left to the recording's own, is not seen as a range turned round.
         let turned = end_s <= start_s && start_s < self.seconds();
         if !start_s.is_finite() || !end_s.is_finite() || start_s < 0.0 || turned {
-            return Err(Fault::Range(start_s, end_s));
+            return Err(AudioFault::Range(start_s, end_s));
         }
         if end_s > self.seconds() + END_SLACK_S || start_s >= self.seconds() {
-            return Err(Fault::Outside(start_s, end_s, self.seconds()));
+            return Err(AudioFault::Outside(start_s, end_s, self.seconds()));
         }
         if end_s - start_s > MAX_SECONDS {
-            return Err(Fault::TooLong(Some(end_s - start_s), MAX_SECONDS));
+            return Err(AudioFault::TooLong(Some(end_s - start_s), MAX_SECONDS));
         }
         let all = &self.whole.clip.samples;
         let sample = |s: f64| ((s * f64::from(RATE)).round() as usize).min(all.len());
         let (a, b) = (sample(start_s), sample(end_s));
         let seconds = (b - a) as f64 / f64::from(RATE);
         if seconds < MIN_SECONDS {
-            return Err(Fault::TooShort(seconds));
+            return Err(AudioFault::TooShort(seconds));
         }
         let tops = &self.whole.clipped_at;
         let first = tops.partition_point(|r| r.end <= a);
@@ -130,7 +130,7 @@ struct CachedFiles {
     files: HashMap<PathBuf, (u64, Arc<CacheSlot>)>,
 }
 
-type CacheSlot = OnceLock<Result<Arc<Source>, AudioError>>;
+type CacheSlot = OnceLock<Result<Arc<SourceRecording>, AudioError>>;
 
 impl Default for Cache {
     /// Room for about four hours of sound (0.9 GB).
@@ -151,8 +151,8 @@ impl Cache {
     /// The file, decoded now or before. A file that could not be used gives the same error each time.
     ///
     /// # Errors
-    /// As [`Source::open`].
-    pub fn get(&self, path: &Path) -> Result<Arc<Source>, AudioError> {
+    /// As [`SourceRecording::open`].
+    pub fn get(&self, path: &Path) -> Result<Arc<SourceRecording>, AudioError> {
         let slot = {
             let mut held = self.held.lock().unwrap_or_else(|e| e.into_inner());
             held.clock += 1;
@@ -165,7 +165,7 @@ impl Cache {
         let mut new = false;
         let got = slot.get_or_init(|| {
             new = true;
-            Source::open(path).map(Arc::new)
+            SourceRecording::open(path).map(Arc::new)
         });
         if new {
             self.trim();

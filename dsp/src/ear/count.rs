@@ -46,7 +46,7 @@ impl Slip {
 
 /// One reading of the recording.
 #[derive(Clone, Debug)]
-pub struct Reading {
+pub struct ScoredReading {
     /// Its difference from the target.
     pub slip: Slip,
     /// Forward score: natural log of the likelihood.
@@ -59,7 +59,7 @@ pub struct Reading {
     pub zipf: Option<f32>,
 }
 
-impl Reading {
+impl ScoredReading {
     /// Natural log of prior times likelihood.
     pub fn weight(&self, c: &Calibration) -> f32 {
         let kind = match self.slip {
@@ -129,13 +129,13 @@ pub fn near(a: Sound, b: Sound) -> bool {
 }
 
 /// Every reading around `target`, the target itself first. `target` must not be empty.
-pub fn readings(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<Reading> {
+pub fn readings(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<ScoredReading> {
     let n = target.len();
     let (starts, ends) = shared_sums(lattice, &classes_of(target));
-    let mut out = vec![Reading::new(Slip::None, join(&starts[n], &ends[n]), 1.0)];
+    let mut out = vec![ScoredReading::new(Slip::None, join(&starts[n], &ends[n]), 1.0)];
     // A sound alone cannot be left out: that is silence.
     let places = if n > 1 { 0..n } else { 0..0 };
-    out.extend(places.map(|i| Reading::new(Slip::Fewer(i), join(&starts[i], &ends[i + 1]), 1.0)));
+    out.extend(places.map(|i| ScoredReading::new(Slip::Fewer(i), join(&starts[i], &ends[i + 1]), 1.0)));
     let mut through = Vec::new();
     for at in 0..=n {
         for sound in Sound::all() {
@@ -145,10 +145,14 @@ pub fn readings(lattice: &Lattice<'_>, target: &[Sound]) -> Vec<Reading> {
             }
             lattice.forward(class_of(sound), &starts[at], &mut through);
             if let Some(likely) = added {
-                out.push(Reading::new(Slip::More(at, sound), join(&through, &ends[at]), likely));
+                out.push(ScoredReading::new(
+                    Slip::More(at, sound),
+                    join(&through, &ends[at]),
+                    likely,
+                ));
             }
             if let Some(likely) = changed {
-                out.push(Reading::new(
+                out.push(ScoredReading::new(
                     Slip::Changed(at, sound),
                     join(&through, &ends[at + 1]),
                     likely,
@@ -205,9 +209,9 @@ fn changed(target: &[Sound], at: usize, sound: Sound) -> Option<f32> {
 
 /// Shares the prior of each kind out over its readings: what a longer word can go wrong in more ways, it does not do
 /// more often.
-fn share_out(readings: &mut [Reading]) {
+fn share_out(readings: &mut [ScoredReading]) {
     for kind in [Slip::is_fewer, Slip::is_more, Slip::is_changed] {
-        let of = |r: &Reading| kind(r.slip);
+        let of = |r: &ScoredReading| kind(r.slip);
         let all: f32 = readings.iter().filter(|r| of(r)).map(|r| r.likely).sum();
         readings
             .iter_mut()
@@ -252,9 +256,9 @@ fn moved(range: &Range<usize>, slip: Slip) -> Option<Range<usize>> {
     }
 }
 
-impl Reading {
-    fn new(slip: Slip, score: f32, likely: f32) -> Reading {
-        Reading {
+impl ScoredReading {
+    fn new(slip: Slip, score: f32, likely: f32) -> ScoredReading {
+        ScoredReading {
             slip,
             score,
             likely,

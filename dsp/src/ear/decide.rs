@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use soundbead_data::Sound;
 
 use crate::ear::align::log_sum;
-use crate::ear::count::{Calibration, Reading, Slip, near};
+use crate::ear::count::{Calibration, ScoredReading, Slip, near};
 use crate::ear::model::{CLASSES, Mark, Scores, class_of};
 
 /// How many times likelier it is, before anything is heard, that a word was said right than that it was not: a choice,
@@ -158,7 +158,7 @@ impl Decision {
 /// What is compared, for one pronunciation of the target.
 pub struct Comparison<'a> {
     /// The readings, the target's own among them; those that count as the target are marked in `own`.
-    pub readings: &'a [Reading],
+    pub readings: &'a [ScoredReading],
     /// For each reading, whether it counts as the target.
     pub own: &'a [bool],
     /// Natural log of the evidence for any row of sounds.
@@ -207,14 +207,14 @@ impl Comparison<'_> {
     /// The measures.
     pub fn measures(&self, c: &Calibration) -> Measures {
         let all = || self.readings.iter().zip(self.own);
-        let best_own = |value: &dyn Fn(&Reading) -> f32| {
+        let best_own = |value: &dyn Fn(&ScoredReading) -> f32| {
             all()
                 .filter(|(_, own)| **own)
                 .map(|(r, _)| value(r))
                 .fold(f32::MIN, f32::max)
         };
         let own = best_own(&|r| r.score);
-        let kind = |which: fn(Slip) -> bool, value: &dyn Fn(&Reading) -> Option<f32>| {
+        let kind = |which: fn(Slip) -> bool, value: &dyn Fn(&ScoredReading) -> Option<f32>| {
             let others = all().filter(|(r, own)| !**own && which(r.slip));
             let values: Vec<f32> = others.filter_map(|(r, _)| Some(r.score + value(r)?)).collect();
             (log_sum(values.iter().copied()) - own).clamp(-FAR, FAR)

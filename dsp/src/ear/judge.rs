@@ -9,7 +9,7 @@ use soundbead_data::{Rules, Sound};
 use super::align::NEVER;
 use super::align::{Lattice, Weighing};
 use super::blind::{self, RowCounts};
-use super::count::{self, Reading, Slip};
+use super::count::{self, ScoredReading, Slip};
 #[cfg(feature = "measure")]
 use super::decide::Measures;
 use super::decide::{self, Comparison};
@@ -34,7 +34,7 @@ struct Variant<'a> {
     sounds: &'a [Sound],
     letters: &'a TiedLetters,
     /// The target itself first, then everything one sound away.
-    readings: Vec<Reading>,
+    readings: Vec<ScoredReading>,
     /// For each reading, its slip; none where the rules, or another pronunciation, hold it to be the same word.
     slips: Vec<Slip>,
 }
@@ -224,12 +224,12 @@ impl Ear {
 impl<'a> Variant<'a> {
     /// The pronunciation that fits best stands for the target; the others count as the same word.
     fn best(lattice: &Lattice<'_>, target: &'a Target, rules: &Rules) -> Variant<'a> {
-        let mut all: Vec<Vec<Reading>> = target.variants.iter().map(|v| count::readings(lattice, v)).collect();
+        let mut all: Vec<Vec<ScoredReading>> = target.variants.iter().map(|v| count::readings(lattice, v)).collect();
         let best = (0..all.len())
             .max_by(|a, b| all[*a][0].score.total_cmp(&all[*b][0].score))
             .unwrap_or(0);
         let (sounds, readings) = (target.variants[best].as_slice(), all.swap_remove(best));
-        let slip = |r: &Reading| heard::forgiven(target, sounds, r.slip, rules);
+        let slip = |r: &ScoredReading| heard::forgiven(target, sounds, r.slip, rules);
         Variant {
             sounds,
             letters: target.letters.get(best).map_or(&[], Vec::as_slice),

@@ -87,7 +87,7 @@ pub struct Scores {
     pub rows: Vec<[f32; CLASSES]>,
 }
 
-struct Block {
+struct ConvBlock {
     dilation: usize,
     depth: Vec<f32>,
     depth_bias: Vec<f32>,
@@ -135,10 +135,10 @@ pub struct Model {
     width: usize,
     hidden: usize,
     stem: Dense,
-    before: Vec<Block>,
+    before: Vec<ConvBlock>,
     paired: Option<Paired>,
     word: WholeWord,
-    after: Vec<Block>,
+    after: Vec<ConvBlock>,
     out_gain: Vec<f32>,
     out_offset: Vec<f32>,
     out: Dense,
@@ -263,7 +263,7 @@ impl Dense {
     }
 }
 
-impl Block {
+impl ConvBlock {
     fn add(&self, t: usize, width: usize, hidden: usize, space: &mut Space) {
         space.y.clear();
         space.y.resize(t * width, 0.0);

@@ -41,7 +41,7 @@ pub const SHIPPED: &[u8] = include_bytes!("../../weights/ear.safetensors");
 /// What the metadata say.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Label {
+struct PackageLabel {
     format: u32,
     id: ModelId,
     weights: String,
@@ -110,7 +110,7 @@ pub fn seal(weights: &[u8], settings: &Settings) -> Result<Vec<u8>, ModelError> 
     Model::from_bytes(weights)?;
     let file = tensors(weights)?;
     let (hash, calibration) = (weights_hash(&file), written(settings)?);
-    let label = Label {
+    let label = PackageLabel {
         format: FORMAT,
         id: id_of(&hash, &calibration),
         weights: hash,
@@ -134,7 +134,7 @@ fn read_label(bytes: &[u8]) -> Result<(Settings, ModelId), ModelError> {
         Some(format) if format == u64::from(FORMAT) => {}
         other => return Err(broken(format!("its format is {other:?}; this program reads {FORMAT}"))),
     }
-    let label: Label = serde_json::from_value(loose).map_err(|e| broken(e.to_string()))?;
+    let label: PackageLabel = serde_json::from_value(loose).map_err(|e| broken(e.to_string()))?;
     let found = weights_hash(&tensors(bytes)?);
     if label.weights != found {
         return Err(ModelError::Unmatched {

@@ -30,7 +30,7 @@ const LEVELS: f32 = 4.0;
 
 /// A part of one recording, between the joining places of its first and last phone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stretch {
+pub struct BankStretch {
     /// Number of the first phone in the bank.
     pub first: usize,
     /// Number of the last phone.
@@ -42,38 +42,38 @@ pub struct Stretch {
 }
 
 /// A place in the word: a sound or the silence at an end.
-struct Place {
+struct WordSlot {
     sound: Option<Sound>,
     stress: u8,
 }
 
 /// What a pair of places may be taken from.
 #[derive(Clone, Copy)]
-enum Source {
+enum UnitSource {
     /// A phone and the one after it.
     Pair(usize),
     /// The second half of one phone and the first half of another.
     Halves(usize, usize),
 }
 
-impl Source {
+impl UnitSource {
     fn first(self) -> usize {
         match self {
-            Source::Pair(at) | Source::Halves(at, _) => at,
+            UnitSource::Pair(at) | UnitSource::Halves(at, _) => at,
         }
     }
 
     fn last(self) -> usize {
         match self {
-            Source::Pair(at) => at + 1,
-            Source::Halves(_, at) => at,
+            UnitSource::Pair(at) => at + 1,
+            UnitSource::Halves(_, at) => at,
         }
     }
 }
 
 #[derive(Clone, Copy)]
-struct Candidate {
-    source: Source,
+struct UnitCandidate {
+    source: UnitSource,
     /// How badly it fits its place.
     misfit: f32,
     /// Cheapest way from the word's start up to and with it.
@@ -82,9 +82,9 @@ struct Candidate {
 }
 
 /// The cheapest stretches for a word.
-pub fn stretches(bank: &Bank, word: &Pronunciation) -> Result<Vec<Stretch>, SayError> {
+pub fn stretches(bank: &Bank, word: &Pronunciation) -> Result<Vec<BankStretch>, SayError> {
     let places = places(word);
-    let mut columns: Vec<Vec<Candidate>> = Vec::with_capacity(places.len());
+    let mut columns: Vec<Vec<UnitCandidate>> = Vec::with_capacity(places.len());
     for at in 0..places.len() - 1 {
         let mut column = candidates(bank, &places, at)?;
         if let Some(before) = columns.last() {
@@ -95,10 +95,10 @@ pub fn stretches(bank: &Bank, word: &Pronunciation) -> Result<Vec<Stretch>, SayE
     Ok(merged(&cheapest(&columns)))
 }
 
-fn places(word: &Pronunciation) -> Vec<Place> {
-    let silence = || Place { sound: None, stress: 0 };
+fn places(word: &Pronunciation) -> Vec<WordSlot> {
+    let silence = || WordSlot { sound: None, stress: 0 };
     let sounds = word.sounds().iter().zip(word.stress());
-    let sounds = sounds.map(|(sound, stress)| Place {
+    let sounds = sounds.map(|(sound, stress)| WordSlot {
         sound: Some(*sound),
         stress: *stress,
     });
@@ -106,18 +106,18 @@ fn places(word: &Pronunciation) -> Vec<Place> {
 }
 
 /// Candidates for the pair at places `at` and `at + 1`, the best fitting first.
-fn candidates(bank: &Bank, places: &[Place], at: usize) -> Result<Vec<Candidate>, SayError> {
+fn candidates(bank: &Bank, places: &[WordSlot], at: usize) -> Result<Vec<UnitCandidate>, SayError> {
     let kind_at = |at: usize| kind(places[at].sound, places[at].stress);
     let pairs = bank.pairs(kind_at(at), kind_at(at + 1));
     if pairs.is_empty() {
         return halves(bank, places, at);
     }
-    let sources = pairs.iter().map(|number| Source::Pair(*number));
+    let sources = pairs.iter().map(|number| UnitSource::Pair(*number));
     Ok(best(bank, places, at, sources.collect(), MOST))
 }
 
 /// Candidates for a pair that the bank lacks: halves of the two sounds.
-fn halves(bank: &Bank, places: &[Place], at: usize) -> Result<Vec<Candidate>, SayError> {
+fn halves(bank: &Bank, places: &[WordSlot], at: usize) -> Result<Vec<UnitCandidate>, SayError> {
     let side = |place: usize| {
         let wanted = &places[place];
         let mut numbers = bank.of_kind(kind(wanted.sound, wanted.stress)).to_vec();
@@ -134,7 +134,7 @@ fn halves(bank: &Bank, places: &[Place], at: usize) -> Result<Vec<Candidate>, Sa
     let (first, second) = (side(at)?, side(at + 1)?);
     let both = first
         .iter()
-        .flat_map(|a| second.iter().map(move |b| Source::Halves(*a, *b)));
+        .flat_map(|a| second.iter().map(move |b| UnitSource::Halves(*a, *b)));
     let mut found = best(bank, places, at, both.collect(), HALVES * HALVES);
     found.iter_mut().for_each(|candidate| {
         candidate.misfit += BORDER;
@@ -143,17 +143,17 @@ fn halves(bank: &Bank, places: &[Place], at: usize) -> Result<Vec<Candidate>, Sa
     Ok(found)
 }
 
-fn best(bank: &Bank, places: &[Place], at: usize, sources: Vec<Source>, most: usize) -> Vec<Candidate> {
-    let one = |source: Source| {
+fn best(bank: &Bank, places: &[WordSlot], at: usize, sources: Vec<UnitSource>, most: usize) -> Vec<UnitCandidate> {
+    let one = |source: UnitSource| {
         let misfit = phone_misfit(bank, places, at, source.first()) + phone_misfit(bank, places, at + 1, source.last());
-        Candidate {
+        UnitCandidate {
             source,
             misfit,
             total: misfit,
             before: 0,
         }
     };
-    let mut all: Vec<Candidate> = sources.into_iter().map(one).collect();
+    let mut all: Vec<UnitCandidate> = sources.into_iter().map(one).collect();
     all.sort_by(|a, b| {
         a.misfit
             .total_cmp(&b.misfit)
@@ -164,7 +164,7 @@ fn best(bank: &Bank, places: &[Place], at: usize, sources: Vec<Source>, most: us
 }
 
 /// How badly a phone of the bank fits a place of the word. Each place is counted in two pairs, so each weighs half.
-fn phone_misfit(bank: &Bank, places: &[Place], at: usize, number: usize) -> f32 {
+fn phone_misfit(bank: &Bank, places: &[WordSlot], at: usize, number: usize) -> f32 {
     let phone = bank.phone(number);
     let phones = bank.phones_of(bank.item(phone.item));
     let own = bank.place(number);
@@ -187,7 +187,7 @@ fn phone_misfit(bank: &Bank, places: &[Place], at: usize, number: usize) -> f32 
     0.5 * (around + from_end + from_start + syllables + stress_misfit(phone, &places[at]))
 }
 
-fn stress_misfit(phone: &Phone, place: &Place) -> f32 {
+fn stress_misfit(phone: &Phone, place: &WordSlot) -> f32 {
     match (phone.stress, place.stress) {
         (own, wanted) if own == wanted => 0.0,
         (0, _) | (_, 0) => STRESSED,
@@ -208,7 +208,7 @@ fn neighbor_misfit(own: Option<Option<Sound>>, wanted: Option<Option<Sound>>) ->
 }
 
 /// Adds the cheapest way to a candidate from the candidates for the pair before.
-fn reach(bank: &Bank, before: &[Candidate], candidate: &mut Candidate) {
+fn reach(bank: &Bank, before: &[UnitCandidate], candidate: &mut UnitCandidate) {
     let ways = before.iter().enumerate();
     let costs = ways.map(|(number, from)| {
         (
@@ -282,7 +282,7 @@ impl Class {
     }
 }
 
-fn cheapest(columns: &[Vec<Candidate>]) -> Vec<Source> {
+fn cheapest(columns: &[Vec<UnitCandidate>]) -> Vec<UnitSource> {
     let mut path = Vec::with_capacity(columns.len());
     let last = columns.last().map_or(&[][..], Vec::as_slice).iter().enumerate();
     let mut at = last
@@ -298,13 +298,13 @@ fn cheapest(columns: &[Vec<Candidate>]) -> Vec<Source> {
 }
 
 /// Pairs that follow each other in one recording become one stretch.
-fn merged(path: &[Source]) -> Vec<Stretch> {
-    let mut out: Vec<Stretch> = Vec::new();
+fn merged(path: &[UnitSource]) -> Vec<BankStretch> {
+    let mut out: Vec<BankStretch> = Vec::new();
     let mut add = |first: usize, last: usize, from_start: bool, to_end: bool| match out.last_mut() {
         Some(before) if before.last == first && !before.to_end && !from_start => {
             (before.last, before.to_end) = (last, to_end);
         }
-        _ => out.push(Stretch {
+        _ => out.push(BankStretch {
             first,
             last,
             from_start,
@@ -313,8 +313,8 @@ fn merged(path: &[Source]) -> Vec<Stretch> {
     };
     for source in path {
         match *source {
-            Source::Pair(at) => add(at, at + 1, false, false),
-            Source::Halves(a, b) => {
+            UnitSource::Pair(at) => add(at, at + 1, false, false),
+            UnitSource::Halves(a, b) => {
                 add(a, a, false, true);
                 add(b, b, true, false);
             }

@@ -10,8 +10,8 @@ use std::ops::Range;
 use soundbead_data::sound::Sound;
 
 use super::bank::{Bank, Phone};
-use super::choose::{Class, Stretch};
-use super::{Made, Said, SayError};
+use super::choose::{BankStretch, Class};
+use super::{Made, ModelSpeech, SayError};
 
 /// Samples over which two sides cross, in a voiced sound (10 ms), a hiss (6 ms) and a closure (3 ms).
 const CROSS: [usize; 3] = [160, 96, 48];
@@ -24,34 +24,34 @@ const LEVEL: usize = 160;
 const MOST_GAIN: f32 = 1.8;
 
 /// What is known of a join: how long the sides cross and whether the second is moved.
-struct Seam {
+struct Crossfade {
     cross: usize,
     reach: isize,
 }
 
-impl Seam {
-    fn of(sound: Option<Sound>, border: bool) -> Seam {
+impl Crossfade {
+    fn of(sound: Option<Sound>, border: bool) -> Crossfade {
         let (cross, reach) = match sound.map(Class::of) {
             Some(Class::Hiss) => (CROSS[1], 0),
             Some(Class::Stop) | None => (CROSS[2], 0),
             Some(_) if border => (CROSS[1], 0),
             Some(_) => (CROSS[0], REACH),
         };
-        Seam { cross, reach }
+        Crossfade { cross, reach }
     }
 }
 
 /// A stretch with its recording's samples; `from..to` of them are meant.
-struct Piece<'a> {
+struct JoinPiece<'a> {
     samples: &'a [f32],
     phones: Vec<Phone>,
     from: usize,
     to: usize,
-    stretch: Stretch,
+    stretch: BankStretch,
 }
 
 /// Puts the stretches together.
-pub fn join(bank: &Bank, stretches: &[Stretch]) -> Result<Said, SayError> {
+pub fn join(bank: &Bank, stretches: &[BankStretch]) -> Result<ModelSpeech, SayError> {
     let mut recordings: HashMap<usize, Vec<f32>> = HashMap::new();
     for stretch in stretches {
         let number = bank.phone(stretch.first).item;
@@ -59,18 +59,18 @@ pub fn join(bank: &Bank, stretches: &[Stretch]) -> Result<Said, SayError> {
             place.insert(bank.samples(bank.item(number))?);
         }
     }
-    let pieces: Vec<Piece> = stretches
+    let pieces: Vec<JoinPiece> = stretches
         .iter()
         .map(|s| piece(bank, *s, &recordings[&bank.phone(s.first).item]))
         .collect();
-    let mut built = Built::default();
+    let mut built = JoinedSpeech::default();
     for (number, piece) in pieces.iter().enumerate() {
         built.add(piece, number + 1 == pieces.len());
     }
     Ok(built.said(stretches.len()))
 }
 
-fn piece<'a>(bank: &Bank, stretch: Stretch, samples: &'a [f32]) -> Piece<'a> {
+fn piece<'a>(bank: &Bank, stretch: BankStretch, samples: &'a [f32]) -> JoinPiece<'a> {
     let phones: Vec<Phone> = (stretch.first..=stretch.last)
         .map(|number| *bank.phone(number))
         .collect();
@@ -86,7 +86,7 @@ fn piece<'a>(bank: &Bank, stretch: Stretch, samples: &'a [f32]) -> Piece<'a> {
         (_, true) => last.end,
         _ => last.join,
     };
-    Piece {
+    JoinPiece {
         samples,
         phones,
         from: from.min(samples.len()),
@@ -97,7 +97,7 @@ fn piece<'a>(bank: &Bank, stretch: Stretch, samples: &'a [f32]) -> Piece<'a> {
 
 /// What there is so far.
 #[derive(Default)]
-struct Built {
+struct JoinedSpeech {
     samples: Vec<f32>,
     /// Of each phone, silences too, where it begins and ends.
     phones: Vec<Range<usize>>,
@@ -105,8 +105,8 @@ struct Built {
     beyond: Vec<f32>,
 }
 
-impl Built {
-    fn add(&mut self, piece: &Piece, last: bool) {
+impl JoinedSpeech {
+    fn add(&mut self, piece: &JoinPiece, last: bool) {
         let (from, gain) = match self.samples.is_empty() {
             true => (piece.from, 1.0),
             false => self.seam(piece),
@@ -127,8 +127,8 @@ impl Built {
 
     /// Crosses from what is built to the piece; gives the first sample of the piece that is still to come, and how much
     /// louder what is built was.
-    fn seam(&mut self, piece: &Piece) -> (usize, f32) {
-        let seam = Seam::of(piece.phones[0].sound, piece.stretch.from_start);
+    fn seam(&mut self, piece: &JoinPiece) -> (usize, f32) {
+        let seam = Crossfade::of(piece.phones[0].sound, piece.stretch.from_start);
         let half = (seam.cross / 2)
             .min(self.samples.len())
             .min(piece.from)
@@ -170,7 +170,7 @@ impl Built {
         gain
     }
 
-    fn mark(&mut self, piece: &Piece, base: isize) {
+    fn mark(&mut self, piece: &JoinPiece, base: isize) {
         let place = |at: usize| (at as isize + base).max(0) as usize;
         for (number, phone) in piece.phones.iter().enumerate() {
             let (start, end) = (place(phone.start), place(phone.end));
@@ -182,11 +182,11 @@ impl Built {
         }
     }
 
-    fn said(self, stretches: usize) -> Said {
+    fn said(self, stretches: usize) -> ModelSpeech {
         let n = self.samples.len();
         let inner = &self.phones[1..self.phones.len().max(2) - 1];
         let sounds = inner.iter().map(|range| range.start.min(n)..range.end.min(n)).collect();
-        Said {
+        ModelSpeech {
             samples: self.samples,
             sounds,
             made: Made::Joined(stretches),

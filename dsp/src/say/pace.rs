@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use soundbead_data::sound::Sound;
 
-use super::{Said, choose::Class};
+use super::{ModelSpeech, choose::Class};
 use crate::audio::RATE;
 use crate::slow;
 
@@ -35,7 +35,7 @@ pub fn at_least(samples: Vec<f32>, first: Sound, weak: bool) -> Vec<f32> {
 }
 
 /// The word with every sound that can be held drawn out, and the others at their own pace.
-pub fn drawn_out(sounds: &[Sound], said: &Said) -> Said {
+pub fn drawn_out(sounds: &[Sound], said: &ModelSpeech) -> ModelSpeech {
     let holds = holds(sounds, &said.sounds);
     let spoken = match (said.sounds.first(), said.sounds.last()) {
         (Some(first), Some(last)) => last.end.saturating_sub(first.start) as f32,
@@ -45,7 +45,7 @@ pub fn drawn_out(sounds: &[Sound], said: &Said) -> Said {
     let times = (1.0 + (DRAWN_OUT - 1.0) * spoken / can.max(1.0)).min(MOST_HELD);
     let map = Map::new(&holds, f64::from(times), said.samples.len());
     let samples = slow::along(&said.samples, map.length(), |at| map.source(at));
-    Said {
+    ModelSpeech {
         sounds: said
             .sounds
             .iter()
@@ -114,7 +114,7 @@ fn between(corners: &[(f64, f64)], at: f64, pick: impl Fn(&(f64, f64)) -> (f64, 
 }
 
 /// Sounds one by one, with silence around each.
-pub fn apart(pieces: &[Said]) -> Said {
+pub fn apart(pieces: &[ModelSpeech]) -> ModelSpeech {
     let (mut samples, mut sounds) = (vec![0.0; AROUND], Vec::with_capacity(pieces.len()));
     for piece in pieces {
         let start = samples.len();
@@ -123,7 +123,7 @@ pub fn apart(pieces: &[Said]) -> Said {
         samples.resize(samples.len() + 2 * AROUND, 0.0);
     }
     samples.truncate(samples.len() - AROUND.min(samples.len()));
-    Said {
+    ModelSpeech {
         samples,
         sounds,
         made: super::Made::Joined(pieces.len()),

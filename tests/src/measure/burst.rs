@@ -10,7 +10,7 @@ use soundbead_data::lexicon;
 use soundbead_dsp::audio::RATE;
 use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::pitch;
-use soundbead_dsp::say::Voice;
+use soundbead_dsp::say::ModelVoice;
 
 /// The stops of English.
 const STOPS: [Sound; 6] = [Sound::P, Sound::T, Sound::K, Sound::B, Sound::D, Sound::G];
@@ -96,7 +96,7 @@ fn repeats(samples: &[f32], at: usize) -> f32 {
 ///
 /// # Errors
 /// When the voice is broken.
-pub fn run(voice: &Voice) -> Result<(), String> {
+pub fn run(voice: &ModelVoice) -> Result<(), String> {
     println!("voice onset after the burst, ms: mean of five words (Lisker and Abramson 1964, from memory)");
     for (stop, (words, published)) in STOPS.iter().zip(WORDS.iter().zip(PUBLISHED_MS)) {
         let times: Vec<f64> = words.iter().filter_map(|word| of_word(voice, word)).collect();
@@ -114,7 +114,7 @@ pub fn run(voice: &Voice) -> Result<(), String> {
     Ok(())
 }
 
-fn of_word(voice: &Voice, word: &str) -> Option<f64> {
+fn of_word(voice: &ModelVoice, word: &str) -> Option<f64> {
     let way = lexicon::look_up(word)?.variants().next()?;
     let said = voice.word(&way, Speaking::Whole).ok()?;
     let (burst, begins) = onset(&said.samples);

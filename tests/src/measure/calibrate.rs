@@ -11,12 +11,12 @@ mod target;
 use std::path::{Path, PathBuf};
 
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::audio::{RATE, Recording, Source};
+use soundbead_dsp::audio::{RATE, Recording, SourceRecording};
 use soundbead_dsp::ear::inside::{SHIPPED, Settings, seal};
 use soundbead_dsp::ear::{Ear, Evidence, ModelError};
 use soundbead_dsp::judgement::{Placed, Speaking};
 
-use super::speech::{self, Word, asked};
+use super::speech::{self, ReadWord, asked};
 use super::spread::spread_by;
 
 /// Shortest word taken out of the middle of a sentence, in samples: shorter ones are mostly swallowed (200 ms).
@@ -32,7 +32,7 @@ pub struct Fold {
 
 /// One word, and what is asked about it: itself, and real words one sound away.
 struct Case {
-    word: Word,
+    word: ReadWord,
     recording: Recording,
     evidence: Evidence,
     alone: bool,
@@ -209,7 +209,7 @@ pub fn write(settings: &Settings, ships: Option<&Path>, out: &Path) -> Result<St
     Ok(id.to_string())
 }
 
-fn fold(source: &Source, alignment: &Path, weights: Option<&Path>) -> Result<Fold, String> {
+fn fold(source: &SourceRecording, alignment: &Path, weights: Option<&Path>) -> Result<Fold, String> {
     let read = |path: &Path| std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()));
     let weights = weights.map(read).transpose()?;
     ear(weights.as_deref()).map_err(|e| e.to_string())?;
@@ -217,7 +217,7 @@ fn fold(source: &Source, alignment: &Path, weights: Option<&Path>) -> Result<Fol
         weights,
         cases: Vec::new(),
     };
-    let words: Vec<Word> = speech::words(alignment)?
+    let words: Vec<ReadWord> = speech::words(alignment)?
         .into_iter()
         .filter(|w| w.held_out && w.phones.len() >= 2 && (w.is_apart() || w.end - w.start >= SHORTEST))
         .collect();
@@ -229,7 +229,7 @@ fn fold(source: &Source, alignment: &Path, weights: Option<&Path>) -> Result<Fol
 
 /// Words with silence around them are cut as the program cuts; words inside a sentence, at the times that the
 /// alignment gives, so that the next word stays out.
-fn case(ear: &mut Ear, source: &Source, word: &Word, neighbours: &Neighbours) -> Option<Case> {
+fn case(ear: &mut Ear, source: &SourceRecording, word: &ReadWord, neighbours: &Neighbours) -> Option<Case> {
     let alone = word.is_apart();
     let seconds = |at: usize| at as f64 / f64::from(RATE);
     let recording = match alone {

@@ -11,7 +11,7 @@ pub struct Sample {
     /// Whether there was silence around the word, as there is where a word is said alone.
     pub alone: bool,
     /// How what was asked about differs from what was said.
-    pub kind: Kind,
+    pub kind: SampleKind,
     /// Wrong readings of this kind that were asked of this word; together they weigh as much as one.
     pub among: usize,
     /// What was compared.
@@ -31,7 +31,7 @@ impl Sample {
 /// What is asked about, beside what was said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Kind {
+pub enum SampleKind {
     /// The same.
     Right,
     /// A real word with a sound fewer, more or changed, told from the word that was said.
@@ -51,11 +51,11 @@ pub enum Kind {
 pub const ALONE: f64 = 3.0;
 /// Weights of the kinds of wrong readings beside each other: a choice. Without the near ones the fit learns to trust that
 /// a slip makes a word, and affirms half of the near slips that make none.
-fn share_of(kind: Kind) -> f64 {
+fn share_of(kind: SampleKind) -> f64 {
     match kind {
-        Kind::Right | Kind::Word | Kind::Slipped => 1.0,
-        Kind::Strange | Kind::Ending => 0.5,
-        Kind::Near => 0.25,
+        SampleKind::Right | SampleKind::Word | SampleKind::Slipped => 1.0,
+        SampleKind::Strange | SampleKind::Ending => 0.5,
+        SampleKind::Near => 0.25,
     }
 }
 /// Strength of the pull of each standardised weight to 0 (ridge; Hoerl, Kennard 1970, Technometrics 12, 55-67).
@@ -88,7 +88,7 @@ pub fn fit_of(samples: &[&Sample], right_to_wrong: f64) -> Decision {
             let p = 1.0 / (1.0 + (-dot(&w, &x)).exp());
             let (slope, gap) = (
                 weigh(s) * (p * (1.0 - p)).max(1e-9),
-                weigh(s) * (f64::from(u8::from(s.kind == Kind::Right)) - p),
+                weigh(s) * (f64::from(u8::from(s.kind == SampleKind::Right)) - p),
             );
             for i in 0..SIZE {
                 b[i] += gap * x[i];
@@ -114,12 +114,18 @@ pub fn fit_of(samples: &[&Sample], right_to_wrong: f64) -> Decision {
 /// Weight of a sample: right and wrong in the ratio of `right_to_wrong`, their sum twice the number of right ones.
 fn weigher(samples: &[&Sample], right_to_wrong: f64) -> impl Fn(&Sample) -> f64 {
     let plain = |s: &Sample| if s.alone { ALONE } else { 1.0 } / s.among.max(1) as f64;
-    let sum = |kind: Kind| {
+    let sum = |kind: SampleKind| {
         let of = samples.iter().filter(|s| s.kind == kind);
         of.map(|s| plain(s)).sum::<f64>()
     };
-    let right = sum(Kind::Right).max(1.0);
-    let kinds = [Kind::Word, Kind::Strange, Kind::Slipped, Kind::Near, Kind::Ending];
+    let right = sum(SampleKind::Right).max(1.0);
+    let kinds = [
+        SampleKind::Word,
+        SampleKind::Strange,
+        SampleKind::Slipped,
+        SampleKind::Near,
+        SampleKind::Ending,
+    ];
     let wrong = kinds.map(|k| (k, sum(k)));
     let present = wrong.iter().filter(|(_, sum)| *sum > 0.0);
     let shares: f64 = present.map(|(kind, _)| share_of(*kind)).sum();
@@ -208,7 +214,7 @@ pub fn crossed_with<P: Fn(&Measures) -> f32>(samples: &[Sample], fit: impl Fn(&[
 
 /// What one pair of thresholds gives.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Point {
+pub struct OperatingPoint {
     /// Least probability at which the target is affirmed, and greatest at which it is contradicted.
     pub affirm: f32,
     /// See `affirm`.
@@ -224,7 +230,7 @@ pub struct Point {
 }
 
 /// Thresholds at which at most `contradicted` of the right readings are contradicted and `answered` of them answered.
-pub fn point(right: &[f32], wrong: &[f32], contradicted: f64, answered: f64) -> Point {
+pub fn point(right: &[f32], wrong: &[f32], contradicted: f64, answered: f64) -> OperatingPoint {
     let mut sorted = right.to_vec();
     sorted.sort_by(f32::total_cmp);
     let at = |i: usize| sorted.get(i).copied().unwrap_or(0.5);
@@ -236,7 +242,7 @@ pub fn point(right: &[f32], wrong: &[f32], contradicted: f64, answered: f64) -> 
     let share =
         |all: &[f32], f: &dyn Fn(f32) -> bool| all.iter().filter(|p| f(**p)).count() as f64 / all.len().max(1) as f64;
     let (low, high) = (share(wrong, &|p| p <= contradict), share(wrong, &|p| p >= affirm));
-    Point {
+    OperatingPoint {
         affirm,
         contradict,
         right_contradicted: share(right, &|p| p <= contradict),
@@ -288,7 +294,7 @@ mod tests {
                 Sample {
                     speaker,
                     alone: i % 2 == 0,
-                    kind: if right { Kind::Right } else { Kind::Word },
+                    kind: if right { SampleKind::Right } else { SampleKind::Word },
                     among: 1,
                     measures: Measures::from_values(measures),
                     choice: None,
@@ -309,7 +315,7 @@ mod tests {
         let right = p
             .iter()
             .zip(&all)
-            .filter(|(p, s)| (**p > 0.9) == (s.kind == Kind::Right))
+            .filter(|(p, s)| (**p > 0.9) == (s.kind == SampleKind::Right))
             .count();
         assert!(right > 1_700, "{right}");
     }

@@ -61,7 +61,7 @@ pub fn measure(seed: u64, each: usize, pitch: [f32; 2]) -> Errors {
 
 /// A vowel made at the means of 1952, and what it was called.
 #[derive(Debug)]
-pub struct Named {
+pub struct NamedVowel {
     /// Whose means.
     pub voice: VoiceKind,
     /// The vowel that was made.
@@ -70,7 +70,7 @@ pub struct Named {
     pub name: Option<VowelName>,
 }
 
-impl Named {
+impl NamedVowel {
     /// Called by its own name alone.
     pub fn outright(&self) -> bool {
         self.name == Some(VowelName::One(self.vowel))
@@ -84,12 +84,12 @@ impl Named {
 }
 
 /// Makes and names the ten vowels of 1952 in each of three voices.
-pub fn named_1952() -> Vec<Named> {
+pub fn named_1952() -> Vec<NamedVowel> {
     let voices = [VoiceKind::Man, VoiceKind::Woman, VoiceKind::Child];
     let each = voices
         .iter()
         .flat_map(|&voice| MEASURED_1952.iter().map(move |(vowel, _)| (voice, *vowel)));
-    each.map(|(voice, vowel)| Named {
+    each.map(|(voice, vowel)| NamedVowel {
         voice,
         vowel,
         name: name_of_made(voice, vowel),

@@ -8,11 +8,11 @@ use std::path::Path;
 
 use serde::Deserialize;
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::audio::Source;
+use soundbead_dsp::audio::SourceRecording;
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
-use super::speech::{self, Word, asked, parse};
+use super::speech::{self, ReadWord, asked, parse};
 use super::spread::spread_by;
 use super::stored::{Measurement, Rows};
 
@@ -30,13 +30,13 @@ struct Marks {
     right: Vec<u8>,
     accented: Vec<u8>,
     wrong: Vec<u8>,
-    added: Vec<Added>,
+    added: Vec<AddedMark>,
     /// Whether their transcription could be laid on the word's sounds.
     tied: bool,
 }
 
 #[derive(Clone, Debug, Deserialize)]
-struct Added {
+struct AddedMark {
     experts: u8,
 }
 
@@ -62,7 +62,7 @@ impl Marks {
 }
 
 /// What came of one word.
-struct Outcome {
+struct ListenedWord {
     speaker: String,
     child: bool,
     marks: Marks,
@@ -90,11 +90,11 @@ pub fn run(table: &mut Measurement, ear: impl Fn() -> Ear + Sync, speech: &Path)
     let text = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
     let marks: Result<Vec<Marks>, _> = text.lines().map(serde_json::from_str).collect();
     let marks = marks.map_err(|e| format!("{}: {e}", path.display()))?;
-    let tied: Vec<(Word, Marks)> = words.into_iter().zip(marks).filter(|(_, m)| m.tied).collect();
+    let tied: Vec<(ReadWord, Marks)> = words.into_iter().zip(marks).filter(|(_, m)| m.tied).collect();
     let source = speech::source(&speech.join("read_dev.ogg"))?;
     let outcomes = spread_by(&tied, ear, |ear, (word, marks)| outcome(ear, &source, word, marks));
     for (who, of) in [("children", Some(true)), ("adults", Some(false)), ("all", None)] {
-        let these: Vec<&Outcome> = outcomes
+        let these: Vec<&ListenedWord> = outcomes
             .iter()
             .filter(|o| of.is_none_or(|child| o.child == child))
             .collect();
@@ -104,8 +104,8 @@ pub fn run(table: &mut Measurement, ear: impl Fn() -> Ear + Sync, speech: &Path)
     Ok(())
 }
 
-fn outcome(ear: &mut Ear, source: &Source, word: &Word, marks: &Marks) -> Outcome {
-    let mut out = Outcome {
+fn outcome(ear: &mut Ear, source: &SourceRecording, word: &ReadWord, marks: &Marks) -> ListenedWord {
+    let mut out = ListenedWord {
         speaker: word.speaker.clone(),
         child: word.is_child(),
         marks: marks.clone(),
@@ -140,7 +140,7 @@ fn judged(ear: &Ear, evidence: &Evidence, sounds: Option<&[Sound]>) -> Option<Ju
 }
 
 /// What a right word is told from.
-fn beside(ear: &Ear, evidence: &Evidence, word: &Word, sounds: &[Sound], out: &mut Outcome) {
+fn beside(ear: &Ear, evidence: &Evidence, word: &ReadWord, sounds: &[Sound], out: &mut ListenedWord) {
     for (kind, other) in &word.neighbours {
         let other = parse(&other.sounds);
         let verdict = judged(ear, evidence, Some(&other)).and_then(|j| j.verdict);
@@ -152,13 +152,13 @@ fn beside(ear: &Ear, evidence: &Evidence, word: &Word, sounds: &[Sound], out: &m
     out.blind = judged(ear, evidence, None).map(|j| j.heard.abs_diff(sounds.len()));
 }
 
-fn rows(table: &mut Rows<'_>, these: &[&Outcome]) {
+fn rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
     sound_rows(table, these);
-    let whole = |of: fn(&Marks) -> bool| -> Vec<&Outcome> {
+    let whole = |of: fn(&Marks) -> bool| -> Vec<&ListenedWord> {
         these.iter().copied().filter(|o| o.apart && of(&o.marks)).collect()
     };
     let (right, slipped) = (whole(Marks::is_right), whole(Marks::is_slipped));
-    let verdicts = |of: &[&Outcome]| -> Vec<Verdict> { of.iter().map(|o| o.verdict).collect() };
+    let verdicts = |of: &[&ListenedWord]| -> Vec<Verdict> { of.iter().map(|o| o.verdict).collect() };
     verdict_rows(table, "right words", &verdicts(&right));
     verdict_rows(table, "slipped words", &verdicts(&slipped));
     let others: Vec<Verdict> = right.iter().flat_map(|o| &o.others).copied().collect();
@@ -194,8 +194,8 @@ fn verdict_rows(table: &mut Rows<'_>, what: &str, verdicts: &[Verdict]) {
 }
 
 /// How the listeners' marks of single sounds are told.
-fn sound_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
-    let pairs = |of: &[&Outcome]| -> Vec<(f32, f64)> {
+fn sound_rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
+    let pairs = |of: &[&ListenedWord]| -> Vec<(f32, f64)> {
         let each = of.iter().flat_map(|o| o.right.iter().copied().zip(o.marks.means()));
         each.collect()
     };
@@ -237,16 +237,16 @@ fn sound_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
 }
 
 /// Whether the sound that is least likely right is one that three or more call wrong; none where no sound is.
-fn named(o: &Outcome) -> Option<bool> {
+fn named(o: &ListenedWord) -> Option<bool> {
     let marked = |at: usize| o.marks.wrong[at] >= 3;
     let least = (0..o.right.len()).min_by(|a, b| o.right[*a].total_cmp(&o.right[*b]))?;
     (0..o.marks.wrong.len()).any(marked).then(|| marked(least))
 }
 
 /// How right words are told from slipped ones by the probability of "same".
-fn told_apart(table: &mut Rows<'_>, right: &[&Outcome], slipped: &[&Outcome]) {
-    let both: Vec<&Outcome> = right.iter().chain(slipped).copied().collect();
-    let same = |of: &[&Outcome], slipped: bool| -> Vec<f32> {
+fn told_apart(table: &mut Rows<'_>, right: &[&ListenedWord], slipped: &[&ListenedWord]) {
+    let both: Vec<&ListenedWord> = right.iter().chain(slipped).copied().collect();
+    let same = |of: &[&ListenedWord], slipped: bool| -> Vec<f32> {
         let of = of.iter().filter(|o| o.marks.is_slipped() == slipped);
         of.filter_map(|o| o.same).collect()
     };
@@ -307,19 +307,19 @@ fn correlation(pairs: &[(f32, f64)]) -> f64 {
 
 impl Rows<'_> {
     /// Prints and keeps a figure with the interval that drawing the speakers anew gives.
-    fn drawn(&mut self, name: &str, these: &[&Outcome], of: impl Fn(&[&Outcome]) -> f64) {
-        let mut speakers: BTreeMap<&str, Vec<&Outcome>> = BTreeMap::new();
+    fn drawn(&mut self, name: &str, these: &[&ListenedWord], of: impl Fn(&[&ListenedWord]) -> f64) {
+        let mut speakers: BTreeMap<&str, Vec<&ListenedWord>> = BTreeMap::new();
         for o in these {
             speakers.entry(&o.speaker).or_default().push(o);
         }
-        let speakers: Vec<Vec<&Outcome>> = speakers.into_values().collect();
+        let speakers: Vec<Vec<&ListenedWord>> = speakers.into_values().collect();
         // The generator of Numerical Recipes, 2nd ed., section 7.1: the same draws every time.
         let mut seed = 1u32;
         let mut pick = || {
             seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
             ((u64::from(seed) * speakers.len() as u64) >> 32) as usize
         };
-        let mut draw = || -> Vec<&Outcome> {
+        let mut draw = || -> Vec<&ListenedWord> {
             let picked: Vec<usize> = speakers.iter().map(|_| pick()).collect();
             picked.into_iter().flat_map(|i| speakers[i].iter().copied()).collect()
         };
@@ -360,7 +360,7 @@ mod tests {
             right: vec![5, 5 - wrong],
             accented: vec![0, 0],
             wrong: vec![0, wrong],
-            added: vec![Added { experts: added }],
+            added: vec![AddedMark { experts: added }],
             tied: true,
         };
         assert!(marks(0, 0).is_right() && !marks(0, 0).is_slipped());

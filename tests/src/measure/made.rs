@@ -6,9 +6,9 @@ use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::judgement::Placed;
 
 /// A small generator for gaps and noise, so that every run makes the same words (SplitMix64, Steele, Lea, Flood 2014).
-struct Dice(u64);
+struct NoiseDice(u64);
 
-impl Dice {
+impl NoiseDice {
     fn next(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
@@ -32,7 +32,7 @@ fn power(samples: &[f32]) -> f64 {
 }
 
 /// White noise `snr` dB under the mean power of `speech`, over the whole of `samples`; returns its power.
-fn add_noise(samples: &mut [f32], speech: &[f32], snr: f64, dice: &mut Dice) -> f64 {
+fn add_noise(samples: &mut [f32], speech: &[f32], snr: f64, dice: &mut NoiseDice) -> f64 {
     let noise = power(speech) / 10f64.powf(snr / 10.0);
     samples
         .iter_mut()
@@ -58,14 +58,14 @@ fn loudest(samples: &[f32]) -> f64 {
 }
 
 /// A word said sound by sound.
-pub struct Apart {
+pub struct SeparateSounds {
     /// The sounds with gaps between them.
     pub recording: Recording,
     /// How far the faintest sound lies over the noise where it does most, in dB.
     pub faintest_db: f64,
 }
 
-impl Apart {
+impl SeparateSounds {
     /// Whether there is a sound that nobody could count: where the reader swallowed it, the alignment still gives it its 20 ms.
     pub fn is_lost(&self) -> bool {
         self.faintest_db < LOST_DB
@@ -74,8 +74,8 @@ impl Apart {
 
 /// The word's sounds one by one with gaps of 150 to 600 ms, in white noise at `snr` dB. Sounds lie where the ear's own
 /// alignment to the dictionary puts them. None if a sound has no length.
-pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> Option<Apart> {
-    let mut dice = Dice(seed);
+pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> Option<SeparateSounds> {
+    let mut dice = NoiseDice(seed);
     let mut out = vec![0.0f32; at(0.3)];
     let (mut speech, mut faintest) = (Vec::new(), f64::MAX);
     for sound in placed {
@@ -91,7 +91,7 @@ pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> O
         out.extend(std::iter::repeat_n(0.0, at(0.15 + 0.45 * dice.next() as f32)));
     }
     let noise = add_noise(&mut out, &speech, snr, &mut dice);
-    Some(Apart {
+    Some(SeparateSounds {
         recording: Recording::from_samples(out).ok()?,
         faintest_db: 10.0 * (faintest / noise).log10(),
     })
@@ -99,7 +99,7 @@ pub fn apart(recording: &Recording, placed: &[Placed], snr: f64, seed: u64) -> O
 
 /// The same word as a poorer recording of it: up to 30 ms off each end, in noise 15 dB down.
 pub fn roughened(recording: &Recording, seed: u64) -> Option<Recording> {
-    let mut dice = Dice(seed ^ 0x0dd);
+    let mut dice = NoiseDice(seed ^ 0x0dd);
     let all = &recording.clip.samples;
     let mut off = || at(0.03 * dice.next() as f32);
     let (first, last) = (off(), off());
@@ -116,7 +116,7 @@ fn is_held(sound: Sound) -> bool {
 
 /// The word drawn out: each sound that can be held 2 to 6 times as long, the others as they were.
 pub fn stretched(recording: &Recording, placed: &[Placed], seed: u64) -> Option<Recording> {
-    let mut dice = Dice(seed ^ 0x5eed);
+    let mut dice = NoiseDice(seed ^ 0x5eed);
     let samples = &recording.clip.samples;
     let mut out = samples.get(..at(placed.first()?.start_s))?.to_vec();
     for sound in placed {
@@ -181,7 +181,7 @@ mod tests {
 
     #[test]
     fn white_noise_is_as_loud_in_every_band_as_it_is() {
-        let mut dice = Dice(1);
+        let mut dice = NoiseDice(1);
         let mut noise = vec![0.0f32; 16000];
         let added = add_noise(&mut noise, &[1.0, -1.0], 20.0, &mut dice);
         assert!((added - 0.01).abs() < 1e-9 && (power(&noise) / added - 1.0).abs() < 0.05);

@@ -108,7 +108,7 @@ pub fn pool() -> Vec<WordShape> {
 }
 
 /// One try: which word, in which month, and the child's count.
-struct Lesson<'a> {
+struct SimulatedTries<'a> {
     pool: &'a [WordShape],
     kind: Kind,
     months: usize,
@@ -117,7 +117,7 @@ struct Lesson<'a> {
     memorised: BTreeMap<usize, u16>,
 }
 
-impl Lesson<'_> {
+impl SimulatedTries<'_> {
     fn count(&self, draw: &mut Draw, at: usize, month: usize) -> u16 {
         let shape = &self.pool[at];
         let right = shape.units.len() as u16;
@@ -165,7 +165,7 @@ pub fn learner(draw: &mut Draw, pool: &[WordShape], kind: Kind, tries: usize) ->
         40 + draw.below(160)
     };
     let own: Vec<usize> = (0..words).map(|_| draw.below(pool.len())).collect();
-    let mut lesson = Lesson {
+    let mut lesson = SimulatedTries {
         pool,
         kind,
         months,
@@ -202,7 +202,7 @@ pub fn learner(draw: &mut Draw, pool: &[WordShape], kind: Kind, tries: usize) ->
 }
 
 /// Which of the learner's words comes at the `n`th try. Some come again and again: the square brings the first ones often.
-fn drawn(draw: &mut Draw, n: usize, words: usize, month: usize, lesson: &Lesson) -> usize {
+fn drawn(draw: &mut Draw, n: usize, words: usize, month: usize, lesson: &SimulatedTries) -> usize {
     let at = draw.unit().powi(2) * words as f64;
     match lesson.kind {
         Kind::Improving => (words * month / lesson.months + (at / lesson.months as f64) as usize).min(words - 1),
@@ -213,7 +213,7 @@ fn drawn(draw: &mut Draw, n: usize, words: usize, month: usize, lesson: &Lesson)
 
 /// What was said of some learners.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Said {
+pub struct LearnersTally {
     /// Learners.
     pub of: usize,
     /// Those of whom a pattern was claimed that they do not have, now or earlier.
@@ -237,8 +237,8 @@ fn belongs(kind: Kind, claimed: Cause) -> bool {
 }
 
 /// What the program says of `learners` made-up ones of a kind, each with from 100 to 700 tries, or as many as `tries` has.
-pub fn said(pool: &[WordShape], kind: Kind, learners: usize, tries: Option<usize>, seed: u64) -> Said {
-    let (mut draw, mut said) = (Draw(seed), Said::default());
+pub fn said(pool: &[WordShape], kind: Kind, learners: usize, tries: Option<usize>, seed: u64) -> LearnersTally {
+    let (mut draw, mut said) = (Draw(seed), LearnersTally::default());
     for _ in 0..learners {
         let tries = tries.unwrap_or_else(|| 100 + draw.below(600));
         let counts = learner(&mut draw, pool, kind, tries);
@@ -268,7 +268,7 @@ pub fn run(seed: u64) {
         pool.len()
     );
     println!("Learners without any pattern: one is claimed (at most 1 % is promised)");
-    let mut all = Said::default();
+    let mut all = LearnersTally::default();
     for (name, kind) in NONE {
         let said = said(&pool, kind, LEARNERS, None, seed);
         println!("  {name:<34} {}", figure::share(said.either, said.of));

@@ -11,12 +11,12 @@ use super::boundary;
 use super::figure::likeliest;
 use super::listeners;
 use super::made;
-use super::speech::{self, Word, asked, parse};
+use super::speech::{self, ReadWord, asked, parse};
 use super::spread::{MeasuredModel, spread_by};
 use super::stored::{Measurement, Rows};
 
 /// What came of one word.
-pub struct Outcome {
+pub struct MeasuredWord {
     child: bool,
     blind: Option<(usize, f32)>,
     count: usize,
@@ -30,15 +30,15 @@ pub struct Outcome {
     /// Sounds said one by one: the noise in dB, whether a sound is lost in it, whether the count was exact, how sure it was.
     apart: Vec<(u32, bool, bool, f32)>,
     /// Sounds said one by one (20 dB): asked about the word, and about real words with one sound changed.
-    pieces: Asked,
+    pieces: AskedVerdicts,
     /// The word drawn out: asked about the word, and about real words one sound away; counted without a target.
-    drawn: Asked,
+    drawn: AskedVerdicts,
     drawn_blind: Option<(usize, f32)>,
 }
 
 /// What is said of one recording.
 #[derive(Default)]
-struct Asked {
+struct AskedVerdicts {
     /// Asked about the word that was said: the verdict, and whether the count was exact.
     right: Option<(Verdict, bool)>,
     /// Asked about words that were not said.
@@ -85,9 +85,9 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path
 /// The rows of read speech.
 fn read_rows(table: &mut Measurement, model: &MeasuredModel, speech: &Path, rows: &str) -> Result<(), String> {
     let all = speech::words(&speech.join("read_dev_words.jsonl"))?;
-    let apart: Vec<Word> = all.into_iter().filter(Word::is_apart).collect();
+    let apart: Vec<ReadWord> = all.into_iter().filter(ReadWord::is_apart).collect();
     let source = speech::source(&speech.join("read_dev.ogg"))?;
-    let cuts: Vec<(Word, Recording)> = apart
+    let cuts: Vec<(ReadWord, Recording)> = apart
         .into_iter()
         .filter_map(|w| Some((w.clone(), speech::cut(&source, &w)?)))
         .collect();
@@ -116,10 +116,10 @@ fn wanted(rows: &str, name: &str) -> bool {
     rows.is_empty() || rows.split(',').any(|r| r == name)
 }
 
-fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Outcome {
+fn outcome(ear: &mut Ear, word: &ReadWord, recording: &Recording, rows: &str) -> MeasuredWord {
     let sounds = word.sounds();
     let rules = Rules::default();
-    let mut out = Outcome {
+    let mut out = MeasuredWord {
         child: word.is_child(),
         blind: None,
         count: sounds.len(),
@@ -129,8 +129,8 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
         wrong: Vec::new(),
         same: (Vec::new(), Vec::new()),
         apart: Vec::new(),
-        pieces: Asked::default(),
-        drawn: Asked::default(),
+        pieces: AskedVerdicts::default(),
+        drawn: AskedVerdicts::default(),
         drawn_blind: None,
     };
     // A word in which no speech is found stays in every row, as a miss.
@@ -169,7 +169,14 @@ fn outcome(ear: &mut Ear, word: &Word, recording: &Recording, rows: &str) -> Out
     out
 }
 
-fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgement, rows: &str, out: &mut Outcome) {
+fn made_rows(
+    ear: &mut Ear,
+    word: &ReadWord,
+    recording: &Recording,
+    placed: &Judgement,
+    rows: &str,
+    out: &mut MeasuredWord,
+) {
     let seed = word.start as u64;
     if wanted(rows, "apart") {
         for snr in [20u32, 10] {
@@ -196,7 +203,13 @@ fn made_rows(ear: &mut Ear, word: &Word, recording: &Recording, placed: &Judgeme
 }
 
 /// What is said when the word is asked about, and when its neighbours of the `kinds` are; where nothing was heard, "unsure".
-fn ask(ear: &Ear, evidence: Option<&Evidence>, speaking: Speaking, word: &Word, kinds: impl Fn(&str) -> bool) -> Asked {
+fn ask(
+    ear: &Ear,
+    evidence: Option<&Evidence>,
+    speaking: Speaking,
+    word: &ReadWord,
+    kinds: impl Fn(&str) -> bool,
+) -> AskedVerdicts {
     let judged = |sounds: Vec<Sound>| {
         let judged = ear.judge_evidence(evidence?, Some(&asked(&sounds)), speaking, &Rules::default());
         judged.ok()
@@ -205,16 +218,16 @@ fn ask(ear: &Ear, evidence: Option<&Evidence>, speaking: Speaking, word: &Word, 
     let right = judged(word.sounds());
     let exact = right.as_ref().is_some_and(|j| j.heard == word.phones.len());
     let others = word.neighbours.iter().filter(|(kind, _)| kinds(kind));
-    Asked {
+    AskedVerdicts {
         right: Some((verdict(&right), exact)),
         wrong: others.map(|(_, n)| verdict(&judged(parse(&n.sounds)))).collect(),
     }
 }
 
 /// Prints the `rows` asked for, children and adults apart; a row that was not asked for is not printed.
-fn print_table(table: &mut Measurement, outcomes: &[Outcome], rows: &str) {
+fn print_table(table: &mut Measurement, outcomes: &[MeasuredWord], rows: &str) {
     for (who, child) in [("children", true), ("adults", false)] {
-        let these: Vec<&Outcome> = outcomes.iter().filter(|o| o.child == child).collect();
+        let these: Vec<&MeasuredWord> = outcomes.iter().filter(|o| o.child == child).collect();
         println!("{who}: {} words", these.len());
         let table = &mut table.of_whom(who);
         if wanted(rows, "words") {
@@ -236,8 +249,8 @@ fn blind_rows(table: &mut Rows<'_>, name: &str, counts: &[(usize, f32, usize)]) 
     table.row(&format!("{name} within one"), within(1), counts.len());
 }
 
-fn word_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
-    let blind = |o: &&Outcome| {
+fn word_rows(table: &mut Rows<'_>, these: &[&MeasuredWord]) {
+    let blind = |o: &&MeasuredWord| {
         let (count, p) = o.blind.unwrap_or_default();
         (count, p, o.count)
     };
@@ -249,7 +262,7 @@ fn word_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     }
     verdict_rows(table, these);
     let same =
-        |which: fn(&Outcome) -> &Vec<f32>| -> Vec<f32> { these.iter().flat_map(|o| which(o)).copied().collect() };
+        |which: fn(&MeasuredWord) -> &Vec<f32>| -> Vec<f32> { these.iter().flat_map(|o| which(o)).copied().collect() };
     let (right, wrong) = (same(|o| &o.same.0), same(|o| &o.same.1));
     super::decision::print_curve(&right, &wrong);
     let caught = super::decision::point(&right, &wrong, 0.01, 0.8).caught;
@@ -262,14 +275,14 @@ fn word_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
         "calibration error, count given the right target",
         these.iter().filter_map(|o| o.counted).collect(),
     );
-    let blind = |o: &&Outcome| o.blind.map(|b| (b.1, b.0 == o.count));
+    let blind = |o: &&MeasuredWord| o.blind.map(|b| (b.1, b.0 == o.count));
     table.calibration(
         "calibration error, blind count",
         these.iter().filter_map(blind).collect(),
     );
 }
 
-fn apart_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
+fn apart_rows(table: &mut Rows<'_>, these: &[&MeasuredWord]) {
     for snr in [20, 10] {
         let apart = these.iter().flat_map(|o| &o.apart).filter(|a| a.0 == snr);
         let all = apart.clone().map(|a| a.2).collect::<Vec<_>>();
@@ -295,8 +308,8 @@ fn apart_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     asked_rows(table, "separate sounds, 20 dB, no sound lost", &pieces(true));
 }
 
-fn drawn_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
-    let drawn: Vec<&Asked> = these.iter().map(|o| &o.drawn).collect();
+fn drawn_rows(table: &mut Rows<'_>, these: &[&MeasuredWord]) {
+    let drawn: Vec<&AskedVerdicts> = these.iter().map(|o| &o.drawn).collect();
     let exact: Vec<bool> = drawn.iter().filter_map(|a| a.right).map(|r| r.1).collect();
     table.hits("stretched, count exact", &exact);
     asked_rows(table, "stretched", &drawn);
@@ -311,7 +324,7 @@ fn drawn_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
     );
 }
 
-fn asked_rows(table: &mut Rows<'_>, name: &str, all: &[&Asked]) {
+fn asked_rows(table: &mut Rows<'_>, name: &str, all: &[&AskedVerdicts]) {
     let right: Vec<Verdict> = all.iter().filter_map(|a| a.right).map(|r| r.0).collect();
     let wrong: Vec<Verdict> = all.iter().flat_map(|a| &a.wrong).copied().collect();
     let count = |of: &[Verdict], which: fn(&Verdict) -> bool| of.iter().filter(|v| which(v)).count();
@@ -326,7 +339,7 @@ fn asked_rows(table: &mut Rows<'_>, name: &str, all: &[&Asked]) {
     }
 }
 
-fn verdict_rows(table: &mut Rows<'_>, these: &[&Outcome]) {
+fn verdict_rows(table: &mut Rows<'_>, these: &[&MeasuredWord]) {
     let right: Vec<Verdict> = these.iter().filter_map(|o| o.right).collect();
     let answered: Vec<Verdict> = right.iter().copied().filter(|v| *v != Verdict::Unsure).collect();
     table.row("right readings answered", answered.len(), right.len());

@@ -10,7 +10,7 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{RATE, Recording};
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target};
-use soundbead_dsp::say::{Made, SIZE, Said, Voice};
+use soundbead_dsp::say::{Made, ModelSpeech, ModelVoice, SIZE};
 
 use super::burst;
 use super::figure::share;
@@ -73,12 +73,12 @@ pub fn drawn(words: Words) -> Vec<(String, Pronunciation)> {
 
 /// How often something was so, among recorded words and words put together.
 #[derive(Default)]
-struct Row {
+struct JoinRow {
     recorded: [usize; 2],
     joined: [usize; 2],
 }
 
-impl Row {
+impl JoinRow {
     fn add(&mut self, made: Made, right: bool) {
         let side = match made {
             Made::Recorded => &mut self.recorded,
@@ -97,7 +97,7 @@ impl Row {
 }
 
 /// Whether the ear finds the word's own sounds more likely than fewer, more or others.
-fn own_sounds(ear: &mut Ear, word: &Pronunciation, said: &Said, speaking: Speaking) -> Result<bool, String> {
+fn own_sounds(ear: &mut Ear, word: &Pronunciation, said: &ModelSpeech, speaking: Speaking) -> Result<bool, String> {
     let recording = Recording::from_samples(said.samples.clone()).map_err(|e| e.to_string())?;
     let target = Target {
         variants: vec![word.sounds().to_vec()],
@@ -118,7 +118,7 @@ pub fn run(words: Words, bank: Option<&Path>, folder: Option<&Path>, misses: boo
     let voice = timed(bank)?;
     let mut ear = Ear::new().map_err(|e| e.to_string())?;
     let list = drawn(words);
-    let (mut row, mut stretches, mut table) = (Row::default(), 0, String::new());
+    let (mut row, mut stretches, mut table) = (JoinRow::default(), 0, String::new());
     for (word, way) in &list {
         let said = voice.word(way, Speaking::Whole).map_err(|e| format!("{word}: {e}"))?;
         let right = own_sounds(&mut ear, way, &said, Speaking::Whole)?;
@@ -154,14 +154,14 @@ pub fn run(words: Words, bank: Option<&Path>, folder: Option<&Path>, misses: boo
 }
 
 /// Opens the voice and says a word, the first time; prints how long that took, and the bank's size.
-fn timed(bank: Option<&Path>) -> Result<Voice, String> {
+fn timed(bank: Option<&Path>) -> Result<ModelVoice, String> {
     let other = bank.map(|path| fs::read(path).map_err(|e| format!("{}: {e}", path.display())));
     // Read once, and needed to the end of the program.
     let other: Option<&'static [u8]> = other.transpose()?.map(|bytes| &*bytes.leak());
     let size = other.map_or(SIZE, <[u8]>::len);
     let begun = Instant::now();
     let voice = other
-        .map_or_else(Voice::new, Voice::from_bank)
+        .map_or_else(ModelVoice::new, ModelVoice::from_bank)
         .map_err(|e| e.to_string())?;
     let opened = begun.elapsed();
     let (word, way) = drawn(Words::Tuning)
@@ -180,7 +180,7 @@ fn timed(bank: Option<&Path>) -> Result<Voice, String> {
 }
 
 /// Words drawn out, and sound by sound.
-fn paces(voice: &Voice, ear: &mut Ear, words: &[(String, Pronunciation)]) -> Result<(), String> {
+fn paces(voice: &ModelVoice, ear: &mut Ear, words: &[(String, Pronunciation)]) -> Result<(), String> {
     for (speaking, name) in [
         (Speaking::Stretched, "drawn out"),
         (Speaking::Separate, "sound by sound"),
@@ -199,7 +199,7 @@ fn paces(voice: &Voice, ear: &mut Ear, words: &[(String, Pronunciation)]) -> Res
 }
 
 /// Each of the dictionary's sounds alone: whether it is one piece, and where it stands among all of them by the ear.
-fn singles(voice: &Voice, ear: &mut Ear) -> Result<(), String> {
+fn singles(voice: &ModelVoice, ear: &mut Ear) -> Result<(), String> {
     let choices: Vec<Vec<Vec<Sound>>> = Sound::all().map(|sound| vec![vec![sound]]).collect();
     let (mut pieces, mut first, mut third, mut missed) = (0, 0, 0, Vec::new());
     for sound in Sound::all() {
@@ -226,11 +226,11 @@ fn singles(voice: &Voice, ear: &mut Ear) -> Result<(), String> {
 }
 
 /// With the silence around it that a recording has.
-fn padded(said: &Said) -> Said {
+fn padded(said: &ModelSpeech) -> ModelSpeech {
     let mut samples = vec![0.0; RATE as usize / 4];
     samples.extend_from_slice(&said.samples);
     samples.resize(samples.len() + RATE as usize / 4, 0.0);
-    Said {
+    ModelSpeech {
         samples,
         ..said.clone()
     }

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use soundbead_data::Rules;
 use soundbead_data::chain::{Graph, Limits, WordList, neighbouring_sounds};
 use soundbead_data::parts::{self, Families};
-use soundbead_data::sort::{self, Corpus, Level, Member, Sorted, Status};
+use soundbead_data::sort::{self, Corpus, Level, Member, SortStatus, Sorted};
 
 /// The sorted words.
 pub const SORTED: &str = include_str!("../../reference/sorts_gold.tsv");
@@ -19,7 +19,7 @@ pub const APART: [(&str, &str); 3] = [
 
 /// How a list came out.
 #[derive(Clone, Debug, Default)]
-pub struct Score {
+pub struct SortScore {
     /// Rows of the list.
     pub of: usize,
     /// Those that the program has as the list has them.
@@ -28,7 +28,7 @@ pub struct Score {
     pub missed: Vec<String>,
 }
 
-impl Score {
+impl SortScore {
     /// The share that is right, from 0 to 1.
     pub fn share(&self) -> f64 {
         self.right as f64 / self.of.max(1) as f64
@@ -60,17 +60,17 @@ fn lines(text: &str) -> impl Iterator<Item = &str> {
 }
 
 /// Each sort as a parent is shown it, and over every word.
-struct Both {
+struct ShownAndWhole {
     shown: Sorted,
     whole: Sorted,
 }
 
 /// The sorted words: the share in the right column, and in the right column with the right word about rules. A row is judged as
 /// its sort stands at the widest level that leaves rare words out; a rarer word as it stands among all.
-pub fn sorted(text: &str) -> (Score, Score) {
+pub fn sorted(text: &str) -> (SortScore, SortScore) {
     let corpus = Corpus::new(&WordList::default());
-    let (mut columns, mut rows) = (Score::default(), Score::default());
-    let mut known: HashMap<&str, Both> = HashMap::new();
+    let (mut columns, mut rows) = (SortScore::default(), SortScore::default());
+    let mut known: HashMap<&str, ShownAndWhole> = HashMap::new();
     for line in lines(text) {
         let [word, name, heading, status] = line.split('\t').collect::<Vec<_>>()[..] else {
             rows.add(false, || format!("{line}: not four fields"));
@@ -78,7 +78,7 @@ pub fn sorted(text: &str) -> (Score, Score) {
         };
         let both = known.entry(name).or_insert_with(|| {
             let one = sort::find(name).unwrap_or_else(|| panic!("a sort `{name}`"));
-            Both {
+            ShownAndWhole {
                 shown: corpus.sort_at(one, Level::Bookish),
                 whole: corpus.sort(one),
             }
@@ -110,9 +110,9 @@ pub fn sorted(text: &str) -> (Score, Score) {
 fn places<'s>(sorted: &'s Sorted, word: &str) -> Vec<(&'s Member, &'static str)> {
     let all = sorted.columns.iter().chain(&sorted.others).flat_map(|c| &c.members);
     let status = |member| match sorted.status(member) {
-        Status::Keeps => "keeps",
-        Status::Breaks => "breaks",
-        Status::Open => "open",
+        SortStatus::Keeps => "keeps",
+        SortStatus::Breaks => "breaks",
+        SortStatus::Open => "open",
     };
     all.filter(|m| m.word.eq_ignore_ascii_case(word))
         .map(|m| (m, status(m)))
@@ -120,8 +120,8 @@ fn places<'s>(sorted: &'s Sorted, word: &str) -> Vec<(&'s Member, &'static str)>
 }
 
 /// The words taken apart: right where the program's sum is one of those that the list allows.
-pub fn apart(text: &str) -> Score {
-    let mut score = Score::default();
+pub fn apart(text: &str) -> SortScore {
+    let mut score = SortScore::default();
     for (word, allowed) in lines(text).filter_map(|line| line.split_once('\t')) {
         let found = parts::take_apart(word).sum();
         score.add(allowed.split('|').any(|one| one == found), || {
@@ -137,8 +137,8 @@ const LONG: usize = 8;
 const CHAINS: u64 = 200;
 
 /// Of the steps of practice chains drawn by chance, how many change letters over other sounds too.
-pub fn steps(graph: &Graph) -> Score {
-    let mut score = Score::default();
+pub fn steps(graph: &Graph) -> SortScore {
+    let mut score = SortScore::default();
     for seed in 1..=CHAINS {
         let Ok(chain) = graph.practice(None, LONG, &Limits::default(), seed) else {
             continue;
@@ -151,8 +151,8 @@ pub fn steps(graph: &Graph) -> Score {
 }
 
 /// Of the pairs of neighbouring sounds, those that have a practice chain of six words with two steps or more between them.
-pub fn contrasts(graph: &Graph) -> Score {
-    let mut score = Score::default();
+pub fn contrasts(graph: &Graph) -> SortScore {
+    let mut score = SortScore::default();
     for pair in neighbouring_sounds() {
         let limits = Limits {
             contrasts: vec![pair],

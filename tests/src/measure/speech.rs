@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use soundbead_data::Sound;
-use soundbead_dsp::audio::{RATE, Recording, Source};
+use soundbead_dsp::audio::{RATE, Recording, SourceRecording};
 use soundbead_dsp::judgement::Target;
 
 /// A reading to tell a word from.
@@ -20,7 +20,7 @@ pub struct Neighbour {
 
 /// One word of the list.
 #[derive(Clone, Debug, Deserialize)]
-pub struct Word {
+pub struct ReadWord {
     /// The speaker's number.
     pub speaker: String,
     /// The speaker's age in years.
@@ -49,7 +49,7 @@ pub struct Word {
     pub held_out: bool,
 }
 
-impl Word {
+impl ReadWord {
     /// A child is under 13, as in the figures to beat.
     pub fn is_child(&self) -> bool {
         self.age < 13
@@ -83,7 +83,7 @@ pub fn asked(sounds: &[Sound]) -> Target {
 ///
 /// # Errors
 /// One line: the file, the line and what is wrong with it.
-pub fn words(path: &Path) -> Result<Vec<Word>, String> {
+pub fn words(path: &Path) -> Result<Vec<ReadWord>, String> {
     let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
     let line =
         |(i, l): (usize, &str)| serde_json::from_str(l).map_err(|e| format!("{} line {}: {e}", path.display(), i + 1));
@@ -94,12 +94,12 @@ pub fn words(path: &Path) -> Result<Vec<Word>, String> {
 ///
 /// # Errors
 /// When it cannot be decoded.
-pub fn source(path: &Path) -> Result<Source, String> {
-    Source::open(path).map_err(|e| e.to_string())
+pub fn source(path: &Path) -> Result<SourceRecording, String> {
+    SourceRecording::open(path).map_err(|e| e.to_string())
 }
 
 /// The word as the program cuts it out of a longer recording: from the given times outwards to where it falls quiet.
-pub fn cut(source: &Source, word: &Word) -> Option<Recording> {
+pub fn cut(source: &SourceRecording, word: &ReadWord) -> Option<Recording> {
     let rate = f64::from(RATE);
     let (start, end) = source.near(word.start as f64 / rate, word.end as f64 / rate);
     source.cut(start, end).ok()
@@ -111,7 +111,7 @@ const QUIET: usize = 2800;
 const HISS: f32 = 8.7e-4;
 
 /// The samples `start` to `end`, by themselves on near silence, whatever stands beside them: a word as by a list's times.
-pub fn bare(source: &Source, start: usize, end: usize) -> Option<Recording> {
+pub fn bare(source: &SourceRecording, start: usize, end: usize) -> Option<Recording> {
     let seconds = |at: usize| at as f64 / f64::from(RATE);
     let cut = source.cut(seconds(start), seconds(end)).ok()?;
     let peak = cut.clip.samples.iter().fold(1e-4f32, |m, x| m.max(x.abs()));

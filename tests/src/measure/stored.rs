@@ -169,10 +169,10 @@ fn rounded(x: f64) -> f64 {
 }
 
 /// A line of a table: what it says, and the names of the figures that stand in each cell.
-type Line = (&'static str, &'static [&'static str]);
+type TableLine = (&'static str, &'static [&'static str]);
 
 /// The table of the README: what a parent needs to know.
-const README: &[Line] = &[
+const README: &[TableLine] = &[
     (
         "of two words, the one that was said is preferred to a real word with one sound fewer",
         &["said word preferred to a real word with one fewer"],
@@ -235,7 +235,7 @@ const README: &[Line] = &[
 ];
 
 /// The table of the card: everything, with intervals.
-const CARD: &[Line] = &[
+const CARD: &[TableLine] = &[
     (
         "each sound, correlation with the listeners' mean mark",
         &["each sound, correlation with the listeners' mean"],
@@ -431,7 +431,7 @@ fn whole(value: Value) -> String {
     }
 }
 
-fn table(measured: &Measurement, lines: &[Line], cell: fn(Value) -> String) -> Result<String, String> {
+fn table(measured: &Measurement, lines: &[TableLine], cell: fn(Value) -> String) -> Result<String, String> {
     let mut out = String::from("| | children | adults |\n| --- | --- | --- |\n");
     for (label, names) in lines {
         let cells = |who: &str| -> Result<String, String> {

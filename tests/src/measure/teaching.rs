@@ -35,7 +35,7 @@ pub struct Miss {
 
 /// How a list came out.
 #[derive(Clone, Debug, Default)]
-pub struct Score {
+pub struct TeachingScore {
     /// Lines of the list.
     pub of: usize,
     /// Those that the program has as the list has them.
@@ -44,7 +44,7 @@ pub struct Score {
     pub missed: Vec<Miss>,
 }
 
-impl Score {
+impl TeachingScore {
     /// The share that is right, from 0 to 1.
     pub fn share(&self) -> f64 {
         self.right as f64 / self.of.max(1) as f64
@@ -68,8 +68,8 @@ fn lines(text: &str) -> impl Iterator<Item = &str> {
 }
 
 /// The divided words: the program divides the dictionary's first pronunciation.
-pub fn syllables(text: &str) -> Score {
-    let mut score = Score::default();
+pub fn syllables(text: &str) -> TeachingScore {
+    let mut score = TeachingScore::default();
     for line in lines(text) {
         let allowed: Vec<String> = line.split('|').map(str::to_owned).collect();
         let word = allowed[0].replace('-', "");
@@ -89,8 +89,8 @@ pub fn divided(word: &str) -> String {
 }
 
 /// The words in boxes: right when a division of the list is the program's for the first pronunciation.
-pub fn boxes(text: &str) -> Score {
-    let mut score = Score::default();
+pub fn boxes(text: &str) -> TeachingScore {
+    let mut score = TeachingScore::default();
     for line in lines(text) {
         let (word, rest) = line.split_once('\t').unwrap_or((line, ""));
         let allowed: Vec<String> = rest.split('|').map(str::to_owned).collect();
@@ -112,8 +112,8 @@ fn boxed(word: &str) -> String {
 }
 
 /// The new words: right when the guess has the sounds of one of the list's pronunciations.
-pub fn guesses(text: &str) -> Score {
-    let mut score = Score::default();
+pub fn guesses(text: &str) -> TeachingScore {
+    let mut score = TeachingScore::default();
     for line in lines(text) {
         let (word, rest) = line.split_once('\t').unwrap_or((line, ""));
         let allowed: Vec<String> = rest.split('/').map(|s| s.trim().to_owned()).collect();
@@ -132,8 +132,8 @@ fn names(sounds: &[Sound]) -> String {
 
 /// Common words that the dictionary has: how many there are, and those whose letters cannot be laid under the first
 /// pronunciation.
-pub fn laid() -> Score {
-    let mut score = Score::default();
+pub fn laid() -> TeachingScore {
+    let mut score = TeachingScore::default();
     for entry in lexicon::words().filter(|e| e.zipf() >= COMMON) {
         let Some(said) = entry.variants().next() else { continue };
         let laid = spelling::boxes(entry.spelling(), said.sounds()).is_some();
@@ -144,8 +144,8 @@ pub fn laid() -> Score {
 }
 
 /// The sentences that were judged: right where the judgement is `natural`.
-pub fn sentences() -> Score {
-    let mut score = Score::default();
+pub fn sentences() -> TeachingScore {
+    let mut score = TeachingScore::default();
     for line in lines(SENTENCES) {
         let mut fields = line.split('\t');
         let (text, judged) = (fields.next().unwrap_or(""), fields.next().unwrap_or(""));
@@ -173,8 +173,8 @@ pub fn still_odd() -> Vec<String> {
 /// Divisions of common words against the hyphenation patterns of a general library (crate `hypher`: Liang's patterns for
 /// American English): right where every place at which the library parts the word is a place at which we do. The patterns
 /// know not every place, and never part off one letter, so the other way round is no test.
-pub fn second_opinion() -> Score {
-    let mut score = Score::default();
+pub fn second_opinion() -> TeachingScore {
+    let mut score = TeachingScore::default();
     for listed in WordList::default().words() {
         let word = listed.spelling.as_ref();
         let theirs: Vec<usize> = places(hypher::hyphenate(word, Lang::English));
@@ -265,7 +265,7 @@ fn all() {
 }
 
 /// One figure with its goal and its misses.
-fn show(what: &str, goal: f64, score: &Score) {
+fn show(what: &str, goal: f64, score: &TeachingScore) {
     let reached = if score.share() >= goal {
         "reached"
     } else {

@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use soundbead_data::lexicon;
 use soundbead_data::word::{self, Overrides};
-use soundbead_data::writing::{self, Finding, Reading};
+use soundbead_data::writing::{self, Finding, SpellingAnalysis};
 
 /// One labeled misspelling.
 pub struct Labeled {
@@ -100,7 +100,7 @@ fn one(line: &str) -> Labeled {
 /// Words wholly right and sounds right on a gold list; `each` is called for every word that is not.
 ///
 /// A word read by a variant with another number of sounds than the label's has no sound right.
-pub fn against(list: &[Labeled], mut each: impl FnMut(&Labeled, &Reading)) -> (Hits, Hits) {
+pub fn against(list: &[Labeled], mut each: impl FnMut(&Labeled, &SpellingAnalysis)) -> (Hits, Hits) {
     let (mut words, mut sounds) = (Hits::default(), Hits::default());
     for gold in list {
         let reading = read(&gold.word, &gold.wrote).unwrap_or_else(|what| panic!("{}: {what}", gold.word));
@@ -124,7 +124,7 @@ pub fn against(list: &[Labeled], mut each: impl FnMut(&Labeled, &Reading)) -> (H
 ///
 /// # Errors
 /// When word or writing cannot be used.
-pub fn read(word: &str, wrote: &str) -> Result<Reading, String> {
+pub fn read(word: &str, wrote: &str) -> Result<SpellingAnalysis, String> {
     let word = word::find(word, &Overrides::default()).map_err(|e| e.to_string())?;
     writing::read(&word, wrote).map_err(|e| e.to_string())
 }
@@ -135,7 +135,7 @@ pub fn read(word: &str, wrote: &str) -> Result<Reading, String> {
 /// When the file of pairs cannot be read.
 pub fn run(pairs: Option<&Path>, misses: bool) -> Result<(), String> {
     for (name, text) in LISTS {
-        let show = |gold: &Labeled, reading: &Reading| {
+        let show = |gold: &Labeled, reading: &SpellingAnalysis| {
             if misses {
                 println!("  {} {}: {}", gold.word, gold.wrote, line(reading));
             }
@@ -204,7 +204,7 @@ fn real(path: &Path) -> Result<(), String> {
 }
 
 /// A reading in one line, for looking at misses.
-fn line(reading: &Reading) -> String {
+fn line(reading: &SpellingAnalysis) -> String {
     let sounds = reading.sounds.iter().map(|w| match w.finding {
         Finding::Kept => format!("{} {}", w.sound, w.wrote),
         finding => format!("{} {} for {} ({finding})", w.sound, w.wrote, w.letters),

@@ -2,11 +2,11 @@
 
 use soundbead_data::Sound;
 use soundbead_data::inventory;
-use soundbead_data::writing::{Finding, Part, Reading, Written};
+use soundbead_data::writing::{BrokenPart, Finding, SpellingAnalysis, WrittenSound};
 
 /// What fails in a misspelling: for each thing its kind, by which the same is known in other words, and a sentence. Parts of the word
 /// go before single sounds.
-pub fn flaws(reading: &Reading) -> Vec<(String, String)> {
+pub fn flaws(reading: &SpellingAnalysis) -> Vec<(String, String)> {
     let there = sounds_there(reading);
     let parts = reading
         .parts
@@ -25,7 +25,7 @@ pub fn flaws(reading: &Reading) -> Vec<(String, String)> {
 }
 
 /// How much of the word is there: the good first.
-fn sounds_there(reading: &Reading) -> String {
+fn sounds_there(reading: &SpellingAnalysis) -> String {
     match (reading.represented(), reading.of()) {
         (there, of) if there == of => "Every sound is there".to_owned(),
         (there, of) => format!("{there} of {of} sounds are there"),
@@ -33,29 +33,33 @@ fn sounds_there(reading: &Reading) -> String {
 }
 
 /// What a broken part of the word shows; none for the base, of which its sounds say more.
-fn of_part(part: &Part, reading: &Reading) -> Option<String> {
+fn of_part(part: &BrokenPart, reading: &SpellingAnalysis) -> Option<String> {
     Some(match part {
-        Part::Base => return None,
-        Part::Ending(form) => format!("the ending {form} is not written with its own letters"),
-        Part::Prefix(form) => format!("the prefix {form} is not written with its own letters"),
-        Part::Doubling if reading.wrote.len() < reading.word.len() => {
+        BrokenPart::Base => return None,
+        BrokenPart::Ending(form) => format!("the ending {form} is not written with its own letters"),
+        BrokenPart::Prefix(form) => format!("the prefix {form} is not written with its own letters"),
+        BrokenPart::Doubling if reading.wrote.len() < reading.word.len() => {
             "the last letter is doubled before this ending".to_owned()
         }
-        Part::Doubling => "the last letter is not doubled before this ending".to_owned(),
-        Part::DropsE if reading.wrote.len() > reading.word.len() => "the silent e goes before this ending".to_owned(),
-        Part::DropsE => "the silent e matters before this ending".to_owned(),
-        Part::YToI => "whether y becomes i before this ending".to_owned(),
-        Part::Homophone => format!("{} is another word that is said the same", reading.wrote),
-        Part::AfterShortVowel(letters) => format!("after a short vowel this sound is spelled {letters}"),
-        Part::Silent(letters) => format!("a letter of {letters} is silent and has to be known"),
-        Part::Irregular(letters) => format!("{letters} spells this sound in few words and has to be known by heart"),
-        Part::Cluster => "one of two consonants side by side was left out".to_owned(),
-        Part::Apart => "one word was written as two".to_owned(),
+        BrokenPart::Doubling => "the last letter is not doubled before this ending".to_owned(),
+        BrokenPart::DropsE if reading.wrote.len() > reading.word.len() => {
+            "the silent e goes before this ending".to_owned()
+        }
+        BrokenPart::DropsE => "the silent e matters before this ending".to_owned(),
+        BrokenPart::YToI => "whether y becomes i before this ending".to_owned(),
+        BrokenPart::Homophone => format!("{} is another word that is said the same", reading.wrote),
+        BrokenPart::AfterShortVowel(letters) => format!("after a short vowel this sound is spelled {letters}"),
+        BrokenPart::Silent(letters) => format!("a letter of {letters} is silent and has to be known"),
+        BrokenPart::Irregular(letters) => {
+            format!("{letters} spells this sound in few words and has to be known by heart")
+        }
+        BrokenPart::Cluster => "one of two consonants side by side was left out".to_owned(),
+        BrokenPart::Apart => "one word was written as two".to_owned(),
     })
 }
 
 /// What was written for one sound shows; none where it has the word's own letters.
-fn of_sound(written: &Written) -> Option<(String, String)> {
+fn of_sound(written: &WrittenSound) -> Option<(String, String)> {
     let (sound, wrote, own) = (signs(written.sound), &written.wrote, &written.letters);
     let name = written.finding.name();
     let says = match written.finding {

@@ -14,10 +14,10 @@ use crate::ask::dictation::{self, DictationRequest};
 use crate::ask::sort::{SortNamed, for_a_sheet, named};
 use crate::cli::{questioned, sounds};
 use crate::fault::{Fault, one_line};
-use crate::plan::{Content, Item, Plan, PlanWord};
-use crate::sheet::sort::{self, Column};
-use crate::sheet::words::{self, Spelled};
-use crate::sheet::{About, Sheet, boxes, card, chain, consonants, vowels};
+use crate::plan::{Content, Plan, PlanItem, PlanWord};
+use crate::sheet::sort::{self, SheetColumn};
+use crate::sheet::words::{self, SheetWord};
+use crate::sheet::{Sheet, SheetOptions, boxes, card, chain, consonants, vowels};
 use crate::store;
 
 /// Makes the sheet that was asked for of `texts`, its words.
@@ -25,7 +25,7 @@ use crate::store;
 /// # Errors
 /// One line when a word, a plan or the kind's own options cannot be used.
 pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, Fault> {
-    let about = About {
+    let about = SheetOptions {
         paper: asked.paper.unwrap_or_default(),
         key: asked.key,
         title: asked.title.as_deref().map(one_line),
@@ -61,7 +61,12 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
 }
 
 /// Words, the sentences among what was given, and those that are made of the words.
-fn make_dictation(texts: Vec<String>, asked: &SheetArgs, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_dictation(
+    texts: Vec<String>,
+    asked: &SheetArgs,
+    about: &SheetOptions,
+    own: &Overrides,
+) -> Result<Sheet, Fault> {
     let (mut all, singles): (Vec<String>, Vec<String>) = texts
         .into_iter()
         .partition(|text| text.trim().contains(char::is_whitespace));
@@ -111,7 +116,7 @@ fn no_words(kind: &str, texts: &[String]) -> Result<(), Fault> {
 }
 
 /// Columns as they are given, each `HEADING=word,word,...`; or one of the sorts of `soundbead sort`, by its name.
-fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_sort(texts: &[String], asked: &SheetArgs, about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
     if let [name] = texts
         && !name.contains('=')
     {
@@ -129,7 +134,7 @@ fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides
             .map(|w| w.trim().to_owned())
             .filter(|w| !w.is_empty())
             .collect();
-        Ok(Column {
+        Ok(SheetColumn {
             heading: one_line(heading.trim()),
             when: String::new(),
             words: spell_all(&words, &about.rules, own)?,
@@ -143,7 +148,7 @@ fn make_sort(texts: &[String], asked: &SheetArgs, about: &About, own: &Overrides
 }
 
 /// The commonest words of a sort, 12 to 24 or `most` of each column, and on the key how often its rules hold.
-fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_weighed_sort(name: &str, most: Option<usize>, about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
     let SortNamed::Sort(wanted) = named(name).map_err(Fault::input)? else {
         return Err(Fault::input("ladders are no columns to sort into; name another sort"));
     };
@@ -152,8 +157,8 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overr
         Some(_) => sorted.columns.clone(),
         None => weighed::sheet(&sorted, *weighed::SHEET.end(), 0),
     };
-    let column = |column: &weighed::Column| -> Result<Column, Fault> {
-        Ok(Column {
+    let column = |column: &weighed::Column| -> Result<SheetColumn, Fault> {
+        Ok(SheetColumn {
             heading: column.heading.clone(),
             when: String::new(),
             words: spell_all(
@@ -172,35 +177,35 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &About, own: &Overr
         false => format!("{}: {} ({} of {})", r.then, r.when, r.holds, r.of),
     }));
     let title = about.title.clone().unwrap_or_else(|| wanted.title.to_owned());
-    let about = About {
+    let about = SheetOptions {
         title: Some(title),
         ..about.clone()
     };
     Ok(sort::sheet(&columns, &why, &about))
 }
 
-fn make_cards(texts: &[String], about: &About) -> Result<Sheet, Fault> {
+fn make_cards(texts: &[String], about: &SheetOptions) -> Result<Sheet, Fault> {
     let cards = texts.iter().map(|name| Ok(card::sheet(sounds::find(name)?, about)));
     let cards = cards.collect::<Result<Vec<_>, Fault>>()?;
     Sheet::joined(cards).ok_or_else(|| needs("card"))
 }
 
-fn make_chain(texts: &[String], about: &About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_chain(texts: &[String], about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
     let ways = |text: &String| words::ways(text, &about.rules, own).map_err(Fault::input);
     let all = texts.iter().map(ways).collect::<Result<Vec<_>, _>>()?;
     Ok(chain::sheet(&chain::steps(&all).map_err(Fault::input)?, about))
 }
 
 /// The plan's items, all of them or those of one kind, by the plan's own rules unless others are asked for.
-fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: About, own: &Overrides) -> Result<Sheet, Fault> {
+fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
     let plan = Plan::load(path).map_err(Fault::input)?;
     let unsaid = plan
         .items
         .iter()
-        .flat_map(Item::words)
+        .flat_map(PlanItem::words)
         .filter(|word| word.said.is_none());
     questioned::ask(unsaid.map(|word| word.spelling.as_str()), own);
-    let wanted = |item: &Item| match kind {
+    let wanted = |item: &PlanItem| match kind {
         WHOLE => true,
         kind => kind_of(item) == kind,
     };
@@ -214,12 +219,12 @@ fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: About, own: &Ove
     } else {
         plan.rules.clone()
     };
-    let about = About { rules, ..about };
+    let about = SheetOptions { rules, ..about };
     let made = crate::sheet::plan::sheet(&plan, &about, own, &wanted);
     made.map_err(|e| Fault::input(format_args!("{}: {e}", path.display())))
 }
 
-fn kind_of(item: &Item) -> &'static str {
+fn kind_of(item: &PlanItem) -> &'static str {
     match item.content {
         Content::Chain(_) => "chain",
         Content::Boxes(_) => "boxes",
@@ -234,7 +239,7 @@ fn make_found_chain(
     from: &str,
     to: &str,
     texts: &[String],
-    about: &About,
+    about: &SheetOptions,
     own: &Overrides,
 ) -> Result<Sheet, Fault> {
     if kind != "chain" || !texts.is_empty() {
@@ -253,11 +258,11 @@ fn make_found_chain(
         .steps
         .into_iter()
         .map(|step| PlanWord::said_as(step.word, step.said));
-    let chain = Item::of(Content::Chain(said.collect()));
+    let chain = PlanItem::of(Content::Chain(said.collect()));
     crate::sheet::plan::item(&chain, about, own).map_err(Fault::input)
 }
 
-fn spell_all(texts: &[String], rules: &Rules, own: &Overrides) -> Result<Vec<Spelled>, Fault> {
+fn spell_all(texts: &[String], rules: &Rules, own: &Overrides) -> Result<Vec<SheetWord>, Fault> {
     let one = |text: &String| words::spell(text, rules, own).map_err(Fault::input);
     texts.iter().map(one).collect()
 }

@@ -5,21 +5,21 @@ mod keep;
 
 use soundbead_data::sentence;
 
-use super::told::{Told, told};
-use super::{Asked, Dictation};
-use crate::ask::paper::Paper;
+use super::told::{ToldWord, told};
+use super::{DictatedWord, Dictation};
+use crate::ask::paper::PaperWords;
 use crate::equipment::{Equipment, News};
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::notebook::{Id, WritingSource};
 use crate::{store, target};
-use keep::Keeper;
-pub use keep::Left;
+use keep::DictationKeeper;
+pub use keep::DictationLeft;
 
 /// What a person wants.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Intent {
+pub enum DictationIntent {
     /// Dictate these words.
-    Start(Vec<Asked>),
+    Start(Vec<DictatedWord>),
     /// Take in what was written on paper.
     Paper(String),
     /// Go on with the dictation that was broken off.
@@ -52,17 +52,17 @@ pub enum Intent {
 
 /// The dictation, and what is before and after it.
 #[derive(Default)]
-pub struct Session {
+pub struct DictationSession {
     dictation: Option<Dictation>,
-    keeper: Keeper,
+    keeper: DictationKeeper,
     /// Dictations that are over, until the notebook has all of them.
-    finishing: Vec<Keeper>,
+    finishing: Vec<DictationKeeper>,
     /// The learner whose broken-off dictation was asked for, the answer on its way, and what it was.
     drafts_of: Option<Id>,
-    asked_draft: Option<Later<crate::notebook::Result<Option<Left>>>>,
-    draft: Option<Left>,
-    reading: Option<Later<Vec<Told>>>,
-    told: Option<Vec<Told>>,
+    asked_draft: Option<Later<crate::notebook::Result<Option<DictationLeft>>>>,
+    draft: Option<DictationLeft>,
+    reading: Option<Later<Vec<ToldWord>>>,
+    told: Option<Vec<ToldWord>>,
     /// What stood on the paper and could not be taken in, a line each.
     unread: Vec<String>,
     grown_up: bool,
@@ -70,27 +70,27 @@ pub struct Session {
     news: Vec<News>,
 }
 
-impl Session {
-    /// Does what a person wants. What takes long goes on elsewhere; [`Session::poll`] takes it in.
-    pub fn apply(&mut self, at: &mut Equipment, intent: Intent) {
+impl DictationSession {
+    /// Does what a person wants. What takes long goes on elsewhere; [`DictationSession::poll`] takes it in.
+    pub fn apply(&mut self, at: &mut Equipment, intent: DictationIntent) {
         match intent {
-            Intent::Start(words) => self.dictate(at, words),
-            Intent::Paper(text) => self.paper(at, &text),
-            Intent::Resume => self.resume(),
-            Intent::DropDraft => self.drop_draft(at),
-            Intent::Write(text) => self.with(|d| d.write(&text)),
-            Intent::Enter => self.with(|d| {
+            DictationIntent::Start(words) => self.dictate(at, words),
+            DictationIntent::Paper(text) => self.paper(at, &text),
+            DictationIntent::Resume => self.resume(),
+            DictationIntent::DropDraft => self.drop_draft(at),
+            DictationIntent::Write(text) => self.with(|d| d.write(&text)),
+            DictationIntent::Enter => self.with(|d| {
                 d.enter();
             }),
-            Intent::Help => self.with(Dictation::help),
-            Intent::Back => self.with(Dictation::back),
-            Intent::Skip => self.with(Dictation::skip),
-            Intent::Stop => self.with(Dictation::stop),
-            Intent::Undo => self.undo(),
-            Intent::GrownUp(shown) => self.grown_up = shown,
-            Intent::SaveAgain => self.keeper.again(),
-            Intent::Pause => self.leave(at, true),
-            Intent::End => self.leave(at, false),
+            DictationIntent::Help => self.with(Dictation::help),
+            DictationIntent::Back => self.with(Dictation::back),
+            DictationIntent::Skip => self.with(Dictation::skip),
+            DictationIntent::Stop => self.with(Dictation::stop),
+            DictationIntent::Undo => self.undo(),
+            DictationIntent::GrownUp(shown) => self.grown_up = shown,
+            DictationIntent::SaveAgain => self.keeper.again(),
+            DictationIntent::Pause => self.leave(at, true),
+            DictationIntent::End => self.leave(at, false),
         }
         self.after(at);
     }
@@ -121,7 +121,7 @@ impl Session {
     }
 
     /// A word that looks misspelled is asked about first: the child's writing would be held against the slip.
-    fn dictate(&mut self, at: &Equipment, words: Vec<Asked>) {
+    fn dictate(&mut self, at: &Equipment, words: Vec<DictatedWord>) {
         let own = store::overrides_in(at.folder).unwrap_or_default();
         let doubt = words.iter().find_map(|asked| target::question(&asked.word, &own));
         match doubt {
@@ -140,14 +140,14 @@ impl Session {
         if dictation.asked().is_empty() {
             self.fault = Some("There are no words to dictate yet.".into());
         } else if self.dictation.is_none() {
-            self.keeper = Keeper::new(learner, source, vec![None; dictation.asked().len()]);
+            self.keeper = DictationKeeper::new(learner, source, vec![None; dictation.asked().len()]);
             self.dictation = Some(dictation);
         }
     }
 
     fn paper(&mut self, at: &Equipment, text: &str) {
         let own = store::overrides_in(at.folder).unwrap_or_default();
-        let paper = Paper::read(text, &own);
+        let paper = PaperWords::read(text, &own);
         let unread: Vec<String> = paper.unread.iter().map(ToString::to_string).collect();
         let pairs: Vec<(String, String)> = paper.pairs.into_iter().map(|p| (p.word, p.as_written)).collect();
         if pairs.is_empty() {
@@ -173,7 +173,7 @@ impl Session {
             return;
         }
         if let (Some(left), Some(learner)) = (self.draft.take(), self.drafts_of) {
-            self.keeper = Keeper::going_on(learner, &left);
+            self.keeper = DictationKeeper::going_on(learner, &left);
             self.dictation = Some(left.into_dictation());
         }
     }
@@ -226,8 +226,8 @@ impl Session {
         if let Some(ending) = self.reading.as_mut().and_then(Later::take) {
             self.reading = None;
             self.told = match ending {
-                Ending::Done(told) => Some(told),
-                Ending::Cancelled | Ending::Failed => Some(Vec::new()),
+                WorkResult::Done(told) => Some(told),
+                WorkResult::Cancelled | WorkResult::Failed => Some(Vec::new()),
             };
         }
         for keeper in &mut self.finishing {
@@ -263,12 +263,12 @@ impl Session {
     }
 
     /// One that was broken off.
-    pub fn draft(&self) -> Option<&Left> {
+    pub fn draft(&self) -> Option<&DictationLeft> {
         self.draft.as_ref().filter(|_| self.dictation.is_none())
     }
 
     /// What the writing shows, word by word, once the child is done.
-    pub fn told(&self) -> Option<&[Told]> {
+    pub fn told(&self) -> Option<&[ToldWord]> {
         self.told.as_deref()
     }
 
@@ -291,7 +291,7 @@ impl Session {
     pub fn unkept(&self) -> Option<&str> {
         std::iter::once(&self.keeper)
             .chain(&self.finishing)
-            .find_map(Keeper::fault)
+            .find_map(DictationKeeper::fault)
     }
 
     /// The lines that came up since this was asked last.
@@ -301,10 +301,10 @@ impl Session {
 }
 
 /// The words with a sentence for each, where there is one.
-pub fn with_sentences(words: &[String], seed: u64) -> Vec<Asked> {
+pub fn with_sentences(words: &[String], seed: u64) -> Vec<DictatedWord> {
     let each = |word: &String| {
         let made = sentence::sentences(&[word], 1, seed);
-        Asked {
+        DictatedWord {
             word: word.clone(),
             sentence: made.sentences.into_iter().next().map(|s| s.text),
         }

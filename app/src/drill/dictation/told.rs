@@ -3,11 +3,11 @@
 
 use soundbead_data::inventory;
 use soundbead_data::word::{self, Overrides, Source};
-use soundbead_data::writing::{self, Finding, Part, Reading, Written};
+use soundbead_data::writing::{self, BrokenPart, Finding, SpellingAnalysis, WrittenSound};
 
 /// What is told of one word.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Told {
+pub struct ToldWord {
     /// The word, as it is spelled.
     pub word: String,
     /// Whether it was written with the word's own letters throughout.
@@ -17,9 +17,9 @@ pub struct Told {
 }
 
 /// Reads what was written for a word.
-pub fn told(asked: &str, wrote: &str, overrides: &Overrides) -> Told {
+pub fn told(asked: &str, wrote: &str, overrides: &Overrides) -> ToldWord {
     let word = asked.trim().to_lowercase();
-    let plain = |line: String| Told {
+    let plain = |line: String| ToldWord {
         word: word.clone(),
         right: false,
         line,
@@ -33,7 +33,7 @@ pub fn told(asked: &str, wrote: &str, overrides: &Overrides) -> Told {
         ));
     }
     match writing::read(&found, wrote) {
-        Ok(reading) => Told {
+        Ok(reading) => ToldWord {
             right: reading.right(),
             line: line(&reading),
             word,
@@ -43,7 +43,7 @@ pub fn told(asked: &str, wrote: &str, overrides: &Overrides) -> Told {
 }
 
 /// One line on a reading.
-pub fn line(reading: &Reading) -> String {
+pub fn line(reading: &SpellingAnalysis) -> String {
     if reading.right() {
         return "The word's own letters.".into();
     }
@@ -66,7 +66,7 @@ pub fn line(reading: &Reading) -> String {
 }
 
 /// A sound that was not written with the word's own letters.
-fn of_sound(w: &Written) -> Option<String> {
+fn of_sound(w: &WrittenSound) -> Option<String> {
     let sound = &inventory::of(w.sound).respelling;
     let (own, wrote) = (w.letters.replace('_', "-"), &w.wrote);
     Some(match w.finding {
@@ -87,19 +87,19 @@ fn of_sound(w: &Written) -> Option<String> {
 }
 
 /// What of the word's build is worth saying besides.
-fn of_part(part: &Part) -> Option<String> {
+fn of_part(part: &BrokenPart) -> Option<String> {
     Some(match part {
-        Part::Ending(form) => format!("Look at the ending {form}."),
-        Part::Prefix(form) => format!("Look at the opening {form}."),
-        Part::Doubling => "Does the last letter double before the ending?".into(),
-        Part::DropsE => "Does the e go before the ending?".into(),
-        Part::YToI => "Does the y become i before the ending?".into(),
-        Part::Homophone => "It is another word that sounds the same.".into(),
-        Part::AfterShortVowel(letters) => format!("After a short vowel: {letters}."),
-        Part::Silent(letters) => format!("A silent letter in {letters}."),
-        Part::Irregular(letters) => format!("{letters} is known by heart."),
-        Part::Apart => "It is written as two words.".into(),
-        Part::Base | Part::Cluster => return None,
+        BrokenPart::Ending(form) => format!("Look at the ending {form}."),
+        BrokenPart::Prefix(form) => format!("Look at the opening {form}."),
+        BrokenPart::Doubling => "Does the last letter double before the ending?".into(),
+        BrokenPart::DropsE => "Does the e go before the ending?".into(),
+        BrokenPart::YToI => "Does the y become i before the ending?".into(),
+        BrokenPart::Homophone => "It is another word that sounds the same.".into(),
+        BrokenPart::AfterShortVowel(letters) => format!("After a short vowel: {letters}."),
+        BrokenPart::Silent(letters) => format!("A silent letter in {letters}."),
+        BrokenPart::Irregular(letters) => format!("{letters} is known by heart."),
+        BrokenPart::Apart => "It is written as two words.".into(),
+        BrokenPart::Base | BrokenPart::Cluster => return None,
     })
 }
 
@@ -107,7 +107,7 @@ fn of_part(part: &Part) -> Option<String> {
 mod tests {
     use super::*;
 
-    fn of(word: &str, wrote: &str) -> Told {
+    fn of(word: &str, wrote: &str) -> ToldWord {
         told(word, wrote, &Overrides::default())
     }
 

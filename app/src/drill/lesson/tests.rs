@@ -5,7 +5,7 @@ use soundbead_dsp::audio;
 
 use super::*;
 use crate::drill::picture::Picture;
-use crate::drill::{Heard, Kept, Standing, read};
+use crate::drill::{EarOutcome, TaskStanding, TryKept, read};
 use crate::recorder::Take;
 
 fn lesson(words: &str) -> Lesson {
@@ -19,9 +19,9 @@ fn a_try() -> Try {
         number: 0,
         take: Take::from_file(audio::decode(&path).unwrap()),
         speaking: Speaking::Whole,
-        heard: Heard::Not("not asked".into()),
+        heard: EarOutcome::Not("not asked".into()),
         picture: Picture::default(),
-        kept: Kept::Nowhere,
+        kept: TryKept::Nowhere,
     }
 }
 
@@ -33,7 +33,7 @@ fn the_first_word_has_no_change_and_the_second_has() {
         lesson.skip();
         steps.push((lesson.at(), lesson.step()));
     }
-    use Step::{Beads, Letters, Which};
+    use WordStep::{Beads, Letters, Which};
     let all = [(0, Beads), (0, Letters), (1, Beads), (1, Which), (1, Letters)];
     assert_eq!(steps[..5], all);
     assert!(steps[5..].iter().all(|s| *s == (1, Letters)), "the last step stays");
@@ -46,7 +46,7 @@ fn words_that_are_not_a_chain_go_without_the_question() {
     lesson.go_to(1);
     lesson.set_beads(5);
     lesson.go_on();
-    assert_eq!(lesson.next(), Next::Step(Step::Letters));
+    assert_eq!(lesson.next(), Next::Step(WordStep::Letters));
     lesson.point(0, false);
     assert_eq!(lesson.work().which.first(), None);
 }
@@ -58,9 +58,9 @@ fn a_mistake_is_never_skipped_by_enter_and_the_first_try_stays() {
     lesson.set_beads(2);
     for _ in 0..3 {
         lesson.go_on();
-        assert_eq!((lesson.at(), lesson.step()), (0, Step::Look));
+        assert_eq!((lesson.at(), lesson.step()), (0, WordStep::Look));
     }
-    assert_eq!(lesson.work().count.standing(), Standing::Hint);
+    assert_eq!(lesson.work().count.standing(), TaskStanding::Hint);
     assert_eq!(lesson.boxes(), 2, "boxes come from the child's own count");
     lesson.set_beads(3);
     assert!(lesson.go_on() && lesson.work().count.settled());
@@ -71,15 +71,15 @@ fn a_mistake_is_never_skipped_by_enter_and_the_first_try_stays() {
     lesson.set_beads(5);
     assert_eq!(lesson.work().beads, 3, "what is settled stays");
     lesson.go_on();
-    assert_eq!((lesson.step(), lesson.boxes()), (Step::Letters, 3));
+    assert_eq!((lesson.step(), lesson.boxes()), (WordStep::Letters, 3));
     for (at, text) in ["m", "o", "d"].into_iter().enumerate() {
         lesson.write(at, text.into());
     }
     for _ in 0..3 {
         lesson.go_on();
-        assert_eq!((lesson.at(), lesson.step()), (0, Step::Letters));
+        assert_eq!((lesson.at(), lesson.step()), (0, WordStep::Letters));
     }
-    use letters::Look::{Again, Right};
+    use letters::BoxState::{Again, Right};
     assert_eq!(lesson.looks(), [Right, Again, Right]);
     lesson.show();
     assert_eq!(
@@ -87,7 +87,7 @@ fn a_mistake_is_never_skipped_by_enter_and_the_first_try_stays() {
         ["m", "o", "d"],
         "what was shown is not the child's"
     );
-    assert_eq!(lesson.work().spelled.standing(), Standing::Shown);
+    assert_eq!(lesson.work().spelled.standing(), TaskStanding::Shown);
     lesson.go_on();
     assert_eq!(lesson.at(), 1);
 }
@@ -99,7 +99,7 @@ fn a_second_try_that_is_not_it_is_shown_and_both_are_kept() {
     lesson.go_on();
     lesson.set_beads(5);
     lesson.go_on();
-    assert_eq!(lesson.work().count.standing(), Standing::Shown);
+    assert_eq!(lesson.work().count.standing(), TaskStanding::Shown);
     assert_eq!(lesson.boxes(), 4, "as many as were shown");
     assert_eq!(lesson.work().count.first(), Some(&3));
 }
@@ -115,7 +115,7 @@ fn everything_can_be_undone_in_turn() {
     lesson.write(0, "m".into());
     lesson.write(0, "mud".into());
     lesson.go_on();
-    assert_eq!(lesson.work().spelled.standing(), Standing::Right);
+    assert_eq!(lesson.work().spelled.standing(), TaskStanding::Right);
     lesson.go_on();
     assert_eq!(lesson.at(), 1);
     lesson.undo();
@@ -126,11 +126,11 @@ fn everything_can_be_undone_in_turn() {
     assert!(lesson.work().letters.is_empty(), "typing in a row is one step");
     lesson.undo();
     let ruling = Some((Verdict::Same, Author::Parent));
-    assert_eq!((lesson.step(), lesson.work().ruling), (Step::Look, ruling));
+    assert_eq!((lesson.step(), lesson.work().ruling), (WordStep::Look, ruling));
     lesson.undo();
     assert_eq!(lesson.work().ruling, None);
     assert!(matches!(lesson.undo(), Some(Undone::Try(_))));
-    assert_eq!((lesson.step(), lesson.work().beads), (Step::Beads, 3));
+    assert_eq!((lesson.step(), lesson.work().beads), (WordStep::Beads, 3));
     assert_eq!(lesson.work().count.first(), None);
     lesson.undo();
     lesson.undo();
@@ -185,10 +185,10 @@ fn no_more_beads_than_fit_and_they_can_be_put_right_beside_the_recording() {
     lesson.set_beads(40);
     assert_eq!(lesson.work().beads, MOST_BEADS);
     lesson.heard(a_try());
-    assert_eq!(lesson.work().count.standing(), Standing::Hint);
+    assert_eq!(lesson.work().count.standing(), TaskStanding::Hint);
     lesson.set_beads(3);
     lesson.go_on();
-    assert_eq!(lesson.work().count.standing(), Standing::Right);
+    assert_eq!(lesson.work().count.standing(), TaskStanding::Right);
 }
 
 #[test]
@@ -197,7 +197,7 @@ fn without_a_count_the_word_is_written_in_one_box() {
     lesson.skip();
     assert_eq!(lesson.boxes(), 1);
     lesson.write(0, "Colonel".into());
-    assert_eq!(lesson.looks(), [letters::Look::Right]);
+    assert_eq!(lesson.looks(), [letters::BoxState::Right]);
     lesson.write(1, "x".into());
     assert_eq!(lesson.work().letters.len(), 1);
     lesson.go_on();

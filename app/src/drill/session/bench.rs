@@ -5,11 +5,11 @@ use std::time::{Duration, Instant};
 
 use soundbead_data::Rules;
 
-use super::{Intent, Session};
+use super::{Intent, LessonSession};
 use crate::equipment::{Equipment, LearnerInHand};
 use crate::later::Wake;
 use crate::mic::Microphone;
-use crate::mic::spoken::Kept;
+use crate::mic::spoken::KeepingPlayer;
 use crate::notebook::{Author, Desk};
 use crate::playback::Playback;
 
@@ -19,7 +19,7 @@ const PATIENCE: Duration = Duration::from_secs(60);
 /// A session, a microphone, a player that keeps what it is given, and a notebook in a folder.
 pub struct Bench {
     /// The session.
-    pub session: Session,
+    pub session: LessonSession,
     /// The notebook's folder.
     pub folder: PathBuf,
     /// The notebook.
@@ -31,7 +31,7 @@ pub struct Bench {
     /// What sounds are played on.
     pub playback: Playback,
     /// What was played.
-    pub played: Kept,
+    pub played: KeepingPlayer,
     /// Who learns.
     pub learner: Option<LearnerInHand>,
     /// Who sits there.
@@ -44,9 +44,9 @@ pub struct Bench {
 impl Bench {
     /// A bench over the notebook in `folder`, which is made when it is needed.
     pub fn over(folder: &Path, mic: impl Microphone + 'static) -> Bench {
-        let played = Kept::default();
+        let played = KeepingPlayer::default();
         Bench {
-            session: Session::default(),
+            session: LessonSession::default(),
             folder: folder.to_owned(),
             notebook: Desk::new(folder.to_owned(), Wake::nobody()),
             mic: Box::new(mic),
@@ -61,7 +61,7 @@ impl Bench {
     }
 
     /// Lends the equipment to the session.
-    pub(crate) fn lend<R>(&mut self, act: impl FnOnce(&mut Session, &mut Equipment) -> R) -> R {
+    pub(crate) fn lend<R>(&mut self, act: impl FnOnce(&mut LessonSession, &mut Equipment) -> R) -> R {
         let mut equipment = Equipment {
             folder: &self.folder,
             notebook: &self.notebook,
@@ -83,14 +83,14 @@ impl Bench {
 
     /// Takes in what came.
     pub fn poll(&mut self) {
-        self.lend(Session::poll);
+        self.lend(LessonSession::poll);
     }
 
     /// Polls until `done`.
     ///
     /// # Panics
     /// When that takes longer than a minute.
-    pub fn until(&mut self, done: impl Fn(&Session) -> bool) {
+    pub fn until(&mut self, done: impl Fn(&LessonSession) -> bool) {
         let end = Instant::now() + PATIENCE;
         loop {
             self.poll();

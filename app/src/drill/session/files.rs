@@ -4,17 +4,17 @@ use std::path::PathBuf;
 
 use soundbead_dsp::audio;
 
-use super::{Question, Session};
+use super::{LessonSession, OpenQuestion};
 use crate::equipment::{Equipment, News};
 use crate::later::Later;
 use crate::mic::device::Devices;
-use crate::mic::spoken::Spoken;
+use crate::mic::spoken::SpokenFiles;
 use crate::recorder::Stage;
 
-impl Session {
-    pub(super) fn ask(&mut self, at: &Equipment, question: Option<Question>) {
+impl LessonSession {
+    pub(super) fn ask(&mut self, at: &Equipment, question: Option<OpenQuestion>) {
         (self.question, self.question_fault) = (question, None);
-        if question == Some(Question::Device) {
+        if question == Some(OpenQuestion::Device) {
             (self.looking, self.devices) = (Some(at.mic.look()), None);
         }
     }
@@ -39,7 +39,7 @@ impl Session {
     }
 
     pub(super) fn speak_from(&mut self, at: &mut Equipment, path: PathBuf) {
-        match Spoken::from_path(&path) {
+        match SpokenFiles::from_path(&path) {
             Ok(spoken) => {
                 (*at.mic, *at.device) = (Box::new(spoken), None);
                 self.recorder.forget_room();
@@ -54,6 +54,6 @@ impl Session {
     pub(super) fn real_microphones(&mut self, at: &mut Equipment) {
         (*at.mic, *at.device) = (Box::new(Devices), None);
         self.recorder.forget_room();
-        self.ask(at, Some(Question::Device));
+        self.ask(at, Some(OpenQuestion::Device));
     }
 }

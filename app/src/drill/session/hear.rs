@@ -1,20 +1,20 @@
 //! Playing the recording in hand, a sound of it, or the model.
 
-use super::Session;
+use super::LessonSession;
 use crate::equipment::Equipment;
-use crate::playback::Part;
+use crate::playback::PlayedPart;
 
 /// What is played before and after a sound, in seconds: its edges are not sharp.
 const AROUND_SOUND_S: f32 = 0.015;
 /// What is played before and after a word, in seconds: enough to hear that nothing else was said.
 const AROUND_WORD_S: f32 = 0.15;
 
-impl Session {
+impl LessonSession {
     pub(super) fn hear_model(&mut self, at: &mut Equipment) {
         let word = self.lesson.as_ref().map(|l| &l.word().spelling);
         if let Some(clip) = word.and_then(|word| self.models.get(word)) {
             self.no_sound = None;
-            self.sounding = Some(at.playback.play(&clip.samples, Part::WHOLE, at.wake));
+            self.sounding = Some(at.playback.play(&clip.samples, PlayedPart::WHOLE, at.wake));
         }
     }
 
@@ -34,7 +34,7 @@ impl Session {
                 _ => (0.0, f32::INFINITY),
             },
         };
-        let part = Part { from_s, to_s, speed };
+        let part = PlayedPart { from_s, to_s, speed };
         self.no_sound = None;
         self.sounding = Some(at.playback.play(&latest.take.recording.clip.samples, part, at.wake));
     }

@@ -2,18 +2,18 @@
 
 use soundbead_data::word::Overrides;
 
-use super::{Busy, Question, Ready, Session};
-use crate::drill::draft::Draft;
-use crate::drill::ending::Ending;
-use crate::drill::{Lesson, Step, Word, keep, model, read};
+use super::{Busy, LessonSession, OpenQuestion, Ready};
+use crate::drill::draft::LessonDraft;
+use crate::drill::ending::LessonEnding;
+use crate::drill::{Lesson, LessonWord, WordStep, keep, model, read};
 use crate::equipment::{Equipment, News};
 use crate::fault::Fault;
 use crate::later::Later;
-use crate::plan::{Content, Item, Plan, PlanWord};
+use crate::plan::{Content, Plan, PlanItem, PlanWord};
 use crate::say::many;
 use crate::store;
 
-impl Session {
+impl LessonSession {
     pub(super) fn read_words(&mut self, at: &Equipment, text: String) {
         let rules = at.rules.clone();
         self.prepare(at, "Reading the words", move |overrides| {
@@ -54,7 +54,7 @@ impl Session {
         &mut self,
         at: &Equipment,
         name: &'static str,
-        make: impl FnOnce(&Overrides) -> Result<(Lesson, Option<Draft>), String> + Send + 'static,
+        make: impl FnOnce(&Overrides) -> Result<(Lesson, Option<LessonDraft>), String> + Send + 'static,
     ) {
         if self.lesson.is_some() {
             return;
@@ -75,7 +75,7 @@ impl Session {
         self.keeper.begin(learner, ready.draft.as_ref().and_then(|d| d.session));
         if let Some(draft) = &ready.draft {
             self.keeper.found(draft.rows());
-            if let Some(id) = draft.attempt().filter(|_| ready.lesson.step() == Step::Beads) {
+            if let Some(id) = draft.attempt().filter(|_| ready.lesson.step() == WordStep::Beads) {
                 self.busy = Busy::Fetching(id, keep::recording(at, id));
             }
         }
@@ -125,7 +125,7 @@ impl Session {
         self.keeper.poll(at.notebook, Some(lesson));
         if !anyway && self.unkept().is_some() {
             self.save_again(at);
-            self.question = Some(Question::Unkept);
+            self.question = Some(OpenQuestion::Unkept);
             return;
         }
         self.cancel();
@@ -135,7 +135,7 @@ impl Session {
         let said = lesson.works().iter().filter(|w| w.latest.is_some()).count();
         let kept = self.keeper.learner().is_some() && !anyway;
         let line = over(said, kept);
-        self.ending = Ending::of(&lesson).map(|ending| Ending {
+        self.ending = LessonEnding::of(&lesson).map(|ending| LessonEnding {
             kept: line.clone(),
             ..ending
         });
@@ -151,7 +151,7 @@ impl Session {
     }
 }
 
-impl Session {
+impl LessonSession {
     /// The lesson is over; its keeper goes on until the notebook has everything.
     fn finish(&mut self) {
         let learner = self.keeper.learner();
@@ -174,17 +174,17 @@ fn over(said: usize, kept: bool) -> String {
 
 /// The words of a plan that are counted and said, in order: those of its chains and sound boxes. Cards to sort and words to
 /// write are other kinds of work; where a plan has nothing else, its words are taken for this one.
-fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<Word>, String> {
-    let counted = |item: &&Item| matches!(item.content, Content::Chain(_) | Content::Boxes(_));
+fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<LessonWord>, String> {
+    let counted = |item: &&PlanItem| matches!(item.content, Content::Chain(_) | Content::Boxes(_));
     let any = plan.items.iter().any(|item| counted(&item));
     let each = plan
         .items
         .iter()
         .filter(|item| !any || counted(item))
-        .flat_map(Item::words);
+        .flat_map(PlanItem::words);
     let one = |word: &PlanWord| {
         let said = word.pronunciation(overrides);
-        Word::said_as(&word.spelling, said.sounds(), overrides, &plan.rules)
+        LessonWord::said_as(&word.spelling, said.sounds(), overrides, &plan.rules)
     };
     let words = each.map(one).collect::<Result<Vec<_>, _>>()?;
     if words.is_empty() {

@@ -1,13 +1,13 @@
 //! What the microphone, the ear, the notebook and the files have to say, taken in once a frame.
 
-use super::{Busy, Notice, Session};
-use crate::drill::ending::Before;
-use crate::drill::{Kept, Try, keep};
+use super::{Busy, LessonSession, Notice};
+use crate::drill::ending::BeforeLesson;
+use crate::drill::{Try, TryKept, keep};
 use crate::equipment::{Equipment, LearnerInHand, News};
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::recorder::{Stage, Take};
 
-impl Session {
+impl LessonSession {
     /// Takes in what came. Whether it wants to be polled again soon: something is recorded or played.
     pub fn poll(&mut self, at: &mut Equipment) -> bool {
         let recording = self.poll_recorder(at);
@@ -62,9 +62,9 @@ impl Session {
         self.keeping_model = None;
         let only_now = "The model is there for this lesson only.";
         self.news.push(match ended {
-            Ending::Done(Ok(())) => News::Said("This is the model now.".into()),
-            Ending::Done(Err(line)) => News::Failed(format!("{only_now} {line}")),
-            Ending::Cancelled | Ending::Failed => News::Failed(only_now.into()),
+            WorkResult::Done(Ok(())) => News::Said("This is the model now.".into()),
+            WorkResult::Done(Err(line)) => News::Failed(format!("{only_now} {line}")),
+            WorkResult::Cancelled | WorkResult::Failed => News::Failed(only_now.into()),
         });
     }
 
@@ -74,10 +74,10 @@ impl Session {
         };
         self.words = None;
         match ended {
-            Ending::Done(Ok(ready)) => self.begin(at, ready),
-            Ending::Done(Err(line)) => self.words_fault = Some(line),
-            Ending::Cancelled => {}
-            Ending::Failed => self.words_fault = Some("The words could not be read. Please report it.".into()),
+            WorkResult::Done(Ok(ready)) => self.begin(at, ready),
+            WorkResult::Done(Err(line)) => self.words_fault = Some(line),
+            WorkResult::Cancelled => {}
+            WorkResult::Failed => self.words_fault = Some("The words could not be read. Please report it.".into()),
         }
     }
 
@@ -130,7 +130,7 @@ impl Session {
         };
         self.asked_before = None;
         if let (Some(ending), Ok(beads)) = (&mut self.ending, answer) {
-            ending.before = Some(Before {
+            ending.before = Some(BeforeLesson {
                 beads: beads.count,
                 words: beads.words,
             });
@@ -151,20 +151,20 @@ impl Session {
         self.reading = None;
         let failed = |text: String| Some(Notice { text, failed: true });
         match ended {
-            Ending::Done(Ok(recording)) => {
+            WorkResult::Done(Ok(recording)) => {
                 self.recorder.cancel();
                 self.listen(at, Take::from_file(recording), None);
             }
-            Ending::Done(Err(line)) => self.notice = failed(line),
-            Ending::Cancelled => {}
-            Ending::Failed => self.notice = failed("The file could not be read. Please report it.".into()),
+            WorkResult::Done(Err(line)) => self.notice = failed(line),
+            WorkResult::Cancelled => {}
+            WorkResult::Failed => self.notice = failed("The file could not be read. Please report it.".into()),
         }
     }
 
     fn poll_listening(
         &mut self,
         at: &Equipment,
-        (take, speaking, kept): (Box<Take>, soundbead_dsp::judgement::Speaking, Option<Kept>),
+        (take, speaking, kept): (Box<Take>, soundbead_dsp::judgement::Speaking, Option<TryKept>),
         mut answer: Later<crate::drill::listen::Listened>,
     ) -> Busy {
         let Some(lesson) = &mut self.lesson else {
@@ -179,8 +179,8 @@ impl Session {
                     answer,
                 };
             }
-            Some(Ending::Done(listened)) => listened,
-            Some(Ending::Cancelled | Ending::Failed) => return Busy::Free,
+            Some(WorkResult::Done(listened)) => listened,
+            Some(WorkResult::Cancelled | WorkResult::Failed) => return Busy::Free,
         };
         let heard = Try {
             number: 0,
@@ -188,7 +188,7 @@ impl Session {
             speaking,
             heard: listened.heard,
             picture: listened.picture,
-            kept: kept.clone().unwrap_or(Kept::Nowhere),
+            kept: kept.clone().unwrap_or(TryKept::Nowhere),
         };
         if kept.is_some() {
             lesson.bring_back(heard);
@@ -204,7 +204,7 @@ impl Session {
     }
 
     /// Shown only now that it is kept, or known that it could not be.
-    fn poll_writing(&mut self, writing: keep::Writing) -> Busy {
+    fn poll_writing(&mut self, writing: keep::PendingAttempt) -> Busy {
         match self.keeper.written(writing) {
             Ok(heard) => {
                 if let Some(lesson) = &mut self.lesson {
@@ -225,7 +225,7 @@ impl Session {
         match answer.answer() {
             None => Busy::Fetching(id, answer),
             Some(Ok(Some(recording))) => {
-                self.listen(at, Take::from_file(recording), Some(Kept::As(id)));
+                self.listen(at, Take::from_file(recording), Some(TryKept::As(id)));
                 std::mem::take(&mut self.busy)
             }
             // Without its recording, the word is said anew.

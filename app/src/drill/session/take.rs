@@ -2,16 +2,16 @@
 
 use std::sync::Arc;
 
-use super::{Busy, Notice, Session};
-use crate::drill::listen::{Listener, Question as Heard};
-use crate::drill::{Kept, Lesson, Step, model};
+use super::{Busy, LessonSession, Notice};
+use crate::drill::listen::{EarThread, ListenRequest as Heard};
+use crate::drill::{Lesson, TryKept, WordStep, model};
 use crate::equipment::Equipment;
 use crate::later::Later;
-use crate::recorder::{Outcome, Stage, Take};
+use crate::recorder::{RecordingOutcome, Stage, Take};
 
-impl Session {
+impl LessonSession {
     pub(super) fn record(&mut self, at: &mut Equipment, model: bool) {
-        let at_beads = self.lesson.as_ref().is_some_and(|l| l.step() == Step::Beads);
+        let at_beads = self.lesson.as_ref().is_some_and(|l| l.step() == WordStep::Beads);
         if !at_beads || !self.free() || self.recorder.stage() != Stage::Idle {
             return;
         }
@@ -23,7 +23,7 @@ impl Session {
     }
 
     pub(super) fn again(&mut self, at: &mut Equipment) {
-        if self.lesson.as_ref().is_some_and(|l| l.step() == Step::Look) {
+        if self.lesson.as_ref().is_some_and(|l| l.step() == WordStep::Look) {
             self.silence(at);
             self.with(Lesson::again);
             self.grown_up = false;
@@ -46,21 +46,21 @@ impl Session {
     }
 
     /// A recording came out.
-    pub(super) fn came(&mut self, at: &Equipment, outcome: Outcome) {
+    pub(super) fn came(&mut self, at: &Equipment, outcome: RecordingOutcome) {
         let notice = |text: String, failed: bool| Some(Notice { text, failed });
         match outcome {
-            Outcome::Take(take) if std::mem::take(&mut self.modelling) => self.keep_model(at, &take),
-            Outcome::Take(take) => self.listen(at, *take, None),
-            Outcome::NotHeard => {
+            RecordingOutcome::Take(take) if std::mem::take(&mut self.modelling) => self.keep_model(at, &take),
+            RecordingOutcome::Take(take) => self.listen(at, *take, None),
+            RecordingOutcome::NotHeard => {
                 let line = "No voice was heard. Come a little closer, press Space and say the word.";
                 self.notice = notice(line.to_owned(), false);
             }
-            Outcome::Fault(fault) => self.notice = notice(fault.to_string(), true),
+            RecordingOutcome::Fault(fault) => self.notice = notice(fault.to_string(), true),
         }
     }
 
     /// Has the ear listen to a recording of the word in hand. `kept` is where it is kept already.
-    pub(super) fn listen(&mut self, at: &Equipment, take: Take, kept: Option<Kept>) {
+    pub(super) fn listen(&mut self, at: &Equipment, take: Take, kept: Option<TryKept>) {
         let Some(lesson) = &self.lesson else { return };
         let speaking = lesson.speaking();
         let question = Heard {
@@ -69,7 +69,7 @@ impl Session {
             speaking,
             rules: lesson.rules().clone(),
         };
-        let listener = self.listener.get_or_insert_with(|| Listener::new(at.wake.clone()));
+        let listener = self.listener.get_or_insert_with(|| EarThread::new(at.wake.clone()));
         self.busy = Busy::Listening {
             answer: listener.ask(question),
             take: Box::new(take),

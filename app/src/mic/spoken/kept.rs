@@ -10,12 +10,12 @@ use crate::mic::{Player, Playing};
 /// A player that keeps what it is given, for machines without a loudspeaker and for tests. It takes as long as the
 /// sound would. Clones keep together.
 #[derive(Clone, Default)]
-pub struct Kept {
+pub struct KeepingPlayer {
     sounds: Arc<Mutex<Vec<Vec<f32>>>>,
     began: Option<Instant>,
 }
 
-impl Kept {
+impl KeepingPlayer {
     /// Every sound that was to be played so far, in order.
     pub fn sounds(&self) -> Vec<Vec<f32>> {
         self.lock().clone()
@@ -26,7 +26,7 @@ impl Kept {
     }
 }
 
-impl Player for Kept {
+impl Player for KeepingPlayer {
     fn play(&mut self, samples: &[f32]) {
         self.lock().push(samples.to_vec());
         self.began = Some(Instant::now());

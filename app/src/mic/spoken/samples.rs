@@ -5,7 +5,7 @@ use std::path::Path;
 use soundbead_dsp::audio::{self, RATE};
 
 use crate::mic::feed::Feed;
-use crate::mic::{Format, MicFault};
+use crate::mic::{MicFault, StreamFormat};
 
 /// A stretch louder than this is no quiet, as an amplitude (-35 dBFS) ...
 pub const MOST_ROOM: f32 = 0.0178;
@@ -13,44 +13,44 @@ pub const MOST_ROOM: f32 = 0.0178;
 const LEAST_ROOM: f32 = 0.000_56;
 
 /// A file's interleaved samples as it has them.
-pub enum Samples {
-    Whole(Vec<i16>, Format),
-    Float(Vec<f32>, Format),
+pub enum FileSamples {
+    Whole(Vec<i16>, StreamFormat),
+    Float(Vec<f32>, StreamFormat),
 }
 
-impl Samples {
+impl FileSamples {
     /// WAV as it is; what else can be decoded comes at 16 kHz.
     ///
     /// # Errors
     /// When the file cannot be read or decoded.
-    pub fn read(path: &Path) -> Result<Samples, MicFault> {
+    pub fn read(path: &Path) -> Result<FileSamples, MicFault> {
         if let Ok(reader) = hound::WavReader::open(path)
             && let Some(samples) = Self::wav(reader)
         {
             return Ok(samples);
         }
         let recording = audio::decode(path).map_err(|e| MicFault::File(e.to_string()))?;
-        let format = Format {
+        let format = StreamFormat {
             rate: RATE,
             channels: 1,
             bits: None,
         };
-        Ok(Samples::Float(recording.clip.samples, format))
+        Ok(FileSamples::Float(recording.clip.samples, format))
     }
 
-    fn wav(reader: hound::WavReader<std::io::BufReader<std::fs::File>>) -> Option<Samples> {
+    fn wav(reader: hound::WavReader<std::io::BufReader<std::fs::File>>) -> Option<FileSamples> {
         let spec = reader.spec();
-        let format = Format {
+        let format = StreamFormat {
             rate: spec.sample_rate,
             channels: spec.channels,
             bits: (spec.sample_format == hound::SampleFormat::Int).then_some(u32::from(spec.bits_per_sample)),
         };
         match (spec.sample_format, spec.bits_per_sample) {
-            (hound::SampleFormat::Int, 16) => Some(Samples::Whole(
+            (hound::SampleFormat::Int, 16) => Some(FileSamples::Whole(
                 reader.into_samples().collect::<Result<_, _>>().ok()?,
                 format,
             )),
-            (hound::SampleFormat::Float, 32) => Some(Samples::Float(
+            (hound::SampleFormat::Float, 32) => Some(FileSamples::Float(
                 reader.into_samples().collect::<Result<_, _>>().ok()?,
                 format,
             )),
@@ -58,24 +58,24 @@ impl Samples {
         }
     }
 
-    pub fn format(&self) -> Format {
+    pub fn format(&self) -> StreamFormat {
         match self {
-            Samples::Whole(_, format) | Samples::Float(_, format) => *format,
+            FileSamples::Whole(_, format) | FileSamples::Float(_, format) => *format,
         }
     }
 
     pub fn len(&self) -> usize {
         match self {
-            Samples::Whole(x, _) => x.len(),
-            Samples::Float(x, _) => x.len(),
+            FileSamples::Whole(x, _) => x.len(),
+            FileSamples::Float(x, _) => x.len(),
         }
     }
 
     /// The samples as numbers from -1 to 1.
     fn level(&self) -> Vec<f32> {
         match self {
-            Samples::Whole(x, _) => x.iter().map(|x| f32::from(*x) / 32_768.0).collect(),
-            Samples::Float(x, _) => x.clone(),
+            FileSamples::Whole(x, _) => x.iter().map(|x| f32::from(*x) / 32_768.0).collect(),
+            FileSamples::Float(x, _) => x.clone(),
         }
     }
 
@@ -110,13 +110,13 @@ impl Samples {
                 *x
             }
         };
-        *self = Samples::Float(level.iter().map(add).collect(), format);
+        *self = FileSamples::Float(level.iter().map(add).collect(), format);
     }
 
     pub fn push(&self, from: usize, to: usize, feed: &mut Feed) {
         match self {
-            Samples::Whole(x, _) => feed.push(&x[from..to]),
-            Samples::Float(x, _) => feed.push(&x[from..to]),
+            FileSamples::Whole(x, _) => feed.push(&x[from..to]),
+            FileSamples::Float(x, _) => feed.push(&x[from..to]),
         }
     }
 }

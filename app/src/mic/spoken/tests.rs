@@ -1,6 +1,6 @@
 use super::samples::MOST_ROOM;
 use super::*;
-use crate::mic::Format;
+use crate::mic::StreamFormat;
 
 fn demo(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -20,14 +20,14 @@ fn a_file_comes_at_its_own_rate_and_channels_between_stretches_of_the_room() {
         .into_samples()
         .map(Result::unwrap)
         .collect();
-    let mut mic = Spoken::new(vec![path])
+    let mut mic = SpokenFiles::new(vec![path])
         .paced(each(50))
         .after(Duration::from_millis(100));
     let (mut capture, mut got) = (mic.open(None), Vec::new());
     let steps = own.len() / 2 / 2205 + 10;
     for _ in 0..steps {
         let flow = capture.read(&mut got);
-        let format = Format {
+        let format = StreamFormat {
             rate: 44_100,
             channels: 2,
             bits: Some(16),
@@ -44,7 +44,7 @@ fn a_file_comes_at_its_own_rate_and_channels_between_stretches_of_the_room() {
 
 #[test]
 fn a_noisy_room_is_heard_before_the_word_and_under_it() {
-    let mut mic = Spoken::new(vec![demo("34-nothing.wav")])
+    let mut mic = SpokenFiles::new(vec![demo("34-nothing.wav")])
         .paced(each(1000))
         .in_room(-40.0);
     let (mut capture, mut got) = (mic.open(None), Vec::new());
@@ -58,7 +58,7 @@ fn a_noisy_room_is_heard_before_the_word_and_under_it() {
 
 #[test]
 fn what_came_before_the_plug_was_pulled_is_there() {
-    let mic = Spoken::new(vec![demo("01-goat.wav")]).paced(each(30));
+    let mic = SpokenFiles::new(vec![demo("01-goat.wav")]).paced(each(30));
     let mut mic = mic.failing(Duration::from_millis(100), MicFault::Unplugged);
     let (mut capture, mut got) = (mic.open(None), Vec::new());
     let flows: Vec<Flow> = (0..4).map(|_| capture.read(&mut got)).collect();
@@ -69,7 +69,7 @@ fn what_came_before_the_plug_was_pulled_is_there() {
 #[test]
 fn each_opening_speaks_the_next_file_and_a_bad_file_is_named() {
     let files = vec![demo("01-goat.wav"), demo("37-bean.wav"), demo("gone.wav")];
-    let mut mic = Spoken::new(files).paced(each(20));
+    let mut mic = SpokenFiles::new(files).paced(each(20));
     let mut rate = |device: Option<&str>| match mic.open(device).read(&mut Vec::new()) {
         Flow::Running(format) => Ok(format.rate),
         other => Err(other),
@@ -87,13 +87,13 @@ fn each_opening_speaks_the_next_file_and_a_bad_file_is_named() {
 
 #[test]
 fn a_folder_is_spoken_in_order_and_an_empty_one_is_refused() {
-    let mut mic = Spoken::from_path(&demo("")).unwrap();
+    let mut mic = SpokenFiles::from_path(&demo("")).unwrap();
     assert!(
         mic.files[0].ends_with("01-goat.wav") && mic.files.len() == 38,
         "{:?}",
         mic.files
     );
     assert!(matches!(mic.open(None).read(&mut Vec::new()), Flow::Running(_)));
-    assert!(Spoken::from_path(&demo("../dsp/weights")).is_err());
-    assert!(Spoken::from_path(&demo("nowhere")).is_err());
+    assert!(SpokenFiles::from_path(&demo("../dsp/weights")).is_err());
+    assert!(SpokenFiles::from_path(&demo("nowhere")).is_err());
 }

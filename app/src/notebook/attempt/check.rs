@@ -2,11 +2,11 @@
 
 use soundbead_dsp::judgement::Judgement;
 
-use super::super::bounds::{Check, few, short};
+use super::super::bounds::{CheckResult, few, short};
 use super::{Attempt, Edits};
 
 /// Whether an attempt can be kept, with what the ear found in it.
-pub fn attempt(a: &Attempt, judgement: Option<&Judgement>) -> Check {
+pub fn attempt(a: &Attempt, judgement: Option<&Judgement>) -> CheckResult {
     if a.word.trim().is_empty() || a.sounds.is_empty() {
         return Err("it has no word, or no sounds".into());
     }
@@ -19,7 +19,7 @@ pub fn attempt(a: &Attempt, judgement: Option<&Judgement>) -> Check {
     edits(&a.edits)
 }
 
-fn found(judgement: &Judgement) -> Check {
+fn found(judgement: &Judgement) -> CheckResult {
     short(
         "the line on where to listen",
         judgement.said.as_deref().unwrap_or_default(),
@@ -31,7 +31,7 @@ fn found(judgement: &Judgement) -> Check {
 }
 
 /// Whether what people add to an attempt can be kept.
-pub fn edits(edits: &Edits) -> Check {
+pub fn edits(edits: &Edits) -> CheckResult {
     for letters in [&edits.letters, &edits.after.letters] {
         few("letters", letters.len())?;
         letters.iter().try_for_each(|l| short("letters", l))?;

@@ -3,10 +3,10 @@
 use std::collections::HashSet;
 use std::path::Path;
 
-use super::super::bounds::{Check, Clock, Row, short};
+use super::super::bounds::{CheckResult, CheckedRow, Clock, short};
 use super::super::history::Earlier;
 use super::super::naming::Naming;
-use super::super::{Content, Enrolment, Id, Learner, Note, On, Session, VowelMeasure, Writing};
+use super::super::{Content, Enrolment, Id, Learner, Note, NoteSubject, Session, VowelMeasure, Writing};
 use super::unpacked::{Unpacked, lines, look_at};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
 
@@ -28,15 +28,15 @@ pub fn recording(path: &Path, member: &str, sum: Content) -> std::result::Result
 }
 
 /// Names that were seen, and the clock they are held against.
-struct Seen {
+struct SeenNames {
     ids: HashSet<Id>,
     recordings: HashSet<Content>,
     clock: Clock,
 }
 
-impl Seen {
+impl SeenNames {
     /// A row as a notebook has it, that comes for the first time, with times that can be put right.
-    fn row(&mut self, row: &mut impl Row) -> Check {
+    fn row(&mut self, row: &mut impl CheckedRow) -> CheckResult {
         row.check()?;
         self.clock.mend(row, self.clock.now)?;
         let (id, _) = row.state();
@@ -46,16 +46,16 @@ impl Seen {
         Err(format!("the name {id} is there twice"))
     }
 
-    /// As [`Seen::row`], of which there may be several of one name.
-    fn times(&self, row: &mut impl Row) -> Check {
+    /// As [`SeenNames::row`], of which there may be several of one name.
+    fn times(&self, row: &mut impl CheckedRow) -> CheckResult {
         self.clock.mend(row, self.clock.now).map(|_| ())
     }
 }
 
 /// Looks at every line of every member. A row that cannot be taken in is set aside, with all that hangs on it; the fault
 /// is what is wrong with the archive altogether.
-pub fn rows(unpacked: &mut Unpacked) -> Check {
-    let mut seen = Seen {
+pub fn rows(unpacked: &mut Unpacked) -> CheckResult {
+    let mut seen = SeenNames {
         ids: HashSet::new(),
         recordings: HashSet::new(),
         clock: Clock::now(),
@@ -97,7 +97,7 @@ pub fn rows(unpacked: &mut Unpacked) -> Check {
     let whole = unpacked.aside.is_empty();
     look_at(unpacked, notes, |mut n: Note| {
         // A range of days may leave the attempt out; it is in the other notebook then.
-        if let On::Attempt(id) = n.on
+        if let NoteSubject::Attempt(id) = n.on
             && !whole
             && !said.contains(&id)
         {
@@ -125,7 +125,7 @@ pub fn rows(unpacked: &mut Unpacked) -> Check {
 }
 
 /// The learner, without whom nothing else makes sense.
-fn one_learner(unpacked: &Unpacked, member: &str, seen: &mut Seen) -> Check {
+fn one_learner(unpacked: &Unpacked, member: &str, seen: &mut SeenNames) -> CheckResult {
     let mut who = 0;
     lines(unpacked, member, |mut l: Learner| {
         who += 1;
@@ -142,7 +142,7 @@ fn one_learner(unpacked: &Unpacked, member: &str, seen: &mut Seen) -> Check {
 
 /// A recording of which no row speaks belongs to one that was set aside, and stays where it is; where none was, somebody
 /// else put it in.
-fn spoken_of(unpacked: &mut Unpacked, named: &HashSet<Content>) -> Check {
+fn spoken_of(unpacked: &mut Unpacked, named: &HashSet<Content>) -> CheckResult {
     let stray = unpacked.recordings.iter().find(|r| !named.contains(r));
     if let Some(stray) = stray.filter(|_| unpacked.aside.is_empty()) {
         return Err(format!("no attempt and no vowel speaks of its recording {stray}"));

@@ -6,23 +6,23 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::super::attempt::{self, Attempt};
-use super::super::bounds::{Clock, Row};
+use super::super::bounds::{CheckedRow, Clock};
 use super::super::history::{self, Earlier};
 use super::super::naming::{self, Naming};
 use super::super::skipped::Skipped;
 use super::super::{
-    Content, Enrolment, Id, Learner, Moment, Note, Notebook, NotebookError, On, Result, Session, VowelMeasure, Writing,
-    learner, note, recording, session, undo, voice, writing,
+    Content, Enrolment, Id, Learner, Moment, Note, NoteSubject, Notebook, NotebookError, Result, Session, VowelMeasure,
+    Writing, learner, note, recording, session, undo, voice, writing,
 };
 use super::unpacked::{Unpacked, file_name, lines};
 use super::wire::{AttemptLine, GoneLine, MEMBERS};
-use super::{Merged, Progress, cancelled, write};
+use super::{Merged, OnProgress, cancelled, write};
 
 /// Brings it in; see [`Notebook::take_in`].
 ///
 /// # Errors
 /// When the notebook cannot be changed, or the work was cancelled; the notebook is then as it was.
-pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: Progress) -> Result<Merged> {
+pub fn merge(notebook: &mut Notebook, unpacked: &Unpacked, progress: OnProgress) -> Result<Merged> {
     let (folder, skipped) = (notebook.folder.clone(), notebook.skipped.clone());
     let change = notebook.writing()?;
     let mut placed = Vec::new();
@@ -50,7 +50,7 @@ fn recordings(
     (folder, skipped): (&std::path::Path, &Skipped),
     unpacked: &Unpacked,
     placed: &mut Vec<Content>,
-    progress: Progress,
+    progress: OnProgress,
 ) -> Result<()> {
     for (done, content) in unpacked.recordings.iter().enumerate() {
         if !progress(0.7 + 0.3 * done as f32 / unpacked.recordings.len() as f32) {
@@ -135,7 +135,7 @@ fn later(new: (Moment, &str), old: (Moment, &str)) -> std::cmp::Ordering {
 }
 
 /// Puts a row's times right; whether any was wrong.
-fn mend(db: &Connection, clock: &Clock, row: &mut impl Row) -> Result<bool> {
+fn mend(db: &Connection, clock: &Clock, row: &mut impl CheckedRow) -> Result<bool> {
     let (id, was) = row.state();
     let to = history::moved(db, id, was)?.unwrap_or(clock.now);
     clock.mend(row, to).map_err(NotebookError::refused)
@@ -176,7 +176,7 @@ impl Incoming<'_> {
     }
 
     /// Takes a row in with `take`, its times put right where a wrong clock showed them.
-    fn mended<T: Row>(&mut self, mut row: T, take: impl FnOnce(&mut Self, &T) -> Result<()>) -> Result<()> {
+    fn mended<T: CheckedRow>(&mut self, mut row: T, take: impl FnOnce(&mut Self, &T) -> Result<()>) -> Result<()> {
         let (id, was) = row.state();
         let redated = mend(self.db, &self.clock, &mut row)?;
         take(self, &row)?;
@@ -365,7 +365,7 @@ impl Incoming<'_> {
     }
 
     fn note(&mut self, new: &Note) -> Result<()> {
-        if let On::Attempt(id) = new.on
+        if let NoteSubject::Attempt(id) = new.on
             && !self.has("attempt", id)?
         {
             // It was on an attempt that was taken back here, and goes where that went, as `forget` does on the other side.

@@ -11,14 +11,14 @@ use super::super::{Content, NotebookError, Result};
 use super::archive::{self, Zip, limits};
 use super::manifest::{ArchiveMember, FORMAT, Manifest, ManifestHead, VERSION};
 use super::unpacked::{Aside, Unpacked, file_name};
-use super::{Progress, cancelled, check, lock, wire};
+use super::{OnProgress, cancelled, check, lock, wire};
 use crate::storage;
 
 /// Unpacks an archive and looks at every line of it.
 ///
 /// # Errors
 /// When the archive is damaged, is not what it says, needs another passphrase, or when the work was cancelled.
-pub fn unpack(path: &Path, passphrase: Option<&str>, staging: &Path, progress: Progress) -> Result<Unpacked> {
+pub fn unpack(path: &Path, passphrase: Option<&str>, staging: &Path, progress: OnProgress) -> Result<Unpacked> {
     let name = path.display().to_string();
     let wrong = |what: String| NotebookError::refused(format_args!("{name}: {what}"));
     let mut plain = path.to_owned();

@@ -9,7 +9,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
-use super::super::bounds::Check;
+use super::super::bounds::CheckResult;
 use super::super::{Content, older};
 use super::archive::limits;
 use super::manifest::Manifest;
@@ -101,7 +101,7 @@ pub fn file_name(member: &str) -> String {
 pub fn lines<T: DeserializeOwned>(
     unpacked: &Unpacked,
     member: &str,
-    mut take: impl FnMut(T) -> Check,
+    mut take: impl FnMut(T) -> CheckResult,
 ) -> std::result::Result<(), String> {
     each(unpacked, member, |number, line| {
         match unpacked.aside.has(member, number) {
@@ -118,7 +118,7 @@ pub fn lines<T: DeserializeOwned>(
 pub fn look_at<T: DeserializeOwned>(
     unpacked: &mut Unpacked,
     member: &str,
-    mut look: impl FnMut(T) -> Check,
+    mut look: impl FnMut(T) -> CheckResult,
 ) -> std::result::Result<(), String> {
     let mut aside = std::mem::take(&mut unpacked.aside);
     let done = each(unpacked, member, |number, line| {
@@ -136,7 +136,7 @@ pub fn look_at<T: DeserializeOwned>(
 fn each(
     unpacked: &Unpacked,
     member: &str,
-    mut take: impl FnMut(u64, std::result::Result<&[u8], String>) -> Check,
+    mut take: impl FnMut(u64, std::result::Result<&[u8], String>) -> CheckResult,
 ) -> std::result::Result<(), String> {
     if !wire::has(unpacked.manifest.version, member) {
         return Ok(());

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use soundbead_dsp::judgement::Judgement;
 
 use super::super::attempt::{Attempt, COLUMNS, FROM, check, whole};
-use super::super::bounds::{Check, Row};
+use super::super::bounds::{CheckResult, CheckedRow};
 use super::super::history::Earlier;
 use super::super::skipped::Skipped;
 use super::super::{Content, Id, Moment, NotebookError, Result, naming, note, session, time, voice, writing};
@@ -62,8 +62,8 @@ pub struct GoneLine {
     pub changed: Moment,
 }
 
-impl Row for AttemptLine {
-    fn check(&self) -> Check {
+impl CheckedRow for AttemptLine {
+    fn check(&self) -> CheckResult {
         check::attempt(&self.attempt, self.judgement.as_ref())
     }
 
@@ -87,8 +87,8 @@ impl Row for AttemptLine {
     }
 }
 
-impl Row for GoneLine {
-    fn check(&self) -> Check {
+impl CheckedRow for GoneLine {
+    fn check(&self) -> CheckResult {
         Ok(())
     }
 

@@ -14,14 +14,14 @@ use super::super::error::fault;
 use super::super::skipped::Skipped;
 use super::super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, leftover, recording};
 use super::manifest::{ArchiveMember, FORMAT, Manifest, VERSION};
-use super::{Handover, Progress, WrittenArchive, cancelled, lock, wire};
+use super::{Handover, OnProgress, WrittenArchive, cancelled, lock, wire};
 use crate::storage::{self, Access, NewFile};
 
 /// Writes the archive; see [`Notebook::hand_over`].
 ///
 /// # Errors
 /// When there is no such learner, the archive cannot be written, or the work was cancelled.
-pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: Progress) -> Result<WrittenArchive> {
+pub fn write(notebook: &Notebook, id: Id, what: &Handover, to: &Path, progress: OnProgress) -> Result<WrittenArchive> {
     let new = NewFile::begin(to, Access::Private).map_err(fault(to))?;
     let _named = Outgoing::begin(&notebook.folder, new.half())?;
     let new = BufWriter::new(new);
@@ -129,7 +129,7 @@ fn zip<W: Write>(
     id: Id,
     what: &Handover,
     file: W,
-    progress: Progress,
+    progress: OnProgress,
 ) -> Result<(W, WrittenArchive)> {
     let mut archive = Archive {
         zip: ZipWriter::new_stream(file),

@@ -6,12 +6,12 @@ use serde::Serialize;
 use super::super::attempt::{AfterFirst, Edits, ShownAnswer};
 use super::super::counting::InSql;
 use super::super::{NotebookError, Result};
-use super::span::Span;
+use super::span::DaySpan;
 use super::tally;
 
 /// First counts that missed, and what came after.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Again {
+pub struct CountedAgain {
     /// First counts that missed.
     pub missed: u64,
     /// Of them, those that were counted again.
@@ -23,7 +23,7 @@ pub struct Again {
 }
 
 /// Adds up over the attempts of some days.
-pub fn again(db: &Connection, learner: i64, span: Span) -> Result<Again> {
+pub fn again(db: &Connection, learner: i64, span: DaySpan) -> Result<CountedAgain> {
     let (from, to) = tally::bounds(span);
     let sql = InSql::of(db, learner)?;
     // What came after is looked for only where the first count missed, which the index tells.
@@ -35,7 +35,7 @@ pub fn again(db: &Connection, learner: i64, span: Span) -> Result<Again> {
         sql.from
     ))?;
     let mut rows = query.query([learner, from, to])?;
-    let mut sum = Again::default();
+    let mut sum = CountedAgain::default();
     while let Some(row) = rows.next()? {
         let (text, said): (String, u16) = (row.get(0)?, row.get(1)?);
         sum.missed += 1;
@@ -47,7 +47,7 @@ pub fn again(db: &Connection, learner: i64, span: Span) -> Result<Again> {
     Ok(sum)
 }
 
-impl Again {
+impl CountedAgain {
     fn put(&mut self, after: &AfterFirst, said: u16) {
         self.again += u64::from(after.child.is_some());
         self.right += u64::from(after.child == Some(said));

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::super::counting::InSql;
 use super::super::{Result, time};
-use super::span::Span;
+use super::span::DaySpan;
 use super::tally;
 
 /// Days in a row on which a word is counted right at the first try for it to be held for known.
@@ -37,7 +37,7 @@ pub struct WordCourse {
 /// Where a word stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Stands {
+pub enum WordStanding {
     /// Counted right on its last three days.
     Holds,
     /// Right the last time, but not yet three days in a row.
@@ -60,12 +60,12 @@ impl WordCourse {
     }
 
     /// Where it stands. A word that never missed is not called fragile for having been met once or twice: none.
-    pub fn stands(&self) -> Option<Stands> {
+    pub fn stands(&self) -> Option<WordStanding> {
         match (self.right_last(), self.latest.iter().all(|r| *r)) {
-            (false, _) => Some(Stands::NotYet),
-            (_, true) if self.latest.len() == HOLDS => Some(Stands::Holds),
+            (false, _) => Some(WordStanding::NotYet),
+            (_, true) if self.latest.len() == HOLDS => Some(WordStanding::Holds),
             (_, true) if self.right_first => None,
-            _ => Some(Stands::Fragile),
+            _ => Some(WordStanding::Fragile),
         }
     }
 
@@ -82,7 +82,7 @@ impl WordCourse {
 }
 
 /// Every word that was counted in some days, by the alphabet.
-pub fn courses(db: &Connection, learner: i64, span: Span) -> Result<Vec<WordCourse>> {
+pub fn courses(db: &Connection, learner: i64, span: DaySpan) -> Result<Vec<WordCourse>> {
     let (from, to) = tally::bounds(span);
     let sql = InSql::of(db, learner)?;
     let mut query = db.prepare(&format!(
@@ -134,17 +134,24 @@ mod tests {
     fn three_days_in_a_row_hold_and_a_first_try_decides_a_day() {
         let day = |n: i8| jiff::civil::date(2026, 10, n);
         let mut ship = WordCourse::begin("ship", day(1), false);
-        assert_eq!(ship.stands(), Some(Stands::NotYet));
+        assert_eq!(ship.stands(), Some(WordStanding::NotYet));
         ship.next(day(1), true);
-        assert_eq!(ship.stands(), Some(Stands::NotYet), "a second try on the same day");
+        assert_eq!(
+            ship.stands(),
+            Some(WordStanding::NotYet),
+            "a second try on the same day"
+        );
         ship.next(day(8), true);
-        assert_eq!(ship.stands(), Some(Stands::Fragile));
+        assert_eq!(ship.stands(), Some(WordStanding::Fragile));
         ship.next(day(9), true);
-        assert_eq!((ship.stands(), ship.then_and_now()), (Some(Stands::Fragile), false));
+        assert_eq!(
+            (ship.stands(), ship.then_and_now()),
+            (Some(WordStanding::Fragile), false)
+        );
         ship.next(day(15), true);
-        assert_eq!((ship.stands(), ship.then_and_now()), (Some(Stands::Holds), true));
+        assert_eq!((ship.stands(), ship.then_and_now()), (Some(WordStanding::Holds), true));
         ship.next(day(16), false);
-        assert_eq!(ship.stands(), Some(Stands::NotYet));
+        assert_eq!(ship.stands(), Some(WordStanding::NotYet));
         assert_eq!(WordCourse::begin("pig", day(2), true).stands(), None);
     }
 }

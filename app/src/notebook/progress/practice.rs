@@ -183,7 +183,7 @@ fn chain(
     let known = |word: &str| lexicon::look_up(word).is_some_and(|entry| entry.zipf() >= LEAST_ZIPF_LINK);
     let fits = |chain: &soundbead_data::chain::Chain| {
         let steps = chain.steps.iter();
-        let plain = |step: &soundbead_data::chain::Step| surprise::find(&step.word).is_none() && known(&step.word);
+        let plain = |step: &soundbead_data::chain::ChainStep| surprise::find(&step.word).is_none() && known(&step.word);
         let own = steps
             .clone()
             .filter(|s| touched(&shape(graph, &s.word, s.said.sounds().to_vec())))

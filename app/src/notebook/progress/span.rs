@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 /// From which day to which; open ends reach to the first and the last attempt.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Span {
+pub struct DaySpan {
     /// The first day.
     pub from: Option<Date>,
     /// The last day.

@@ -10,7 +10,7 @@ use soundbead_data::miscount::{AskedWord, CountedAlike, Month, WordShape};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::{Result, code, counting, learner, time};
-use super::span::Span;
+use super::span::DaySpan;
 
 /// Attempts that are alike in all that is added up.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,7 +81,7 @@ const KEPT: &str = "SELECT item, rules, speaking, expected, child, heard, verdic
 ///
 /// # Errors
 /// When the database cannot be read.
-pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
+pub fn load(db: &Connection, learner: i64, span: DaySpan) -> Result<Tallies> {
     let (from, to) = bounds(span);
     let rows = if is_whole_months(span) {
         rows(db, KEPT, learner, from / 100, to / 100)?
@@ -92,12 +92,12 @@ pub fn load(db: &Connection, learner: i64, span: Span) -> Result<Tallies> {
 }
 
 /// Whether the months' own tallies cover the span.
-fn is_whole_months(span: Span) -> bool {
+fn is_whole_months(span: DaySpan) -> bool {
     span.from.is_none_or(|d| d.day() == 1) && span.to.is_none_or(|d| d == d.last_of_month())
 }
 
 /// The first and the last day as numbers.
-pub fn bounds(span: Span) -> (i64, i64) {
+pub fn bounds(span: DaySpan) -> (i64, i64) {
     (
         span.from.map_or(0, time::day_number),
         span.to.map_or(99_999_999, time::day_number),

@@ -8,7 +8,7 @@ use soundbead_data::Sound;
 
 use super::super::attempt::Edits;
 use super::super::{Result, code};
-use super::span::Span;
+use super::span::DaySpan;
 use super::tally;
 
 /// A sound that was expected and what was heard there.
@@ -26,7 +26,7 @@ pub struct Confusion {
 ///
 /// # Errors
 /// When the database cannot be read.
-pub fn confusions(db: &Connection, learner: i64, span: Span) -> Result<Vec<Confusion>> {
+pub fn confusions(db: &Connection, learner: i64, span: DaySpan) -> Result<Vec<Confusion>> {
     let (from, to) = tally::bounds(span);
     let mut query = db.prepare(
         "SELECT i.sounds, a.edits FROM attempt a JOIN item i ON i.n = a.item

@@ -8,13 +8,13 @@ use serde::Serialize;
 use super::super::counting::InSql;
 use super::super::{Result, time};
 use super::agree::Agreement;
-use super::span::Span;
+use super::span::DaySpan;
 use super::tally;
 use soundbead_data::share::Share;
 
 /// How long one point of a trend is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Step {
+pub enum TrendPeriod {
     /// A day.
     Day,
     /// A week, from Monday (ISO 8601).
@@ -23,16 +23,16 @@ pub enum Step {
     Month,
 }
 
-impl Step {
+impl TrendPeriod {
     /// The first day of the step that `day` is in.
     fn begin(self, day: Date) -> Date {
         match self {
-            Step::Day => day,
-            Step::Week => {
+            TrendPeriod::Day => day,
+            TrendPeriod::Week => {
                 let days = i64::from(day.weekday().since(Weekday::Monday));
                 day.checked_sub(days.days()).unwrap_or(day)
             }
-            Step::Month => day.first_of_month(),
+            TrendPeriod::Month => day.first_of_month(),
         }
     }
 }
@@ -52,7 +52,7 @@ pub struct TrendPoint {
 }
 
 /// Points of single days put together to longer steps.
-pub fn gathered(days: &[TrendPoint], step: Step) -> Vec<TrendPoint> {
+pub fn gathered(days: &[TrendPoint], step: TrendPeriod) -> Vec<TrendPoint> {
     let mut points: Vec<TrendPoint> = Vec::new();
     for day in days {
         let begins = step.begin(day.begins);
@@ -79,7 +79,7 @@ impl TrendPoint {
 ///
 /// # Errors
 /// When the database cannot be read.
-pub fn trend(db: &Connection, learner: i64, span: Span, step: Step) -> Result<Vec<TrendPoint>> {
+pub fn trend(db: &Connection, learner: i64, span: DaySpan, step: TrendPeriod) -> Result<Vec<TrendPoint>> {
     let (from, to) = tally::bounds(span);
     let sql = InSql::of(db, learner)?;
     let mut query = db.prepare(&format!(

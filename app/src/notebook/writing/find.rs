@@ -6,11 +6,11 @@ use jiff::civil::{Date, date};
 use rusqlite::types::Value;
 use rusqlite::{Connection, params_from_iter};
 use soundbead_data::Sound;
-use soundbead_data::course::{Choice, Try, Words};
+use soundbead_data::course::{Choice, CourseWords, WrittenTry};
 use soundbead_data::word::{self, Overrides};
-use soundbead_data::writing::{Finding, Reading, Written, read};
+use soundbead_data::writing::{Finding, SpellingAnalysis, WrittenSound, read};
 
-use super::super::browse::Page;
+use super::super::browse::ListRange;
 use super::super::skipped::Skipped;
 use super::super::{Edits, Id, Moment, Notebook, NotebookError, Result, ShownAnswer, learner, time};
 use super::{Help, Writing, WritingSource, joined, rows};
@@ -59,7 +59,7 @@ impl WritingFilter {
     }
 
     /// Whether what a first try shows is what is looked for.
-    pub fn fits(&self, reading: &Reading) -> bool {
+    pub fn fits(&self, reading: &SpellingAnalysis) -> bool {
         let place = match self.choice {
             None => 0..reading.of(),
             Some(choice) => match met(reading, choice) {
@@ -67,7 +67,7 @@ impl WritingFilter {
                 None => return false,
             },
         };
-        let one = |w: &Written| {
+        let one = |w: &WrittenSound| {
             self.sound.is_none_or(|sound| w.sound == sound)
                 && self.finding.is_none_or(|finding| w.finding.name() == finding.name())
         };
@@ -77,8 +77,8 @@ impl WritingFilter {
 }
 
 /// Where in what was read a choice is met; none where the word does not meet it, or is said with other sounds than in the course.
-fn met(reading: &Reading, choice: Choice) -> Option<std::ops::Range<usize>> {
-    let entry = Words::builtin().get(&reading.word)?;
+fn met(reading: &SpellingAnalysis, choice: Choice) -> Option<std::ops::Range<usize>> {
+    let entry = CourseWords::builtin().get(&reading.word)?;
     let (_, place) = entry.met.iter().find(|(met, _)| *met == choice)?;
     (reading.of() == entry.said.sounds().len()).then(|| place.clone())
 }
@@ -86,7 +86,7 @@ fn met(reading: &Reading, choice: Choice) -> Option<std::ops::Range<usize>> {
 /// What was written, read by the family's own ways of saying words; the same pair is read once.
 pub struct Readings<'a> {
     overrides: &'a Overrides,
-    known: HashMap<(String, String), Option<Reading>>,
+    known: HashMap<(String, String), Option<SpellingAnalysis>>,
 }
 
 impl<'a> Readings<'a> {
@@ -99,7 +99,7 @@ impl<'a> Readings<'a> {
     }
 
     /// What `written` shows; none where it cannot be read as one word.
-    pub fn of(&mut self, word: &str, written: &str) -> Option<&Reading> {
+    pub fn of(&mut self, word: &str, written: &str) -> Option<&SpellingAnalysis> {
         let overrides = self.overrides;
         let read = || read(&word::find(word, overrides).ok()?, written).ok();
         let known = self.known.entry((word.to_owned(), written.to_owned()));
@@ -107,7 +107,7 @@ impl<'a> Readings<'a> {
     }
 
     /// What the first try of a row shows.
-    pub fn first(&mut self, row: &Writing) -> Option<&Reading> {
+    pub fn first(&mut self, row: &Writing) -> Option<&SpellingAnalysis> {
         self.of(&row.word, row.first())
     }
 }
@@ -188,7 +188,7 @@ impl Notebook {
     ///
     /// # Errors
     /// When there is no such learner, or the family's own pronunciations cannot be read.
-    pub fn writings(&self, learner: Id, filter: &WritingFilter, page: Page) -> Result<Vec<Writing>> {
+    pub fn writings(&self, learner: Id, filter: &WritingFilter, page: ListRange) -> Result<Vec<Writing>> {
         let picked = self.picked(learner, filter)?;
         let place = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
         Ok(picked
@@ -266,7 +266,7 @@ impl Notebook {
     ///
     /// # Errors
     /// As [`Notebook::writings`].
-    pub fn course_tries(&self, learner: Id) -> Result<Vec<Try>> {
+    pub fn course_tries(&self, learner: Id) -> Result<Vec<WrittenTry>> {
         let mut found = all(
             &self.db,
             learner::number(&self.db, learner)?,
@@ -274,10 +274,10 @@ impl Notebook {
             &self.skipped,
         )?;
         // Other words say nothing of a choice.
-        found.retain(|row| row.own() && Words::builtin().get(&row.word).is_some());
+        found.retain(|row| row.own() && CourseWords::builtin().get(&row.word).is_some());
         let overrides = self.overrides()?;
         let mut readings = Readings::new(&overrides);
-        let tried = |row: &Writing| Try::of(course_day(row.day), readings.first(row)?);
+        let tried = |row: &Writing| WrittenTry::of(course_day(row.day), readings.first(row)?);
         Ok(found.iter().rev().filter_map(tried).collect())
     }
 }

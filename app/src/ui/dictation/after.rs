@@ -2,29 +2,35 @@
 
 use egui::{Key, Modifiers, RichText, Ui};
 
-use crate::drill::dictation::session::{Intent, Session};
-use crate::drill::dictation::{Answer, Dictation};
+use crate::drill::dictation::session::{DictationIntent, DictationSession};
+use crate::drill::dictation::{Dictation, DictationAnswer};
 use crate::say::many;
 use crate::ui::drill::beads;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
 /// Shows it.
-pub fn show(ui: &mut Ui, shared: &mut Shared, session: &Session, dictation: &Dictation, out: &mut Vec<Intent>) {
+pub fn show(
+    ui: &mut Ui,
+    shared: &mut Shared,
+    session: &DictationSession,
+    dictation: &Dictation,
+    out: &mut Vec<DictationIntent>,
+) {
     shared.key("V", "what is for the grown-up");
     shared.key("Ctrl Z", "undo");
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if ui.memory(|m| m.top_modal_layer().is_none()) {
         if pressed(Modifiers::NONE, Key::V) {
-            out.push(Intent::GrownUp(!session.grown_up()));
+            out.push(DictationIntent::GrownUp(!session.grown_up()));
         }
         if pressed(Modifiers::COMMAND, Key::Z) {
-            out.push(Intent::Undo);
+            out.push(DictationIntent::Undo);
         }
         if pressed(Modifiers::NONE, Key::Escape) {
-            out.push(Intent::End);
+            out.push(DictationIntent::End);
         }
     }
     ui.horizontal_wrapped(|ui| {
@@ -34,11 +40,11 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, session: &Session, dictation: &Dic
             .show(ui)
             .clicked()
         {
-            out.push(Intent::End);
+            out.push(DictationIntent::End);
         }
         let view = Button::text("For the grown-up").selected(session.grown_up()).key("V");
         if view.show(ui).clicked() {
-            out.push(Intent::GrownUp(!session.grown_up()));
+            out.push(DictationIntent::GrownUp(!session.grown_up()));
         }
         if Button::both(Icon::Undo, "Undo")
             .quiet()
@@ -46,7 +52,7 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, session: &Session, dictation: &Dic
             .show(ui)
             .clicked()
         {
-            out.push(Intent::Undo);
+            out.push(DictationIntent::Undo);
         }
     });
     egui::ScrollArea::vertical()
@@ -81,12 +87,12 @@ fn child(ui: &mut Ui, dictation: &Dictation) {
 }
 
 /// The parent's side: each word, what was written, and what that shows.
-fn grown_up(ui: &mut Ui, session: &Session, dictation: &Dictation) {
+fn grown_up(ui: &mut Ui, session: &DictationSession, dictation: &Dictation) {
     ui.set_max_width(ui.available_width() - 12.0);
     ui.add_space(6.0);
     if !session.unread().is_empty() {
         let line = format!("Not taken in: {}.", session.unread().join("; "));
-        parts::banner(ui, Tone::Care, &line);
+        parts::banner(ui, BannerTone::Care, &line);
     }
     let Some(told) = session.told() else {
         ui.spinner();
@@ -108,7 +114,7 @@ fn grown_up(ui: &mut Ui, session: &Session, dictation: &Dictation) {
     );
 }
 
-fn one(ui: &mut Ui, word: &str, answer: &Answer, line: Option<&str>) {
+fn one(ui: &mut Ui, word: &str, answer: &DictationAnswer, line: Option<&str>) {
     let soft = palette(ui).soft;
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(word).font(theme::bold_font(19.0)));

@@ -1,15 +1,15 @@
 //! Before a dictation: which words, or what was written on paper.
 
 use egui::{Key, RichText, TextEdit, Ui, vec2};
-use soundbead_data::course::{Words, set};
+use soundbead_data::course::{CourseWords, set};
 
-use crate::drill::dictation::Asked;
-use crate::drill::dictation::session::{Intent, Session, with_sentences};
+use crate::drill::dictation::DictatedWord;
+use crate::drill::dictation::session::{DictationIntent, DictationSession, with_sentences};
 use crate::plan::{Content, Plan};
 use crate::say::many;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
-use crate::ui::shared::{Place, Shared};
+use crate::ui::parts::{self, BannerTone, Button};
+use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::{TOUCH, palette};
 
 /// Words that are due and are dictated at one sitting.
@@ -17,20 +17,20 @@ const MOST_DUE: usize = 12;
 
 /// What is typed before a dictation.
 #[derive(Default)]
-pub struct Ask {
+pub struct DictationForm {
     words: String,
     paper: String,
 }
 
-impl Ask {
+impl DictationForm {
     /// Shows it.
     pub fn show(
         &mut self,
         ui: &mut Ui,
         shared: &mut Shared,
-        session: &Session,
+        session: &DictationSession,
         (due, plan): (&[String], Option<&Plan>),
-        out: &mut Vec<Intent>,
+        out: &mut Vec<DictationIntent>,
     ) {
         parts::heading(ui, "Writing");
         match &shared.learner {
@@ -41,7 +41,7 @@ impl Ask {
             None => {
                 parts::banner(
                     ui,
-                    Tone::Care,
+                    BannerTone::Care,
                     "Say who is learning first: then what is written is kept.",
                 );
                 if Button::both(Icon::Today, "Say who is learning")
@@ -49,7 +49,7 @@ impl Ask {
                     .show(ui)
                     .clicked()
                 {
-                    shared.go(Place::Today);
+                    shared.go(MainView::Today);
                 }
                 return;
             }
@@ -58,7 +58,7 @@ impl Ask {
             ui.set_max_width(ui.available_width() - 12.0);
             ui.spacing_mut().item_spacing.y = 12.0;
             if let Some(fault) = session.fault() {
-                parts::banner(ui, Tone::Care, fault);
+                parts::banner(ui, BannerTone::Care, fault);
             }
             broken_off(ui, session, out);
             planned(ui, plan, out);
@@ -69,7 +69,7 @@ impl Ask {
         });
     }
 
-    fn own(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
+    fn own(&mut self, ui: &mut Ui, out: &mut Vec<DictationIntent>) {
         card(ui, "Your own words", "One after another, with spaces between.", |ui| {
             let width = (ui.available_width() - 150.0).clamp(160.0, 620.0);
             let edit = TextEdit::singleline(&mut self.words)
@@ -92,12 +92,12 @@ impl Ask {
                     .filter(|w| !w.is_empty())
                     .map(str::to_owned)
                     .collect();
-                out.push(Intent::Start(with_sentences(&words, 0)));
+                out.push(DictationIntent::Start(with_sentences(&words, 0)));
             }
         });
     }
 
-    fn paper(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
+    fn paper(&mut self, ui: &mut Ui, out: &mut Vec<DictationIntent>) {
         let text = "What was written on paper, a list or a passage: each word as it was written, and where it was meant otherwise, \
                     what was meant behind it, as in  siter = sister.";
         card(ui, "From paper", text, |ui| {
@@ -113,7 +113,7 @@ impl Ask {
                 .show(ui)
                 .clicked()
             {
-                out.push(Intent::Paper(self.paper.clone()));
+                out.push(DictationIntent::Paper(self.paper.clone()));
             }
         });
     }
@@ -130,23 +130,23 @@ fn card(ui: &mut Ui, title: &str, text: &str, add: impl FnOnce(&mut Ui)) {
     });
 }
 
-fn broken_off(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+fn broken_off(ui: &mut Ui, session: &DictationSession, out: &mut Vec<DictationIntent>) {
     let Some((written, of)) = session.draft().map(|left| left.place()) else {
         return;
     };
     let text = format!("{written} of {} written.", many(of, "word"));
     card(ui, "A dictation was broken off", &text, |ui| {
         if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
-            out.push(Intent::Resume);
+            out.push(DictationIntent::Resume);
         }
         if Button::text("That was all of it").quiet().show(ui).clicked() {
-            out.push(Intent::DropDraft);
+            out.push(DictationIntent::DropDraft);
         }
     });
 }
 
 /// The words of the plan's dictation.
-fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<Intent>) {
+fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<DictationIntent>) {
     let Some(plan) = plan else { return };
     let dictations = || {
         plan.items.iter().filter_map(|item| match &item.content {
@@ -175,12 +175,12 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<Intent>) {
             .show(ui)
             .clicked()
         {
-            out.push(Intent::Start(with_sentences(&words, 0)));
+            out.push(DictationIntent::Start(with_sentences(&words, 0)));
         }
     });
 }
 
-fn due_again(ui: &mut Ui, due: &[String], out: &mut Vec<Intent>) {
+fn due_again(ui: &mut Ui, due: &[String], out: &mut Vec<DictationIntent>) {
     if due.is_empty() {
         return;
     }
@@ -191,22 +191,25 @@ fn due_again(ui: &mut Ui, due: &[String], out: &mut Vec<Intent>) {
         &format!("{} to write once more.", many(words.len(), "word")),
         |ui| {
             if Button::both(Icon::Writing, "Dictate what is due").show(ui).clicked() {
-                out.push(Intent::Start(with_sentences(&words, 0)));
+                out.push(DictationIntent::Start(with_sentences(&words, 0)));
             }
         },
     );
 }
 
 /// Words that show where a child stands; two sets, so that spring can be compared with autumn.
-fn standing(ui: &mut Ui, out: &mut Vec<Intent>) {
+fn standing(ui: &mut Ui, out: &mut Vec<DictationIntent>) {
     let text = "Common words that meet each choice of spelling three times. Two sets of the same kind, to compare later with now. \
                 They may be spread over some days.";
     card(ui, "Where does the child stand?", text, |ui| {
         for (number, name) in ["The first set", "The second set"].into_iter().enumerate() {
             if Button::text(name).show(ui).clicked() {
-                let words: Vec<String> = set(Words::builtin(), number).iter().map(|e| e.word.clone()).collect();
-                let asked: Vec<Asked> = with_sentences(&words, number as u64);
-                out.push(Intent::Start(asked));
+                let words: Vec<String> = set(CourseWords::builtin(), number)
+                    .iter()
+                    .map(|e| e.word.clone())
+                    .collect();
+                let asked: Vec<DictatedWord> = with_sentences(&words, number as u64);
+                out.push(DictationIntent::Start(asked));
             }
         }
     });

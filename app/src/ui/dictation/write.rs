@@ -2,9 +2,9 @@
 
 use egui::{Align, Key, Layout, Modifiers, RichText, Role, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2};
 
-use crate::drill::dictation::session::Intent;
-use crate::drill::dictation::{Answer, Dictation};
-use crate::ui::drill::beads::{self, Look};
+use crate::drill::dictation::session::DictationIntent;
+use crate::drill::dictation::{Dictation, DictationAnswer};
+use crate::ui::drill::beads::{self, BeadLook};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
@@ -14,7 +14,7 @@ use crate::ui::theme::{self, palette};
 const PEEK: Key = Key::F2;
 
 /// Shows it.
-pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut Vec<Intent>) {
+pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut Vec<DictationIntent>) {
     let (Some(at), Some(answer)) = (dictation.at(), dictation.answer()) else {
         return;
     };
@@ -34,22 +34,22 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut V
     });
 }
 
-fn keys(ui: &Ui, shared: &mut Shared, out: &mut Vec<Intent>) {
+fn keys(ui: &Ui, shared: &mut Shared, out: &mut Vec<DictationIntent>) {
     shared.key("Enter", "the next word");
     shared.key("F2", "hold to see the word and its sentence");
     shared.key("Ctrl Z", "undo");
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     let over = ui.memory(|m| m.top_modal_layer().is_some());
     if !over && pressed(Modifiers::COMMAND, Key::Z) {
-        out.push(Intent::Undo);
+        out.push(DictationIntent::Undo);
     }
     if !over && pressed(Modifiers::NONE, Key::Escape) {
-        out.push(Intent::Pause);
+        out.push(DictationIntent::Pause);
     }
 }
 
 /// The way so far, and what is for the grown-up.
-fn top(ui: &mut Ui, dictation: &Dictation, out: &mut Vec<Intent>) {
+fn top(ui: &mut Ui, dictation: &Dictation, out: &mut Vec<DictationIntent>) {
     ui.horizontal(|ui| {
         way(ui, dictation);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -58,7 +58,7 @@ fn top(ui: &mut Ui, dictation: &Dictation, out: &mut Vec<Intent>) {
                 .quiet()
                 .key("Esc");
             if close.show(ui).clicked() {
-                out.push(Intent::Pause);
+                out.push(DictationIntent::Pause);
             }
             peek(ui, dictation);
             let undo = Button::both(Icon::Undo, "Undo")
@@ -66,7 +66,7 @@ fn top(ui: &mut Ui, dictation: &Dictation, out: &mut Vec<Intent>) {
                 .key("Ctrl Z")
                 .enabled(dictation.can_undo());
             if undo.show(ui).clicked() {
-                out.push(Intent::Undo);
+                out.push(DictationIntent::Undo);
             }
         });
     });
@@ -84,9 +84,9 @@ fn way(ui: &mut Ui, dictation: &Dictation) {
     for (i, answer) in dictation.answers().iter().enumerate() {
         let centre = pos2(rect.left() + 5.0 + step * (i as f32 + 0.5), y);
         let (radius, look) = match (i == at, answer.first().is_some()) {
-            (true, _) => (step * 0.46, Look::Plain),
-            (false, true) => (step * 0.32, Look::Plain),
-            (false, false) => (step * 0.28, Look::Empty),
+            (true, _) => (step * 0.46, BeadLook::Plain),
+            (false, true) => (step * 0.32, BeadLook::Plain),
+            (false, false) => (step * 0.28, BeadLook::Empty),
         };
         beads::paint(ui.painter(), look, centre, radius, &p);
     }
@@ -120,7 +120,7 @@ fn peek(ui: &mut Ui, dictation: &Dictation) {
 }
 
 /// The one field. It has the focus whenever nothing else was taken in hand.
-fn field(ui: &mut Ui, dictation: &Dictation, at: usize, out: &mut Vec<Intent>) {
+fn field(ui: &mut Ui, dictation: &Dictation, at: usize, out: &mut Vec<DictationIntent>) {
     let mut text = dictation.typed().to_owned();
     let id = ui.scope_id().with(("what the child writes", at));
     let edit = TextEdit::singleline(&mut text)
@@ -133,10 +133,10 @@ fn field(ui: &mut Ui, dictation: &Dictation, at: usize, out: &mut Vec<Intent>) {
     ui.ctx()
         .accesskit_node_builder(field.id, |node| node.set_label("Write the word"));
     if field.changed() {
-        out.push(Intent::Write(text));
+        out.push(DictationIntent::Write(text));
     }
     if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
-        out.push(Intent::Enter);
+        out.push(DictationIntent::Enter);
         field.request_focus();
     }
     if ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none()) {
@@ -144,12 +144,12 @@ fn field(ui: &mut Ui, dictation: &Dictation, at: usize, out: &mut Vec<Intent>) {
     }
 }
 
-fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &Answer, out: &mut Vec<Intent>) {
+fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &DictationAnswer, out: &mut Vec<DictationIntent>) {
     let ready = !dictation.typed().trim().is_empty() || answer.first().is_some();
     let last = dictation.at().is_some_and(|at| at + 1 == dictation.asked().len());
     let text = if last { "Done" } else { "Next word" };
     if Button::text(text).lead().key("Enter").enabled(ready).show(ui).clicked() {
-        out.push(Intent::Enter);
+        out.push(DictationIntent::Enter);
     }
     ui.add_space(8.0);
     parts::row_in_the_middle(ui, "ways", |ui| {
@@ -159,7 +159,7 @@ fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &Answer, out: &mut Vec<In
             .show(ui)
             .clicked()
         {
-            out.push(Intent::Back);
+            out.push(DictationIntent::Back);
         }
         let help = if answer.helped() { "Help was used" } else { "Help used" };
         if Button::both(Icon::Help, help)
@@ -168,13 +168,13 @@ fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &Answer, out: &mut Vec<In
             .show(ui)
             .clicked()
         {
-            out.push(Intent::Help);
+            out.push(DictationIntent::Help);
         }
         if Button::text("Leave this word").quiet().show(ui).clicked() {
-            out.push(Intent::Skip);
+            out.push(DictationIntent::Skip);
         }
         if Button::text("That is all").quiet().show(ui).clicked() {
-            out.push(Intent::Stop);
+            out.push(DictationIntent::Stop);
         }
     });
 }

@@ -9,7 +9,7 @@ use crate::ui::theme::{self, Palette, palette};
 
 /// How a bead looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Look {
+pub enum BeadLook {
     /// On the string.
     Plain,
     /// Pointed at; a ring and a mark above say it as well as the colour.
@@ -27,7 +27,7 @@ pub struct Bead {
     /// What is written in it; may be empty.
     pub label: String,
     /// How it looks.
-    pub look: Look,
+    pub look: BeadLook,
     /// Its name for screen readers.
     pub name: String,
 }
@@ -73,15 +73,15 @@ impl Strand<'_> {
             let at = thread.at(x);
             if let Some(what) = self.bead(ui, id, bead, at, radius) {
                 touched = Some(match what {
-                    Done::Touched => Touched::Bead(i),
-                    Done::Off => Touched::Off(i),
+                    BeadAction::Touched => Touched::Bead(i),
+                    BeadAction::Off => Touched::Off(i),
                 });
             }
         }
         (rect, touched)
     }
 
-    fn bead(&self, ui: &mut Ui, id: Id, bead: &Bead, at: Pos2, radius: f32) -> Option<Done> {
+    fn bead(&self, ui: &mut Ui, id: Id, bead: &Bead, at: Pos2, radius: f32) -> Option<BeadAction> {
         let p = palette(ui);
         let place = Rect::from_center_size(at, egui::Vec2::splat((radius * 2.0).max(theme::TOUCH)));
         let sense = match (self.touch, self.loose) {
@@ -92,7 +92,7 @@ impl Strand<'_> {
         let response = ui.interact(place, id, sense);
         let role = if self.touch { Role::Button } else { Role::Image };
         response.widget_info(|| WidgetInfo::labeled(role, true, &bead.name));
-        let mut done = response.clicked().then_some(Done::Touched);
+        let mut done = response.clicked().then_some(BeadAction::Touched);
         if response.dragged() {
             carry(ui, &response, radius, &p);
         } else {
@@ -103,7 +103,7 @@ impl Strand<'_> {
             && let Some(pointer) = response.interact_pointer_pos()
             && (pointer.y - at.y).abs() > radius * 1.6
         {
-            done = Some(Done::Off);
+            done = Some(BeadAction::Off);
         }
         if self.touch && response.hovered() {
             ui.painter().circle_stroke(at, radius + 3.0, Stroke::new(2.0, p.lead));
@@ -115,7 +115,7 @@ impl Strand<'_> {
     }
 }
 
-enum Done {
+enum BeadAction {
     Touched,
     Off,
 }
@@ -137,7 +137,7 @@ pub fn pile(ui: &mut Ui, string: Rect, enabled: bool) -> bool {
     ui.painter()
         .rect_stroke(rect, 38.0, Stroke::new(1.0, p.edge), egui::StrokeKind::Inside);
     for (dx, dy, r) in [(-34.0, 8.0, 18.0), (34.0, 8.0, 18.0), (0.0, -2.0, 24.0)] {
-        paint(ui.painter(), Look::Plain, rect.center() + vec2(dx, dy), r, &p);
+        paint(ui.painter(), BeadLook::Plain, rect.center() + vec2(dx, dy), r, &p);
     }
     plus(ui.painter(), rect.center() + vec2(0.0, -2.0), 8.0, p.on_lead);
     parts::ring(ui, &response, rect, 38);
@@ -157,7 +157,7 @@ fn carry(ui: &Ui, response: &Response, radius: f32, p: &Palette) {
         let painter = ui
             .ctx()
             .layer_painter(LayerId::new(Order::Tooltip, Id::unique("bead in hand")));
-        paint(&painter, Look::Plain, at, radius * 1.08, p);
+        paint(&painter, BeadLook::Plain, at, radius * 1.08, p);
         ui.ctx().request_repaint();
     }
 }
@@ -186,14 +186,14 @@ impl Thread {
 }
 
 /// Paints one bead.
-pub fn paint(painter: &Painter, look: Look, at: Pos2, radius: f32, p: &Palette) {
+pub fn paint(painter: &Painter, look: BeadLook, at: Pos2, radius: f32, p: &Palette) {
     let fill = match look {
-        Look::Empty => {
+        BeadLook::Empty => {
             painter.circle(at, radius, p.card, Stroke::new(1.5, p.edge));
             return;
         }
-        Look::Plain | Look::Touched => p.lead,
-        Look::Pointed | Look::Today => p.warm,
+        BeadLook::Plain | BeadLook::Touched => p.lead,
+        BeadLook::Pointed | BeadLook::Today => p.warm,
     };
     painter.circle_filled(at + vec2(0.0, radius * 0.08), radius, fill.gamma_multiply(0.35));
     painter.circle_filled(at, radius, fill);
@@ -208,10 +208,10 @@ pub fn paint(painter: &Painter, look: Look, at: Pos2, radius: f32, p: &Palette) 
         let rim = Rect::from_center_size(at + vec2(side * radius * 0.95, 0.0), vec2(radius * 0.16, radius * 0.5));
         painter.rect_filled(rim, radius, p.edge);
     }
-    if look == Look::Touched {
+    if look == BeadLook::Touched {
         painter.circle_stroke(at, radius + 6.0, Stroke::new(4.0, p.edge));
     }
-    if look == Look::Pointed {
+    if look == BeadLook::Pointed {
         painter.circle_stroke(at, radius + 5.0, Stroke::new(3.0, p.warm));
         let tip = at - vec2(0.0, radius + 8.0);
         let mark = vec![tip, tip + vec2(-9.0, -11.0), tip + vec2(9.0, -11.0)];
@@ -243,7 +243,7 @@ pub fn row(ui: &mut Ui, count: usize, name: &str) {
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
     for i in 0..count {
         let at = pos2(rect.left() + step * (i as f32 + 0.5), rect.center().y);
-        paint(ui.painter(), Look::Plain, at, radius, &p);
+        paint(ui.painter(), BeadLook::Plain, at, radius, &p);
     }
 }
 
@@ -273,13 +273,13 @@ pub fn won(ui: &mut Ui, earlier: usize, today: usize) {
     ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, p.edge));
     let mut x = rect.center().x - wide.min(whole - 40.0) / 2.0;
     for _ in 0..shown {
-        paint(ui.painter(), Look::Plain, pos2(x + small, y), small, &p);
+        paint(ui.painter(), BeadLook::Plain, pos2(x + small, y), small, &p);
         x += step(small);
     }
     for _ in 0..today {
         paint(
             ui.painter(),
-            Look::Today,
+            BeadLook::Today,
             pos2(x + large_step / 2.0, y),
             (large_step / 2.0 - 1.5).max(3.0),
             &p,

@@ -4,16 +4,16 @@ use std::path::PathBuf;
 
 use egui::{Id, Modal, TextEdit, Ui, vec2};
 
-use crate::drill::session::{Intent, Question, Session};
-use crate::later::{Ending, Later};
+use crate::drill::session::{Intent, LessonSession, OpenQuestion};
+use crate::later::{Later, WorkResult};
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
 /// What is typed, and the system's own file window while it is open.
 #[derive(Default)]
-pub struct Bring {
+pub struct BringView {
     path: String,
     picking: Option<Later<Option<PathBuf>>>,
     fault: Option<String>,
@@ -34,15 +34,17 @@ pub fn dropped(ui: &Ui, lesson: bool, out: &mut Vec<Intent>) {
     }
 }
 
-impl Bring {
+impl BringView {
     /// Shows the question that is open, over the view.
-    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, session: &Session, out: &mut Vec<Intent>) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, session: &LessonSession, out: &mut Vec<Intent>) {
         if let Some(picked) = self.picking.as_mut().and_then(Later::take) {
             self.picking = None;
             match picked {
-                Ending::Done(Some(path)) => self.path = path.display().to_string(),
-                Ending::Failed => self.fault = Some("No file window could be opened. Write the path instead.".into()),
-                Ending::Done(None) | Ending::Cancelled => {}
+                WorkResult::Done(Some(path)) => self.path = path.display().to_string(),
+                WorkResult::Failed => {
+                    self.fault = Some("No file window could be opened. Write the path instead.".into())
+                }
+                WorkResult::Done(None) | WorkResult::Cancelled => {}
             }
         }
         let Some((question, fault)) = session.question() else {
@@ -54,13 +56,13 @@ impl Bring {
             ui.set_width(520.0);
             ui.spacing_mut().item_spacing.y = 10.0;
             match question {
-                Question::File => self.file(ui, fault.as_deref(), out),
-                Question::Device => {
+                OpenQuestion::File => self.file(ui, fault.as_deref(), out),
+                OpenQuestion::Device => {
                     devices(ui, shared, session, out);
                     self.spoken(ui, fault.as_deref(), out);
                 }
-                Question::Leave => leave(ui, out),
-                Question::Unkept => unkept(ui, session, out),
+                OpenQuestion::Leave => leave(ui, out),
+                OpenQuestion::Unkept => unkept(ui, session, out),
             }
         });
         if modal.should_close() {
@@ -98,7 +100,7 @@ impl Bring {
             }
         });
         if let Some(fault) = fault {
-            parts::banner(ui, Tone::Alarm, fault);
+            parts::banner(ui, BannerTone::Alarm, fault);
         }
     }
 
@@ -144,7 +146,7 @@ fn leave(ui: &mut Ui, out: &mut Vec<Intent>) {
 }
 
 /// Whether the lesson is to end although something of it is not in the notebook.
-fn unkept(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+fn unkept(ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {
     parts::section(ui, "Not everything is in the notebook");
     let line = match session.unkept() {
         Some(why) => format!("It is tried again: {why}."),
@@ -168,11 +170,11 @@ fn close(ui: &mut Ui, out: &mut Vec<Intent>) {
     }
 }
 
-fn devices(ui: &mut Ui, shared: &Shared, session: &Session, out: &mut Vec<Intent>) {
+fn devices(ui: &mut Ui, shared: &Shared, session: &LessonSession, out: &mut Vec<Intent>) {
     parts::section(ui, "Microphone");
     match session.devices() {
         None => drop(ui.spinner()),
-        Some(Err(fault)) => drop(parts::banner(ui, Tone::Care, &fault.to_string())),
+        Some(Err(fault)) => drop(parts::banner(ui, BannerTone::Care, &fault.to_string())),
         Some(Ok(devices)) => {
             let now = shared.device.as_ref();
             let system = Button::text("The system's choice").selected(now.is_none());

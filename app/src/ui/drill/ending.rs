@@ -3,18 +3,18 @@
 use egui::{Key, Modifiers, RichText, Ui};
 
 use super::beads;
-use crate::drill::ending::Ending;
+use crate::drill::ending::LessonEnding;
 use crate::drill::session::Intent;
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
-use crate::ui::shared::{Place, Shared};
+use crate::ui::shared::{MainView, Shared};
 
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 640.0;
 
 /// Shows it; `writes` where the plan has words to write as well.
-pub fn show(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out: &mut Vec<Intent>) {
+pub fn show(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, out: &mut Vec<Intent>) {
     shared.key("Enter", "close the lesson");
     let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
@@ -38,10 +38,10 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out
 
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
     out.push(Intent::Close);
-    shared.go(Place::Today);
+    shared.go(MainView::Today);
 }
 
-fn told(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out: &mut Vec<Intent>) {
+fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, out: &mut Vec<Intent>) {
     let today = ending.worked.len();
     ui.vertical_centered(|ui| {
         let title = match &shared.learner {
@@ -87,7 +87,7 @@ fn told(ui: &mut Ui, shared: &mut Shared, ending: &Ending, writes: bool, out: &m
         if writes {
             if Button::both(Icon::Writing, "Now the writing").lead().show(ui).clicked() {
                 out.push(Intent::Close);
-                shared.go(Place::Writing);
+                shared.go(MainView::Writing);
             }
             if close_it.quiet().show(ui).clicked() {
                 close(shared, out);

@@ -1,13 +1,13 @@
 //! What stands around each step: the way so far, the word, the beads, and what comes next.
 
 use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
-use soundbead_data::chain::Kind;
+use soundbead_data::chain::ChangeKind;
 
-use super::beads::{self, Look};
+use super::beads::{self, BeadLook};
 use super::room::{asking, in_view, low, spelling, tall};
 use super::{Scene, letters, look, picture, record, string, which};
-use crate::drill::session::{Intent, Question};
-use crate::drill::{Lesson, Next, Step};
+use crate::drill::session::{Intent, OpenQuestion};
+use crate::drill::{Lesson, Next, WordStep};
 use crate::recorder::Stage;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
@@ -39,7 +39,7 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             if leave.quiet().show(ui).clicked() {
                 out.push(Intent::End);
             }
-            if scene.lesson.step() == Step::Look {
+            if scene.lesson.step() == WordStep::Look {
                 let view = Button::text("For the grown-up").selected(!scene.child).key("V");
                 if view.show(ui).clicked() {
                     out.push(Intent::GrownUp(scene.child));
@@ -67,9 +67,9 @@ fn way(ui: &mut Ui, lesson: &Lesson) {
     for i in 0..of {
         let centre = pos2(rect.left() + 5.0 + step * (i as f32 + 0.5), y);
         let (radius, look) = match i.cmp(&at) {
-            std::cmp::Ordering::Less => (step * 0.32, Look::Plain),
-            std::cmp::Ordering::Equal => (step * 0.46, Look::Plain),
-            std::cmp::Ordering::Greater => (step * 0.28, Look::Empty),
+            std::cmp::Ordering::Less => (step * 0.32, BeadLook::Plain),
+            std::cmp::Ordering::Equal => (step * 0.46, BeadLook::Plain),
+            std::cmp::Ordering::Greater => (step * 0.28, BeadLook::Empty),
         };
         beads::paint(ui.painter(), look, centre, radius, &p);
     }
@@ -93,7 +93,7 @@ pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let (text, ready) = next(scene);
             let mut button = Button::text(text).enabled(free && ready).key("Enter");
-            if scene.lesson.step() != Step::Beads {
+            if scene.lesson.step() != WordStep::Beads {
                 button = button.lead();
             }
             if button.show(ui).clicked() {
@@ -120,13 +120,13 @@ pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 /// records.
 fn left(ui: &mut Ui, scene: &Scene, whole: f32, free: bool, out: &mut Vec<Intent>) {
     match scene.lesson.step() {
-        Step::Look if !scene.child => {
+        WordStep::Look if !scene.child => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
             ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
                 parts::note(ui, crate::wording::CAUTION_BESIDE_EAR)
             });
         }
-        Step::Beads if whole >= NARROW && free => others(ui, scene, out),
+        WordStep::Beads if whole >= NARROW && free => others(ui, scene, out),
         _ => {}
     }
 }
@@ -142,9 +142,13 @@ fn others(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         "Record a model"
     };
     let each = [
-        (Icon::Folder, "Bring in a recording", Intent::Ask(Some(Question::File))),
+        (
+            Icon::Folder,
+            "Bring in a recording",
+            Intent::Ask(Some(OpenQuestion::File)),
+        ),
         (Icon::Speaker, model, Intent::RecordModel),
-        (Icon::Microphone, "Microphone", Intent::Ask(Some(Question::Device))),
+        (Icon::Microphone, "Microphone", Intent::Ask(Some(OpenQuestion::Device))),
     ];
     for (icon, text, intent) in each {
         if Button::both(icon, text).quiet().show(ui).clicked() {
@@ -159,27 +163,27 @@ fn next(scene: &Scene) -> (&'static str, bool) {
     match (lesson.next(), lesson.step()) {
         (Next::End, _) => ("End the lesson", true),
         (Next::Word, _) => ("Next word", true),
-        (Next::Step(Step::Which), _) => match lesson.change().map(|c| c.kind) {
-            Some(Kind::Swap) | None => ("Which sound changed?", true),
-            Some(Kind::Add) => ("Which sound is new?", true),
-            Some(Kind::Drop) => ("Which sound is gone?", true),
+        (Next::Step(WordStep::Which), _) => match lesson.change().map(|c| c.kind) {
+            Some(ChangeKind::Swap) | None => ("Which sound changed?", true),
+            Some(ChangeKind::Add) => ("Which sound is new?", true),
+            Some(ChangeKind::Drop) => ("Which sound is gone?", true),
         },
         (Next::Step(_), _) => ("Now the letters", true),
         (Next::CheckLetters, _) => ("Check the letters", true),
-        (Next::CheckBeads, Step::Beads) => ("Check the beads without a recording", true),
+        (Next::CheckBeads, WordStep::Beads) => ("Check the beads without a recording", true),
         (Next::CheckBeads, _) => ("Check the beads", true),
-        (Next::Wait, Step::Beads) => ("Check the beads without a recording", false),
-        (Next::Wait, Step::Look) => ("Check the beads", false),
-        (Next::Wait, Step::Which) => ("Now the letters", false),
-        (Next::Wait, Step::Letters) => ("Check the letters", false),
+        (Next::Wait, WordStep::Beads) => ("Check the beads without a recording", false),
+        (Next::Wait, WordStep::Look) => ("Check the beads", false),
+        (Next::Wait, WordStep::Which) => ("Now the letters", false),
+        (Next::Wait, WordStep::Letters) => ("Check the letters", false),
     }
 }
 
 /// The step in hand.
-pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool, out: &mut Vec<Intent>) {
+pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, fresh: bool, out: &mut Vec<Intent>) {
     ui.spacing_mut().item_spacing.y = 8.0;
     match scene.lesson.step() {
-        Step::Beads => {
+        WordStep::Beads => {
             heard_word(ui, scene, out);
             let room = ((in_view(ui) - 410.0) / 3.0).clamp(0.0, 70.0);
             ui.add_space(room);
@@ -195,17 +199,17 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, fresh: bool,
                 ui.horizontal_wrapped(|ui| others(ui, scene, out));
             }
         }
-        Step::Look => {
+        WordStep::Look => {
             if !scene.child {
                 word(ui, scene, out);
             }
             look::show(ui, scene, cache, out);
         }
-        Step::Which => {
+        WordStep::Which => {
             ui.add_space(((in_view(ui) - 430.0) / 3.0).clamp(0.0, 90.0));
             which::show(ui, scene, out);
         }
-        Step::Letters => {
+        WordStep::Letters => {
             ui.add_space(((in_view(ui) - 400.0) / 3.0).clamp(0.0, 90.0));
             letters::show(ui, scene, fresh, out);
         }

@@ -1,10 +1,10 @@
 //! The lesson by the keyboard alone.
 
 use egui::{Key, Modifiers, Ui};
-use soundbead_data::chain::Kind;
+use soundbead_data::chain::ChangeKind;
 
-use crate::drill::session::{Intent, Question, Session};
-use crate::drill::{Lesson, Step};
+use crate::drill::session::{Intent, LessonSession, OpenQuestion};
+use crate::drill::{Lesson, WordStep};
 use crate::recorder::Stage;
 use crate::ui::shared::Shared;
 
@@ -22,7 +22,7 @@ const DIGITS: [Key; 10] = [
 ];
 
 /// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters.
-pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out: &mut Vec<Intent>) {
+pub fn read(ui: &Ui, shared: &mut Shared, session: &LessonSession, playing: bool, out: &mut Vec<Intent>) {
     let Some(lesson) = session.lesson().filter(|_| session.question().is_none()) else {
         return;
     };
@@ -36,7 +36,7 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out:
     if (running || !free) && pressed(Key::Escape) {
         out.push(Intent::Cancel);
     } else if !focused && !over && pressed(Key::Escape) {
-        out.push(Intent::Ask(Some(Question::Leave)));
+        out.push(Intent::Ask(Some(OpenQuestion::Leave)));
     }
     if !typing && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
         out.push(Intent::Undo);
@@ -44,7 +44,7 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out:
     if !free {
         return;
     }
-    if (!focused || (typing && lesson.step() == Step::Letters)) && !running && pressed(Key::Enter) {
+    if (!focused || (typing && lesson.step() == WordStep::Letters)) && !running && pressed(Key::Enter) {
         out.push(Intent::GoOn);
     }
     if typing {
@@ -54,11 +54,11 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &Session, playing: bool, out:
         out.push(Intent::GrownUp(!session.grown_up()));
     }
     match lesson.step() {
-        Step::Beads => beads(lesson, running, focused, &pressed, out),
-        Step::Look if session.grown_up() || lesson.work().count.settled() => look(playing, focused, &pressed, out),
-        Step::Look => recount(lesson, focused, &pressed, out),
-        Step::Which => which(lesson, &pressed, out),
-        Step::Letters => {}
+        WordStep::Beads => beads(lesson, running, focused, &pressed, out),
+        WordStep::Look if session.grown_up() || lesson.work().count.settled() => look(playing, focused, &pressed, out),
+        WordStep::Look => recount(lesson, focused, &pressed, out),
+        WordStep::Which => which(lesson, &pressed, out),
+        WordStep::Letters => {}
     }
 }
 
@@ -114,7 +114,7 @@ fn which(lesson: &Lesson, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>)
     let (Some(change), false) = (lesson.change(), lesson.work().which.settled()) else {
         return;
     };
-    let earlier = change.kind == Kind::Drop;
+    let earlier = change.kind == ChangeKind::Drop;
     let beads = if earlier {
         lesson.before().map_or(0, |w| w.count())
     } else {
@@ -126,21 +126,21 @@ fn which(lesson: &Lesson, pressed: &impl Fn(Key) -> bool, out: &mut Vec<Intent>)
 }
 
 /// Names the keys for the help page.
-fn name(step: Step, shared: &mut Shared) {
+fn name(step: WordStep, shared: &mut Shared) {
     match step {
-        Step::Beads => {
+        WordStep::Beads => {
             shared.key("0 … 9", "so many beads");
             shared.key("+ , −", "a bead more, fewer");
             shared.key("Space", "record, and stop");
             shared.key("M", "hear the word, where there is a model");
         }
-        Step::Look => {
+        WordStep::Look => {
             shared.key("P , S , D", "play, slower, slowest");
             shared.key("1 … 9", "hear one sound");
             shared.key("Space", "say it again");
         }
-        Step::Which => shared.key("1 … 9", "the bead that changed"),
-        Step::Letters => shared.key("Tab", "the next box"),
+        WordStep::Which => shared.key("1 … 9", "the bead that changed"),
+        WordStep::Letters => shared.key("Tab", "the next box"),
     }
     shared.key("Enter", "go on");
     shared.key("W", "hold to see the word");

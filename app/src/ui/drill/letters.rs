@@ -3,11 +3,11 @@
 use egui::{Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
 use super::{Scene, beads, room};
-use crate::drill::Standing;
-use crate::drill::letters::{Look, line};
+use crate::drill::TaskStanding;
+use crate::drill::letters::{BoxState, line};
 use crate::drill::session::Intent;
 use crate::ui::icons::{self, Icon};
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::theme::{self, palette};
 
 /// Shows it.
@@ -25,10 +25,10 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     boxes(ui, scene, focus, out);
     ui.add_space(8.0);
     match work.spelled.standing() {
-        Standing::Open => {}
-        Standing::Hint => {
+        TaskStanding::Open => {}
+        TaskStanding::Hint => {
             if work.checked() {
-                parts::banner(ui, Tone::Plain, line(&scene.lesson.looks()));
+                parts::banner(ui, BannerTone::Plain, line(&scene.lesson.looks()));
             }
             if split(scene) {
                 parts::note(
@@ -42,14 +42,14 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
                 }
             });
         }
-        Standing::Right => {
-            parts::banner(ui, Tone::Good, "Every sound has its letters.");
+        TaskStanding::Right => {
+            parts::banner(ui, BannerTone::Good, "Every sound has its letters.");
             spelt(ui, scene);
         }
-        Standing::Shown => {
+        TaskStanding::Shown => {
             parts::banner(
                 ui,
-                Tone::Plain,
+                BannerTone::Plain,
                 "This is how it is written. Say each sound and look at its letters.",
             );
             spelt(ui, scene);
@@ -97,7 +97,7 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();
         one(
             ui,
-            Field {
+            LetterField {
                 rect: field,
                 at: i,
                 count,
@@ -117,24 +117,24 @@ fn bead_over(ui: &Ui, place: Rect, high: f32) {
     let thread = [pos2(place.left() - 6.0, y), pos2(place.right() + 6.0, y)];
     ui.painter().line_segment(thread, Stroke::new(2.5, p.edge));
     let at = pos2(place.center().x, y);
-    beads::paint(ui.painter(), beads::Look::Plain, at, high / 3.0, &p);
+    beads::paint(ui.painter(), beads::BeadLook::Plain, at, high / 3.0, &p);
 }
 
 /// A box to write in.
-struct Field {
+struct LetterField {
     rect: Rect,
     at: usize,
     count: usize,
     text: String,
-    look: Option<Look>,
+    look: Option<BoxState>,
     focus: bool,
 }
 
-fn one(ui: &mut Ui, mut field: Field, out: &mut Vec<Intent>) {
+fn one(ui: &mut Ui, mut field: LetterField, out: &mut Vec<Intent>) {
     let p = palette(ui);
     let (fill, edge) = match field.look {
-        Some(Look::Right) => (p.good_wash, p.good),
-        Some(Look::Again) => (p.warm_wash, p.warm),
+        Some(BoxState::Right) => (p.good_wash, p.good),
+        Some(BoxState::Again) => (p.warm_wash, p.warm),
         _ => (p.card, p.edge),
     };
     ui.painter()
@@ -150,8 +150,8 @@ fn one(ui: &mut Ui, mut field: Field, out: &mut Vec<Intent>) {
     let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(field.rect.shrink(4.0)));
     let response = inside.add_sized(field.rect.shrink(4.0).size(), edit);
     let state = match field.look {
-        Some(Look::Right) => ", right",
-        Some(Look::Again) => ", look again",
+        Some(BoxState::Right) => ", right",
+        Some(BoxState::Again) => ", look again",
         _ => "",
     };
     let name = format!("Letters of box {} of {}{state}", field.at + 1, field.count);
@@ -164,8 +164,8 @@ fn one(ui: &mut Ui, mut field: Field, out: &mut Vec<Intent>) {
         vec2(18.0, 18.0),
     );
     match field.look {
-        Some(Look::Right) => icons::paint(ui.painter(), Icon::Done, under, p.good),
-        Some(Look::Again) => icons::paint(ui.painter(), Icon::Undo, under, p.warm),
+        Some(BoxState::Right) => icons::paint(ui.painter(), Icon::Done, under, p.good),
+        Some(BoxState::Again) => icons::paint(ui.painter(), Icon::Undo, under, p.warm),
         _ => {}
     }
     if field.focus {

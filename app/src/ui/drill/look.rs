@@ -7,16 +7,16 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::{Scene, beads, picture, room, string};
 use crate::drill::session::Intent;
-use crate::drill::{Heard, Kept, Standing, Try, words};
+use crate::drill::{EarOutcome, TaskStanding, Try, TryKept, words};
 use crate::say::many;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::settings;
 use crate::ui::theme::{self, palette};
 use crate::wording;
 
 /// Shows it.
-pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Vec<Intent>) {
+pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, out: &mut Vec<Intent>) {
     let latest = scene.lesson.work().latest.as_ref();
     if scene.child {
         together(ui, scene, out);
@@ -29,11 +29,11 @@ pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::Cache, out: &mut Ve
     picture::show(ui, scene, heard, cache, out);
     play(ui, scene, heard, out);
     if scene.child {
-        if let Heard::Not(line) = &heard.heard {
-            parts::banner(ui, Tone::Care, line);
+        if let EarOutcome::Not(line) = &heard.heard {
+            parts::banner(ui, BannerTone::Care, line);
         }
         for note in heard.take.notes() {
-            parts::banner(ui, Tone::Care, &note);
+            parts::banner(ui, BannerTone::Care, &note);
         }
     } else {
         ruling(ui, scene, out);
@@ -51,7 +51,7 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     if !work.count.settled() {
         string::show(ui, scene, room::bead(ui), out);
         ui.vertical_centered(|ui| {
-            let asks = work.count.standing() == Standing::Hint;
+            let asks = work.count.standing() == TaskStanding::Hint;
             if asks && Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
                 out.push(Intent::Show);
             }
@@ -59,12 +59,12 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         return;
     }
     let count = match work.count.standing() {
-        Standing::Shown => scene.lesson.word().count(),
+        TaskStanding::Shown => scene.lesson.word().count(),
         _ => work.beads,
     };
     let each = |i: usize| beads::Bead {
         label: String::new(),
-        look: beads::Look::Plain,
+        look: beads::BeadLook::Plain,
         name: format!("Bead {}", i + 1),
     };
     let row: Vec<beads::Bead> = (0..count).map(each).collect();
@@ -112,7 +112,7 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
     });
     ui.horizontal_wrapped(|ui| {
         settings::rules_line(ui, scene.lesson.rules());
-        if heard.kept == Kept::Nowhere {
+        if heard.kept == TryKept::Nowhere {
             parts::note(ui, "Nothing is kept: no learner is picked in the notebook.");
         }
     });
@@ -148,15 +148,15 @@ fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui))
 
 fn said(ui: &mut Ui, scene: &Scene, heard: &Try) {
     match &heard.heard {
-        Heard::Not(line) => drop(parts::banner(ui, Tone::Care, line)),
-        Heard::Judged(judgement) => {
+        EarOutcome::Not(line) => drop(parts::banner(ui, BannerTone::Care, line)),
+        EarOutcome::Judged(judgement) => {
             let same = words::listen_for(judgement).is_none();
-            let tone = if same { Tone::Good } else { Tone::Care };
+            let tone = if same { BannerTone::Good } else { BannerTone::Care };
             parts::banner(ui, tone, &in_full(judgement));
         }
     }
     for note in heard.take.notes() {
-        parts::banner(ui, Tone::Care, &note);
+        parts::banner(ui, BannerTone::Care, &note);
     }
     if scene.lesson.word().guess {
         parts::note(
@@ -164,8 +164,12 @@ fn said(ui: &mut Ui, scene: &Scene, heard: &Try) {
             "This word is not in the dictionary: its sounds are a guess from its letters.",
         );
     }
-    if let Kept::Failed(why) = &heard.kept {
-        parts::banner(ui, Tone::Alarm, &format!("This recording could not be kept. {why}"));
+    if let TryKept::Failed(why) = &heard.kept {
+        parts::banner(
+            ui,
+            BannerTone::Alarm,
+            &format!("This recording could not be kept. {why}"),
+        );
     }
 }
 

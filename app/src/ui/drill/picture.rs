@@ -27,27 +27,27 @@ const BELOW: f32 = 122.0;
 
 /// What is kept between frames: drawn once for a recording, a place and a theme.
 #[derive(Default)]
-pub struct Cache {
+pub struct PictureCache {
     of: Option<(Arc<Try>, bool)>,
     texture: Option<TextureHandle>,
     wave: Option<(Rect, Arc<Mesh>)>,
 }
 
 /// The stretch of time that is shown.
-struct View {
+struct TimeView {
     from: f32,
     to: f32,
     rect: Rect,
 }
 
-impl View {
+impl TimeView {
     fn x(&self, s: f32) -> f32 {
         self.rect.left() + (s - self.from) / (self.to - self.from) * self.rect.width()
     }
 }
 
 /// Shows the recording of `heard`.
-pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut Cache, out: &mut Vec<Intent>) {
+pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut PictureCache, out: &mut Vec<Intent>) {
     let placed = heard.judgement().map_or(&[][..], |j| &j.sounds);
     let (from, to) = reach(placed, heard.picture.seconds);
     let p = palette(ui);
@@ -57,7 +57,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut Cache, out
     let grain = if scene.child { 0.0 } else { high };
     let size = vec2(ui.available_width(), strip + WAVE + grain);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
-    let view = View { from, to, rect };
+    let view = TimeView { from, to, rect };
     let wave = Rect::from_min_size(rect.min + vec2(0.0, strip), vec2(rect.width(), WAVE));
     let grain = Rect::from_min_max(wave.left_bottom(), rect.max);
     ui.painter().rect_filled(wave.union(grain), 10.0, p.well);
@@ -98,7 +98,7 @@ fn reach(placed: &[Placed], seconds: f32) -> (f32, f32) {
 }
 
 /// One sound of the strip; touching it plays just it.
-fn block(ui: &mut Ui, view: &View, i: usize, placed: &Placed, out: &mut Vec<Intent>) {
+fn block(ui: &mut Ui, view: &TimeView, i: usize, placed: &Placed, out: &mut Vec<Intent>) {
     let p = palette(ui);
     let (a, b) = (view.x(placed.start_s), view.x(placed.end_s));
     let rect = Rect::from_min_max(
@@ -149,7 +149,7 @@ fn block(ui: &mut Ui, view: &View, i: usize, placed: &Placed, out: &mut Vec<Inte
 
 /// A bead for each counted sound at its place over the wave; touching it plays the child's own sound. Where the sounds
 /// that were placed are not those that are counted, there are none.
-fn beads_over(ui: &mut Ui, scene: &Scene, view: &View, placed: &[Placed], out: &mut Vec<Intent>) {
+fn beads_over(ui: &mut Ui, scene: &Scene, view: &TimeView, placed: &[Placed], out: &mut Vec<Intent>) {
     let p = palette(ui);
     let lengths: Vec<usize> = scene.lesson.word().units.iter().map(|u| u.sounds().count()).collect();
     if lengths.iter().sum::<usize>() != placed.len() {
@@ -165,7 +165,7 @@ fn beads_over(ui: &mut Ui, scene: &Scene, view: &View, placed: &[Placed], out: &
         let name = format!("Hear sound {}", i + 1);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
         let radius = if response.hovered() { 21.0 } else { 19.0 };
-        beads::paint(ui.painter(), beads::Look::Plain, at, radius, &p);
+        beads::paint(ui.painter(), beads::BeadLook::Plain, at, radius, &p);
         parts::ring(ui, &response, place, 22);
         if response.clicked() {
             out.push(Intent::Hear(first, last));
@@ -199,7 +199,7 @@ fn axis(ui: &Ui, grain: Rect, p: &Palette) {
     }
 }
 
-impl Cache {
+impl PictureCache {
     fn renew(&mut self, ui: &Ui, heard: &Arc<Try>) {
         let dark = ui.visuals().dark_mode;
         let same = self
@@ -207,15 +207,15 @@ impl Cache {
             .as_ref()
             .is_some_and(|(of, was)| Arc::ptr_eq(of, heard) && *was == dark);
         if !same {
-            *self = Cache {
+            *self = PictureCache {
                 of: Some((heard.clone(), dark)),
-                ..Cache::default()
+                ..PictureCache::default()
             };
         }
     }
 
     /// The spectrogram: one texture, of which the part in view is drawn.
-    fn grain(&mut self, ui: &Ui, heard: &Try, view: &View, rect: Rect) {
+    fn grain(&mut self, ui: &Ui, heard: &Try, view: &TimeView, rect: Rect) {
         let columns = heard.picture.columns();
         if columns == 0 {
             return;
@@ -231,7 +231,7 @@ impl Cache {
     }
 
     /// The waveform: a mesh that is made anew only when its place changes.
-    fn wave(&mut self, ui: &Ui, heard: &Try, view: &View, rect: Rect, colour: Color32) {
+    fn wave(&mut self, ui: &Ui, heard: &Try, view: &TimeView, rect: Rect, colour: Color32) {
         if self.wave.as_ref().is_none_or(|(at, _)| *at != rect) {
             self.wave = Some((rect, Arc::new(wave_mesh(heard, view, rect, colour))));
         }
@@ -241,7 +241,7 @@ impl Cache {
     }
 }
 
-fn wave_mesh(heard: &Try, view: &View, rect: Rect, colour: Color32) -> Mesh {
+fn wave_mesh(heard: &Try, view: &TimeView, rect: Rect, colour: Color32) -> Mesh {
     let picture = &heard.picture;
     let peak = picture.wave.iter().fold(0.05f32, |m, (a, b)| m.max(-a).max(*b));
     let each = picture.seconds / picture.wave.len().max(1) as f32;

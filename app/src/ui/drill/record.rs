@@ -7,7 +7,7 @@ use super::{Scene, room};
 use crate::drill::session::Intent;
 use crate::recorder::{NOISY_ROOM_DBFS, Recorder, Stage};
 use crate::ui::icons::{self, Icon};
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::theme::{self, palette};
 
 /// Levels at the ends of the meter, in dBFS.
@@ -50,16 +50,20 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
         });
     }
     if let Some(notice) = scene.session.notice() {
-        let tone = if notice.failed { Tone::Alarm } else { Tone::Care };
+        let tone = if notice.failed {
+            BannerTone::Alarm
+        } else {
+            BannerTone::Care
+        };
         parts::banner(ui, tone, &notice.text);
     }
     if let Some(line) = scene.session.no_sound() {
-        parts::banner(ui, Tone::Care, line);
+        parts::banner(ui, BannerTone::Care, line);
     }
     if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) {
         parts::banner(
             ui,
-            Tone::Care,
+            BannerTone::Care,
             "The room is rather loud. A quieter place would help the ear.",
         );
     }

@@ -4,16 +4,16 @@ use egui::{RichText, TextEdit, Ui, vec2};
 
 use crate::drill::STARTER;
 use crate::drill::opening::holds;
-use crate::drill::session::{Intent, Session};
+use crate::drill::session::{Intent, LessonSession};
 use crate::say::many;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
-use crate::ui::shared::{Place, Shared};
+use crate::ui::parts::{self, BannerTone, Button};
+use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::palette;
 
 /// What is typed before a lesson.
 #[derive(Default)]
-pub struct Start {
+pub struct LessonStart {
     /// Words as they are typed.
     typed: String,
     /// Whether it was said that nothing is to be kept; that is asked once.
@@ -22,9 +22,9 @@ pub struct Start {
     waiting: Option<Intent>,
 }
 
-impl Start {
+impl LessonStart {
     /// Shows it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, session: &Session, out: &mut Vec<Intent>) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, session: &LessonSession, out: &mut Vec<Intent>) {
         if let Some(what) = session.coming() {
             coming(ui, what, out);
             return;
@@ -57,7 +57,7 @@ impl Start {
                 }
             });
             if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
-                shared.go(Place::Plan);
+                shared.go(MainView::Plan);
             }
         });
         // Who learns is asked for before the first recording, never after.
@@ -99,7 +99,7 @@ impl Start {
                     .show(ui)
                     .clicked()
                 {
-                    shared.go(Place::Today);
+                    shared.go(MainView::Today);
                 }
                 if Button::text("Only try it: nothing is kept").show(ui).clicked() {
                     out.extend(self.waiting.take());
@@ -109,7 +109,7 @@ impl Start {
         });
     }
 
-    fn own(&mut self, ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+    fn own(&mut self, ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {
         parts::card(ui, |ui| {
             wide(
                 ui,
@@ -130,13 +130,13 @@ impl Start {
                 }
             });
             if let Some(fault) = session.words_fault() {
-                parts::banner(ui, Tone::Alarm, fault);
+                parts::banner(ui, BannerTone::Alarm, fault);
             }
         });
     }
 }
 
-fn resume(ui: &mut Ui, session: &Session, out: &mut Vec<Intent>) {
+fn resume(ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {
     let Some(draft) = session.draft() else { return };
     // Not the word itself: the child may be looking.
     let (_, at, of) = draft.place();

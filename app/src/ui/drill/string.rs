@@ -3,7 +3,7 @@
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 
 use super::Scene;
-use super::beads::{self, Bead, Look, Strand, Touched};
+use super::beads::{self, Bead, BeadLook, Strand, Touched};
 use crate::drill::MOST_BEADS;
 use crate::drill::session::Intent;
 use crate::ui::icons::Icon;
@@ -18,7 +18,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, size: f32, out: &mut Vec<Intent>) {
     let count = scene.lesson.work().beads;
     let each = |i: usize| Bead {
         label: String::new(),
-        look: Look::Plain,
+        look: BeadLook::Plain,
         name: format!("Bead {} of {count}; touch to take it off", i + 1),
     };
     let row: Vec<Bead> = (0..count).map(each).collect();

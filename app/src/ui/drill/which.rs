@@ -1,14 +1,14 @@
 //! "Which sound changed?": two strings of beads, one above the other.
 
 use egui::{RichText, Ui};
-use soundbead_data::chain::{Change, Kind};
+use soundbead_data::chain::{Change, ChangeKind};
 
-use super::beads::{Bead, Look, Strand, Touched};
+use super::beads::{Bead, BeadLook, Strand, Touched};
 use super::{Scene, room};
 use crate::drill::session::Intent;
-use crate::drill::{Standing, Word, words};
+use crate::drill::{LessonWord, TaskStanding, words};
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::theme;
 
 /// Shows it.
@@ -23,32 +23,32 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     string(ui, scene, before, &change, true, out);
     string(ui, scene, lesson.word(), &change, false, out);
     match lesson.work().which.standing() {
-        Standing::Open => {}
-        Standing::Hint => {
-            parts::banner(ui, Tone::Plain, words::WHICH_HINT);
+        TaskStanding::Open => {}
+        TaskStanding::Hint => {
+            parts::banner(ui, BannerTone::Plain, words::WHICH_HINT);
             ui.vertical_centered(|ui| {
                 if Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
                     out.push(Intent::Show);
                 }
             });
         }
-        Standing::Right => drop(parts::banner(
+        TaskStanding::Right => drop(parts::banner(
             ui,
-            Tone::Good,
+            BannerTone::Good,
             &format!("Yes. {}", words::changed(&change)),
         )),
-        Standing::Shown => drop(parts::banner(ui, Tone::Plain, &words::changed(&change))),
+        TaskStanding::Shown => drop(parts::banner(ui, BannerTone::Plain, &words::changed(&change))),
     }
 }
 
-fn string(ui: &mut Ui, scene: &Scene, word: &Word, change: &Change, earlier: bool, out: &mut Vec<Intent>) {
+fn string(ui: &mut Ui, scene: &Scene, word: &LessonWord, change: &Change, earlier: bool, out: &mut Vec<Intent>) {
     let which = &scene.lesson.work().which;
     let told = which.settled();
     // Where a sound changed, the answer is marked on both strings; where one came or went, on its own.
     let here = match change.kind {
-        Kind::Swap => true,
-        Kind::Add => !earlier,
-        Kind::Drop => earlier,
+        ChangeKind::Swap => true,
+        ChangeKind::Add => !earlier,
+        ChangeKind::Drop => earlier,
     };
     let touched = |i: usize| which.last().is_some_and(|p| p.at == i && p.earlier == earlier);
     // Only the sound that changed is named: the others would spell the word.
@@ -57,9 +57,9 @@ fn string(ui: &mut Ui, scene: &Scene, word: &Word, change: &Change, earlier: boo
         Bead {
             label: if answer { plain.clone() } else { String::new() },
             look: match (answer, touched(i)) {
-                (true, _) => Look::Pointed,
-                (false, true) => Look::Touched,
-                (false, false) => Look::Plain,
+                (true, _) => BeadLook::Pointed,
+                (false, true) => BeadLook::Touched,
+                (false, false) => BeadLook::Plain,
             },
             name: name(earlier, i, word.count(), answer.then_some(plain), touched(i)),
         }

@@ -2,8 +2,8 @@
 
 use egui::{RichText, Ui, vec2};
 
-use super::intent::Intent;
-use super::opened::Opened;
+use super::intent::ReviewIntent;
+use super::opened::OpenedAttempt;
 use super::timeline::called;
 use crate::notebook::{Author, Note, NoteBody, ShownAnswer};
 use crate::ui::parts::{self, Button};
@@ -11,7 +11,7 @@ use crate::ui::theme::{self, palette};
 use crate::wording;
 
 /// The five rulings with their keys, and whose they are.
-pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<Intent>) {
+pub fn ruling(ui: &mut Ui, opened: &OpenedAttempt, author: &mut Author, out: &mut Vec<ReviewIntent>) {
     ui.add_space(4.0);
     parts::section(ui, "What was really said?");
     let own = opened.attempt.edits.ruling_by(*author);
@@ -23,11 +23,11 @@ pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<I
             let text = format!("{}  {}", i + 1, words.ruling);
             let name = format!("Rule: {}", called(verdict));
             if Button::text(&text).name(&name).selected(on).show(ui).clicked() {
-                out.push(Intent::Rule(Some(verdict), Vec::new()));
+                out.push(ReviewIntent::Rule(Some(verdict), Vec::new()));
             }
         }
         if own.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
-            out.push(Intent::Rule(None, Vec::new()));
+            out.push(ReviewIntent::Rule(None, Vec::new()));
         }
     });
     ui.horizontal(|ui| {
@@ -48,7 +48,7 @@ pub fn ruling(ui: &mut Ui, opened: &Opened, author: &mut Author, out: &mut Vec<I
 }
 
 /// Word, time, and the three counts.
-pub fn head(ui: &mut Ui, opened: &Opened) {
+pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
     let a = &opened.attempt;
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&a.word).font(theme::bold_font(28.0)));
@@ -117,7 +117,7 @@ fn shown_line(shown: ShownAnswer) -> &'static str {
 }
 
 /// What the program said, and how sure.
-pub fn verdict(ui: &mut Ui, opened: &Opened) {
+pub fn verdict(ui: &mut Ui, opened: &OpenedAttempt) {
     let Some(judgement) = &opened.judgement else {
         parts::note(ui, "The recording was not judged.");
         return;

@@ -2,12 +2,12 @@
 
 use egui::{RichText, Ui, vec2};
 
-use super::opened::{self, Opened};
+use super::opened::{self, OpenedAttempt};
 use super::timeline::{self, called};
-use super::wave::{self, Heard};
+use super::wave::{self, WaveAction};
 use crate::later::Latest;
-use crate::notebook::{Attempt, Filter, Id, NotebookError, Page};
-use crate::playback::Part;
+use crate::notebook::{Attempt, Filter, Id, ListRange, NotebookError};
+use crate::playback::PlayedPart;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
@@ -18,18 +18,18 @@ const MOST: u64 = 500;
 
 /// One side.
 #[derive(Default)]
-struct Side {
+struct ComparedSide {
     /// Which of the word's attempts, the earliest first.
     at: usize,
     wanted: Option<Id>,
-    opened: Latest<Opened, NotebookError>,
+    opened: Latest<OpenedAttempt, NotebookError>,
 }
 
 /// Two attempts at one word.
 pub struct Compare {
     word: String,
     all: Latest<Vec<Attempt>, NotebookError>,
-    sides: [Side; 2],
+    sides: [ComparedSide; 2],
 }
 
 impl Compare {
@@ -49,7 +49,7 @@ impl Compare {
                 word: Some(self.word.clone()),
                 ..Filter::default()
             };
-            let page = Page { skip: 0, take: MOST };
+            let page = ListRange { skip: 0, take: MOST };
             self.all.ask(shared.notebook.ask(move |n| {
                 let mut all = n.attempts(learner, &filter, page)?;
                 all.reverse();
@@ -103,7 +103,7 @@ impl Compare {
     }
 }
 
-impl Side {
+impl ComparedSide {
     fn show(&mut self, ui: &mut Ui, shared: &mut Shared, name: &str, count: usize) {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
@@ -134,7 +134,7 @@ impl Side {
             ui.spinner();
             return;
         };
-        if let Some(Heard::Play(from, to)) = wave::show(ui, opened, None) {
+        if let Some(WaveAction::Play(from, to)) = wave::show(ui, opened, None) {
             part(shared, opened, (from, to));
         }
         let a = &opened.attempt;
@@ -150,9 +150,9 @@ impl Side {
     }
 }
 
-fn part(shared: &mut Shared, opened: &Opened, (from, to): (f32, f32)) {
+fn part(shared: &mut Shared, opened: &OpenedAttempt, (from, to): (f32, f32)) {
     let Ok(sound) = &opened.sound else { return };
-    let part = Part {
+    let part = PlayedPart {
         from_s: from,
         to_s: to,
         speed: 1.0,

@@ -8,26 +8,26 @@ use jiff::civil::Date;
 use super::people::{self, People};
 use crate::equipment::LearnerInHand;
 use crate::later::Latest;
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::notebook::handover::{Handover, Merged};
-use crate::notebook::progress::Span;
+use crate::notebook::progress::DaySpan;
 use crate::notebook::{Notebook, NotebookError, export};
 use crate::report::data::ReportData;
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::jobs;
-use crate::ui::parts::{self, Button, Tone};
-use crate::ui::path::{Kind, PathField};
+use crate::ui::parts::{self, BannerTone, Button};
+use crate::ui::path::{FileUse, PathField};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 use crate::ui::to_print::ToPrint;
 
 /// What a job came to: a line to say, and what was taken in.
-type Done = Result<(String, Option<Merged>), String>;
+type JobResult = Result<(String, Option<Merged>), String>;
 
 /// Report and hand-over.
 #[derive(Default)]
-pub struct Hand {
+pub struct HandoverPart {
     whose: Option<crate::notebook::Id>,
     from: String,
     to: String,
@@ -37,26 +37,26 @@ pub struct Hand {
     table: PathField,
     incoming: PathField,
     key: String,
-    job: Option<Later<Done>>,
+    job: Option<Later<JobResult>>,
     report: Latest<Result<Box<ReportData>, String>, NotebookError>,
 }
 
-impl Hand {
+impl HandoverPart {
     /// Takes in what jobs have come to.
     pub fn work(&mut self, shared: &mut Shared, people: &mut People) {
         if let Some(outcome) = self.job.as_mut().and_then(Later::take) {
             self.job = None;
             match outcome {
-                Ending::Done(Ok((line, merged))) => {
+                WorkResult::Done(Ok((line, merged))) => {
                     shared.say(line);
                     if let Some(merged) = merged {
                         people::pick(shared, &merged.learner);
                         people.stale(shared);
                     }
                 }
-                Ending::Done(Err(line)) => shared.say_failed(line),
-                Ending::Cancelled => shared.say("Stopped. Nothing was changed."),
-                Ending::Failed => shared.say_failed("The program itself failed in it; please report it."),
+                WorkResult::Done(Err(line)) => shared.say_failed(line),
+                WorkResult::Cancelled => shared.say("Stopped. Nothing was changed."),
+                WorkResult::Failed => shared.say_failed("The program itself failed in it; please report it."),
             }
         }
         if self.report.take(shared) {
@@ -109,11 +109,11 @@ impl Hand {
             parts::note(ui, "Days such as 2026-11-25; left open, everything.");
         });
         if let Err(line) = self.span() {
-            parts::banner(ui, Tone::Care, &line);
+            parts::banner(ui, BannerTone::Care, &line);
         }
     }
 
-    fn span(&self) -> Result<Span, String> {
+    fn span(&self) -> Result<DaySpan, String> {
         let day = |text: &str| match text.trim() {
             "" => Ok(None),
             text => text
@@ -121,7 +121,7 @@ impl Hand {
                 .map(Some)
                 .map_err(|_| format!("{text} is not a day; write it as 2026-11-25.")),
         };
-        let span = Span {
+        let span = DaySpan {
             from: day(&self.from)?,
             to: day(&self.to)?,
         };
@@ -162,7 +162,7 @@ impl Hand {
             ui,
             "One file with attempts and notes, for another computer's notebook. It can come back with more notes.",
         );
-        self.out.show(ui, shared, "Hand over to", Kind::Save("soundbead"));
+        self.out.show(ui, shared, "Hand over to", FileUse::Save("soundbead"));
         ui.checkbox(&mut self.recordings, "The recordings go along");
         secret(ui, "Passphrase (may be left empty)", &mut self.passphrase);
         if self.passphrase.is_empty() {
@@ -173,7 +173,11 @@ impl Hand {
         }
         let there = self.out.would_replace();
         if there {
-            parts::banner(ui, Tone::Care, "There is such a file already. It will be replaced.");
+            parts::banner(
+                ui,
+                BannerTone::Care,
+                "There is such a file already. It will be replaced.",
+            );
         }
         let text = if there { "Replace and hand over" } else { "Hand over" };
         let span = self.span();
@@ -185,7 +189,7 @@ impl Hand {
         }
     }
 
-    fn start_out(&mut self, shared: &Shared, learner: &LearnerInHand, span: Span) {
+    fn start_out(&mut self, shared: &Shared, learner: &LearnerInHand, span: DaySpan) {
         let what = Handover {
             from: span.from,
             to: span.to,
@@ -222,7 +226,7 @@ impl Hand {
                 ui,
                 "What comes in is added; nothing is doubled and nothing is lost. A damaged file is refused whole.",
             );
-            self.incoming.show(ui, shared, "Take in", Kind::Open("soundbead"));
+            self.incoming.show(ui, shared, "Take in", FileUse::Open("soundbead"));
             secret(ui, "Its passphrase, if it has one", &mut self.key);
             let ready = self.job.is_none() && !self.incoming.path.trim().is_empty();
             if Button::text("Take it in").enabled(ready).show(ui).clicked() {
@@ -242,9 +246,12 @@ impl Hand {
         ui.set_width(ui.available_width());
         parts::section(ui, "For other programs");
         parts::note(ui, "A table of attempts as CSV, or everything written down as JSON.");
-        self.table.show(ui, shared, "Export to", Kind::Save("csv"));
+        self.table.show(ui, shared, "Export to", FileUse::Save("csv"));
         ui.horizontal_wrapped(|ui| {
-            for (form, text) in [(export::Form::Csv, "Export CSV"), (export::Form::Json, "Export JSON")] {
+            for (form, text) in [
+                (export::ExportForm::Csv, "Export CSV"),
+                (export::ExportForm::Json, "Export JSON"),
+            ] {
                 let span = self.span();
                 let ready = span.is_ok() && self.job.is_none() && !self.table.path.trim().is_empty();
                 if Button::text(text)

@@ -5,7 +5,7 @@ use soundbead_dsp::judgement::Verdict;
 
 /// What a person does.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Intent {
+pub enum ReviewIntent {
     /// So many rows on.
     Step(i64),
     /// Play all of it, at this speed.

@@ -2,14 +2,14 @@
 
 use egui::{Key, Modifiers, Ui};
 
-use super::intent::Intent;
+use super::intent::ReviewIntent;
 use crate::ui::shared::Shared;
 use soundbead_dsp::judgement::Verdict;
 
 const DIGITS: [Key; 5] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
 
 /// Reads the keys. A text that is typed in keeps its letters, and a button that has the focus keeps Space.
-pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<Intent>) {
+pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<ReviewIntent>) {
     for (key, does) in [
         ("J or ↓", "next attempt"),
         ("K or ↑", "the one before"),
@@ -29,41 +29,41 @@ pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<Intent>) 
     let focused = ui.ctx().memory(|m| m.focused().is_some());
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
-        out.push(Intent::Undo);
+        out.push(ReviewIntent::Undo);
     }
     if writing && pressed(Key::Escape) {
-        out.push(Intent::Note);
+        out.push(ReviewIntent::Note);
     }
     if pressed(Key::J) || pressed(Key::ArrowDown) {
-        out.push(Intent::Step(1));
+        out.push(ReviewIntent::Step(1));
     }
     if pressed(Key::K) || pressed(Key::ArrowUp) {
-        out.push(Intent::Step(-1));
+        out.push(ReviewIntent::Step(-1));
     }
     if pressed(Key::PageDown) {
-        out.push(Intent::Step(10));
+        out.push(ReviewIntent::Step(10));
     }
     if pressed(Key::PageUp) {
-        out.push(Intent::Step(-10));
+        out.push(ReviewIntent::Step(-10));
     }
     if !focused && pressed(Key::Space) {
-        out.push(Intent::Play(1.0));
+        out.push(ReviewIntent::Play(1.0));
     }
     if pressed(Key::S) {
-        out.push(Intent::Play(0.5));
+        out.push(ReviewIntent::Play(0.5));
     }
     for (key, verdict) in DIGITS.into_iter().zip(Verdict::ALL) {
         if pressed(key) {
-            out.push(Intent::Rule(Some(verdict), Vec::new()));
+            out.push(ReviewIntent::Rule(Some(verdict), Vec::new()));
         }
     }
     if pressed(Key::Num0) {
-        out.push(Intent::Rule(None, Vec::new()));
+        out.push(ReviewIntent::Rule(None, Vec::new()));
     }
     if pressed(Key::N) {
-        out.push(Intent::Note);
+        out.push(ReviewIntent::Note);
     }
     if pressed(Key::C) {
-        out.push(Intent::Compare);
+        out.push(ReviewIntent::Compare);
     }
 }

@@ -8,8 +8,8 @@ use soundbead_data::{Sound, inventory};
 
 use crate::later::Latest;
 use crate::notebook::{
-    Attempt, Author, Cued, HowOften, Id, Lips, Manner, Moment, NewNote, NoteBody, NotebookError, On, PHRASES, Place,
-    Voice, WhereInWord,
+    Attempt, Author, Cued, HowOften, Id, Lips, Manner, Moment, NewNote, NoteBody, NoteSubject, NotebookError, PHRASES,
+    Place, Voice, WhereInWord,
 };
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
@@ -19,16 +19,16 @@ use crate::ui::theme::TOUCH;
 const KEY: &str = "note";
 
 /// What a note may be on.
-pub struct Target {
+pub struct NoteTarget {
     attempt: Option<Id>,
     word: String,
     sounds: Vec<Sound>,
 }
 
-impl Target {
+impl NoteTarget {
     /// An attempt, its word, or one of its sounds.
-    pub fn of(attempt: &Attempt) -> Target {
-        Target {
+    pub fn of(attempt: &Attempt) -> NoteTarget {
+        NoteTarget {
             attempt: Some(attempt.id),
             word: attempt.word.clone(),
             sounds: attempt.sounds.clone(),
@@ -41,8 +41,8 @@ impl Target {
     }
 
     /// Any word, any sound, or the learner.
-    pub fn any() -> Target {
-        Target {
+    pub fn any() -> NoteTarget {
+        NoteTarget {
             attempt: None,
             word: String::new(),
             sounds: Sound::all().collect(),
@@ -52,7 +52,7 @@ impl Target {
 
 /// Which of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-enum Pick {
+enum SubjectPick {
     Attempt,
     Word,
     Sound,
@@ -65,15 +65,15 @@ struct NoteDraft {
     body: NoteBody,
     /// What it is on, where there was a choice.
     #[serde(default)]
-    pick: Option<Pick>,
+    pick: Option<SubjectPick>,
     #[serde(default)]
     word: String,
 }
 
 /// A note that is being written.
 pub struct Editor {
-    target: Target,
-    pick: Pick,
+    target: NoteTarget,
+    pick: SubjectPick,
     sound: Sound,
     body: NoteBody,
     /// What it said at first.
@@ -94,7 +94,7 @@ pub struct Editor {
 
 impl Editor {
     /// An empty note; what was typed before and not finished comes back.
-    pub fn on(target: Target, shared: &Shared, learner: Id) -> Editor {
+    pub fn on(target: NoteTarget, shared: &Shared, learner: Id) -> Editor {
         let key = target.key();
         let mut editor = Editor::with(target, learner, NoteBody::default(), key);
         editor.new = true;
@@ -104,7 +104,7 @@ impl Editor {
 
     /// The note `id`, which is there already and says this; what it is on stays.
     pub fn change(id: Id, shared: &Shared, learner: Id, body: NoteBody) -> Editor {
-        let mut editor = Editor::with(Target::any(), learner, body, format!("{KEY} changed {id}"));
+        let mut editor = Editor::with(NoteTarget::any(), learner, body, format!("{KEY} changed {id}"));
         editor.fetch(shared);
         editor
     }
@@ -137,14 +137,14 @@ impl Editor {
         }
     }
 
-    fn with(target: Target, learner: Id, body: NoteBody, key: String) -> Editor {
+    fn with(target: NoteTarget, learner: Id, body: NoteBody, key: String) -> Editor {
         Editor {
             key,
             given_body: body.clone(),
             pick: if target.attempt.is_some() {
-                Pick::Attempt
+                SubjectPick::Attempt
             } else {
-                Pick::Learner
+                SubjectPick::Learner
             },
             sound: target.sounds.first().copied().unwrap_or(Sound::S),
             target,
@@ -186,17 +186,17 @@ impl Editor {
 
     /// What it is on.
     fn subject(&mut self, ui: &mut Ui) {
-        let attempt = [(Pick::Attempt, "this attempt")];
+        let attempt = [(SubjectPick::Attempt, "this attempt")];
         let word = format!("the word {}", self.target.word);
         let fixed = self.target.attempt.is_some();
-        let mut options: Vec<(Pick, &str)> = if fixed { attempt.to_vec() } else { Vec::new() };
-        options.push((Pick::Word, if fixed { &word } else { "a word" }));
-        options.push((Pick::Sound, "a sound"));
-        options.push((Pick::Learner, "the learner"));
+        let mut options: Vec<(SubjectPick, &str)> = if fixed { attempt.to_vec() } else { Vec::new() };
+        options.push((SubjectPick::Word, if fixed { &word } else { "a word" }));
+        options.push((SubjectPick::Sound, "a sound"));
+        options.push((SubjectPick::Learner, "the learner"));
         ui.horizontal_wrapped(|ui| {
             ui.label("A note on");
             parts::choice(ui, "A note on", &mut self.pick, &options);
-            if self.pick == Pick::Sound {
+            if self.pick == SubjectPick::Sound {
                 let shown = inventory::of(self.sound).respelling.clone();
                 ComboBox::from_id_salt("note on sound")
                     .selected_text(shown)
@@ -211,7 +211,7 @@ impl Editor {
                         }
                     });
             }
-            if self.pick == Pick::Word && !fixed {
+            if self.pick == SubjectPick::Word && !fixed {
                 ui.add(
                     TextEdit::singleline(&mut self.target.word)
                         .hint_text("Word")
@@ -251,13 +251,13 @@ impl Editor {
         let mut done = None;
         ui.horizontal(|ui| {
             let word = self.target.word.trim().to_lowercase();
-            let ready = !self.body.is_empty() && !busy && (self.pick != Pick::Word || !word.is_empty());
+            let ready = !self.body.is_empty() && !busy && (self.pick != SubjectPick::Word || !word.is_empty());
             if Button::text("Keep the note").lead().enabled(ready).show(ui).clicked() {
                 let on = match (self.pick, self.target.attempt) {
-                    (Pick::Attempt, Some(id)) => On::Attempt(id),
-                    (Pick::Word, _) => On::Word(word),
-                    (Pick::Sound, _) => On::Sound(self.sound),
-                    _ => On::Learner,
+                    (SubjectPick::Attempt, Some(id)) => NoteSubject::Attempt(id),
+                    (SubjectPick::Word, _) => NoteSubject::Word(word),
+                    (SubjectPick::Sound, _) => NoteSubject::Sound(self.sound),
+                    _ => NoteSubject::Learner,
                 };
                 let body = self.body.clone();
                 done = Some(Some(NewNote { on, author, body }));

@@ -3,9 +3,9 @@
 use egui::{ScrollArea, Ui};
 
 use super::attempt;
-use super::note::{Editor, Target};
+use super::note::{Editor, NoteTarget};
 use crate::later::Latest;
-use crate::notebook::{Author, Id, Note, NotebookError, On};
+use crate::notebook::{Author, Id, Note, NoteSubject, NotebookError};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::{Shared, Undo};
@@ -33,7 +33,7 @@ impl NotesPart {
         self.poll(shared, learner);
         ui.horizontal_wrapped(|ui| {
             if self.editor.is_none() && Button::both(Icon::Add, "Write a note").lead().show(ui).clicked() {
-                self.editor = Some(Editor::on(Target::any(), shared, learner));
+                self.editor = Some(Editor::on(NoteTarget::any(), shared, learner));
                 self.changing = None;
             }
             ui.label("I am the");
@@ -136,9 +136,9 @@ impl NotesPart {
     }
 }
 
-fn subject(on: &On) -> String {
+fn subject(on: &NoteSubject) -> String {
     match on {
-        On::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
+        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
         other => other.to_string(),
     }
 }

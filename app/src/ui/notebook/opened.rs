@@ -2,13 +2,13 @@
 
 use soundbead_dsp::judgement::Judgement;
 
-use crate::notebook::{Attempt, Id, Note, Notebook, NotebookError, On, Result};
+use crate::notebook::{Attempt, Id, Note, NoteSubject, Notebook, NotebookError, Result};
 
 /// Columns of a waveform a second.
 const COLUMNS_A_SECOND: usize = 250;
 
 /// One attempt with all that belongs to it.
-pub struct Opened {
+pub struct OpenedAttempt {
     /// The attempt.
     pub attempt: Attempt,
     /// What the ear found.
@@ -18,18 +18,18 @@ pub struct Opened {
     /// How many earlier states of it are kept.
     pub earlier: usize,
     /// The recording, or why there is none.
-    pub sound: std::result::Result<Sound, String>,
+    pub sound: std::result::Result<AttemptRecording, String>,
 }
 
 /// A recording to be heard and seen.
-pub struct Sound {
+pub struct AttemptRecording {
     /// Mono, 16 kHz.
     pub samples: Vec<f32>,
     /// Lowest and highest sample of each column of 4 ms.
     pub wave: Vec<(f32, f32)>,
 }
 
-impl Sound {
+impl AttemptRecording {
     /// Its length in seconds.
     pub fn seconds(&self) -> f32 {
         self.samples.len() as f32 / soundbead_dsp::audio::RATE as f32
@@ -40,7 +40,7 @@ impl Sound {
 ///
 /// # Errors
 /// When there is no such attempt, or the database cannot be read.
-pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<Opened> {
+pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<OpenedAttempt> {
     let gone = || NotebookError::Refused("this attempt is not in the notebook any more".into());
     let attempt = notebook.attempt(id)?.ok_or_else(gone)?;
     let sound = match attempt.recording {
@@ -53,23 +53,23 @@ pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<Opened> {
             .map(|r| sound(r.clip.samples))
             .map_err(|e| e.to_string()),
     };
-    Ok(Opened {
+    Ok(OpenedAttempt {
         judgement: notebook.judgement(id)?,
-        notes: notebook.notes_on(learner, &On::Attempt(id))?,
+        notes: notebook.notes_on(learner, &NoteSubject::Attempt(id))?,
         earlier: notebook.earlier(id)?.len(),
         attempt,
         sound,
     })
 }
 
-fn sound(samples: Vec<f32>) -> Sound {
+fn sound(samples: Vec<f32>) -> AttemptRecording {
     let column = soundbead_dsp::audio::RATE as usize / COLUMNS_A_SECOND;
     let extremes = |chunk: &[f32]| {
         chunk
             .iter()
             .fold((0f32, 0f32), |(low, high), x| (low.min(*x), high.max(*x)))
     };
-    Sound {
+    AttemptRecording {
         wave: samples.chunks(column).map(extremes).collect(),
         samples,
     }

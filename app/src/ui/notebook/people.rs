@@ -6,13 +6,13 @@ use crate::later::Latest;
 use crate::notebook::{Erased, Learner, NotebookError};
 use crate::say::many;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 
 /// What is being asked of the person.
 #[derive(Clone, Debug, PartialEq)]
-enum Asking {
+enum LearnerDialog {
     Add,
     Rename(Learner),
     Erase(Learner),
@@ -22,7 +22,7 @@ enum Asking {
 #[derive(Default)]
 pub struct People {
     all: Latest<Vec<Learner>, NotebookError>,
-    asking: Option<Asking>,
+    asking: Option<LearnerDialog>,
     /// What was typed for it.
     typed: String,
     changed: Latest<Learner, NotebookError>,
@@ -68,24 +68,24 @@ impl People {
                 }
             }
             if Button::both(Icon::Add, "Add learner").quiet().show(ui).clicked() {
-                self.open(Asking::Add, "");
+                self.open(LearnerDialog::Add, "");
             }
             let in_hand = all
                 .iter()
                 .find(|l| shared.learner.as_ref().is_some_and(|s| s.id == l.id));
             if let Some(learner) = in_hand {
                 if Button::text("Rename").quiet().show(ui).clicked() {
-                    self.open(Asking::Rename(learner.clone()), &learner.name);
+                    self.open(LearnerDialog::Rename(learner.clone()), &learner.name);
                 }
                 if Button::text("Erase").quiet().show(ui).clicked() {
-                    self.open(Asking::Erase(learner.clone()), "");
+                    self.open(LearnerDialog::Erase(learner.clone()), "");
                 }
             }
         });
         self.question(ui, shared);
     }
 
-    fn open(&mut self, asking: Asking, typed: &str) {
+    fn open(&mut self, asking: LearnerDialog, typed: &str) {
         self.asking = Some(asking);
         self.typed = typed.to_owned();
     }
@@ -135,9 +135,11 @@ impl People {
             ui.set_width(480.0);
             ui.spacing_mut().item_spacing.y = 10.0;
             match &asking {
-                Asking::Add => self.name(ui, shared, "Who learns?", "Add", None),
-                Asking::Rename(l) => self.name(ui, shared, &format!("Another name for {}", l.name), "Rename", Some(l)),
-                Asking::Erase(l) => self.erase(ui, shared, l),
+                LearnerDialog::Add => self.name(ui, shared, "Who learns?", "Add", None),
+                LearnerDialog::Rename(l) => {
+                    self.name(ui, shared, &format!("Another name for {}", l.name), "Rename", Some(l))
+                }
+                LearnerDialog::Erase(l) => self.erase(ui, shared, l),
             }
         });
         if modal.should_close() {
@@ -188,7 +190,7 @@ impl People {
         parts::section(ui, &format!("Erase {}", learner.name));
         let text = "Every attempt, recording, note and draft of this learner is removed from this computer's notebook for \
                     good. There is no way back. Reports and hand-overs that you saved elsewhere are not touched.";
-        parts::banner(ui, Tone::Alarm, text);
+        parts::banner(ui, BannerTone::Alarm, text);
         self.field(ui, &format!("To erase, type the name again: {}", learner.name));
         ui.horizontal(|ui| {
             let ready = self.typed.trim() == learner.name && !self.erased.busy();

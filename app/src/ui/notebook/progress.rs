@@ -10,7 +10,7 @@ use crate::report::plots::{self, Plot};
 use crate::say::many;
 use crate::sheet::paint;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::settings;
 use crate::ui::shared::Shared;
 use crate::ui::to_print::ToPrint;
@@ -80,7 +80,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     if data.counted.of == 0 {
         parts::banner(
             ui,
-            Tone::Plain,
+            BannerTone::Plain,
             "No count of the child's is kept yet, so there is no agreement to show.",
         );
     }

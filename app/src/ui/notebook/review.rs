@@ -6,16 +6,16 @@ use soundbead_dsp::judgement::Verdict;
 
 use super::attempt;
 use super::compare::Compare;
-use super::intent::Intent;
+use super::intent::ReviewIntent;
 use super::keys;
-use super::note::{Editor, Target};
-use super::opened::{self, Opened};
+use super::note::{Editor, NoteTarget};
+use super::opened::{self, OpenedAttempt};
 use super::timeline::Timeline;
-use super::told::Told;
-use super::wave::{self, Heard};
+use super::told::ToldSounds;
+use super::wave::{self, WaveAction};
 use crate::later::Latest;
-use crate::notebook::{Attempt, Author, Id, Note, NotebookError, On, Ruling};
-use crate::playback::{Part, Sounding};
+use crate::notebook::{Attempt, Author, Id, Note, NoteSubject, NotebookError, Ruling};
+use crate::playback::{PlayedPart, Sounding};
 use crate::ui::icons::Icon;
 use crate::ui::parts::Button;
 use crate::ui::settings;
@@ -27,7 +27,7 @@ const LIST: f32 = 452.0;
 /// The review.
 pub struct Review {
     timeline: Timeline,
-    opened: Latest<Opened, NotebookError>,
+    opened: Latest<OpenedAttempt, NotebookError>,
     /// Which attempt was asked for.
     wanted: Option<Id>,
     /// Whether an attempt is played as soon as it is reached by a key.
@@ -40,7 +40,7 @@ pub struct Review {
     offer: Option<Undo>,
     note: Option<Editor>,
     written: Latest<Note, NotebookError>,
-    told: Told,
+    told: ToldSounds,
     compare: Option<Compare>,
 }
 
@@ -58,7 +58,7 @@ impl Default for Review {
             offer: None,
             note: None,
             written: Latest::default(),
-            told: Told::default(),
+            told: ToldSounds::default(),
             compare: None,
         }
     }
@@ -133,14 +133,14 @@ impl Review {
             self.note = None;
             shared.say("The note is kept.");
             if let (Some(note), Some(opened)) = (self.written.value.take(), self.opened.value.as_mut())
-                && note.on == On::Attempt(opened.attempt.id)
+                && note.on == NoteSubject::Attempt(opened.attempt.id)
             {
                 opened.notes.insert(0, note);
             }
         }
         if self.offer.is_some_and(|offer| shared.take_undo(offer)) {
             self.offer = None;
-            self.act(shared, learner, Intent::Undo);
+            self.act(shared, learner, ReviewIntent::Undo);
         }
         shared.playback.poll();
         if let Some(fault) = self.sounding.and_then(|s| shared.playback.take_fault(s)) {
@@ -161,21 +161,21 @@ impl Review {
         }
     }
 
-    fn act(&mut self, shared: &mut Shared, learner: Id, intent: Intent) {
+    fn act(&mut self, shared: &mut Shared, learner: Id, intent: ReviewIntent) {
         match intent {
-            Intent::Step(by) => {
+            ReviewIntent::Step(by) => {
                 if self.timeline.step(by) {
                     shared.playback.stop();
                     self.play_next = self.play_at_once;
                 }
             }
-            Intent::Play(speed) => match self.sounding {
+            ReviewIntent::Play(speed) => match self.sounding {
                 Some(_) => shared.playback.stop(),
                 None => self.play(shared, speed),
             },
-            Intent::PlayPart(from, to) => self.play_part(shared, from, to, 1.0),
-            Intent::Rule(verdict, sounds) => self.rule(shared, verdict, sounds),
-            Intent::Undo => {
+            ReviewIntent::PlayPart(from, to) => self.play_part(shared, from, to, 1.0),
+            ReviewIntent::Rule(verdict, sounds) => self.rule(shared, verdict, sounds),
+            ReviewIntent::Undo => {
                 if let Some((id, by, ruling)) = self.before.pop() {
                     self.ruled.ask(shared.notebook.ask(move |n| match ruling {
                         Some(Ruling { verdict, sounds, .. }) => n.rule(id, Ruling::new(verdict, by).telling(sounds)),
@@ -183,13 +183,13 @@ impl Review {
                     }));
                 }
             }
-            Intent::Note => {
+            ReviewIntent::Note => {
                 self.note = match (&self.note, &self.opened.value) {
-                    (None, Some(opened)) => Some(Editor::on(Target::of(&opened.attempt), shared, learner)),
+                    (None, Some(opened)) => Some(Editor::on(NoteTarget::of(&opened.attempt), shared, learner)),
                     _ => None,
                 };
             }
-            Intent::Compare => {
+            ReviewIntent::Compare => {
                 shared.playback.stop();
                 self.compare = match (&self.compare, &self.opened.value) {
                     (None, Some(opened)) => Some(Compare::new(&opened.attempt.word)),
@@ -228,7 +228,7 @@ impl Review {
         let Some(Ok(sound)) = self.opened.value.as_ref().map(|o| &o.sound) else {
             return;
         };
-        let part = Part {
+        let part = PlayedPart {
             from_s: from,
             to_s: to,
             speed,
@@ -237,7 +237,7 @@ impl Review {
     }
 
     /// The attempt in hand.
-    fn right(&mut self, ui: &mut Ui, shared: &mut Shared, learner: Id, out: &mut Vec<Intent>) {
+    fn right(&mut self, ui: &mut Ui, shared: &mut Shared, learner: Id, out: &mut Vec<ReviewIntent>) {
         if let Some(compare) = &mut self.compare {
             if compare.show(ui, shared) {
                 self.compare = None;
@@ -250,8 +250,8 @@ impl Review {
             return;
         };
         attempt::head(ui, opened);
-        if let Some(Heard::Play(from, to)) = wave::show(ui, opened, playing) {
-            out.push(Intent::PlayPart(from, to));
+        if let Some(WaveAction::Play(from, to)) = wave::show(ui, opened, playing) {
+            out.push(ReviewIntent::PlayPart(from, to));
         }
         self.tools(ui, opened, out);
         if let Some(editor) = &mut self.note {
@@ -272,7 +272,7 @@ impl Review {
             attempt::verdict(ui, opened);
             attempt::ruling(ui, opened, &mut shared.prefs.author, out);
             if let Some((verdict, sounds)) = self.told.show(ui, opened) {
-                out.push(Intent::Rule(Some(verdict), sounds));
+                out.push(ReviewIntent::Rule(Some(verdict), sounds));
             }
             ui.checkbox(&mut self.play_at_once, "Play each attempt as it is reached");
         }
@@ -284,7 +284,7 @@ impl Review {
         }
     }
 
-    fn tools(&self, ui: &mut Ui, opened: &Opened, out: &mut Vec<Intent>) {
+    fn tools(&self, ui: &mut Ui, opened: &OpenedAttempt, out: &mut Vec<ReviewIntent>) {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             let playing = self.sounding.is_some();
@@ -301,10 +301,10 @@ impl Review {
                 .show(ui)
                 .clicked()
             {
-                out.push(Intent::Play(1.0));
+                out.push(ReviewIntent::Play(1.0));
             }
             if Button::text("Slow").key("S").enabled(has).show(ui).clicked() {
-                out.push(Intent::Play(0.5));
+                out.push(ReviewIntent::Play(0.5));
             }
             if Button::text("Note")
                 .key("N")
@@ -312,17 +312,17 @@ impl Review {
                 .show(ui)
                 .clicked()
             {
-                out.push(Intent::Note);
+                out.push(ReviewIntent::Note);
             }
             if Button::text("Side by side").key("C").show(ui).clicked() {
-                out.push(Intent::Compare);
+                out.push(ReviewIntent::Compare);
             }
             let undo = Button::both(Icon::Undo, "Undo")
                 .quiet()
                 .key("Ctrl+Z")
                 .enabled(!self.before.is_empty());
             if undo.show(ui).clicked() {
-                out.push(Intent::Undo);
+                out.push(ReviewIntent::Undo);
             }
         });
     }

@@ -6,7 +6,7 @@ use soundbead_data::{Sound, inventory};
 use soundbead_dsp::judgement::Verdict;
 
 use crate::later::Latest;
-use crate::notebook::{Attempt, Filter, Id, NotebookError, Page};
+use crate::notebook::{Attempt, Filter, Id, ListRange, NotebookError};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
@@ -114,7 +114,7 @@ impl Timeline {
 
     fn fetch(&mut self, shared: &Shared, learner: Id, around: u64) {
         let (filter, skip) = (self.filter.clone(), around.saturating_sub(TAKE / 2));
-        let page = Page { skip, take: TAKE };
+        let page = ListRange { skip, take: TAKE };
         self.rows.ask(
             shared
                 .notebook

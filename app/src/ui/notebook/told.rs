@@ -4,20 +4,20 @@ use egui::{CollapsingHeader, ComboBox, Ui, vec2};
 use soundbead_data::{Sound, inventory};
 use soundbead_dsp::judgement::Verdict;
 
-use super::opened::Opened;
+use super::opened::OpenedAttempt;
 use crate::notebook::Id;
 use crate::ui::parts::{self, Button};
 
 /// What was chosen for each sound of the word; none where it was left out.
 #[derive(Default)]
-pub struct Told {
+pub struct ToldSounds {
     of: Option<Id>,
     sounds: Vec<Option<Sound>>,
 }
 
-impl Told {
+impl ToldSounds {
     /// Shows a choice for each sound; what was told once the person says so.
-    pub fn show(&mut self, ui: &mut Ui, opened: &Opened) -> Option<(Verdict, Vec<Sound>)> {
+    pub fn show(&mut self, ui: &mut Ui, opened: &OpenedAttempt) -> Option<(Verdict, Vec<Sound>)> {
         let expected = &opened.attempt.sounds;
         if self.of != Some(opened.attempt.id) {
             self.of = Some(opened.attempt.id);
@@ -32,7 +32,7 @@ impl Told {
         head.show(ui, |ui| self.form(ui, opened)).body_returned.flatten()
     }
 
-    fn form(&mut self, ui: &mut Ui, opened: &Opened) -> Option<(Verdict, Vec<Sound>)> {
+    fn form(&mut self, ui: &mut Ui, opened: &OpenedAttempt) -> Option<(Verdict, Vec<Sound>)> {
         let expected = &opened.attempt.sounds;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);

@@ -4,7 +4,7 @@ use egui::{Align2, Color32, Mesh, Pos2, Rect, Role, Sense, Shape, Stroke, Stroke
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::Placed;
 
-use super::opened::{Opened, Sound};
+use super::opened::{AttemptRecording, OpenedAttempt};
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
 
@@ -17,14 +17,14 @@ const WAVE: f32 = 78.0;
 
 /// What was asked of a recording.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Heard {
+pub enum WaveAction {
     /// Play from here to there, in seconds.
     Play(f32, f32),
 }
 
 /// From a little before the first sound to a little after the last; all of it where none was placed.
-pub fn reach(opened: &Opened) -> (f32, f32) {
-    let seconds = opened.sound.as_ref().map_or(0.0, Sound::seconds).max(0.05);
+pub fn reach(opened: &OpenedAttempt) -> (f32, f32) {
+    let seconds = opened.sound.as_ref().map_or(0.0, AttemptRecording::seconds).max(0.05);
     let placed = opened.judgement.as_ref().map_or(&[][..], |j| &j.sounds);
     match (placed.first(), placed.last()) {
         (Some(a), Some(b)) => ((a.start_s - MARGIN_S).max(0.0), (b.end_s + MARGIN_S).min(seconds)),
@@ -33,7 +33,7 @@ pub fn reach(opened: &Opened) -> (f32, f32) {
 }
 
 /// Shows the recording; a sound that is touched is asked to be played. `playing_s` is where it is playing.
-pub fn show(ui: &mut Ui, opened: &Opened, playing_s: Option<f32>) -> Option<Heard> {
+pub fn show(ui: &mut Ui, opened: &OpenedAttempt, playing_s: Option<f32>) -> Option<WaveAction> {
     let p = palette(ui);
     let sound = match &opened.sound {
         Ok(sound) => sound,
@@ -59,7 +59,7 @@ pub fn show(ui: &mut Ui, opened: &Opened, playing_s: Option<f32>) -> Option<Hear
             pos2((x(one.end_s) - 1.0).max(x(one.start_s) + 4.0), rect.top() + STRIP - 4.0),
         );
         if self::block(ui, opened, i, one, block.intersect(rect)) {
-            out = Some(Heard::Play((one.start_s - 0.015).max(0.0), one.end_s + 0.015));
+            out = Some(WaveAction::Play((one.start_s - 0.015).max(0.0), one.end_s + 0.015));
         }
         let edge = Stroke::new(1.0, p.edge.gamma_multiply(0.7));
         ui.painter()
@@ -73,7 +73,7 @@ pub fn show(ui: &mut Ui, opened: &Opened, playing_s: Option<f32>) -> Option<Hear
 }
 
 /// One sound of the strip; whether it was touched.
-fn block(ui: &mut Ui, opened: &Opened, i: usize, placed: &Placed, rect: Rect) -> bool {
+fn block(ui: &mut Ui, opened: &OpenedAttempt, i: usize, placed: &Placed, rect: Rect) -> bool {
     let p = palette(ui);
     let entry = inventory::of(placed.sound);
     let doubt = placed.sure() < DOUBT;
@@ -115,7 +115,7 @@ fn block(ui: &mut Ui, opened: &Opened, i: usize, placed: &Placed, rect: Rect) ->
     response.clicked()
 }
 
-fn wave(sound: &Sound, (from, to): (f32, f32), rect: Rect, colour: Color32) -> Mesh {
+fn wave(sound: &AttemptRecording, (from, to): (f32, f32), rect: Rect, colour: Color32) -> Mesh {
     let peak = sound.wave.iter().fold(0.05f32, |m, (a, b)| m.max(-a).max(*b));
     let each = sound.seconds() / sound.wave.len().max(1) as f32;
     let x = |s: f32| rect.left() + (s - from) / (to - from).max(0.01) * rect.width();

@@ -7,14 +7,14 @@ use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::word::find;
 
 use super::super::icons::Icon;
-use super::super::parts::{self, Button, Tone};
+use super::super::parts::{self, BannerTone, Button};
 use super::super::settings;
 use super::super::shared::Shared;
-use super::words::{Known, Made};
-use super::{Found, chain, rows};
+use super::words::{WordStock, WordStockLoader};
+use super::{FoundItem, chain, rows};
 use crate::ask::boxes::WordsRequest;
-use crate::later::{Ending, Later};
-use crate::plan::{Content, Item, PlanWord};
+use crate::later::{Later, WorkResult};
+use crate::plan::{Content, PlanItem, PlanWord};
 use crate::say::many;
 use crate::typed;
 
@@ -23,29 +23,29 @@ const MOST: usize = 60;
 
 /// What is asked of a word.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-struct Wanted {
+struct WordQuery {
     sound: String,
     spelling: String,
     count: usize,
     syllables: usize,
 }
 
-type Row = (String, Pronunciation);
+type SaidWord = (String, Pronunciation);
 
 /// Typed words, a search, and what was picked.
 #[derive(Default)]
 pub struct WordFinder {
     typed: String,
-    wanted: Wanted,
-    searched: Option<Wanted>,
-    searching: Option<Later<Result<Vec<Row>, String>>>,
-    rows: Option<Result<Vec<Row>, String>>,
+    wanted: WordQuery,
+    searched: Option<WordQuery>,
+    searching: Option<Later<Result<Vec<SaidWord>, String>>>,
+    rows: Option<Result<Vec<SaidWord>, String>>,
     picked: Vec<PlanWord>,
 }
 
 impl WordFinder {
     /// Shows the search, the words found and those picked; gives what is to go into the plan.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &WordStockLoader) -> Option<FoundItem> {
         let made = known.made()?;
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
@@ -56,14 +56,14 @@ impl WordFinder {
         let found = self.show_picked(ui);
         match &self.rows {
             None => {}
-            Some(Err(line)) => drop(parts::banner(ui, Tone::Alarm, line)),
+            Some(Err(line)) => drop(parts::banner(ui, BannerTone::Alarm, line)),
             Some(Ok(rows)) if rows.is_empty() => drop(parts::note(ui, "No word of the list is like that.")),
             Some(Ok(_)) => self.show_rows(ui, shared),
         }
         found
     }
 
-    fn typing(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) {
+    fn typing(&mut self, ui: &mut Ui, shared: &mut Shared, known: &WordStockLoader) {
         ui.horizontal_wrapped(|ui| {
             let field = rows::field(ui, "Type words", &mut self.typed, "chess, shelf, think", 260.0);
             let entered = rows::entered(ui, &field);
@@ -73,7 +73,7 @@ impl WordFinder {
         });
     }
 
-    fn pick_typed(&mut self, shared: &mut Shared, known: &Known) {
+    fn pick_typed(&mut self, shared: &mut Shared, known: &WordStockLoader) {
         let texts = self.typed.split([',', ' ', ';', '\n']).filter(|t| !t.trim().is_empty());
         let mut left = Vec::new();
         for text in texts {
@@ -118,7 +118,7 @@ impl WordFinder {
         number(ui, "Syllables", &mut self.wanted.syllables, 4);
     }
 
-    fn search(&mut self, shared: &Shared, made: Arc<Made>) {
+    fn search(&mut self, shared: &Shared, made: Arc<WordStock>) {
         if self.searched.as_ref() != Some(&self.wanted) {
             self.searched = Some(self.wanted.clone());
             let wanted = self.wanted.clone();
@@ -128,7 +128,7 @@ impl WordFinder {
         }
         if let Some(outcome) = self.searching.as_mut().and_then(Later::take) {
             self.searching = None;
-            if let Ending::Done(rows) = outcome {
+            if let WorkResult::Done(rows) = outcome {
                 self.rows = Some(rows);
             }
         }
@@ -158,7 +158,7 @@ impl WordFinder {
         settings::rules_line(ui, &shared.prefs.rules);
     }
 
-    fn show_picked(&mut self, ui: &mut Ui) -> Option<Found> {
+    fn show_picked(&mut self, ui: &mut Ui) -> Option<FoundItem> {
         if self.picked.is_empty() {
             return None;
         }
@@ -168,17 +168,17 @@ impl WordFinder {
             parts::section(ui, &format!("{} picked", many(self.picked.len(), "word")));
             let words: Vec<&str> = self.picked.iter().map(|w| w.spelling.as_str()).collect();
             ui.label(words.join(", "));
-            let boxes = Item::of(Content::Boxes(self.picked.clone()));
+            let boxes = PlanItem::of(Content::Boxes(self.picked.clone()));
             let dictation = Content::Dictation {
                 words: self.picked.clone(),
                 sentences: Vec::new(),
             };
             ui.horizontal_wrapped(|ui| {
                 if Button::both(Icon::Add, "Add as sound boxes").lead().show(ui).clicked() {
-                    found = Some(Found(boxes.clone()));
+                    found = Some(FoundItem(boxes.clone()));
                 }
                 if Button::both(Icon::Add, "Add as dictation").show(ui).clicked() {
-                    found = Some(Found(Item::of(dictation)));
+                    found = Some(FoundItem(PlanItem::of(dictation)));
                 }
                 if Button::text("Pick none").quiet().show(ui).clicked() {
                     self.picked.clear();
@@ -200,7 +200,7 @@ fn pick(picked: &mut Vec<PlanWord>, word: String, said: Pronunciation) {
 }
 
 /// The commonest words that are as wanted; the line says what cannot be read.
-fn search(made: &Made, wanted: &Wanted) -> Result<Vec<Row>, String> {
+fn search(made: &WordStock, wanted: &WordQuery) -> Result<Vec<SaidWord>, String> {
     let (sound, spelling) = (wanted.sound.trim(), wanted.spelling.trim());
     let sound = match sound {
         "" => None,

@@ -4,25 +4,25 @@ use std::sync::Arc;
 
 use egui::Ui;
 use soundbead_data::Rules;
-use soundbead_data::chain::{Chain, Kind, Limits, Place, Unit};
+use soundbead_data::chain::{Chain, ChangeKind, Limits, Place, Unit};
 use soundbead_data::word::Source;
 
-use super::super::parts::{self, Button, Tone};
+use super::super::parts::{self, BannerTone, Button};
 use super::super::shared::Shared;
 use super::super::{icons::Icon, settings};
-use super::words::{Known, Made};
-use super::{Found, rows};
+use super::words::{WordStock, WordStockLoader};
+use super::{FoundItem, rows};
 use crate::ask::chain::{ChainAnswer, ChainRequest, USUAL, WORDS};
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::links;
-use crate::page::Page;
-use crate::plan::{Content, Item, PlanWord};
+use crate::page::OutputPage;
+use crate::plan::{Content, PlanItem, PlanWord};
 use crate::typed;
 use crate::ui::jobs;
 
 /// What a chain is to practice.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Practice {
+enum ChainFocus {
     #[default]
     Anything,
     Pair(&'static str, &'static str),
@@ -31,18 +31,18 @@ enum Practice {
 }
 
 /// Mix-ups that lessons name most often (common practice, no source); every other pair can be typed.
-const PRACTISE: [(Practice, &str); 11] = [
-    (Practice::Anything, "anything"),
-    (Practice::Pair("EH", "IH"), "short e, i"),
-    (Practice::Pair("AE", "EH"), "short a, e"),
-    (Practice::Pair("AA", "AH"), "short o, u"),
-    (Practice::Pair("S", "SH"), "s, sh"),
-    (Practice::Pair("CH", "SH"), "ch, sh"),
-    (Practice::Pair("F", "TH"), "f, th"),
-    (Practice::Pair("P", "B"), "p, b"),
-    (Practice::Pair("T", "D"), "t, d"),
-    (Practice::Vowels, "vowels only"),
-    (Practice::Clusters, "clusters"),
+const PRACTISE: [(ChainFocus, &str); 11] = [
+    (ChainFocus::Anything, "anything"),
+    (ChainFocus::Pair("EH", "IH"), "short e, i"),
+    (ChainFocus::Pair("AE", "EH"), "short a, e"),
+    (ChainFocus::Pair("AA", "AH"), "short o, u"),
+    (ChainFocus::Pair("S", "SH"), "s, sh"),
+    (ChainFocus::Pair("CH", "SH"), "ch, sh"),
+    (ChainFocus::Pair("F", "TH"), "f, th"),
+    (ChainFocus::Pair("P", "B"), "p, b"),
+    (ChainFocus::Pair("T", "D"), "t, d"),
+    (ChainFocus::Vowels, "vowels only"),
+    (ChainFocus::Clusters, "clusters"),
 ];
 
 /// The question and its answer.
@@ -51,9 +51,9 @@ pub struct ChainFinder {
     to: String,
     words: usize,
     exactly: bool,
-    practice: Practice,
+    practice: ChainFocus,
     places: Vec<Place>,
-    kinds: Vec<Kind>,
+    kinds: Vec<ChangeKind>,
     syllables: usize,
     sounds: String,
     spellings: String,
@@ -71,7 +71,7 @@ impl Default for ChainFinder {
             to: String::new(),
             words: USUAL,
             exactly: false,
-            practice: Practice::default(),
+            practice: ChainFocus::default(),
             places: Vec::new(),
             kinds: Vec::new(),
             syllables: 0,
@@ -88,7 +88,7 @@ impl Default for ChainFinder {
 
 impl ChainFinder {
     /// Shows the question and the answer; gives what is to go into the plan.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &WordStockLoader) -> Option<FoundItem> {
         let made = known.made()?;
         self.take();
         parts::card(ui, |ui| {
@@ -96,7 +96,7 @@ impl ChainFinder {
             self.question(ui, shared, &made);
         });
         if let Some(line) = &self.wrong {
-            parts::banner(ui, Tone::Alarm, line);
+            parts::banner(ui, BannerTone::Alarm, line);
         }
         if let Some(job) = &self.asking {
             jobs::show(job, ui);
@@ -113,7 +113,7 @@ impl ChainFinder {
         }
     }
 
-    fn question(&mut self, ui: &mut Ui, shared: &Shared, made: &Arc<Made>) {
+    fn question(&mut self, ui: &mut Ui, shared: &Shared, made: &Arc<WordStock>) {
         let mut go = false;
         ui.horizontal_wrapped(|ui| {
             for (name, text, hint) in [("From", &mut self.from, "pig"), ("to", &mut self.to, "any word")] {
@@ -193,7 +193,11 @@ impl ChainFinder {
                 (Place::Final, "last sound"),
             ];
             rows::chips(ui, "Change", &mut self.places, &places);
-            let kinds = [(Kind::Swap, "swap"), (Kind::Add, "add"), (Kind::Drop, "drop")];
+            let kinds = [
+                (ChangeKind::Swap, "swap"),
+                (ChangeKind::Add, "add"),
+                (ChangeKind::Drop, "drop"),
+            ];
             rows::chips(ui, "Kind", &mut self.kinds, &kinds);
         });
         ui.horizontal_wrapped(|ui| {
@@ -230,10 +234,10 @@ impl ChainFinder {
             limits.spellings = typed::spellings(&self.spellings).map_err(|e| format!("Only the spellings: {e}"))?;
         }
         match self.practice {
-            Practice::Anything => {}
-            Practice::Vowels => limits.vowels = true,
-            Practice::Clusters => limits.clusters = true,
-            Practice::Pair(a, b) => {
+            ChainFocus::Anything => {}
+            ChainFocus::Vowels => limits.vowels = true,
+            ChainFocus::Clusters => limits.clusters = true,
+            ChainFocus::Pair(a, b) => {
                 let sound = |name: &str| name.parse::<Unit>().expect("the pairs are sounds of the inventory");
                 limits.contrasts = vec![(sound(a), sound(b))];
             }
@@ -241,7 +245,7 @@ impl ChainFinder {
         Ok(limits)
     }
 
-    fn ask(&mut self, shared: &Shared, made: Arc<Made>) {
+    fn ask(&mut self, shared: &Shared, made: Arc<WordStock>) {
         self.wrong = None;
         let limits = match self.asked() {
             Ok(limits) => limits,
@@ -268,14 +272,14 @@ impl ChainFinder {
         };
         self.asking = None;
         match outcome {
-            Ending::Done(answer) => self.answer = Some(answer),
-            Ending::Cancelled => {}
-            Ending::Failed => self.wrong = Some("The program itself failed at this; please report it.".into()),
+            WorkResult::Done(answer) => self.answer = Some(answer),
+            WorkResult::Cancelled => {}
+            WorkResult::Failed => self.wrong = Some("The program itself failed at this; please report it.".into()),
         }
     }
 }
 
-fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<Found> {
+fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<FoundItem> {
     let rules = &answer.rules;
     let chain = match &answer.found {
         Ok(chain) => chain,
@@ -287,7 +291,7 @@ fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<Found> {
                 .map(|c| c.to_uppercase().collect::<String>())
                 .unwrap_or_default();
             let rest: String = why.chars().skip(1).collect();
-            parts::banner(ui, Tone::Care, &format!("{first}{rest}."));
+            parts::banner(ui, BannerTone::Care, &format!("{first}{rest}."));
             let nearest = none.nearest.as_ref().filter(|n| n.steps.len() > 1)?;
             parts::note(ui, &format!("The nearest that there is, {}:", none.nearest_is));
             nearest
@@ -296,7 +300,7 @@ fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<Found> {
     let mut found = None;
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
-        let item = Item::of(Content::Chain(planned(chain)));
+        let item = PlanItem::of(Content::Chain(planned(chain)));
         ui.horizontal_wrapped(|ui| {
             parts::section(ui, &format!("{} words", chain.steps.len()));
             if Button::both(Icon::Add, "Add chain to the plan")
@@ -304,7 +308,7 @@ fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<Found> {
                 .show(ui)
                 .clicked()
             {
-                found = Some(Found(item.clone()));
+                found = Some(FoundItem(item.clone()));
             }
             drag_handle(ui, "chain", item);
         });
@@ -315,8 +319,8 @@ fn show_answer(ui: &mut Ui, answer: &ChainAnswer) -> Option<Found> {
 }
 
 /// What can be taken hold of and dropped on today's plan.
-pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: Item) {
-    ui.dnd_drag_source(egui::Id::unique(("drag", id)), Found(item), |ui| {
+pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: PlanItem) {
+    ui.dnd_drag_source(egui::Id::unique(("drag", id)), FoundItem(item), |ui| {
         let soft = super::super::theme::palette(ui).soft;
         let text = egui::RichText::new("or drag it over").size(14.5).color(soft);
         ui.add(egui::Label::new(text).extend());
@@ -325,7 +329,7 @@ pub(super) fn drag_handle(ui: &mut Ui, id: &str, item: Item) {
 
 fn steps(ui: &mut Ui, chain: &Chain, rules: &Rules) {
     let width = rows::widest(ui, chain.steps.iter().map(|s| s.word.as_str()));
-    let page = Page::window();
+    let page = OutputPage::window();
     // Nothing here is touched: the rows may be as close as they can be read.
     ui.spacing_mut().interact_size.y = 30.0;
     for (at, step) in chain.steps.iter().enumerate() {

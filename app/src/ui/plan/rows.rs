@@ -10,7 +10,7 @@ use soundbead_data::spelling;
 
 use super::super::parts;
 use super::super::theme::{self, TOUCH, palette};
-use crate::say::{Written, many};
+use crate::say::{CountedSounds, many};
 
 /// Height of a sound box.
 const BOX: f32 = 30.0;
@@ -34,7 +34,7 @@ pub fn word(ui: &mut Ui, word: &str, said: &Pronunciation, rules: &Rules, width:
         .layout_no_wrap(word.to_owned(), theme::bold_font(19.0), p.ink);
     let (rect, response) = ui.allocate_exact_size(vec2(width.max(galley.size().x), BOX), Sense::hover());
     let count = many(units(word, said.sounds(), rules).len(), "sound");
-    let plain = Written::new(word, said.clone(), rules).plain_letters();
+    let plain = CountedSounds::new(word, said.clone(), rules).plain_letters();
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{word}, {count}, {plain}")));
     ui.painter().galley(
         pos2(rect.left(), rect.center().y - galley.size().y / 2.0),

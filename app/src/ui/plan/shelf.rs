@@ -5,14 +5,14 @@ use std::path::{Path, PathBuf};
 use egui::Ui;
 
 use super::super::parts::{self, Button};
-use super::super::path::{Kind, PathField};
+use super::super::path::{FileUse, PathField};
 use super::super::shared::{Shared, Undo};
 use super::today::Today;
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::plan::{Plan, PlanFault, Shelf, Shelved};
 
 /// What a worker was sent for, done.
-enum Errand {
+enum ShelfOutcome {
     Listed(Vec<Shelved>),
     Kept(PathBuf, Plan),
     /// A plan to take in hand, and its file when it lies on the shelf.
@@ -21,7 +21,7 @@ enum Errand {
     Removed(PathBuf, Plan),
 }
 
-type Done = Result<Errand, PlanFault>;
+type ShelfResult = Result<ShelfOutcome, PlanFault>;
 
 /// The shelf and what is under way with it.
 #[derive(Default)]
@@ -32,7 +32,7 @@ pub struct ShelfView {
     path: Option<PathBuf>,
     /// A file elsewhere, to be opened or written.
     file: PathField,
-    errand: Option<Later<Done>>,
+    errand: Option<Later<ShelfResult>>,
     removed: Option<(Undo, PathBuf, Plan)>,
 }
 
@@ -42,10 +42,10 @@ impl ShelfView {
         if let Some(outcome) = self.errand.as_mut().and_then(Later::take) {
             self.errand = None;
             match outcome {
-                Ending::Done(Ok(errand)) => self.done(errand, shared, today),
-                Ending::Done(Err(fault)) => shared.say_failed(fault.to_string()),
-                Ending::Cancelled => {}
-                Ending::Failed => shared.say_failed("The program itself failed at the plans; please report it."),
+                WorkResult::Done(Ok(errand)) => self.done(errand, shared, today),
+                WorkResult::Done(Err(fault)) => shared.say_failed(fault.to_string()),
+                WorkResult::Cancelled => {}
+                WorkResult::Failed => shared.say_failed("The program itself failed at the plans; please report it."),
             }
         }
         if self.removed.as_ref().is_some_and(|(undo, ..)| shared.take_undo(*undo))
@@ -53,13 +53,13 @@ impl ShelfView {
         {
             self.send(shared, "Putting the plan back", move |shelf| {
                 plan.save(&path)?;
-                Ok(Errand::Listed(shelf.list()?))
+                Ok(ShelfOutcome::Listed(shelf.list()?))
             });
         }
         if !self.listed && self.errand.is_none() {
             self.listed = true;
             self.send(shared, "Looking at the plans", |shelf| {
-                Ok(Errand::Listed(shelf.list()?))
+                Ok(ShelfOutcome::Listed(shelf.list()?))
             });
         }
         if self.errand.is_none() && today.wants_keeping() {
@@ -72,31 +72,31 @@ impl ShelfView {
         self.send(shared, "Keeping the plan", move |shelf| {
             let path = path.unwrap_or_else(|| shelf.fresh(&plan.title));
             plan.save(&path)?;
-            Ok(Errand::Kept(path, plan))
+            Ok(ShelfOutcome::Kept(path, plan))
         });
     }
 
-    fn send(&mut self, shared: &Shared, name: &'static str, work: impl FnOnce(&Shelf) -> Done + Send + 'static) {
+    fn send(&mut self, shared: &Shared, name: &'static str, work: impl FnOnce(&Shelf) -> ShelfResult + Send + 'static) {
         let shelf = Shelf::new(&shared.folder);
         self.errand = Some(Later::start(&shared.ctx, name, move |_| work(&shelf)));
     }
 
-    fn done(&mut self, errand: Errand, shared: &mut Shared, today: &mut Today) {
+    fn done(&mut self, errand: ShelfOutcome, shared: &mut Shared, today: &mut Today) {
         match errand {
-            Errand::Listed(plans) => self.plans = plans,
-            Errand::Kept(path, plan) => {
+            ShelfOutcome::Listed(plans) => self.plans = plans,
+            ShelfOutcome::Kept(path, plan) => {
                 self.path = Some(path);
                 today.was_kept(plan);
                 self.listed = false;
                 shared.say("The plan is kept.");
             }
-            Errand::Brought(path, plan) => {
+            ShelfOutcome::Brought(path, plan) => {
                 today.take(plan);
                 self.path = path;
                 shared.say("The plan is in hand; Ctrl+Z gives the one before back.");
             }
-            Errand::Written(path) => shared.say(format!("Written to {}.", path.display())),
-            Errand::Removed(path, plan) => {
+            ShelfOutcome::Written(path) => shared.say(format!("Written to {}.", path.display())),
+            ShelfOutcome::Removed(path, plan) => {
                 let undo = shared.say_with_undo("The plan was removed.");
                 if self.path.as_ref() == Some(&path) {
                     self.path = None;
@@ -131,7 +131,7 @@ impl ShelfView {
     /// A plan that came by mail, or is to go.
     fn elsewhere(&mut self, ui: &mut Ui, shared: &Shared, today: &Today) {
         ui.add_space(10.0);
-        self.file.show(ui, shared, "Plan file", Kind::Open("toml"));
+        self.file.show(ui, shared, "Plan file", FileUse::Open("toml"));
         let path = PathBuf::from(self.file.path.trim());
         let ready = self.errand.is_none() && !path.as_os_str().is_empty();
         let some = !today.plan().items.is_empty();
@@ -139,7 +139,7 @@ impl ShelfView {
             if Button::text("Open it").enabled(ready).show(ui).clicked() {
                 let path = path.clone();
                 self.send(shared, "Opening the plan", move |_| {
-                    Ok(Errand::Brought(None, Plan::load(&path)?))
+                    Ok(ShelfOutcome::Brought(None, Plan::load(&path)?))
                 });
             }
             let text = if path.is_file() { "Replace it" } else { "Write it" };
@@ -147,7 +147,7 @@ impl ShelfView {
                 let plan = today.plan().clone();
                 self.send(shared, "Writing the plan", move |_| {
                     plan.save(&path)?;
-                    Ok(Errand::Written(path))
+                    Ok(ShelfOutcome::Written(path))
                 });
             }
         });
@@ -158,7 +158,7 @@ impl ShelfView {
             Ok(title) if title.is_empty() => "without a title",
             Ok(title) => title,
             Err(fault) => {
-                parts::banner(ui, parts::Tone::Care, &fault.to_string());
+                parts::banner(ui, parts::BannerTone::Care, &fault.to_string());
                 return;
             }
         };
@@ -173,7 +173,7 @@ impl ShelfView {
                 let path = shelved.path.clone();
                 if button("Use", ui) {
                     self.send(shared, "Opening the plan", move |_| {
-                        Ok(Errand::Brought(Some(path.clone()), Plan::load(&path)?))
+                        Ok(ShelfOutcome::Brought(Some(path.clone()), Plan::load(&path)?))
                     });
                 } else if button("Copy", ui) {
                     self.send(shared, "Opening the plan", move |_| copy(&path));
@@ -186,14 +186,14 @@ impl ShelfView {
 }
 
 /// The plan as the start of a new one.
-fn copy(path: &Path) -> Done {
+fn copy(path: &Path) -> ShelfResult {
     let mut plan = Plan::load(path)?;
     plan.title = format!("{} (copy)", plan.title);
-    Ok(Errand::Brought(None, plan))
+    Ok(ShelfOutcome::Brought(None, plan))
 }
 
-fn remove(path: PathBuf) -> Done {
+fn remove(path: PathBuf) -> ShelfResult {
     let plan = Plan::load(&path)?;
     Plan::remove(&path)?;
-    Ok(Errand::Removed(path, plan))
+    Ok(ShelfOutcome::Removed(path, plan))
 }

@@ -1,16 +1,16 @@
 //! Finding a sort.
 
 use egui::{RichText, Ui};
-use soundbead_data::sort::{self, Column, Held, Level, Member, SHEET, Sorted};
+use soundbead_data::sort::{self, Column, HeldRule, Level, Member, SHEET, Sorted};
 
 use super::super::icons::Icon;
-use super::super::parts::{self, Button, Tone};
+use super::super::parts::{self, BannerTone, Button};
 use super::super::shared::Shared;
 use super::super::theme::palette;
-use super::words::{Known, Made};
-use super::{Found, chain};
-use crate::later::{Ending, Later};
-use crate::plan::{Content, Group, Item, PlanWord};
+use super::words::{WordStock, WordStockLoader};
+use super::{FoundItem, chain};
+use crate::later::{Later, WorkResult};
+use crate::plan::{Content, PlanItem, PlanWord, SortGroup};
 use crate::ui::jobs;
 
 /// By how many words a sheet is made longer or shorter: one in each of four columns.
@@ -49,15 +49,15 @@ impl Default for SortFinder {
 
 impl SortFinder {
     /// Shows the sorts and the one chosen; gives what is to go into the plan.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) -> Option<Found> {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &WordStockLoader) -> Option<FoundItem> {
         let made = known.made()?;
         self.choose(ui, shared, &made);
         if let Some(outcome) = self.sorting.as_mut().and_then(Later::take) {
             self.sorting = None;
             match outcome {
-                Ending::Done(sorted) => self.sorted = Some(sorted),
-                Ending::Cancelled => {}
-                Ending::Failed => shared.say_failed("The program itself failed at sorting; please report it."),
+                WorkResult::Done(sorted) => self.sorted = Some(sorted),
+                WorkResult::Cancelled => {}
+                WorkResult::Failed => shared.say_failed("The program itself failed at sorting; please report it."),
             }
         }
         if let Some(job) = &self.sorting {
@@ -75,7 +75,7 @@ impl SortFinder {
         found
     }
 
-    fn choose(&mut self, ui: &mut Ui, shared: &Shared, made: &std::sync::Arc<Made>) {
+    fn choose(&mut self, ui: &mut Ui, shared: &Shared, made: &std::sync::Arc<WordStock>) {
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.horizontal_wrapped(|ui| {
@@ -111,7 +111,7 @@ impl SortFinder {
     }
 
     /// Sorts the words of the level by the sort that is chosen.
-    fn start(&mut self, shared: &Shared, made: &std::sync::Arc<Made>) {
+    fn start(&mut self, shared: &Shared, made: &std::sync::Arc<WordStock>) {
         let Some(sort) = self.chosen.and_then(|number| sort::all().get(number)) else {
             return;
         };
@@ -120,7 +120,7 @@ impl SortFinder {
         self.sorting = Some(Later::start(&shared.ctx, "Sorting", work));
     }
 
-    fn show_sorted(&mut self, ui: &mut Ui, sorted: &Sorted, made: &Made) -> Option<Found> {
+    fn show_sorted(&mut self, ui: &mut Ui, sorted: &Sorted, made: &WordStock) -> Option<FoundItem> {
         let sort = &sort::all()[self.chosen?];
         let mut found = None;
         parts::card(ui, |ui| {
@@ -135,7 +135,7 @@ impl SortFinder {
                     .show(ui)
                     .clicked()
                 {
-                    found = Some(Found(item.clone()));
+                    found = Some(FoundItem(item.clone()));
                 }
                 chain::drag_handle(ui, "sort", item);
             });
@@ -215,7 +215,7 @@ impl SortFinder {
     }
 }
 
-fn show_rule(ui: &mut Ui, held: &Held) {
+fn show_rule(ui: &mut Ui, held: &HeldRule) {
     let p = palette(ui);
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -226,7 +226,11 @@ fn show_rule(ui: &mut Ui, held: &Held) {
         }
         ui.label(format!("{}: {}", capital(held.when), held.then));
         let percent = (held.share() * 100.0).round();
-        let tone = if held.share() >= 0.9 { Tone::Good } else { Tone::Care };
+        let tone = if held.share() >= 0.9 {
+            BannerTone::Good
+        } else {
+            BannerTone::Care
+        };
         let (ink, _) = tone.colours(ui);
         ui.label(RichText::new(format!("Holds in {} of {} words ({percent} %).", held.holds, held.of)).color(ink));
         if !held.exceptions.is_empty() {
@@ -244,20 +248,20 @@ fn capital(text: &str) -> String {
         .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
-fn as_item(sort: &sort::Sort, groups: &[Column], sorted: &Sorted, made: &Made) -> Item {
+fn as_item(sort: &sort::Sort, groups: &[Column], sorted: &Sorted, made: &WordStock) -> PlanItem {
     let word = |m: &Member| match made.corpus.known(m) {
         Some(known) => PlanWord::said_as(m.word.clone(), known.said.clone()),
         None => PlanWord::new(m.word.clone()),
     };
-    let groups = groups.iter().map(|column| Group {
+    let groups = groups.iter().map(|column| SortGroup {
         heading: column.heading.clone(),
         words: column.members.iter().map(word).collect(),
     });
-    let rule = |held: &Held| match held.is_choice() {
+    let rule = |held: &HeldRule| match held.is_choice() {
         true => format!("{}: a choice, {}", capital(held.when), held.choices()),
         false => format!("{}: {} ({} of {})", capital(held.when), held.then, held.holds, held.of),
     };
-    Item {
+    PlanItem {
         title: capital(sort.title),
         note: sorted.rules.iter().map(rule).collect::<Vec<_>>().join(". "),
         content: Content::Sort(groups.collect()),

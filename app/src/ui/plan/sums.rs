@@ -6,25 +6,25 @@ use soundbead_data::parts::{self as table, Origin, Part, Sum};
 use super::super::icons::Icon;
 use super::super::parts::{self, Button};
 use super::super::theme::{bold_font, palette};
-use super::{Found, chain};
+use super::{FoundItem, chain};
 use crate::ask::parts::sums;
-use crate::plan::{Content, Item, PlanWord};
+use crate::plan::{Content, PlanItem, PlanWord};
 
 /// The part that was chosen.
 #[derive(Default)]
 pub struct SumFinder {
-    chosen: Option<Chosen>,
+    chosen: Option<ChosenPart>,
 }
 
 /// A part with its sums, worked out once: each asks the dictionary several times.
-struct Chosen {
+struct ChosenPart {
     part: &'static Part,
-    rows: Vec<Row>,
-    item: Item,
+    rows: Vec<SumRow>,
+    item: PlanItem,
 }
 
 /// One sum as it is shown.
-struct Row {
+struct SumRow {
     sum: String,
     word: String,
     changes: String,
@@ -32,7 +32,7 @@ struct Row {
 
 impl SumFinder {
     /// Shows the sums of the part that is chosen, and under them every part; gives what is to go into the plan.
-    pub fn show(&mut self, ui: &mut Ui) -> Option<Found> {
+    pub fn show(&mut self, ui: &mut Ui) -> Option<FoundItem> {
         // Above: under all the parts it would lie out of sight.
         let found = self.chosen.as_ref().and_then(|chosen| chosen.show(ui));
         if self.chosen.is_none() {
@@ -62,24 +62,24 @@ impl SumFinder {
             .selected(self.chosen.as_ref().is_some_and(|c| c.part == part))
             .show(ui);
         if chip.on_hover_text(&part.meaning).clicked() {
-            self.chosen = Some(Chosen::new(part));
+            self.chosen = Some(ChosenPart::new(part));
         }
     }
 }
 
-impl Chosen {
-    fn new(part: &'static Part) -> Chosen {
-        let rows: Vec<Row> = sums(part).map(Row::new).collect();
+impl ChosenPart {
+    fn new(part: &'static Part) -> ChosenPart {
+        let rows: Vec<SumRow> = sums(part).map(SumRow::new).collect();
         let written = rows.iter().map(|r| format!("{} = {}", r.sum, r.word));
-        let item = Item {
+        let item = PlanItem {
             title: format!("{}: {}", part.form, part.meaning),
             note: written.collect::<Vec<_>>().join("; "),
             content: Content::Boxes(rows.iter().map(|r| PlanWord::new(r.word.clone())).collect()),
         };
-        Chosen { part, rows, item }
+        ChosenPart { part, rows, item }
     }
 
-    fn show(&self, ui: &mut Ui) -> Option<Found> {
+    fn show(&self, ui: &mut Ui) -> Option<FoundItem> {
         let mut found = None;
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
@@ -91,7 +91,7 @@ impl Chosen {
                     .show(ui)
                     .clicked()
                 {
-                    found = Some(Found(self.item.clone()));
+                    found = Some(FoundItem(self.item.clone()));
                 }
                 chain::drag_handle(ui, "sums", self.item.clone());
             });
@@ -110,10 +110,10 @@ impl Chosen {
     }
 }
 
-impl Row {
-    fn new(sum: Sum) -> Row {
+impl SumRow {
+    fn new(sum: Sum) -> SumRow {
         let changes = sum.changes();
-        Row {
+        SumRow {
             sum: sum.parts.join(" + "),
             word: sum.word,
             changes: match changes.is_empty() {

@@ -4,15 +4,15 @@ use egui::{Frame, Key, Modifiers, Ui};
 use soundbead_data::word::Overrides;
 
 use super::super::icons::Icon;
-use super::super::parts::{self, Button, Tone};
+use super::super::parts::{self, BannerTone, Button};
 use super::super::settings;
 use super::super::shared::{Shared, Undo};
 use super::super::to_print::ToPrint;
-use super::words::Known;
-use super::{Found, rows};
+use super::words::WordStockLoader;
+use super::{FoundItem, rows};
 use crate::ask::dictation::{self, DictationRequest};
 use crate::drill::plan_draft::PlanDraft;
-use crate::plan::{Content, Item, Plan};
+use crate::plan::{Content, Plan, PlanItem};
 
 /// Changes that can be taken back.
 const MOST_BACK: usize = 100;
@@ -21,7 +21,7 @@ const MOST_BACK: usize = 100;
 const MOST_SENTENCES: usize = 8;
 
 /// What is done with an item.
-enum Done {
+enum ItemAction {
     Up,
     Down,
     Twice,
@@ -73,7 +73,7 @@ impl Today {
     }
 
     /// Puts an item at the end.
-    pub fn add(&mut self, item: Item, shared: &mut Shared) {
+    pub fn add(&mut self, item: PlanItem, shared: &mut Shared) {
         self.change(|plan| {
             // The first item brings the rules by which it was made.
             if plan.items.is_empty() {
@@ -150,10 +150,10 @@ impl Today {
     }
 
     /// Shows it, and takes what is dropped on it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, known: &WordStockLoader) {
         self.keys(ui, shared);
         let frame = Frame::new().inner_margin(12).corner_radius(16);
-        let (_, dropped) = ui.dnd_drop_zone::<Found, ()>(frame, |ui| {
+        let (_, dropped) = ui.dnd_drop_zone::<FoundItem, ()>(frame, |ui| {
             ui.set_width(ui.available_width());
             self.head(ui, shared, known.overrides());
             if self.plan.items.is_empty() {
@@ -235,7 +235,11 @@ impl Today {
             settings::rules_line(ui, &self.plan.rules);
         }
         if some && self.plan.rules != shared.prefs.rules {
-            parts::banner(ui, Tone::Care, "This plan counts by other rules than those in force.");
+            parts::banner(
+                ui,
+                BannerTone::Care,
+                "This plan counts by other rules than those in force.",
+            );
             if Button::text("Count by the rules in force").show(ui).clicked() {
                 let rules = shared.prefs.rules.clone();
                 self.change(|plan| plan.rules = rules);
@@ -275,7 +279,7 @@ impl Today {
         self.typed(&field, before);
     }
 
-    fn items(&mut self, ui: &mut Ui, shared: &mut Shared, known: &Known) {
+    fn items(&mut self, ui: &mut Ui, shared: &mut Shared, known: &WordStockLoader) {
         let mut done = None;
         let count = self.plan.items.len();
         for number in 0..count {
@@ -301,25 +305,25 @@ impl Today {
                     let item = &self.plan.items[number];
                     doubts
                         .iter()
-                        .for_each(|line| drop(parts::banner(ui, Tone::Care, &format!("{line}."))));
+                        .for_each(|line| drop(parts::banner(ui, BannerTone::Care, &format!("{line}."))));
                     if let Some(what) = buttons(ui, item.kind(), number, count) {
                         done = Some((number, what));
                     }
                 });
             });
             if let Some(moving) = response.response.dnd_release_payload::<Moving>() {
-                done = Some((number, Done::Moved(moving.0)));
+                done = Some((number, ItemAction::Moved(moving.0)));
             }
         }
         match done {
-            Some((number, Done::Sentences)) => self.make_sentences(number, shared, known),
+            Some((number, ItemAction::Sentences)) => self.make_sentences(number, shared, known),
             Some((number, what)) => self.change(|plan| do_it(plan, number, what)),
             None => {}
         }
     }
 
     /// Makes some sentences of a dictation's words, after those that are there; others each time.
-    fn make_sentences(&mut self, number: usize, shared: &mut Shared, known: &Known) {
+    fn make_sentences(&mut self, number: usize, shared: &mut Shared, known: &WordStockLoader) {
         let (Content::Dictation { words, sentences }, Some(block)) = (&self.plan.items[number].content, known.block())
         else {
             return;
@@ -343,22 +347,22 @@ impl Today {
     }
 }
 
-fn do_it(plan: &mut Plan, number: usize, what: Done) {
+fn do_it(plan: &mut Plan, number: usize, what: ItemAction) {
     match what {
-        Done::Up => plan.items.swap(number, number - 1),
-        Done::Down => plan.items.swap(number, number + 1),
-        Done::Twice => plan.items.insert(number + 1, plan.items[number].clone()),
-        Done::Gone => drop(plan.items.remove(number)),
+        ItemAction::Up => plan.items.swap(number, number - 1),
+        ItemAction::Down => plan.items.swap(number, number + 1),
+        ItemAction::Twice => plan.items.insert(number + 1, plan.items[number].clone()),
+        ItemAction::Gone => drop(plan.items.remove(number)),
         // Made where the words that are kept out are known.
-        Done::Sentences => {}
-        Done::Moved(from) => {
+        ItemAction::Sentences => {}
+        ItemAction::Moved(from) => {
             let item = plan.items.remove(from);
             plan.items.insert(number.min(plan.items.len()), item);
         }
     }
 }
 
-fn content(ui: &mut Ui, item: &Item) {
+fn content(ui: &mut Ui, item: &PlanItem) {
     let line = |words: &[crate::plan::PlanWord], between: &str| {
         words
             .iter()
@@ -378,7 +382,7 @@ fn content(ui: &mut Ui, item: &Item) {
     }
 }
 
-fn buttons(ui: &mut Ui, kind: &str, number: usize, count: usize) -> Option<Done> {
+fn buttons(ui: &mut Ui, kind: &str, number: usize, count: usize) -> Option<ItemAction> {
     let mut done = None;
     ui.horizontal_wrapped(|ui| {
         let which = format!("{kind} {}", number + 1);
@@ -392,19 +396,19 @@ fn buttons(ui: &mut Ui, kind: &str, number: usize, count: usize) -> Option<Done>
                 .clicked()
         };
         if button("Up", number > 0, ui) {
-            done = Some(Done::Up);
+            done = Some(ItemAction::Up);
         }
         if button("Down", number + 1 < count, ui) {
-            done = Some(Done::Down);
+            done = Some(ItemAction::Down);
         }
         if button("Double", true, ui) {
-            done = Some(Done::Twice);
+            done = Some(ItemAction::Twice);
         }
         if button("Remove", true, ui) {
-            done = Some(Done::Gone);
+            done = Some(ItemAction::Gone);
         }
         if kind == "Dictation" && button("Make sentences", true, ui) {
-            done = Some(Done::Sentences);
+            done = Some(ItemAction::Sentences);
         }
     });
     done

@@ -8,13 +8,13 @@ use soundbead_data::chain::{BlockList, Graph, Range};
 use soundbead_data::sort::Corpus;
 use soundbead_data::word::Overrides;
 
-use super::super::parts::{self, Tone};
+use super::super::parts::{self, BannerTone};
 use super::super::shared::Shared;
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::store;
 
 /// What is known under one set of rules.
-pub struct Made {
+pub struct WordStock {
     /// Words one sound apart.
     pub graph: Graph,
     /// Words with their boxes.
@@ -23,14 +23,14 @@ pub struct Made {
 
 /// The words in hand, or on the way.
 #[derive(Default)]
-pub struct Known {
-    made: Option<Arc<Made>>,
-    making: Option<(Rules, Later<Result<Made, String>>)>,
+pub struct WordStockLoader {
+    made: Option<Arc<WordStock>>,
+    making: Option<(Rules, Later<Result<WordStock, String>>)>,
     failed: Option<String>,
     none: Overrides,
 }
 
-impl Known {
+impl WordStockLoader {
     /// Starts the making where the rules in force are new, and takes what is done.
     pub fn keep_up(&mut self, shared: &Shared) {
         let rules = &shared.prefs.rules;
@@ -43,17 +43,17 @@ impl Known {
                 let list = store::word_list_in(&folder, Range::Common)
                     .map_err(|e| e.into_line("the word list cannot be made"))?;
                 let (graph, corpus) = (Graph::new(&list, &rules), Corpus::new(&list));
-                Ok(Made { graph, corpus })
+                Ok(WordStock { graph, corpus })
             });
             self.making = Some((wanted, job));
         }
         let Some((_, job)) = &mut self.making else { return };
         match job.take() {
             None => return,
-            Some(Ending::Done(Ok(made))) => self.made = Some(Arc::new(made)),
-            Some(Ending::Done(Err(line))) => self.failed = Some(line),
-            Some(Ending::Cancelled) => self.failed = Some("Laying out the words was canceled.".into()),
-            Some(Ending::Failed) => self.failed = Some("The program itself failed at laying out the words.".into()),
+            Some(WorkResult::Done(Ok(made))) => self.made = Some(Arc::new(made)),
+            Some(WorkResult::Done(Err(line))) => self.failed = Some(line),
+            Some(WorkResult::Cancelled) => self.failed = Some("Laying out the words was canceled.".into()),
+            Some(WorkResult::Failed) => self.failed = Some("The program itself failed at laying out the words.".into()),
         }
         self.making = None;
     }
@@ -61,7 +61,7 @@ impl Known {
     /// Shows that they are on the way, or why there are none; whether there are.
     pub fn show(&mut self, ui: &mut Ui) -> bool {
         if let Some(line) = &self.failed {
-            parts::banner(ui, Tone::Alarm, line);
+            parts::banner(ui, BannerTone::Alarm, line);
             if parts::Button::text("Try again").show(ui).clicked() {
                 self.failed = None;
             }
@@ -81,7 +81,7 @@ impl Known {
     }
 
     /// What is known, if it is there.
-    pub fn made(&self) -> Option<Arc<Made>> {
+    pub fn made(&self) -> Option<Arc<WordStock>> {
         self.made.clone()
     }
 

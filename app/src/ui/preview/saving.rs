@@ -5,20 +5,20 @@ use std::sync::Arc;
 
 use egui::{TextEdit, Ui, vec2};
 
-use crate::later::{Ending, Later};
+use crate::later::{Later, WorkResult};
 use crate::notebook::handover;
 use crate::report;
 use crate::sheet::{Sheet, save};
 use crate::storage::Access;
 use crate::ui::icons::Icon;
 use crate::ui::jobs;
-use crate::ui::parts::{self, Button, Tone};
+use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
 use crate::ui::to_print::Html;
 
 /// Where to save, and how far that is.
-pub struct Saving {
+pub struct SavePanel {
     /// The same as HTML, for what has such a form.
     pub as_html: Option<Html>,
     path: String,
@@ -30,9 +30,9 @@ pub struct Saving {
     there: Option<PathBuf>,
 }
 
-impl Saving {
+impl SavePanel {
     /// A file called `name` in the folder of documents.
-    pub fn new(name: &str) -> Saving {
+    pub fn new(name: &str) -> SavePanel {
         let plain = |c: char| {
             if c.is_alphanumeric() || "-_ ".contains(c) {
                 c
@@ -42,7 +42,7 @@ impl Saving {
         };
         let name: String = name.chars().map(plain).collect();
         let path = documents().join(format!("{}.pdf", name.trim()));
-        Saving {
+        SavePanel {
             as_html: None,
             path: path.to_string_lossy().into_owned(),
             picked: None,
@@ -85,7 +85,7 @@ impl Saving {
     /// The question about a file that is there.
     fn ask(&mut self, ui: &mut Ui, shared: &mut Shared, sheet: &Arc<Sheet>, path: &Path) {
         let text = format!("{} is there already.", path.display());
-        parts::banner(ui, Tone::Care, &text);
+        parts::banner(ui, BannerTone::Care, &text);
         ui.horizontal(|ui| {
             if Button::text("Replace it").show(ui).clicked() {
                 self.there = None;
@@ -141,7 +141,7 @@ impl Saving {
     fn take(&mut self, shared: &mut Shared) {
         if let Some(outcome) = self.picking.as_mut().and_then(Later::take) {
             self.picking = None;
-            if let Ending::Done(Some(path)) = outcome {
+            if let WorkResult::Done(Some(path)) = outcome {
                 self.path = path.to_string_lossy().into_owned();
                 self.picked = Some(path);
             }
@@ -151,11 +151,11 @@ impl Saving {
         };
         self.writing = None;
         match outcome {
-            Ending::Done(Ok(files)) => shared.say(said(&files)),
+            WorkResult::Done(Ok(files)) => shared.say(said(&files)),
             // A page's own file of several; the name in the field is not there.
-            Ending::Done(Err(line)) => shared.say_failed(line),
-            Ending::Cancelled => {}
-            Ending::Failed => shared.say_failed("The file could not be made."),
+            WorkResult::Done(Err(line)) => shared.say_failed(line),
+            WorkResult::Cancelled => {}
+            WorkResult::Failed => shared.say_failed("The file could not be made."),
         }
     }
 }

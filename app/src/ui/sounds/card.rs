@@ -7,7 +7,7 @@ mod spelled;
 mod words;
 
 use egui::{RichText, Ui, vec2};
-use soundbead_data::inventory::{self, Entry, Features};
+use soundbead_data::inventory::{self, Features, SoundEntry};
 
 use crate::ui::icons::Icon;
 use crate::ui::parts;
@@ -22,13 +22,13 @@ const SEEN: f32 = 350.0;
 
 /// The card and what it remembers.
 pub struct Card {
-    entry: &'static Entry,
+    entry: &'static SoundEntry,
     motion: motion::Motion,
-    spelled: spelled::Spelled,
-    hear: hear::Hear,
+    spelled: spelled::SpellingsPart,
+    hear: hear::HearPart,
     notes: notes::Notes,
     /// Another sound that was asked for on this card.
-    asked: Option<&'static Entry>,
+    asked: Option<&'static SoundEntry>,
 }
 
 impl Default for Card {
@@ -37,8 +37,8 @@ impl Default for Card {
         Card {
             entry,
             motion: motion::Motion::of(entry),
-            spelled: spelled::Spelled::default(),
-            hear: hear::Hear::default(),
+            spelled: spelled::SpellingsPart::default(),
+            hear: hear::HearPart::default(),
             notes: notes::Notes::default(),
             asked: None,
         }
@@ -47,12 +47,12 @@ impl Default for Card {
 
 impl Card {
     /// The sound on the card.
-    pub fn entry(&self) -> &'static Entry {
+    pub fn entry(&self) -> &'static SoundEntry {
         self.entry
     }
 
     /// Puts a sound on the card, or, while one is being chosen to turn into, makes it the one.
-    pub fn pick(&mut self, entry: &'static Entry) {
+    pub fn pick(&mut self, entry: &'static SoundEntry) {
         if !self.motion.aim(entry) {
             self.entry = entry;
             self.motion = motion::Motion::of(entry);
@@ -60,7 +60,7 @@ impl Card {
     }
 
     /// Another sound that was asked for on this card; once.
-    pub fn take_asked(&mut self) -> Option<&'static Entry> {
+    pub fn take_asked(&mut self) -> Option<&'static SoundEntry> {
         self.asked.take()
     }
 

@@ -1,9 +1,9 @@
 //! The consonants by place and manner, voiceless over voiced.
 
 use egui::{Align2, Rect, Sense, Ui, pos2, vec2};
-use soundbead_data::inventory::{self, Consonant, Entry, Features, Manner, Place, Voicing};
+use soundbead_data::inventory::{self, Consonant, Features, Manner, Place, SoundEntry, Voicing};
 
-use super::tile::{self, Mark};
+use super::tile::{self, TileMark};
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
 
@@ -40,7 +40,7 @@ const SIDE: f32 = 104.0;
 const BETWEEN: f32 = 7.0;
 
 /// Shows the grid; the sound that was picked, if one was.
-pub fn show(ui: &mut Ui, picked: &'static Entry) -> Option<&'static Entry> {
+pub fn show(ui: &mut Ui, picked: &'static SoundEntry) -> Option<&'static SoundEntry> {
     let mut chosen = None;
     parts::card(ui, |ui| {
         let wide = ui.available_width();
@@ -58,7 +58,7 @@ pub fn show(ui: &mut Ui, picked: &'static Entry) -> Option<&'static Entry> {
     chosen
 }
 
-fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entry> {
+fn grid(ui: &mut Ui, rect: Rect, picked: &'static SoundEntry) -> Option<&'static SoundEntry> {
     let p = palette(ui);
     let column = (rect.width() - SIDE) / PLACES.len() as f32;
     let row = (rect.height() - HEAD - 5.0 * BETWEEN) / 8.0;
@@ -101,7 +101,7 @@ fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entr
             let down = if high == 2 && voiced { 1.0 } else { 0.0 };
             let corner = pos2(rect.left() + SIDE + at as f32 * column, y + down * row);
             let tile = Rect::from_min_size(corner, vec2(column, row)).shrink2(vec2(2.0, 1.5));
-            let mark = if voiced { Mark::Buzz } else { Mark::None };
+            let mark = if voiced { TileMark::Buzz } else { TileMark::None };
             if tile::show(ui, tile, entry, std::ptr::eq(entry, picked), mark).clicked() {
                 chosen = Some(entry);
             }
@@ -111,7 +111,7 @@ fn grid(ui: &mut Ui, rect: Rect, picked: &'static Entry) -> Option<&'static Entr
     chosen
 }
 
-fn consonants() -> impl Iterator<Item = (&'static Entry, Consonant)> {
+fn consonants() -> impl Iterator<Item = (&'static SoundEntry, Consonant)> {
     inventory::all().iter().filter_map(|e| match e.features {
         Features::Consonant(c) => Some((e, c)),
         Features::Vowel(_) => None,

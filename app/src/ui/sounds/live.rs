@@ -5,10 +5,10 @@ use soundbead_data::{Sound, inventory};
 use soundbead_dsp::formant::{self, VoiceKind, VowelName};
 
 use crate::later::Later;
-use crate::live::{CORNERS, Fit, Hold, Live, Reading, hold};
+use crate::live::{CORNERS, Live, LiveReading, VoiceFit, VowelHold, hold};
 use crate::notebook::VowelMeasure;
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Tone};
+use crate::ui::parts::{self, BannerTone};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
@@ -28,19 +28,19 @@ pub struct Dot {
 
 /// The page's live part.
 #[derive(Default)]
-pub struct Listening {
+pub struct LivePart {
     live: Option<(Live, VoiceKind)>,
-    readings: Vec<Reading>,
+    readings: Vec<LiveReading>,
     corners: Vec<[f32; 3]>,
     /// Whether the voice has let go since the last corner: one hold does not make two.
     let_go: bool,
-    fit: Option<Fit>,
+    fit: Option<VoiceFit>,
     trouble: Option<String>,
     /// The learner whose earlier corners were asked for, and the answer when it comes.
     earlier: Option<Later<crate::notebook::Result<Vec<VowelMeasure>>>>,
 }
 
-impl Listening {
+impl LivePart {
     /// The button that sets it going, for the row of controls.
     pub fn button(&mut self, ui: &mut Ui, shared: &mut Shared) {
         let on = self.live.is_some();
@@ -56,7 +56,7 @@ impl Listening {
             .on_hover_text("Watch where your vowel lands")
             .clicked();
         if pressed && on {
-            *self = Listening::default();
+            *self = LivePart::default();
         } else if pressed {
             self.start(shared);
         }
@@ -67,10 +67,10 @@ impl Listening {
         let live = Live::start(shared.mic.as_mut(), shared.device.as_deref(), voice, move || {
             wake.request_repaint()
         });
-        *self = Listening {
+        *self = LivePart {
             live: Some((live, voice)),
             let_go: true,
-            ..Listening::default()
+            ..LivePart::default()
         };
         self.earlier = shared.learner.as_ref().map(|learner| {
             let id = learner.id;
@@ -98,7 +98,7 @@ impl Listening {
             }
         }
         if let Some(fault) = fault {
-            parts::banner(ui, Tone::Alarm, &fault.to_string());
+            parts::banner(ui, BannerTone::Alarm, &fault.to_string());
             return None;
         }
         ui.ctx().request_repaint_after_secs(0.03);
@@ -121,12 +121,12 @@ impl Listening {
         if let [Some(ee), Some(ah), Some(oo)] = CORNERS.map(last)
             && self.corners.is_empty()
         {
-            self.fit = Fit::new(&[ee, ah, oo], voice).ok();
+            self.fit = VoiceFit::new(&[ee, ah, oo], voice).ok();
         }
     }
 
     /// Takes a corner when one has been held; after the third, fits.
-    fn learn(&mut self, held: Option<Hold>, shared: &mut Shared) {
+    fn learn(&mut self, held: Option<VowelHold>, shared: &mut Shared) {
         let quiet = self.readings.iter().rev().take(3).all(|r| r.vowel.is_none());
         self.let_go |= quiet;
         let steady = held.filter(|h| h.seconds >= HOLD_S && h.spread.iter().all(|s| *s <= STEADY));
@@ -138,7 +138,7 @@ impl Listening {
         self.trouble = None;
         keep(shared, self.corners.len() - 1, &steady);
         if let [ee, ah, oo] = self.corners[..] {
-            match Fit::new(&[ee, ah, oo], shared.prefs.voice) {
+            match VoiceFit::new(&[ee, ah, oo], shared.prefs.voice) {
                 Ok(fit) => self.fit = Some(fit),
                 Err(line) => {
                     self.trouble = Some(line.to_owned());
@@ -148,9 +148,9 @@ impl Listening {
         }
     }
 
-    fn line(&mut self, ui: &mut Ui, running: bool, held: Option<Hold>, voice: VoiceKind) {
+    fn line(&mut self, ui: &mut Ui, running: bool, held: Option<VowelHold>, voice: VoiceKind) {
         if let Some(line) = &self.trouble {
-            parts::banner(ui, Tone::Care, line);
+            parts::banner(ui, BannerTone::Care, line);
         }
         let Some(fit) = self.fit else {
             corner(ui, running, self.corners.len(), held);
@@ -174,7 +174,7 @@ impl Listening {
     }
 
     fn dot(&self) -> Option<Dot> {
-        let fit = self.fit.unwrap_or(Fit::NONE);
+        let fit = self.fit.unwrap_or(VoiceFit::NONE);
         let voiced = self.readings.iter().rev().take(24).rev().filter_map(|r| r.vowel);
         let trail: Vec<[f32; 2]> = voiced.map(|(_, hz)| fit.apply(hz)).map(|hz| [hz[0], hz[1]]).collect();
         let now = self.readings.last().is_some_and(|r| r.vowel.is_some());
@@ -183,11 +183,11 @@ impl Listening {
 }
 
 /// Asks for the next corner, with how long it has been held.
-fn corner(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
+fn corner(ui: &mut Ui, running: bool, at: usize, held: Option<VowelHold>) {
     ui.horizontal_wrapped(|ui| corner_line(ui, running, at, held));
 }
 
-fn corner_line(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
+fn corner_line(ui: &mut Ui, running: bool, at: usize, held: Option<VowelHold>) {
     let entry = inventory::of(CORNERS[at.min(2)]);
     if !running {
         ui.label("Opening the microphone …");
@@ -209,7 +209,7 @@ fn corner_line(ui: &mut Ui, running: bool, at: usize, held: Option<Hold>) {
 }
 
 /// The vowel of the chart that it comes nearest to, or the two that it lies between.
-fn nearest(ui: &mut Ui, held: &Hold, fit: Fit, voice: VoiceKind) {
+fn nearest(ui: &mut Ui, held: &VowelHold, fit: VoiceFit, voice: VoiceKind) {
     let near = formant::nearest(fit.apply(held.hz), voice);
     let Some(name) = formant::named(&near) else { return };
     let text = match name {
@@ -226,7 +226,7 @@ fn spoken(vowel: Sound) -> String {
 }
 
 /// What was measured, and how steadily it is held.
-fn figures(held: &Hold) -> String {
+fn figures(held: &VowelHold) -> String {
     let spread = 100.0 * held.spread[0].max(held.spread[1]);
     let steady = if spread <= 5.0 { "steady" } else { "moving" };
     format!(
@@ -240,7 +240,7 @@ fn figures(held: &Hold) -> String {
 }
 
 /// Keeps a corner with the learner in hand, if there is one.
-fn keep(shared: &Shared, at: usize, held: &Hold) {
+fn keep(shared: &Shared, at: usize, held: &VowelHold) {
     let Some(learner) = &shared.learner else { return };
     let Some(vowel) = CORNERS.get(at) else { return };
     // The notebook gives a measure its own name.

@@ -3,15 +3,15 @@
 use earcut::Earcut;
 use egui::{Color32, Mesh, Pos2, Rect, Shape as Painted, Stroke, Ui, vec2};
 
-use crate::mouth::{Part, Point, Shape};
+use crate::mouth::{MouthPart, MouthPoint, MouthShape};
 use crate::ui::theme::{Palette, palette};
 
 /// Paints shapes of the unit square into `rect`.
-pub fn paint(ui: &Ui, rect: Rect, shapes: &[Shape]) {
+pub fn paint(ui: &Ui, rect: Rect, shapes: &[MouthShape]) {
     let p = palette(ui);
     let painter = ui.painter_at(rect);
     for shape in shapes {
-        let on = |&[x, y]: &Point| rect.min + vec2(x * rect.width(), y * rect.height());
+        let on = |&[x, y]: &MouthPoint| rect.min + vec2(x * rect.width(), y * rect.height());
         let points: Vec<Pos2> = shape.points.iter().map(on).collect();
         let (fill, edge, width) = colours(&p, ui.visuals().dark_mode, shape.part);
         let stroke = Stroke::new(width * rect.width() / 300.0, edge);
@@ -52,7 +52,7 @@ pub fn round_off(ui: &Ui, rect: Rect, radius: f32, ground: Color32) {
 }
 
 /// Triangles of an area of any outline.
-fn filled(unit: &[Point], points: &[Pos2], fill: Color32) -> Option<Mesh> {
+fn filled(unit: &[MouthPoint], points: &[Pos2], fill: Color32) -> Option<Mesh> {
     let mut triangles: Vec<u32> = Vec::new();
     Earcut::new().earcut(unit.iter().copied(), &[], &mut triangles);
     if triangles.is_empty() {
@@ -65,24 +65,24 @@ fn filled(unit: &[Point], points: &[Pos2], fill: Color32) -> Option<Mesh> {
 }
 
 /// Fill, outline, and the outline's width in a drawing 300 points wide.
-fn colours(p: &Palette, dark: bool, part: Part) -> (Color32, Color32, f32) {
+fn colours(p: &Palette, dark: bool, part: MouthPart) -> (Color32, Color32, f32) {
     let pick = |light: u32, night: u32| {
         let rgb = if dark { night } else { light };
         Color32::from_rgb((rgb >> 16) as u8, (rgb >> 8) as u8, rgb as u8)
     };
     let none = Color32::TRANSPARENT;
     match part {
-        Part::Head => (pick(0xE9DDC8, 0x3A3F44), none, 0.0),
-        Part::Soft => (pick(0xE9DDC8, 0x3A3F44), none, 0.0),
-        Part::Line => (none, p.edge, 1.8),
-        Part::Hollow => (p.card, none, 0.0),
-        Part::Inside => (pick(0x57261F, 0x120A09), p.warm, 1.5),
-        Part::Tongue => (pick(0xE7A587, 0xA4593A), p.warm, 2.0),
-        Part::Tooth => (pick(0xFFFFFF, 0xE8E6E0), p.edge, 1.4),
-        Part::Lip => (pick(0xD68A70, 0x8F4A35), p.warm, 1.8),
-        Part::LipCut => (pick(0xD68A70, 0x8F4A35), none, 0.0),
-        Part::Fold => (p.warm, p.warm, 1.0),
-        Part::Wave => (none, p.lead, 3.0),
-        Part::Air | Part::Hiss => (none, p.lead, 3.0),
+        MouthPart::Head => (pick(0xE9DDC8, 0x3A3F44), none, 0.0),
+        MouthPart::Soft => (pick(0xE9DDC8, 0x3A3F44), none, 0.0),
+        MouthPart::Line => (none, p.edge, 1.8),
+        MouthPart::Hollow => (p.card, none, 0.0),
+        MouthPart::Inside => (pick(0x57261F, 0x120A09), p.warm, 1.5),
+        MouthPart::Tongue => (pick(0xE7A587, 0xA4593A), p.warm, 2.0),
+        MouthPart::Tooth => (pick(0xFFFFFF, 0xE8E6E0), p.edge, 1.4),
+        MouthPart::Lip => (pick(0xD68A70, 0x8F4A35), p.warm, 1.8),
+        MouthPart::LipCut => (pick(0xD68A70, 0x8F4A35), none, 0.0),
+        MouthPart::Fold => (p.warm, p.warm, 1.0),
+        MouthPart::Wave => (none, p.lead, 3.0),
+        MouthPart::Air | MouthPart::Hiss => (none, p.lead, 3.0),
     }
 }

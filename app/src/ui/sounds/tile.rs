@@ -3,7 +3,7 @@
 use egui::{
     Align2, Color32, CornerRadius, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
-use soundbead_data::inventory::Entry;
+use soundbead_data::inventory::SoundEntry;
 
 use super::{key_word, spoken};
 use crate::ui::parts;
@@ -11,7 +11,7 @@ use crate::ui::theme::{self, palette};
 
 /// How a tile is marked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Mark {
+pub enum TileMark {
     /// Not at all.
     None,
     /// The voice buzzes: a wave under the sign.
@@ -21,20 +21,20 @@ pub enum Mark {
 }
 
 /// Puts a tile at `rect`; clicked when the sound is picked.
-pub fn show(ui: &mut Ui, rect: Rect, entry: &'static Entry, picked: bool, mark: Mark) -> Response {
+pub fn show(ui: &mut Ui, rect: Rect, entry: &'static SoundEntry, picked: bool, mark: TileMark) -> Response {
     let p = palette(ui);
     let id = ui.scope_id().with(("sound", &entry.ipa));
     let response = ui.interact(rect, id, Sense::click());
     let voice = match mark {
-        Mark::Buzz => ", voice on",
-        Mark::Moves => ", moves",
-        Mark::None => "",
+        TileMark::Buzz => ", voice on",
+        TileMark::Moves => ", moves",
+        TileMark::None => "",
     };
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, format!("{}{voice}", spoken(entry))));
     let (fill, edge, ink) = match (picked, response.hovered()) {
         (true, _) => (p.lead, p.lead, p.on_lead),
         (false, true) => (p.lead_wash, p.edge, p.ink),
-        (false, false) if mark == Mark::Buzz => (p.warm_wash, p.edge, p.ink),
+        (false, false) if mark == TileMark::Buzz => (p.warm_wash, p.edge, p.ink),
         (false, false) => (p.card, p.edge, p.ink),
     };
     let painter = ui.painter();
@@ -51,7 +51,7 @@ pub fn show(ui: &mut Ui, rect: Rect, entry: &'static Entry, picked: bool, mark: 
     let soft = if picked { p.on_lead } else { p.soft };
     let word = pos2(rect.center().x, rect.bottom() - 11.0);
     painter.text(word, Align2::CENTER_CENTER, key_word(entry), theme::font(12.5), soft);
-    if mark == Mark::Buzz {
+    if mark == TileMark::Buzz {
         buzz(
             ui,
             pos2(rect.right() - 10.0, rect.top() + 12.0),

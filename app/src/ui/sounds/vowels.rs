@@ -3,12 +3,12 @@
 use std::collections::HashMap;
 
 use egui::{Align2, Color32, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
-use soundbead_data::inventory::Entry;
+use soundbead_data::inventory::SoundEntry;
 use soundbead_dsp::formant::VoiceKind;
 
-use super::live::{Dot, Listening};
-use super::tile::{self, Mark};
-use crate::chart::{Chart, Kind, Point, Spot, spread_labels};
+use super::live::{Dot, LivePart};
+use super::tile::{self, TileMark};
+use crate::chart::{Chart, ChartPoint, ChartSpot, VowelKind, spread_labels};
 use crate::ui::parts;
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
@@ -20,10 +20,10 @@ const TILE: [f32; 2] = [54.0, 45.0];
 pub struct Vowels {
     kinds: [bool; 3],
     talkers: bool,
-    listening: Listening,
+    listening: LivePart,
     chart: Option<Chart>,
     /// Labels by what they depend on, so that they are laid out once and not in every frame.
-    labels: HashMap<(VoiceKind, [bool; 3], [u32; 2]), Vec<Point>>,
+    labels: HashMap<(VoiceKind, [bool; 3], [u32; 2]), Vec<ChartPoint>>,
 }
 
 impl Default for Vowels {
@@ -31,17 +31,17 @@ impl Default for Vowels {
         Vowels {
             kinds: [true, true, false],
             talkers: false,
-            listening: Listening::default(),
+            listening: LivePart::default(),
             chart: None,
             labels: HashMap::new(),
         }
     }
 }
 
-const KINDS: [(Kind, &str); 3] = [
-    (Kind::Still, "Still"),
-    (Kind::Moving, "Moving"),
-    (Kind::WithR, "With r"),
+const KINDS: [(VowelKind, &str); 3] = [
+    (VowelKind::Still, "Still"),
+    (VowelKind::Moving, "Moving"),
+    (VowelKind::WithR, "With r"),
 ];
 
 /// The source of the figures, as it stands under the chart.
@@ -54,9 +54,9 @@ impl Vowels {
         &mut self,
         ui: &mut Ui,
         shared: &mut Shared,
-        picked: &'static Entry,
+        picked: &'static SoundEntry,
         dot: Option<[f32; 2]>,
-    ) -> Option<&'static Entry> {
+    ) -> Option<&'static SoundEntry> {
         self.controls(ui, shared);
         let spoken = self.listening.show(ui, shared);
         let voice = shared.prefs.voice;
@@ -80,7 +80,7 @@ impl Vowels {
 
     /// Lets go of the microphone.
     pub fn stop_listening(&mut self) {
-        self.listening = Listening::default();
+        self.listening = LivePart::default();
     }
 
     fn controls(&mut self, ui: &mut Ui, shared: &mut Shared) {
@@ -114,14 +114,14 @@ impl Vowels {
         &mut self,
         ui: &mut Ui,
         rect: Rect,
-        picked: &'static Entry,
+        picked: &'static SoundEntry,
         dot: Option<[f32; 2]>,
         spoken: Option<&Dot>,
-    ) -> Option<&'static Entry> {
+    ) -> Option<&'static SoundEntry> {
         let frame = axes(ui, rect);
         let p = palette(ui);
         let chart = self.chart.take()?;
-        let on = |[x, y]: Point| frame.min + vec2(x * frame.width(), y * frame.height());
+        let on = |[x, y]: ChartPoint| frame.min + vec2(x * frame.width(), y * frame.height());
         let room: Vec<Pos2> = chart.room().into_iter().map(on).collect();
         ui.painter()
             .add(Shape::convex_polygon(room, p.card, Stroke::new(1.0, p.line)));
@@ -129,7 +129,7 @@ impl Vowels {
             figures(ui, frame, &chart);
             rings(ui, frame, &chart, picked, &on);
         }
-        let shown: Vec<&Spot> = chart.spots.iter().filter(|s| self.shows(s.kind)).collect();
+        let shown: Vec<&ChartSpot> = chart.spots.iter().filter(|s| self.shows(s.kind)).collect();
         for spot in &shown {
             way(ui, spot, std::ptr::eq(spot.entry, picked), &on);
         }
@@ -140,7 +140,11 @@ impl Vowels {
         }
         for (spot, at) in shown.iter().zip(&places) {
             let tile = Rect::from_center_size(*at, TILE.into());
-            let mark = if spot.to.is_some() { Mark::Moves } else { Mark::None };
+            let mark = if spot.to.is_some() {
+                TileMark::Moves
+            } else {
+                TileMark::None
+            };
             if tile::show(ui, tile, spot.entry, std::ptr::eq(spot.entry, picked), mark).clicked() {
                 chosen = Some(spot.entry);
             }
@@ -156,19 +160,19 @@ impl Vowels {
         chosen
     }
 
-    fn shows(&self, kind: Kind) -> bool {
+    fn shows(&self, kind: VowelKind) -> bool {
         KINDS.iter().zip(self.kinds).any(|((k, _), on)| *k == kind && on)
     }
 
     /// Middles of the labels on the screen.
-    fn places(&mut self, shown: &[&Spot], frame: Rect, voice: VoiceKind) -> Vec<Pos2> {
+    fn places(&mut self, shown: &[&ChartSpot], frame: Rect, voice: VoiceKind) -> Vec<Pos2> {
         let size = [frame.width(), frame.height()];
         let key = (voice, self.kinds, size.map(|s| s.round() as u32));
         if self.labels.len() > 40 {
             self.labels.clear();
         }
         let laid = self.labels.entry(key).or_insert_with(|| {
-            let anchors: Vec<Point> = shown.iter().map(|s| [s.at[0] * size[0], s.at[1] * size[1]]).collect();
+            let anchors: Vec<ChartPoint> = shown.iter().map(|s| [s.at[0] * size[0], s.at[1] * size[1]]).collect();
             spread_labels(&anchors, TILE, size, 4.0)
         });
         laid.iter().map(|[x, y]| frame.min + vec2(*x, *y)).collect()
@@ -238,7 +242,7 @@ fn figures(ui: &Ui, frame: Rect, chart: &Chart) {
     }
 }
 
-fn rings(ui: &Ui, frame: Rect, chart: &Chart, picked: &Entry, on: &impl Fn(Point) -> Pos2) {
+fn rings(ui: &Ui, frame: Rect, chart: &Chart, picked: &SoundEntry, on: &impl Fn(ChartPoint) -> Pos2) {
     let p = palette(ui);
     let painter = ui.painter_at(frame);
     for spot in chart.spots.iter().filter(|s| s.measured) {
@@ -255,7 +259,7 @@ fn rings(ui: &Ui, frame: Rect, chart: &Chart, picked: &Entry, on: &impl Fn(Point
 }
 
 /// The path of a vowel that moves: solid if measured, dashed if put together.
-fn way(ui: &Ui, spot: &Spot, picked: bool, on: &impl Fn(Point) -> Pos2) {
+fn way(ui: &Ui, spot: &ChartSpot, picked: bool, on: &impl Fn(ChartPoint) -> Pos2) {
     let Some(to) = spot.to else { return };
     let p = palette(ui);
     let (colour, width) = if picked { (p.lead, 4.0) } else { (p.edge, 1.4) };
@@ -280,7 +284,7 @@ fn line(ui: &Ui, from: Pos2, to: Pos2, stroke: Stroke, dashed: bool) {
 }
 
 /// The dot at a vowel's place, tied to its label when that had to stand aside.
-fn leader(ui: &Ui, spot: &Spot, label: Pos2, on: &impl Fn(Point) -> Pos2) {
+fn leader(ui: &Ui, spot: &ChartSpot, label: Pos2, on: &impl Fn(ChartPoint) -> Pos2) {
     let p = palette(ui);
     let at = on(spot.at);
     let tile = Rect::from_center_size(label, TILE.into());

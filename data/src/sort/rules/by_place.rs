@@ -7,7 +7,7 @@ pub(super) fn sorts() -> Vec<Sort> {
 }
 
 /// The letters, where they are one of two and say this.
-fn one_of(s: &Spot<'_>, spellings: [&str; 2], sounds: &[&str]) -> Option<String> {
+fn one_of(s: &BoxSpot<'_>, spellings: [&str; 2], sounds: &[&str]) -> Option<String> {
     (spellings.contains(&s.letters()) && s.says_any(sounds)).then(|| s.letters().to_owned())
 }
 

@@ -222,9 +222,9 @@ fn double() -> Sort {
 }
 
 /// One consonant sound between the first vowel, which is stressed, and the next, in one part of a word.
-fn between(s: &Spot<'_>) -> Option<String> {
+fn between(s: &BoxSpot<'_>) -> Option<String> {
     let (before, after) = (s.beside(-1)?, s.beside(1)?);
-    let first = (0..s.at).all(|at| at + 1 == s.at || !Spot { at, ..*s }.vowel());
+    let first = (0..s.at).all(|at| at + 1 == s.at || !BoxSpot { at, ..*s }.vowel());
     let letters = s.letters().as_bytes();
     // Letters that are never doubled, or that have a spelling of their own after a short vowel (ck, dge, tch).
     let apt = letters.first().is_some_and(|c| b"bdfglmnpst".contains(c));
@@ -292,7 +292,7 @@ fn q() -> Sort {
 }
 
 /// The sound that a lone c or g has.
-fn letter(spot: &Spot<'_>, letter: &str, hard: &str, soft: &str) -> Option<String> {
+fn letter(spot: &BoxSpot<'_>, letter: &str, hard: &str, soft: &str) -> Option<String> {
     let lone = spot.letters() == letter || spot.letters() == format!("{letter}e");
     (lone && (spot.says(hard) || spot.says(soft))).then(|| if spot.says(hard) { "hard".into() } else { "soft".into() })
 }
@@ -326,7 +326,7 @@ fn soft_g() -> Sort {
 }
 
 /// Letters with a silent one among them, by the silent letter's usual company.
-fn silent_letter(spot: &Spot<'_>) -> Option<String> {
+fn silent_letter(spot: &BoxSpot<'_>) -> Option<String> {
     let pairs: [(&str, &str); 15] = [
         ("kn", "N"),
         ("gn", "N"),

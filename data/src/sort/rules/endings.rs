@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::parts::{Ending, Join};
-use crate::sort::{Known, Source};
+use crate::sort::{CorpusWord, SortSource};
 
 /// A sort of words by the ending that they were made with.
 macro_rules! forms {
@@ -11,7 +11,7 @@ macro_rules! forms {
             name: $name,
             title: $title,
             columns: $columns,
-            source: Source::Forms($find),
+            source: SortSource::Forms($find),
             rules: $rules,
         }
     };
@@ -22,16 +22,16 @@ pub(super) fn sorts() -> Vec<Sort> {
 }
 
 /// The ending and base, where the spot is the word's last box.
-fn made<'c>(s: &Spot<'c>) -> Option<(&'c Ending, &'c Known)> {
+fn made<'c>(s: &BoxSpot<'c>) -> Option<(&'c Ending, &'c CorpusWord)> {
     s.last().then(|| s.base()).flatten()
 }
 
-fn base_ends(s: &Spot<'_>, ends: &[&str]) -> bool {
+fn base_ends(s: &BoxSpot<'_>, ends: &[&str]) -> bool {
     made(s).is_some_and(|(_, base)| ends.iter().any(|end| base.word.ends_with(end)))
 }
 
 /// Whether the sound before -ed is one of these, as it is said in this word (*used*, not the noun *use*).
-fn before_ed(s: &Spot<'_>, names: &[&str]) -> bool {
+fn before_ed(s: &BoxSpot<'_>, names: &[&str]) -> bool {
     let mut back = s
         .known
         .said
@@ -121,7 +121,7 @@ fn doubling() -> Sort {
 }
 
 /// Whether the base ends in one vowel letter and one consonant letter, not w, x or y.
-fn closed(spot: &Spot<'_>, syllables: fn(usize) -> bool, stressed: bool) -> bool {
+fn closed(spot: &BoxSpot<'_>, syllables: fn(usize) -> bool, stressed: bool) -> bool {
     made(spot).is_some_and(|(_, base)| {
         let letters: Vec<char> = base.word.chars().rev().collect();
         let vowel = |c: &char| "aeiouy".contains(*c);
@@ -134,12 +134,12 @@ fn closed(spot: &Spot<'_>, syllables: fn(usize) -> bool, stressed: bool) -> bool
 }
 
 /// Whether the base ends in a silent e: after a consonant sound, or after u.
-fn silent_e(base: &Known) -> bool {
+fn silent_e(base: &CorpusWord) -> bool {
     let closed = base.said.sounds().last().is_some_and(|s| !s.is_vowel()) || base.word.ends_with("ue");
     base.word.ends_with('e') && closed && !["ee", "oe", "ye", "ie"].iter().any(|end| base.word.ends_with(end))
 }
 
-fn before_vowel(s: &Spot<'_>) -> bool {
+fn before_vowel(s: &BoxSpot<'_>) -> bool {
     made(s).is_some_and(|(ending, _)| ending.form.starts_with(['a', 'e', 'i', 'o', 'u', 'y']))
 }
 
@@ -174,7 +174,7 @@ fn e_drop() -> Sort {
 }
 
 /// Whether the base ends in a vowel letter and y.
-fn vowel_y(s: &Spot<'_>) -> bool {
+fn vowel_y(s: &BoxSpot<'_>) -> bool {
     base_ends(s, &["ay", "ey", "oy", "uy"])
 }
 

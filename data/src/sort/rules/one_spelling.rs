@@ -7,7 +7,7 @@ pub(super) fn sorts() -> Vec<Sort> {
 }
 
 /// The name of the first row whose sounds the box says.
-fn named(s: &Spot<'_>, rows: &[(&str, &str)]) -> Option<String> {
+fn named(s: &BoxSpot<'_>, rows: &[(&str, &str)]) -> Option<String> {
     rows.iter()
         .find(|(sound, _)| s.says(sound))
         .map(|(_, name)| (*name).to_owned())
@@ -52,7 +52,7 @@ fn ea() -> Sort {
 }
 
 /// A lone i or o before two consonants in a word of one syllable.
-fn wild(s: &Spot<'_>) -> Option<String> {
+fn wild(s: &BoxSpot<'_>) -> Option<String> {
     if !s.one_syllable() || !["i", "o"].contains(&s.letters()) {
         return None;
     }

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::lexicon;
-use crate::sort::{Set, Source};
+use crate::sort::{Set, SortSource};
 
 pub(super) fn sorts() -> Vec<Sort> {
     vec![
@@ -10,14 +10,14 @@ pub(super) fn sorts() -> Vec<Sort> {
             name: "homophones",
             title: "words said alike and written apart",
             columns: &[],
-            source: Source::Sets(homophones),
+            source: SortSource::Sets(homophones),
             rules: &[],
         },
         Sort {
             name: "contractions",
             title: "two words made one with an apostrophe, by what is left out",
             columns: &["not", "is", "will", "are", "have", "would", "am", "us"],
-            source: Source::Sets(contractions),
+            source: SortSource::Sets(contractions),
             rules: &[rule!("the first word is kept whole", "", |_| false)],
         },
     ]

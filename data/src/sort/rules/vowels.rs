@@ -113,7 +113,7 @@ fn er() -> Sort {
 }
 
 /// A vowel and the r after it, as one heading: `ar`, `ear`, `are` (a_e around an r).
-fn with_r(spot: &Spot<'_>) -> Option<String> {
+fn with_r(spot: &BoxSpot<'_>) -> Option<String> {
     let r = spot.beside(1).filter(|next| next.says("R"))?;
     let closes = r.beside(1).is_none_or(|after| !after.vowel());
     let vowel = spot.says_any(&["AA", "AO", "EH", "IH", "IY", "UH"]);
@@ -124,7 +124,7 @@ fn with_r(spot: &Spot<'_>) -> Option<String> {
 }
 
 /// Whether the r after the vowel ends the word, or a word inside it: *fore-cast*.
-fn r_ends(spot: &Spot<'_>) -> bool {
+fn r_ends(spot: &BoxSpot<'_>) -> bool {
     spot.beside(2).is_none() || spot.beside(1).is_some_and(|r| r.closes_word())
 }
 

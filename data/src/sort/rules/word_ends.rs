@@ -17,7 +17,7 @@ pub(super) fn sorts() -> Vec<Sort> {
 }
 
 /// The letters of a weak vowel and the l that ends the word; le as one.
-fn weak_l(s: &Spot<'_>) -> Option<String> {
+fn weak_l(s: &BoxSpot<'_>) -> Option<String> {
     if !s.last() || s.one_syllable() {
         return None;
     }
@@ -34,7 +34,7 @@ fn weak_l(s: &Spot<'_>) -> Option<String> {
 }
 
 /// The box before the weak vowel of an ending.
-fn stem_box<'c>(s: &Spot<'c>) -> Option<Spot<'c>> {
+fn stem_box<'c>(s: &BoxSpot<'c>) -> Option<BoxSpot<'c>> {
     s.beside(if s.sounds().len() == 2 { -1 } else { -2 })
 }
 
@@ -60,7 +60,7 @@ fn le_el_al() -> Sort {
 }
 
 /// Whether the ending makes one who does it: -er and -or, and the -ar of three words (*familiar*, *polar* are none).
-fn does_it(s: &Spot<'_>, ending: &Ending) -> bool {
+fn does_it(s: &BoxSpot<'_>, ending: &Ending) -> bool {
     ["er", "or"].contains(&ending.form) || ["beggar", "liar", "burglar"].contains(&s.known.word.as_str())
 }
 
@@ -87,14 +87,14 @@ fn er_or_ar() -> Sort {
 }
 
 /// The letters of /shun/ or /zhun/ from the box of its first sound.
-fn shun_letters(s: &Spot<'_>) -> Option<String> {
+fn shun_letters(s: &BoxSpot<'_>) -> Option<String> {
     let (vowel, n) = (s.beside(1)?, s.beside(2)?);
     let said = s.says_any(&["SH", "ZH"]) && vowel.says_any(&["AH", "IH"]) && n.letters() == "n" && n.ends();
     (said && s.letters() != "sh").then(|| format!("{}{}n", s.letters(), vowel.letters()))
 }
 
 /// Whether the part before the ending ends so.
-fn made_from(s: &Spot<'_>, ends: &[&str]) -> bool {
+fn made_from(s: &BoxSpot<'_>, ends: &[&str]) -> bool {
     let pieces = &s.known.apart.pieces;
     let before = pieces
         .iter()
@@ -108,7 +108,7 @@ fn made_from(s: &Spot<'_>, ends: &[&str]) -> bool {
 const STEM: usize = 4;
 
 /// Whether a word in -d, -de, -se or -vert makes this one: *expand*, *conclude*, *confuse*, *convert*.
-fn from_sion_word(s: &Spot<'_>) -> bool {
+fn from_sion_word(s: &BoxSpot<'_>) -> bool {
     let first = s.known.boxes[..s.at].iter().map(|b| b.letters.len()).sum::<usize>();
     let Some(stem) = s.known.word.get(..first).filter(|stem| stem.len() >= STEM) else {
         return false;
@@ -123,7 +123,7 @@ fn from_sion_word(s: &Spot<'_>) -> bool {
 }
 
 /// Whether it is made of the base *mit*, which is *miss* in its nouns.
-fn made_of_mit(s: &Spot<'_>) -> bool {
+fn made_of_mit(s: &BoxSpot<'_>) -> bool {
     s.known.apart.pieces.iter().any(|p| p.text == "mit" || p.text == "miss")
 }
 
@@ -175,7 +175,7 @@ fn able_ible() -> Sort {
 }
 
 /// A weak a or e before the letters that end the word.
-fn weak_nt(s: &Spot<'_>, end: &[&str], whole: &str) -> Option<String> {
+fn weak_nt(s: &BoxSpot<'_>, end: &[&str], whole: &str) -> Option<String> {
     let boxes: Vec<&str> = (1..=end.len() as isize)
         .map_while(|by| s.beside(by))
         .map(|b| b.letters())
@@ -211,7 +211,7 @@ fn ance_ence() -> Sort {
     )
 }
 
-fn soft(b: &Spot<'_>) -> bool {
+fn soft(b: &BoxSpot<'_>) -> bool {
     (b.letters().ends_with('c') && b.says("S")) || (b.letters().ends_with('g') && b.says("JH"))
 }
 

@@ -24,7 +24,7 @@ const ALIKE: [&str; 29] = [
 
 /// How a word is made.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Shape {
+pub(crate) struct WordStructure {
     pub prefix: Option<&'static str>,
     /// First sound of the base, and the sound after its last.
     pub base: (usize, usize),
@@ -35,9 +35,9 @@ pub(crate) struct Shape {
     pub join: Join,
 }
 
-impl Shape {
+impl WordStructure {
     /// The shape of `word` said as `said`; `None` where it has neither prefix nor ending.
-    pub fn of(word: &str, said: &Pronunciation) -> Option<Shape> {
+    pub fn of(word: &str, said: &Pronunciation) -> Option<WordStructure> {
         if ALIKE.contains(&word) {
             return None;
         }
@@ -53,7 +53,7 @@ impl Shape {
             Some((*form, end - count))
         });
         let (prefix, first) = front.map_or((None, 0), |(form, first)| (Some(form), first));
-        (prefix.is_some() || ending.is_some()).then_some(Shape {
+        (prefix.is_some() || ending.is_some()).then_some(WordStructure {
             prefix,
             base: (first, end),
             stem,
@@ -63,10 +63,10 @@ impl Shape {
     }
 }
 
-type Ended = (String, &'static str, Join, usize);
+type EndedStem = (String, &'static str, Join, usize);
 
 /// The stem, the ending, how they join and how many sounds the stem has, if `word` is a stem with this ending.
-fn ended(word: &str, sounds: &[Sound], form: &'static str) -> Option<Ended> {
+fn ended(word: &str, sounds: &[Sound], form: &'static str) -> Option<EndedStem> {
     // -ies is -es after y.
     let ending = if form == "-ies" {
         "es"

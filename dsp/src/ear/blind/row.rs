@@ -10,15 +10,15 @@ const SPECK: f32 = 1e-20;
 /// Probabilities are taken to be no less than this before their log, so that it is a number.
 const LEAST: f32 = 1e-30;
 
-type Layer = [f32; CLASSES];
+type ClassRow = [f32; CLASSES];
 
 /// Forward sums. `follow[p][q]`: how likely `q` is after `p`.
-pub fn forward(l: &Linear, follow: &[Layer]) -> RowCounts {
+pub fn forward(l: &Linear, follow: &[ClassRow]) -> RowCounts {
     let mut first = [[0.0f32; CLASSES]; MOST + 1];
     let mut rest = [[0.0f32; CLASSES]; MOST + 1];
     let mut done = [0.0f32; MOST + 1];
     let (mut silence, mut log) = (1.0f32, l.log_scale);
-    let ending = |rest: &Layer| -> f32 { (1..CLASSES).map(|p| rest[p] * l.leave[p] * follow[p][SILENCE]).sum() };
+    let ending = |rest: &ClassRow| -> f32 { (1..CLASSES).map(|p| rest[p] * l.leave[p] * follow[p][SILENCE]).sum() };
     for (t, row) in l.rows.iter().enumerate() {
         let open = if t == 0 { 1.0 } else { silence * l.leave[SILENCE] };
         let mut top = 0.0f32;
@@ -52,7 +52,7 @@ pub fn forward(l: &Linear, follow: &[Layer]) -> RowCounts {
     }
 }
 
-fn entering(before: &Layer, l: &Linear, follow: &[Layer]) -> Layer {
+fn entering(before: &ClassRow, l: &Linear, follow: &[ClassRow]) -> ClassRow {
     let mut enter = [0.0f32; CLASSES];
     for p in (1..CLASSES).filter(|&p| before[p] > SPECK) {
         let left = before[p] * l.leave[p];
@@ -62,19 +62,19 @@ fn entering(before: &Layer, l: &Linear, follow: &[Layer]) -> Layer {
 }
 
 /// Natural logs of all that a best way is made of.
-struct Logs {
-    rows: Vec<Layer>,
-    stay: Layer,
-    enter: Layer,
+struct LogWeights {
+    rows: Vec<ClassRow>,
+    stay: ClassRow,
+    enter: ClassRow,
     /// `go[p][q]`: leaving `p` for `q`.
-    go: Vec<Layer>,
+    go: Vec<ClassRow>,
 }
 
-impl Logs {
-    fn new(l: &Linear, follow: &[Layer]) -> Logs {
-        let ln = |x: &Layer| x.map(|v| v.max(LEAST).ln());
-        let go = |(p, row): (usize, &Layer)| ln(row).map(|v| v + l.leave[p].max(LEAST).ln());
-        Logs {
+impl LogWeights {
+    fn new(l: &Linear, follow: &[ClassRow]) -> LogWeights {
+        let ln = |x: &ClassRow| x.map(|v| v.max(LEAST).ln());
+        let go = |(p, row): (usize, &ClassRow)| ln(row).map(|v| v + l.leave[p].max(LEAST).ln());
+        LogWeights {
             rows: l.rows.iter().map(ln).collect(),
             stay: ln(&l.stay),
             enter: ln(&l.enter),
@@ -99,8 +99,8 @@ const NO_WAY: BestWay = BestWay {
 type CameFrom = (u8, u32);
 
 /// The single best row of exactly `many` sounds (Viterbi).
-pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
-    let logs = Logs::new(l, follow);
+pub fn best(l: &Linear, follow: &[ClassRow], many: usize) -> Vec<Sound> {
+    let logs = LogWeights::new(l, follow);
     let mut first = vec![[NO_WAY; CLASSES]; many + 1];
     let mut rest = first.clone();
     // trail[t][k][q]: for sound q, k-th in the row, that begins at frame t.
@@ -142,7 +142,7 @@ pub fn best(l: &Linear, follow: &[Layer], many: usize) -> Vec<Sound> {
     follow_back(&trail, end, many)
 }
 
-fn best_into(before: &[BestWay; CLASSES], logs: &Logs, q: usize) -> (f32, CameFrom) {
+fn best_into(before: &[BestWay; CLASSES], logs: &LogWeights, q: usize) -> (f32, CameFrom) {
     let mut best = (NO_WAY.value, (0, 0));
     for (p, (way, go)) in before.iter().zip(&logs.go).enumerate().skip(1) {
         let value = way.value + go[q];
@@ -154,7 +154,7 @@ fn best_into(before: &[BestWay; CLASSES], logs: &Logs, q: usize) -> (f32, CameFr
 }
 
 /// The better of having ended before and ending now.
-fn ended(end: (BestWay, usize), last: &[BestWay; CLASSES], logs: &Logs) -> (BestWay, usize) {
+fn ended(end: (BestWay, usize), last: &[BestWay; CLASSES], logs: &LogWeights) -> (BestWay, usize) {
     (1..CLASSES).fold(end, |best, q| {
         let value = last[q].value + logs.go[q][SILENCE];
         let began = last[q].began;

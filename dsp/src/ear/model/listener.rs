@@ -5,7 +5,7 @@
 //! sound and weighs it with the sounds beside.
 
 use super::store::Store;
-use super::{Block, CLASSES, Dense, ModelError, SILENCE, Space, add, bend, stack_three};
+use super::{CLASSES, ConvBlock, Dense, ModelError, SILENCE, Space, add, bend, stack_three};
 use crate::ear::frame::FRAME_WIDTH;
 
 /// Shares of listeners: right, accented, wrong or left out.
@@ -43,8 +43,8 @@ pub struct Listener {
     /// Channels of a sound.
     sound: usize,
     stem: Dense,
-    hearing: Vec<Block>,
-    knowing: Vec<Block>,
+    hearing: Vec<ConvBlock>,
+    knowing: Vec<ConvBlock>,
     /// A row for each class: what expecting it adds.
     asked: Vec<f32>,
     glance: Dense,
@@ -84,7 +84,7 @@ impl Listener {
         let width = store.get("listener.stem.bias")?.len();
         let hidden = store.get("listener.block0.up_bias")?.len();
         let sound = store.get("listener.pool.bias")?.len();
-        let blocks = |dilations: &str, first: usize| -> Result<Vec<Block>, ModelError> {
+        let blocks = |dilations: &str, first: usize| -> Result<Vec<ConvBlock>, ModelError> {
             let dilations = store.get(dilations)?;
             let block = |(i, d): (usize, &f32)| {
                 store.block(&format!("listener.block{}", first + i), *d as usize, width, hidden)

@@ -1,12 +1,12 @@
 //! The part of the network that works on pairs of frames (20 ms): twice the weights for the same multiplications.
 
 use super::store::Store;
-use super::{Block, Dense, ModelError, Space, WholeWord, add};
+use super::{ConvBlock, Dense, ModelError, Space, WholeWord, add};
 
 /// Blocks on pairs of frames, in channels of their own.
 pub struct Paired {
     into: Dense,
-    blocks: Vec<Block>,
+    blocks: Vec<ConvBlock>,
     hidden: usize,
     out: Dense,
 }

@@ -3,7 +3,7 @@
 use half::f16;
 use safetensors::{Dtype, SafeTensors};
 
-use super::{Block, CLASSES, Dense, ModelError, PathWeights, Recurrent, TAPS, WholeWord};
+use super::{CLASSES, ConvBlock, Dense, ModelError, PathWeights, Recurrent, TAPS, WholeWord};
 
 /// Tensors by name.
 pub struct Store<'a>(pub SafeTensors<'a>);
@@ -106,9 +106,9 @@ impl Store<'_> {
     ///
     /// # Errors
     /// As [`Store::sized`].
-    pub fn block(&self, name: &str, dilation: usize, width: usize, hidden: usize) -> Result<Block, ModelError> {
+    pub fn block(&self, name: &str, dilation: usize, width: usize, hidden: usize) -> Result<ConvBlock, ModelError> {
         let name = |part: &str| format!("{name}.{part}");
-        Ok(Block {
+        Ok(ConvBlock {
             dilation,
             depth: self.sized(&name("depth"), TAPS * width)?,
             depth_bias: self.sized(&name("depth_bias"), width)?,

@@ -15,7 +15,7 @@ const SENTENCE_WORDS: usize = 3;
 const WEIGHED_WORDS: usize = 8;
 
 /// A word's sounds one by one in noise of `snr` dB; whether one of them is lost in it.
-struct Spoken {
+struct NoisySounds {
     count: usize,
     snr: f64,
     lost: bool,
@@ -57,14 +57,14 @@ fn weighings(own: ApartCalibration) -> Vec<ApartCalibration> {
 /// stays for a person to set.
 pub fn run(folds: &[Fold]) -> ApartCalibration {
     let own = Ear::new().expect("the model comes with the program").settings().apart;
-    let spoken: Vec<Vec<Spoken>> = over(folds, |ear, case| {
+    let spoken: Vec<Vec<NoisySounds>> = over(folds, |ear, case| {
         let asked = case.is_among(WEIGHED_WORDS);
         let Some(placed) = asked.then(|| case.placed(ear)).flatten() else {
             return Vec::new();
         };
         let one = |snr: f64| {
             let made = made::apart(&case.recording, &placed, snr, case.word.start as u64)?;
-            Some(Spoken {
+            Some(NoisySounds {
                 count: placed.len(),
                 snr,
                 lost: made.is_lost(),
@@ -73,9 +73,9 @@ pub fn run(folds: &[Fold]) -> ApartCalibration {
         };
         [20.0, 10.0].into_iter().filter_map(one).collect()
     });
-    let spoken: Vec<Spoken> = spoken.into_iter().flatten().collect();
+    let spoken: Vec<NoisySounds> = spoken.into_iter().flatten().collect();
     // To count a sound that is lost in the noise would be to hear sounds in noise; but it makes a count less sure.
-    let (lost, whole): (Vec<&Spoken>, Vec<&Spoken>) = spoken.iter().partition(|s| s.lost);
+    let (lost, whole): (Vec<&NoisySounds>, Vec<&NoisySounds>) = spoken.iter().partition(|s| s.lost);
     let all = weighings(own);
     let mut results: Vec<([f64; 2], ApartCalibration)> = spread(&all, |ear: &mut Ear, c| (exact(ear, c, &whole), *c));
     results.sort_by(|a, b| (b.0[0] + b.0[1]).total_cmp(&(a.0[0] + a.0[1])));
@@ -94,7 +94,7 @@ pub fn run(folds: &[Fold]) -> ApartCalibration {
 }
 
 /// Prints how sure counts are under each power on their probabilities; returns the one of the least log loss.
-fn doubt(spoken: &[Spoken]) -> f32 {
+fn doubt(spoken: &[NoisySounds]) -> f32 {
     let powers: Vec<f32> = (1..=20).map(|i| i as f32 / 20.0).collect();
     let lines = spread(&powers, |ear: &mut Ear, power| {
         ear.settings_mut().apart.doubt = *power;
@@ -125,19 +125,19 @@ fn doubt(spoken: &[Spoken]) -> f32 {
 }
 
 /// A word's sounds one by one at 20 dB, and what is asked about them: the word, and real words with a sound changed.
-struct Said {
+struct ApartCase {
     evidence: Evidence,
     word: Vec<Sound>,
     changed: Vec<Vec<Sound>>,
 }
 
-fn said(ear: &mut Ear, case: &Case) -> Option<Said> {
+fn said(ear: &mut Ear, case: &Case) -> Option<ApartCase> {
     if !case.is_among(SENTENCE_WORDS) {
         return None;
     }
     let word = case.word.sounds();
     let made = made::apart(&case.recording, &case.placed(ear)?, 20.0, case.word.start as u64)?;
-    Some(Said {
+    Some(ApartCase {
         evidence: ear.listen(&made.recording, Speaking::Separate).ok()?,
         changed: case.others.iter().filter(|o| o.len() == word.len()).cloned().collect(),
         word,
@@ -146,7 +146,7 @@ fn said(ear: &mut Ear, case: &Case) -> Option<Said> {
 
 /// Tries how far a piece is believed to be another sound; prints all.
 fn likeness(folds: &[Fold], own: ApartCalibration) {
-    let all: Vec<Said> = over(folds, said).into_iter().flatten().collect();
+    let all: Vec<ApartCase> = over(folds, said).into_iter().flatten().collect();
     let mut tried = Vec::new();
     for unlike in [0.35f32, 0.45, 0.6, 1.0] {
         for benefit in [3.4f32, 8.0, 10.0, 12.0] {
@@ -155,7 +155,7 @@ fn likeness(folds: &[Fold], own: ApartCalibration) {
     }
     let lines = spread(&tried, |ear: &mut Ear, c| {
         ear.settings_mut().apart = *c;
-        let asked_about = |sounds: &Vec<Sound>, s: &Said| {
+        let asked_about = |sounds: &Vec<Sound>, s: &ApartCase| {
             let judged = ear.judge_evidence(&s.evidence, Some(&asked(sounds)), Speaking::Separate, &Rules::default());
             judged.ok().and_then(|j| j.verdict)
         };
@@ -182,7 +182,7 @@ fn likeness(folds: &[Fold], own: ApartCalibration) {
     lines.iter().for_each(|l| println!("  {l}"));
 }
 
-fn exact(ear: &mut Ear, c: &ApartCalibration, spoken: &[&Spoken]) -> [f64; 2] {
+fn exact(ear: &mut Ear, c: &ApartCalibration, spoken: &[&NoisySounds]) -> [f64; 2] {
     ear.settings_mut().apart = *c;
     let (mut hits, mut n) = ([0usize; 2], [0usize; 2]);
     for s in spoken {

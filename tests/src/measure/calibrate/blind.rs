@@ -42,7 +42,7 @@ pub fn run(folds: &[Fold]) -> (BlindCalibration, f32) {
 }
 
 /// What counts come to.
-pub struct Figures {
+pub struct CountFigures {
     /// Mean log loss under the power that suits them best.
     pub loss: f64,
     /// That power.
@@ -52,17 +52,17 @@ pub struct Figures {
 }
 
 /// What counts come to, words said alone and in sentences apart.
-pub fn figures(counts: &[Counted]) -> Figures {
+pub fn figures(counts: &[BlindCount]) -> CountFigures {
     let (power, loss) = best_power(counts);
     let [alone, within] = [true, false].map(|alone| {
-        let these: Vec<Counted> = counts.iter().filter(|c| c.alone == alone).cloned().collect();
+        let these: Vec<BlindCount> = counts.iter().filter(|c| c.alone == alone).cloned().collect();
         let exact = share(&these, |off| off == 0);
         let near = share(&these, |off| off <= 1);
         let error = calibration_error(&sureness(&these, power));
         let (own, _) = best_power(&these);
         format!("exact {exact:.1} %, within one {near:.1} %, error {error:.3}, by itself doubt {own:.2}")
     });
-    Figures {
+    CountFigures {
         loss,
         doubt: power,
         line: format!("loss {loss:.3}, doubt {power:.2}; alone {alone}; in sentences {within}"),
@@ -71,7 +71,7 @@ pub fn figures(counts: &[Counted]) -> Figures {
 
 /// A word's count, the probabilities of counts, and whether it was said alone.
 #[derive(Clone)]
-pub struct Counted {
+pub struct BlindCount {
     /// As the dictionary has it.
     pub count: usize,
     /// Of counts, as heard.
@@ -80,7 +80,7 @@ pub struct Counted {
     pub alone: bool,
 }
 
-fn counts(folds: &[Fold], settings: &Settings) -> Vec<Counted> {
+fn counts(folds: &[Fold], settings: &Settings) -> Vec<BlindCount> {
     let all = over(folds, |ear, case| {
         if !case.is_among(SENTENCE_WORDS) {
             return None;
@@ -89,7 +89,7 @@ fn counts(folds: &[Fold], settings: &Settings) -> Vec<Counted> {
         let j = ear
             .judge_evidence(&case.evidence, None, Speaking::Whole, &Rules::default())
             .ok()?;
-        Some(Counted {
+        Some(BlindCount {
             count: case.word.phones.len(),
             probabilities: j.count_probabilities,
             alone: case.alone,
@@ -104,11 +104,11 @@ fn raised(probabilities: &[(usize, f32)], power: f32) -> Vec<(usize, f32)> {
 }
 
 /// The power on the probabilities that gives the least mean log loss, and that loss.
-fn best_power(counts: &[Counted]) -> (f32, f64) {
-    let weight = |c: &Counted| if c.alone { ALONE } else { 1.0 };
+fn best_power(counts: &[BlindCount]) -> (f32, f64) {
+    let weight = |c: &BlindCount| if c.alone { ALONE } else { 1.0 };
     let weights: f64 = counts.iter().map(weight).sum();
     let loss = |power: f32| {
-        let one = |c: &Counted| {
+        let one = |c: &BlindCount| {
             let all = raised(&c.probabilities, power);
             let p = all.iter().find(|p| p.0 == c.count).map_or(1e-3, |p| p.1);
             -f64::from(p.max(1e-4)).ln() * weight(c)
@@ -119,13 +119,13 @@ fn best_power(counts: &[Counted]) -> (f32, f64) {
     powers.fold((1.0, f64::MAX), |best, x| if x.1 < best.1 { x } else { best })
 }
 
-fn share(counts: &[Counted], hit: impl Fn(usize) -> bool) -> f64 {
-    let right = |c: &&Counted| hit(likeliest(&c.probabilities).0.abs_diff(c.count));
+fn share(counts: &[BlindCount], hit: impl Fn(usize) -> bool) -> f64 {
+    let right = |c: &&BlindCount| hit(likeliest(&c.probabilities).0.abs_diff(c.count));
     100.0 * counts.iter().filter(right).count() as f64 / counts.len().max(1) as f64
 }
 
-fn sureness(counts: &[Counted], power: f32) -> Vec<(f32, bool)> {
-    let one = |c: &Counted| {
+fn sureness(counts: &[BlindCount], power: f32) -> Vec<(f32, bool)> {
+    let one = |c: &BlindCount| {
         let best = likeliest(&raised(&c.probabilities, power));
         (best.1, best.0 == c.count)
     };

@@ -6,7 +6,7 @@ use soundbead_dsp::ear::inside::Decision;
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::made;
-use super::blind::{self, Counted};
+use super::blind::{self, BlindCount};
 use super::{Case, Ear, Fold, over, target};
 
 /// Of the words in sentences, one in so many is drawn out.
@@ -28,7 +28,11 @@ pub fn run(folds: &[Fold]) -> (Decision, f32, f32) {
     println!("words drawn out, counted without a target:");
     let mut best = (f64::MAX, 1.0, 1.0);
     for (i, weight) in WEIGHTS.into_iter().enumerate() {
-        let these: Vec<Counted> = counts.iter().flatten().map(|c: &Vec<Counted>| c[i].clone()).collect();
+        let these: Vec<BlindCount> = counts
+            .iter()
+            .flatten()
+            .map(|c: &Vec<BlindCount>| c[i].clone())
+            .collect();
         let found = blind::figures(&these);
         println!("  weight {weight}: {}", found.line);
         if found.loss < best.0 {
@@ -47,14 +51,14 @@ fn drawn(ear: &mut Ear, case: &Case) -> Option<Evidence> {
 }
 
 /// The blind count under each of the weights.
-fn counts(ear: &mut Ear, case: &Case, evidence: &Evidence) -> Option<Vec<Counted>> {
+fn counts(ear: &mut Ear, case: &Case, evidence: &Evidence) -> Option<Vec<BlindCount>> {
     ear.settings_mut().doubt_drawn = 1.0;
     let count = |weight: &f32| {
         ear.settings_mut().drawn_weight = *weight;
         let j = ear
             .judge_evidence(evidence, None, Speaking::Stretched, &Rules::default())
             .ok()?;
-        Some(Counted {
+        Some(BlindCount {
             count: case.word.phones.len(),
             probabilities: j.count_probabilities,
             alone: case.alone,

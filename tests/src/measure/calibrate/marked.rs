@@ -8,12 +8,12 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 use soundbead_data::Sound;
-use soundbead_dsp::audio::Source;
+use soundbead_dsp::audio::SourceRecording;
 use soundbead_dsp::ear::inside::{Decision, Measures, RightCalibration, log_odds};
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::Speaking;
 
-use super::super::decision::{self, Kind, Sample};
+use super::super::decision::{self, Sample, SampleKind};
 use super::super::speech::{self, parse};
 use super::super::spread::spread_by;
 use super::{Neighbours, ear};
@@ -32,7 +32,7 @@ const ROUNDS: usize = 20;
 
 /// One word as `training/marked_words.py` writes it: cut as by a list's times.
 #[derive(Clone, Deserialize)]
-struct Word {
+struct MarkedWord {
     speaker: String,
     sounds: Vec<String>,
     start: usize,
@@ -45,12 +45,12 @@ struct Word {
     added: u8,
 }
 
-impl Word {
-    fn kind(&self) -> Option<Kind> {
+impl MarkedWord {
+    fn kind(&self) -> Option<SampleKind> {
         if self.right.iter().all(|r| *r == 5) && self.added == 0 {
-            Some(Kind::Right)
+            Some(SampleKind::Right)
         } else {
-            (self.wrong.iter().any(|w| *w >= 3) || self.added >= 3).then_some(Kind::Slipped)
+            (self.wrong.iter().any(|w| *w >= 3) || self.added >= 3).then_some(SampleKind::Slipped)
         }
     }
 
@@ -60,7 +60,7 @@ impl Word {
 }
 
 /// What came of one word: samples for the decision, and of each sound the listener's share and how many of five call it right.
-pub type Found = (Vec<Sample>, Vec<(f32, u8)>);
+pub type MarkedResult = (Vec<Sample>, Vec<(f32, u8)>);
 
 /// What was fitted.
 pub struct Fitted {
@@ -74,7 +74,7 @@ pub struct Fitted {
 ///
 /// # Errors
 /// When the marks or a network cannot be read.
-pub fn listened(source: &Source, folds: &[(PathBuf, Option<PathBuf>)]) -> Result<Vec<Found>, String> {
+pub fn listened(source: &SourceRecording, folds: &[(PathBuf, Option<PathBuf>)]) -> Result<Vec<MarkedResult>, String> {
     let each = folds
         .iter()
         .map(|(list, weights)| fold(source, list, weights.as_deref()));
@@ -82,7 +82,7 @@ pub fn listened(source: &Source, folds: &[(PathBuf, Option<PathBuf>)]) -> Result
 }
 
 /// Fits the line for single sounds.
-pub fn right(found: &[Found]) -> RightCalibration {
+pub fn right(found: &[MarkedResult]) -> RightCalibration {
     line(&found.iter().flat_map(|f| f.1.iter().copied()).collect::<Vec<_>>())
 }
 
@@ -90,7 +90,7 @@ pub fn right(found: &[Found]) -> RightCalibration {
 ///
 /// # Errors
 /// When a file cannot be read.
-pub fn samples(found: &[Found], files: &[PathBuf]) -> Result<Vec<Sample>, String> {
+pub fn samples(found: &[MarkedResult], files: &[PathBuf]) -> Result<Vec<Sample>, String> {
     let mut all: Vec<Sample> = found.iter().flat_map(|f| f.0.iter().cloned()).collect();
     for file in files {
         let text = std::fs::read_to_string(file).map_err(|e| format!("{}: {e}", file.display()))?;
@@ -127,7 +127,7 @@ pub fn decide(samples: &[Sample], reading: &Decision) -> Fitted {
 }
 
 fn fit_slips(samples: &[&Sample]) -> Decision {
-    let own = |s: &&&Sample| matches!(s.kind, Kind::Right | Kind::Slipped) && !s.made();
+    let own = |s: &&&Sample| matches!(s.kind, SampleKind::Right | SampleKind::Slipped) && !s.made();
     let of_listener = |s: &&Sample| Sample {
         measures: of_the_listener(&s.measures),
         ..(*s).clone()
@@ -136,12 +136,12 @@ fn fit_slips(samples: &[&Sample]) -> Decision {
     decision::fit_of(&marked.iter().collect::<Vec<_>>(), RIGHT_TO_WRONG_EACH)
 }
 
-fn fold(source: &Source, list: &Path, weights: Option<&Path>) -> Result<Vec<Found>, String> {
+fn fold(source: &SourceRecording, list: &Path, weights: Option<&Path>) -> Result<Vec<MarkedResult>, String> {
     let named = |path: &Path, e: std::io::Error| format!("{}: {e}", path.display());
     let text = std::fs::read_to_string(list).map_err(|e| named(list, e))?;
-    let words: Result<Vec<Word>, _> = text.lines().map(serde_json::from_str).collect();
+    let words: Result<Vec<MarkedWord>, _> = text.lines().map(serde_json::from_str).collect();
     let mut words = words.map_err(|e| format!("{}: {e}", list.display()))?;
-    words.retain(|w| w.is_among() || w.kind() == Some(Kind::Slipped));
+    words.retain(|w| w.is_among() || w.kind() == Some(SampleKind::Slipped));
     let bytes = weights.map(|p| std::fs::read(p).map_err(|e| named(p, e))).transpose()?;
     ear(bytes.as_deref()).map_err(|e| e.to_string())?;
     let neighbours = Neighbours::new();
@@ -150,17 +150,17 @@ fn fold(source: &Source, list: &Path, weights: Option<&Path>) -> Result<Vec<Foun
     Ok(found.into_iter().flatten().collect())
 }
 
-fn found(ear: &mut Ear, source: &Source, word: &Word, neighbours: &Neighbours) -> Option<Found> {
+fn found(ear: &mut Ear, source: &SourceRecording, word: &MarkedWord, neighbours: &Neighbours) -> Option<MarkedResult> {
     let said = parse(&word.sounds);
     let recording = speech::bare(source, word.start, word.end)?;
     let evidence = ear.listen(&recording, Speaking::Whole).ok()?;
-    let sample = |kind: Kind, sounds: &[Sound], among: usize, strange: &[Sound]| {
+    let sample = |kind: SampleKind, sounds: &[Sound], among: usize, strange: &[Sound]| {
         Some(Sample {
             speaker: word.speaker.clone(),
             alone: word.alone,
             kind,
             among,
-            choice: (kind == Kind::Word)
+            choice: (kind == SampleKind::Word)
                 .then(|| choice(ear, &evidence, &said, sounds))
                 .flatten(),
             measures: ear.measures(&evidence, sounds, strange, Speaking::Whole)?,
@@ -169,20 +169,20 @@ fn found(ear: &mut Ear, source: &Source, word: &Word, neighbours: &Neighbours) -
     let mut samples = Vec::new();
     if let Some(kind) = word.kind() {
         samples.extend(sample(kind, &said, 1, &[]));
-        if kind == Kind::Right && said.len() > 1 {
+        if kind == SampleKind::Right && said.len() > 1 {
             let near = super::near::asked(&said);
             let step = near.len().div_ceil(NEAR).max(1);
             let near: Vec<_> = near.into_iter().skip(word.start / 160 % step).step_by(step).collect();
             let beside = neighbours.of(&said, BESIDE);
             let endings = endings(&said);
             let asked = [
-                (Kind::Word, &beside),
-                (Kind::Strange, &beside),
-                (Kind::Near, &near),
-                (Kind::Ending, &endings),
+                (SampleKind::Word, &beside),
+                (SampleKind::Strange, &beside),
+                (SampleKind::Near, &near),
+                (SampleKind::Ending, &endings),
             ];
             for (kind, asked) in asked {
-                let strange: &[Sound] = if kind == Kind::Word { &[] } else { &said };
+                let strange: &[Sound] = if kind == SampleKind::Word { &[] } else { &said };
                 samples.extend(asked.iter().filter_map(|s| sample(kind, s, asked.len(), strange)));
             }
         }
@@ -231,19 +231,19 @@ fn show(samples: &[Sample], crossed: &[f32]) {
         let of = samples.iter().zip(crossed).filter(|(s, _)| of(s));
         of.map(|(_, p)| *p).collect()
     };
-    type Some<'a> = (&'a str, fn(&Sample) -> bool);
-    let sets: [Some; 3] = [
+    type MarkedFilter<'a> = (&'a str, fn(&Sample) -> bool);
+    let sets: [MarkedFilter; 3] = [
         ("said alone", |s| s.alone && !s.made()),
         ("said alone and in sentences", |s| !s.made()),
         ("made words", Sample::made),
     ];
     for (way, of) in sets {
-        let right = pick(&|s| s.kind == Kind::Right && of(s));
+        let right = pick(&|s| s.kind == SampleKind::Right && of(s));
         for (kind, what) in [
-            (Kind::Slipped, "real slips"),
-            (Kind::Word, "other words"),
-            (Kind::Near, "near sounds, no word"),
-            (Kind::Ending, "a last sound left out or put in"),
+            (SampleKind::Slipped, "real slips"),
+            (SampleKind::Word, "other words"),
+            (SampleKind::Near, "near sounds, no word"),
+            (SampleKind::Ending, "a last sound left out or put in"),
         ] {
             let wrong = pick(&|s| s.kind == kind && of(s));
             if wrong.is_empty() {

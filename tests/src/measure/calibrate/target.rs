@@ -1,6 +1,6 @@
 //! Whether the target was said: weights of the measures, and thresholds.
 
-use super::super::decision::{self, Kind, Sample};
+use super::super::decision::{self, Sample, SampleKind};
 use super::super::figure::{calibration_error, likeliest};
 use super::{Case, Fold, asked, over};
 use soundbead_data::{Rules, Sound};
@@ -21,22 +21,22 @@ pub fn show(samples: &[Sample]) -> Decision {
         let of = samples.iter().zip(&crossed).filter(|(s, _)| of(s));
         of.map(|(_, p)| *p).collect()
     };
-    type Some<'a> = (&'a str, fn(&Sample) -> bool);
-    let sets: [Some; 3] = [
+    type SampleFilter<'a> = (&'a str, fn(&Sample) -> bool);
+    let sets: [SampleFilter; 3] = [
         ("said alone", |s| s.alone),
         ("in sentences", |s| !s.alone),
         ("all", |_| true),
     ];
     let kinds = [
-        (Kind::Word, "slips between words"),
-        (Kind::Strange, "slips that make no word"),
-        (Kind::Near, "near sounds, no word"),
+        (SampleKind::Word, "slips between words"),
+        (SampleKind::Strange, "slips that make no word"),
+        (SampleKind::Near, "near sounds, no word"),
     ];
     for (name, of) in sets {
         for (kind, what) in kinds {
             println!("{name}, {what}, each speaker's probabilities from a fit to the others:");
             let wrong = pick(&|s| of(s) && s.kind == kind);
-            decision::print_curve(&pick(&|s| s.kind == Kind::Right && of(s)), &wrong);
+            decision::print_curve(&pick(&|s| s.kind == SampleKind::Right && of(s)), &wrong);
         }
     }
     let fitted = decision::fit(&samples.iter().collect::<Vec<_>>());
@@ -49,15 +49,15 @@ pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) 
     let said = case.word.sounds();
     let near = super::near::asked(&said);
     let asked = [
-        (Kind::Right, std::slice::from_ref(&said)),
-        (Kind::Word, &case.others),
-        (Kind::Strange, &case.others),
-        (Kind::Near, &near),
+        (SampleKind::Right, std::slice::from_ref(&said)),
+        (SampleKind::Word, &case.others),
+        (SampleKind::Strange, &case.others),
+        (SampleKind::Near, &near),
     ];
-    let sample = |(kind, sounds, among): (Kind, &Vec<Sound>, usize)| {
+    let sample = |(kind, sounds, among): (SampleKind, &Vec<Sound>, usize)| {
         let strange: &[Sound] = match kind {
-            Kind::Right | Kind::Word | Kind::Slipped => &[],
-            Kind::Strange | Kind::Near | Kind::Ending => &said,
+            SampleKind::Right | SampleKind::Word | SampleKind::Slipped => &[],
+            SampleKind::Strange | SampleKind::Near | SampleKind::Ending => &said,
         };
         Some(Sample {
             speaker: case.word.speaker.clone(),

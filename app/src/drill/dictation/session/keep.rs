@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use jiff::Zoned;
 use serde::{Deserialize, Serialize};
 
-use super::super::{Answer, Dictation};
+use super::super::{Dictation, DictationAnswer};
 use crate::drill::saving::Saving;
 use crate::equipment::Equipment;
 use crate::later::Later;
@@ -15,30 +15,30 @@ use crate::notebook::{Desk, Help, Id, NewWriting, Notebook, Result, WritingSourc
 const KEY: &str = "dictation";
 
 /// A row of the notebook and what is in it; shared with the notebook's thread, where rows are made one after another.
-type Slot = Arc<Mutex<Option<(Id, Answer)>>>;
+type RowSlot = Arc<Mutex<Option<(Id, DictationAnswer)>>>;
 
 /// What is kept of one word.
 #[derive(Default)]
-struct Row {
-    slot: Slot,
-    saving: Saving<Answer>,
+struct KeptRow {
+    slot: RowSlot,
+    saving: Saving<DictationAnswer>,
 }
 
 /// The draft as it is written down.
 #[derive(Serialize, Deserialize)]
-struct Written {
+struct DictationDraft {
     dictation: Dictation,
     rows: Vec<Option<Id>>,
 }
 
 /// A dictation that was broken off.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Left {
+pub struct DictationLeft {
     dictation: Dictation,
     rows: Vec<Option<Id>>,
 }
 
-impl Left {
+impl DictationLeft {
     /// The dictation as it was left.
     pub(super) fn into_dictation(self) -> Dictation {
         self.dictation
@@ -52,38 +52,38 @@ impl Left {
 
 /// The keeper of one dictation.
 #[derive(Default)]
-pub struct Keeper {
+pub struct DictationKeeper {
     learner: Option<Id>,
     source: WritingSource,
     words: Vec<String>,
-    rows: Vec<Row>,
+    rows: Vec<KeptRow>,
     draft: Saving<String>,
     /// Whether the dictation is over, and nothing of it is to be resumed.
     ended: bool,
 }
 
-impl Keeper {
+impl DictationKeeper {
     /// For a dictation that begins.
-    pub fn new(learner: Id, source: WritingSource, rows: Vec<Option<(Id, Answer)>>) -> Keeper {
-        let row = |kept: Option<(Id, Answer)>| Row {
+    pub fn new(learner: Id, source: WritingSource, rows: Vec<Option<(Id, DictationAnswer)>>) -> DictationKeeper {
+        let row = |kept: Option<(Id, DictationAnswer)>| KeptRow {
             slot: Arc::new(Mutex::new(kept)),
             saving: Saving::default(),
         };
-        Keeper {
+        DictationKeeper {
             learner: Some(learner),
             source,
             rows: rows.into_iter().map(row).collect(),
-            ..Keeper::default()
+            ..DictationKeeper::default()
         }
     }
 
     /// For one that goes on.
-    pub fn going_on(learner: Id, left: &Left) -> Keeper {
+    pub fn going_on(learner: Id, left: &DictationLeft) -> DictationKeeper {
         let answers = left.dictation.answers().iter();
         let rows = answers
             .zip(&left.rows)
             .map(|(answer, id)| id.map(|id| (id, answer.clone())));
-        Keeper::new(learner, WritingSource::Dictation, rows.collect())
+        DictationKeeper::new(learner, WritingSource::Dictation, rows.collect())
     }
 
     /// Whose dictation it is.
@@ -123,14 +123,14 @@ impl Keeper {
         if dictation.done() || !dictation.begun() {
             return String::new();
         }
-        let id = |row: &Row| {
+        let id = |row: &KeptRow| {
             row.slot
                 .lock()
                 .unwrap_or_else(PoisonError::into_inner)
                 .as_ref()
                 .map(|(id, _)| *id)
         };
-        let written = Written {
+        let written = DictationDraft {
             dictation: dictation.clone(),
             rows: self.rows.iter().map(id).collect(),
         };
@@ -139,7 +139,9 @@ impl Keeper {
 
     /// Takes every row out of the notebook again.
     pub fn take_all_back(&mut self) {
-        self.rows.iter_mut().for_each(|row| row.saving.want(Answer::default()));
+        self.rows
+            .iter_mut()
+            .for_each(|row| row.saving.want(DictationAnswer::default()));
     }
 
     /// The dictation is over.
@@ -172,9 +174,9 @@ impl Keeper {
 fn put(
     n: &mut Notebook,
     learner: Id,
-    slot: &Slot,
+    slot: &RowSlot,
     (word, source): (String, WritingSource),
-    answer: Answer,
+    answer: DictationAnswer,
 ) -> Result<()> {
     // Held only to look and to set: whoever draws the dictation looks too.
     let before = slot.lock().unwrap_or_else(PoisonError::into_inner).clone();
@@ -209,7 +211,7 @@ fn put(
     Ok(())
 }
 
-fn help(answer: &Answer) -> Help {
+fn help(answer: &DictationAnswer) -> Help {
     match (answer.helped(), answer.helped_first()) {
         (false, _) => Help::None,
         (true, false) => Help::AfterFirst,
@@ -218,16 +220,16 @@ fn help(answer: &Answer) -> Help {
 }
 
 /// The learner's dictation that was broken off.
-pub fn draft(at: &Equipment, learner: Id) -> Later<Result<Option<Left>>> {
+pub fn draft(at: &Equipment, learner: Id) -> Later<Result<Option<DictationLeft>>> {
     at.notebook.ask(move |notebook| {
         let found = notebook.draft(Some(learner), KEY)?;
         // One that cannot be read (from another version) is as good as none.
-        let written = found.and_then(|(text, _)| serde_json::from_str::<Written>(&text).ok());
+        let written = found.and_then(|(text, _)| serde_json::from_str::<DictationDraft>(&text).ok());
         Ok(written.and_then(|w| {
             let dictation = Dictation::read(&w.dictation.text()).ok()?;
             let mut rows = w.rows;
             rows.resize(dictation.asked().len(), None);
-            Some(Left { dictation, rows })
+            Some(DictationLeft { dictation, rows })
         }))
     })
 }

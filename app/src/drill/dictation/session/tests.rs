@@ -3,8 +3,8 @@
 use super::*;
 use crate::drill::session::Bench;
 use crate::equipment::LearnerInHand;
-use crate::mic::spoken::Spoken;
-use crate::notebook::{Help, Page, Writing};
+use crate::mic::spoken::SpokenFiles;
+use crate::notebook::{Help, ListRange, Writing};
 use soundbead_data::Rules;
 
 /// A bench at which Juno learns, over a folder that may have been there before.
@@ -13,7 +13,7 @@ fn bench(name: &str, fresh: bool) -> Bench {
     if fresh {
         let _ = std::fs::remove_dir_all(&folder);
     }
-    let mut bench = Bench::over(&folder, Spoken::new(Vec::new()));
+    let mut bench = Bench::over(&folder, SpokenFiles::new(Vec::new()));
     let juno = bench.notebook.ask(|n| match n.learners()?.pop() {
         Some(juno) => Ok(juno),
         None => n.add_learner("Juno", &Rules::default()),
@@ -26,12 +26,12 @@ fn bench(name: &str, fresh: bool) -> Bench {
     bench
 }
 
-fn apply(bench: &mut Bench, session: &mut Session, intent: Intent) {
+fn apply(bench: &mut Bench, session: &mut DictationSession, intent: DictationIntent) {
     bench.lend(|_, at| session.apply(at, intent));
 }
 
 /// Polls until `done`.
-fn until(bench: &mut Bench, session: &mut Session, done: impl Fn(&Session) -> bool) {
+fn until(bench: &mut Bench, session: &mut DictationSession, done: impl Fn(&DictationSession) -> bool) {
     for _ in 0..60_000 {
         bench.lend(|_, at| session.poll(at));
         if done(session) {
@@ -43,7 +43,7 @@ fn until(bench: &mut Bench, session: &mut Session, done: impl Fn(&Session) -> bo
 }
 
 /// Until all that was asked of the notebook is done and taken in.
-fn settle(bench: &mut Bench, session: &mut Session) {
+fn settle(bench: &mut Bench, session: &mut DictationSession) {
     for _ in 0..6 {
         bench.lend(|_, at| session.poll(at));
         bench.notebook.ask(|_| Ok(())).wait().unwrap();
@@ -53,25 +53,25 @@ fn settle(bench: &mut Bench, session: &mut Session) {
 /// What is in the notebook, the first word first.
 fn rows(bench: &Bench) -> Vec<Writing> {
     let juno = bench.learner.as_ref().unwrap().id;
-    let all = Page { skip: 0, take: 1000 };
+    let all = ListRange { skip: 0, take: 1000 };
     let found = bench.notebook.ask(move |n| n.writings(juno, &Default::default(), all));
     let mut rows = found.wait().unwrap();
     rows.sort_by(|a, b| a.word.cmp(&b.word));
     rows
 }
 
-fn write(bench: &mut Bench, session: &mut Session, text: &str) {
-    apply(bench, session, Intent::Write(text.into()));
-    apply(bench, session, Intent::Enter);
+fn write(bench: &mut Bench, session: &mut DictationSession, text: &str) {
+    apply(bench, session, DictationIntent::Write(text.into()));
+    apply(bench, session, DictationIntent::Enter);
 }
 
-fn two() -> Intent {
-    Intent::Start(vec![Asked::word("bridge"), Asked::word("duck")])
+fn two() -> DictationIntent {
+    DictationIntent::Start(vec![DictatedWord::word("bridge"), DictatedWord::word("duck")])
 }
 
 #[test]
 fn without_a_learner_nothing_begins() {
-    let (mut bench, mut session) = (bench("nobody", true), Session::default());
+    let (mut bench, mut session) = (bench("nobody", true), DictationSession::default());
     bench.learner = None;
     apply(&mut bench, &mut session, two());
     assert!(session.dictation().is_none());
@@ -80,11 +80,11 @@ fn without_a_learner_nothing_begins() {
 
 #[test]
 fn a_word_that_looks_misspelled_is_asked_about_before_it_is_dictated() {
-    let (mut bench, mut session) = (bench("slip", true), Session::default());
+    let (mut bench, mut session) = (bench("slip", true), DictationSession::default());
     apply(
         &mut bench,
         &mut session,
-        Intent::Start(vec![Asked::word("duck"), Asked::word("freind")]),
+        DictationIntent::Start(vec![DictatedWord::word("duck"), DictatedWord::word("freind")]),
     );
     assert!(session.dictation().is_none());
     assert!(
@@ -96,15 +96,15 @@ fn a_word_that_looks_misspelled_is_asked_about_before_it_is_dictated() {
 
 #[test]
 fn a_first_try_a_second_and_help_are_in_the_notebook_as_they_were_and_go_when_they_are_taken_back() {
-    let (mut bench, mut session) = (bench("tries", true), Session::default());
+    let (mut bench, mut session) = (bench("tries", true), DictationSession::default());
     apply(&mut bench, &mut session, two());
     write(&mut bench, &mut session, "Brige");
     settle(&mut bench, &mut session);
     assert_eq!(rows(&bench)[0].tries, ["Brige"], "there as soon as it is written");
-    apply(&mut bench, &mut session, Intent::Back);
-    apply(&mut bench, &mut session, Intent::Help);
+    apply(&mut bench, &mut session, DictationIntent::Back);
+    apply(&mut bench, &mut session, DictationIntent::Help);
     write(&mut bench, &mut session, "bridge");
-    apply(&mut bench, &mut session, Intent::Help);
+    apply(&mut bench, &mut session, DictationIntent::Help);
     write(&mut bench, &mut session, "duk");
     settle(&mut bench, &mut session);
     let kept = rows(&bench);
@@ -117,7 +117,7 @@ fn a_first_try_a_second_and_help_are_in_the_notebook_as_they_were_and_go_when_th
     until(&mut bench, &mut session, |s| s.told().is_some());
     assert!(session.told().unwrap()[0].line.contains("dge"));
     for _ in 0..8 {
-        apply(&mut bench, &mut session, Intent::Undo);
+        apply(&mut bench, &mut session, DictationIntent::Undo);
     }
     settle(&mut bench, &mut session);
     assert!(rows(&bench).is_empty(), "{:?}", rows(&bench));
@@ -125,36 +125,36 @@ fn a_first_try_a_second_and_help_are_in_the_notebook_as_they_were_and_go_when_th
 
 #[test]
 fn closing_in_the_middle_loses_nothing() {
-    let (mut first, mut session) = (bench("closed", true), Session::default());
+    let (mut first, mut session) = (bench("closed", true), DictationSession::default());
     apply(&mut first, &mut session, two());
     write(&mut first, &mut session, "brige");
-    apply(&mut first, &mut session, Intent::Write("du".into()));
+    apply(&mut first, &mut session, DictationIntent::Write("du".into()));
     settle(&mut first, &mut session);
     drop((session, first));
-    let (mut again, mut session) = (bench("closed", false), Session::default());
+    let (mut again, mut session) = (bench("closed", false), DictationSession::default());
     until(&mut again, &mut session, |s| s.draft().is_some());
     assert_eq!(session.draft().unwrap().place(), (1, 2));
-    apply(&mut again, &mut session, Intent::Resume);
+    apply(&mut again, &mut session, DictationIntent::Resume);
     assert_eq!(session.dictation().unwrap().typed(), "du");
     write(&mut again, &mut session, "duk");
     settle(&mut again, &mut session);
     let kept = rows(&again);
     let words: Vec<&str> = kept.iter().map(Writing::first).collect();
     assert_eq!(words, ["brige", "duk"], "no row twice");
-    apply(&mut again, &mut session, Intent::End);
+    apply(&mut again, &mut session, DictationIntent::End);
     settle(&mut again, &mut session);
     assert!(session.draft().is_none());
 }
 
 #[test]
 fn paper_is_taken_in_with_what_was_meant_and_goes_at_one_press() {
-    let (mut bench, mut session) = (bench("paper", true), Session::default());
-    apply(&mut bench, &mut session, Intent::Paper("7 \u{1f600}".into()));
+    let (mut bench, mut session) = (bench("paper", true), DictationSession::default());
+    apply(&mut bench, &mut session, DictationIntent::Paper("7 \u{1f600}".into()));
     assert!(session.dictation().is_none() && session.fault().is_some());
     apply(
         &mut bench,
         &mut session,
-        Intent::Paper("my siter = sister has a snorbl".into()),
+        DictationIntent::Paper("my siter = sister has a snorbl".into()),
     );
     settle(&mut bench, &mut session);
     let kept = rows(&bench);
@@ -166,21 +166,21 @@ fn paper_is_taken_in_with_what_was_meant_and_goes_at_one_press() {
         "nobody said what was meant: {unread}"
     );
     assert!(kept.iter().all(|row| row.word != "snorbl"));
-    apply(&mut bench, &mut session, Intent::Undo);
+    apply(&mut bench, &mut session, DictationIntent::Undo);
     settle(&mut bench, &mut session);
     assert!(rows(&bench).is_empty() && session.dictation().is_none());
 }
 
 #[test]
 fn what_could_not_be_written_is_said_and_written_later() {
-    let (mut bench, mut session) = (bench("held", true), Session::default());
+    let (mut bench, mut session) = (bench("held", true), DictationSession::default());
     apply(&mut bench, &mut session, two());
     let held = rusqlite::Connection::open(bench.folder.join(crate::notebook::DATABASE)).unwrap();
     held.execute_batch("BEGIN IMMEDIATE").unwrap();
     write(&mut bench, &mut session, "brige");
     until(&mut bench, &mut session, |s| s.unkept().is_some());
     drop(held);
-    apply(&mut bench, &mut session, Intent::SaveAgain);
+    apply(&mut bench, &mut session, DictationIntent::SaveAgain);
     until(&mut bench, &mut session, |s| s.unkept().is_none());
     settle(&mut bench, &mut session);
     assert_eq!(rows(&bench)[0].first(), "brige");
@@ -189,7 +189,7 @@ fn what_could_not_be_written_is_said_and_written_later() {
 /// Whatever is pressed, what stands as a first try is in the notebook, and no first try ever changes.
 #[test]
 fn a_monkey_changes_no_first_try() {
-    let (mut bench, mut session) = (bench("monkey", true), Session::default());
+    let (mut bench, mut session) = (bench("monkey", true), DictationSession::default());
     apply(&mut bench, &mut session, two());
     // Numbers that look drawn by chance (xorshift with the shifts 13, 7, 17: Marsaglia 2003).
     let mut dice = 0x5eed_b3ad_u64;
@@ -200,14 +200,14 @@ fn a_monkey_changes_no_first_try() {
         dice ^= dice << 17;
         let undo = dice.is_multiple_of(11);
         let intent = match dice % 11 {
-            0 => Intent::Undo,
-            1 => Intent::Help,
-            2 | 3 => Intent::Back,
-            4 => Intent::Skip,
-            5 => Intent::GrownUp(true),
-            6 | 7 => Intent::Enter,
-            8 if step.is_multiple_of(50) => Intent::Stop,
-            _ => Intent::Write(["brig", "duk", " ", "bridge", "d"][(dice / 11 % 5) as usize].into()),
+            0 => DictationIntent::Undo,
+            1 => DictationIntent::Help,
+            2 | 3 => DictationIntent::Back,
+            4 => DictationIntent::Skip,
+            5 => DictationIntent::GrownUp(true),
+            6 | 7 => DictationIntent::Enter,
+            8 if step.is_multiple_of(50) => DictationIntent::Stop,
+            _ => DictationIntent::Write(["brig", "duk", " ", "bridge", "d"][(dice / 11 % 5) as usize].into()),
         };
         apply(&mut bench, &mut session, intent);
         let answers = session.dictation().unwrap().answers();

@@ -3,37 +3,37 @@
 use std::path::{Path, PathBuf};
 
 use egui::Ui;
-use soundbead_data::inventory::{Entry, Features, Manner, Stress};
+use soundbead_data::inventory::{Features, Manner, SoundEntry, Stress};
 use soundbead_data::sound::Sound;
 use soundbead_dsp::audio;
 use soundbead_dsp::formant::VoiceKind;
 use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::synth;
 
-use crate::later::{Ending, Later};
-use crate::playback::{Part, Sounding};
-use crate::recorder::{Outcome as Recorded, Recorder, Stage};
+use crate::later::{Later, WorkResult};
+use crate::playback::{PlayedPart, Sounding};
+use crate::recorder::{Recorder, RecordingOutcome as Recorded, Stage};
 use crate::storage::{self, Access};
 use crate::ui::icons::Icon;
-use crate::ui::parts::{self, Tone};
+use crate::ui::parts::{self, BannerTone};
 use crate::ui::shared::Shared;
 
-type Samples = Result<Option<Vec<f32>>, String>;
+type HeardSamples = Result<Option<Vec<f32>>, String>;
 
 /// What is being heard or recorded.
 #[derive(Default)]
-pub struct Hear {
-    fetching: Option<Later<Samples>>,
+pub struct HearPart {
+    fetching: Option<Later<HeardSamples>>,
     keeping: Option<Later<Result<(), String>>>,
     recorder: Recorder,
     sounding: Option<Sounding>,
     /// The sound that is being recorded.
-    recording: Option<&'static Entry>,
+    recording: Option<&'static SoundEntry>,
 }
 
-impl Hear {
+impl HearPart {
     /// The buttons for a sound.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, entry: &'static Entry) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, entry: &'static SoundEntry) {
         self.poll(ui, shared, entry);
         let made = can_be_made(entry);
         let running = self.recorder.stage() != Stage::Idle;
@@ -70,7 +70,7 @@ impl Hear {
                 Stage::Checking => "Listening to the room …",
                 _ => "Say the sound now.",
             };
-            parts::banner(ui, Tone::Plain, line);
+            parts::banner(ui, BannerTone::Plain, line);
         }
         if !made {
             parts::note(ui, ONLY_WITH_A_VOWEL);
@@ -84,25 +84,25 @@ impl Hear {
         }
     }
 
-    fn poll(&mut self, ui: &Ui, shared: &mut Shared, entry: &'static Entry) {
+    fn poll(&mut self, ui: &Ui, shared: &mut Shared, entry: &'static SoundEntry) {
         match self.fetching.as_mut().and_then(Later::take) {
             None => {}
-            Some(Ending::Done(Ok(Some(samples)))) => {
-                self.sounding = Some(shared.playback.play(&samples, Part::WHOLE, &shared.wake));
+            Some(WorkResult::Done(Ok(Some(samples)))) => {
+                self.sounding = Some(shared.playback.play(&samples, PlayedPart::WHOLE, &shared.wake));
             }
-            Some(Ending::Done(Ok(None))) => {
+            Some(WorkResult::Done(Ok(None))) => {
                 shared.say("There is no recording of your own for this sound yet. The microphone makes one.");
             }
-            Some(Ending::Done(Err(line))) => shared.say_failed(line),
-            Some(Ending::Cancelled | Ending::Failed) => shared.say_failed("The sound could not be made."),
+            Some(WorkResult::Done(Err(line))) => shared.say_failed(line),
+            Some(WorkResult::Cancelled | WorkResult::Failed) => shared.say_failed("The sound could not be made."),
         }
         shared.playback.poll();
         if let Some(fault) = self.sounding.and_then(|s| shared.playback.take_fault(s)) {
             shared.say_failed(fault.to_string());
         }
         match self.keeping.as_mut().and_then(Later::take) {
-            Some(Ending::Done(Ok(()))) => shared.say("Kept. Your own recording can be heard beside the made one."),
-            Some(Ending::Done(Err(line))) => shared.say_failed(line),
+            Some(WorkResult::Done(Ok(()))) => shared.say("Kept. Your own recording can be heard beside the made one."),
+            Some(WorkResult::Done(Err(line))) => shared.say_failed(line),
             _ => {}
         }
         if self.recording.is_some_and(|of| !std::ptr::eq(of, entry)) {
@@ -118,11 +118,11 @@ impl Hear {
         }
     }
 
-    fn fetch(&mut self, ui: &Ui, get: impl FnOnce() -> Samples + Send + 'static) {
+    fn fetch(&mut self, ui: &Ui, get: impl FnOnce() -> HeardSamples + Send + 'static) {
         self.fetching = Some(Later::start(ui.ctx(), "Making the sound", move |_| get()));
     }
 
-    fn record(&mut self, shared: &mut Shared, entry: &'static Entry) {
+    fn record(&mut self, shared: &mut Shared, entry: &'static SoundEntry) {
         if self.recorder.stage() == Stage::Idle {
             let device = shared.device.clone();
             self.recorder
@@ -159,26 +159,26 @@ impl Hear {
 const ONLY_WITH_A_VOWEL: &str = "This sound stops the air, so it cannot be held. Alone it is only said with a bit of \
      vowel: keep that as short as you can, for a child may count it. Record your own to hear it here.";
 
-fn can_be_made(entry: &Entry) -> bool {
+fn can_be_made(entry: &SoundEntry) -> bool {
     match entry.features {
         Features::Vowel(_) => true,
         Features::Consonant(c) => !matches!(c.manner, Manner::Plosive | Manner::Affricate),
     }
 }
 
-fn made_sound(entry: &Entry, voice: VoiceKind) -> Option<Vec<f32>> {
+fn made_sound(entry: &SoundEntry, voice: VoiceKind) -> Option<Vec<f32>> {
     let weak = entry.arpabet.stress() == Some(Stress::Weak);
     let sounds: &[Sound] = entry.arpabet.sounds();
     synth::say(sounds, weak, voice)
 }
 
 /// Where a parent's own recording of a sound is kept.
-fn own_file(folder: &Path, entry: &Entry) -> PathBuf {
+fn own_file(folder: &Path, entry: &SoundEntry) -> PathBuf {
     let name = entry.arpabet.to_string().replace(' ', "-");
     folder.join("own-sounds").join(format!("{name}.wav"))
 }
 
-fn read(path: &Path) -> Samples {
+fn read(path: &Path) -> HeardSamples {
     if !path.is_file() {
         return Ok(None);
     }

@@ -1,7 +1,7 @@
 //! The mouth of a sound, still or on its way to another.
 
 use egui::{Key, Modifiers, RichText, Role, Sense, Ui, WidgetInfo, vec2};
-use soundbead_data::inventory::Entry;
+use soundbead_data::inventory::SoundEntry;
 use soundbead_dsp::formant::VoiceKind;
 
 use crate::chart;
@@ -17,8 +17,8 @@ const STEP_S: f32 = 1.1;
 
 /// A mouth and where it is going.
 pub struct Motion {
-    from: &'static Entry,
-    to: Option<&'static Entry>,
+    from: &'static SoundEntry,
+    to: Option<&'static SoundEntry>,
     poses: Vec<Articulation>,
     /// Where it is, 0 to 1 over all poses.
     at: f32,
@@ -29,7 +29,7 @@ pub struct Motion {
 
 impl Motion {
     /// The mouth of one sound.
-    pub fn of(entry: &'static Entry) -> Motion {
+    pub fn of(entry: &'static SoundEntry) -> Motion {
         Motion {
             from: entry,
             to: None,
@@ -41,7 +41,7 @@ impl Motion {
     }
 
     /// Takes `entry` as the sound to turn into, if one is being chosen.
-    pub fn aim(&mut self, entry: &'static Entry) -> bool {
+    pub fn aim(&mut self, entry: &'static SoundEntry) -> bool {
         if !self.aiming {
             return false;
         }
@@ -177,7 +177,7 @@ fn front(ui: &mut Ui, pose: &Articulation) {
 }
 
 /// The drawing in words.
-fn described(entry: &Entry, pose: &Articulation) -> String {
+fn described(entry: &SoundEntry, pose: &Articulation) -> String {
     let lips = match (pose.lips, pose.round) {
         (l, _) if l < 0.03 => "lips shut",
         _ if pose.tuck > 0.5 => "bottom lip under the top teeth",

@@ -1,10 +1,10 @@
 //! What the consultant wrote on this sound for the learner in hand.
 
 use egui::{RichText, Ui};
-use soundbead_data::inventory::Entry;
+use soundbead_data::inventory::SoundEntry;
 
 use crate::later::Later;
-use crate::notebook::{Author, Id, Note, On};
+use crate::notebook::{Author, Id, Note, NoteSubject};
 use crate::ui::parts;
 use crate::ui::shared::Shared;
 use crate::ui::theme::palette;
@@ -20,14 +20,14 @@ pub struct Notes {
 
 impl Notes {
     /// Shows them; nothing at all without a learner or notes.
-    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, entry: &Entry) {
+    pub fn show(&mut self, ui: &mut Ui, shared: &Shared, entry: &SoundEntry) {
         let Some(learner) = &shared.learner else { return };
         let wanted = (learner.id, entry.arpabet.to_string());
         if self.of.as_ref() != Some(&wanted) {
             *self = Notes::default();
             // Notes are on dictionary sounds; a vowel with r takes those of its vowel.
             let (id, sound) = (learner.id, entry.arpabet.sounds()[0]);
-            self.answer = Some(shared.notebook.ask(move |n| n.notes_on(id, &On::Sound(sound))));
+            self.answer = Some(shared.notebook.ask(move |n| n.notes_on(id, &NoteSubject::Sound(sound))));
             self.of = Some(wanted);
         }
         if let Some(answer) = self.answer.as_mut().and_then(Later::answer) {
@@ -42,7 +42,7 @@ impl Notes {
         }
         parts::section(ui, &format!("Notes on it for {}", learner.name));
         if let Some(line) = &self.failed {
-            parts::banner(ui, parts::Tone::Alarm, line);
+            parts::banner(ui, parts::BannerTone::Alarm, line);
         }
         for note in &self.notes {
             one(ui, note);

@@ -1,17 +1,17 @@
 //! How a sound is usually spelled, and how common each spelling is.
 
 use egui::{RichText, Sense, Ui, vec2};
-use soundbead_data::inventory::Entry;
+use soundbead_data::inventory::SoundEntry;
 
-use crate::later::{Ending, Later};
-use crate::spellings::{Spellings, Way};
+use crate::later::{Later, WorkResult};
+use crate::spellings::{SoundSpelling, Spellings};
 use crate::ui::jobs;
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
 
 /// The spellings, counted once.
 #[derive(Default)]
-pub struct Spelled {
+pub struct SpellingsPart {
     counted: Option<Spellings>,
     counting: Option<Later<Option<Spellings>>>,
     failed: bool,
@@ -20,9 +20,9 @@ pub struct Spelled {
 /// Spellings shown; the rest are rare.
 const SHOWN: usize = 6;
 
-impl Spelled {
+impl SpellingsPart {
     /// Shows those of a sound, or that they are being counted.
-    pub fn show(&mut self, ui: &mut Ui, entry: &Entry) {
+    pub fn show(&mut self, ui: &mut Ui, entry: &SoundEntry) {
         parts::section(ui, "Usual spellings");
         self.fetch(ui);
         match (&self.counted, &self.counting) {
@@ -51,19 +51,19 @@ impl Spelled {
         {
             self.counting = None;
             match outcome {
-                Ending::Done(Some(counted)) => self.counted = Some(counted),
+                WorkResult::Done(Some(counted)) => self.counted = Some(counted),
                 _ => self.failed = true,
             }
         }
         if self.counted.is_none() && self.counting.is_none() && !self.failed {
-            let count = |progress: &crate::later::Progress| Spellings::count(|share| progress.at(share));
+            let count = |progress: &crate::later::WorkProgress| Spellings::count(|share| progress.at(share));
             self.counting = Some(Later::start(ui.ctx(), "Counting spellings", count));
         }
     }
 }
 
 /// A spelling, a bar, its share, words with it.
-fn row(ui: &mut Ui, way: &Way) {
+fn row(ui: &mut Ui, way: &SoundSpelling) {
     let p = palette(ui);
     ui.spacing_mut().interact_size.y = 26.0;
     ui.horizontal(|ui| {

@@ -2,14 +2,14 @@
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Stroke, Ui};
-use soundbead_data::inventory::{Entry, Stress};
+use soundbead_data::inventory::{SoundEntry, Stress};
 use soundbead_data::{lexicon, spelling};
 
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
 
 /// The words by the place of the sound in them.
-pub fn show(ui: &mut Ui, entry: &Entry) {
+pub fn show(ui: &mut Ui, entry: &SoundEntry) {
     let places = [
         ("starts", &entry.words.initial),
         ("inside", &entry.words.medial),
@@ -29,7 +29,7 @@ pub fn show(ui: &mut Ui, entry: &Entry) {
 }
 
 /// The word with the sound's letters bold and underlined.
-fn marked(ui: &Ui, entry: &Entry, word: &str) -> LayoutJob {
+fn marked(ui: &Ui, entry: &SoundEntry, word: &str) -> LayoutJob {
     let p = palette(ui);
     let on = TextFormat {
         font_id: theme::bold_font(20.0),
@@ -48,7 +48,7 @@ fn marked(ui: &Ui, entry: &Entry, word: &str) -> LayoutJob {
 }
 
 /// For each letter whether it spells the sound; empty where that is not known.
-pub fn letters_of(entry: &Entry, word: &str) -> Vec<bool> {
+pub fn letters_of(entry: &SoundEntry, word: &str) -> Vec<bool> {
     let wanted = entry.arpabet.sounds();
     let weak = entry.arpabet.stress().map(|s| s == Stress::Weak);
     let Some(known) = lexicon::look_up(word) else {
