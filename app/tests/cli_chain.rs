@@ -89,7 +89,17 @@ fn lengths_limits_and_seeds() {
     assert_eq!(checked(&practiced.json()[0]).len(), 8);
     // Words that the list lacks: a rare one, and one that no dictionary has.
     assert_eq!(checked(&answer("gat git")), ["gat", "git"]);
-    let guessed = answer("blep pig");
+    // A word that nobody knows is asked about, and used as it is.
+    let asked = run(&["chain", "blep", "pig", "--json"]);
+    assert_eq!(asked.code, 0);
+    assert!(
+        asked
+            .err
+            .starts_with("soundbead: blep is not in the dictionary; did you mean "),
+        "{}",
+        asked.err
+    );
+    let guessed = asked.json().remove(0);
     checked(&guessed);
     assert_eq!(guessed["steps"][0]["source"], "guess");
 }

@@ -108,6 +108,10 @@ pub fn patterns(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<Pattern> {
     let causes: BTreeSet<Cause> = shapes.iter().flat_map(|s| s.astray.iter().map(|(c, _)| *c)).collect();
     let causes: Vec<Cause> = causes.into_iter().collect();
     let stretches = CountsInTime::stretches(shapes, counts);
+    // Where nothing was counted that the words' shapes speak of, nothing can be said.
+    if stretches.is_empty() {
+        return Vec::new();
+    }
     let claims = claims(&stretches, &causes);
     let told = causes.iter().enumerate();
     let mut all: Vec<(f64, Pattern)> = told.map(|(at, cause)| tell(*cause, at, &stretches, &claims)).collect();

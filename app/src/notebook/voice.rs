@@ -13,7 +13,8 @@ use super::{Content, Id, Moment, Notebook, NotebookError, Result, learner, time}
 /// The frequencies that a voice can have, in Hz: wider than any pitch or formant by a good margin.
 const VOICE_HZ: std::ops::RangeInclusive<f64> = 10.0..=10_000.0;
 
-/// The ear's settings for one voice, found by enrolment.
+/// The ear's settings for one voice. No part of the program makes or uses them now; those of earlier notebooks are kept and
+/// handed over.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Enrolment {
@@ -168,34 +169,6 @@ pub(super) fn vowels(db: &Connection, learner: i64, skipped: &Skipped) -> Result
 }
 
 impl Notebook {
-    /// Keeps the ear's settings for a learner's voice.
-    ///
-    /// # Errors
-    /// When there is no such learner.
-    pub fn enrol(&mut self, learner: Id, model: &str, numbers: &Value) -> Result<Enrolment> {
-        let change = self.writing()?;
-        let number = learner::number(&change, learner)?;
-        let enrolment = Enrolment {
-            id: Id::fresh(&change)?,
-            at: Moment::now(),
-            model: model.to_owned(),
-            numbers: numbers.clone(),
-        };
-        enrolment.check().map_err(NotebookError::refused)?;
-        insert_enrolment(&change, number, &enrolment)?;
-        change.commit()?;
-        Ok(enrolment)
-    }
-
-    /// The latest settings of the ear for a learner's voice that were found with this model, if any were.
-    ///
-    /// # Errors
-    /// When there is no such learner.
-    pub fn enrolment(&self, learner: Id, model: &str) -> Result<Option<Enrolment>> {
-        let all = enrolments(&self.db, learner::number(&self.db, learner)?)?;
-        Ok(all.into_iter().find(|e| e.model == model))
-    }
-
     /// Keeps a vowel as it was measured. Its `id` is given here, whatever it says.
     ///
     /// # Errors
