@@ -210,7 +210,7 @@ fn a_choice_is_shown_then_and_now() {
         "{compared}"
     );
     assert!(shown.contains("brige, now bridge"), "{shown}");
-    let early = run_in(&home, &[&args[..], &["--since", "2026-01-01", "--json"]].concat())
+    let early = run_in(&home, &[&args[..], &["--since", "2025-01-01", "--json"]].concat())
         .well()
         .json()
         .remove(0);

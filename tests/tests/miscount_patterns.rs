@@ -30,8 +30,10 @@ fn a_habit_that_is_there_is_found_and_no_other_is() {
     }
 }
 
+/// About half of them are told at this length (9 of 20 with this seed when the bound was set). At a share of one half, fewer
+/// than 12 of 40 come up 3 times in 1,000 (binomial).
 #[test]
 fn a_habit_that_was_overcome_is_told_as_past() {
-    let told = said(&pool(), Kind::Overcome(Cause::ConsonantTeams), 20, Some(700), SEED);
-    assert!(told.found >= 10, "{told:?}");
+    let told = said(&pool(), Kind::Overcome(Cause::ConsonantTeams), 40, Some(700), SEED);
+    assert!(told.found >= 12, "{told:?}");
 }
