@@ -183,7 +183,7 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     match shown.is_empty() {
         true => text(
             blocks,
-            "No miscount has one cause that can be named: what was missed is strewn over words of all kinds, or there is too little yet.",
+            "No miscount has one cause that can be named: what was missed is in words of all kinds, or there is too little yet.",
         ),
         false => blocks.push(ReportPassage::List(shown)),
     }
