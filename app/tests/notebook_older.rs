@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 
 use common::scratch;
 use soundbead::notebook::{
-    Attempt, Author, Content, Filter, Help, ListRange, NewWriting, NoteSubject, Notebook, Place, WritingFilter,
-    WritingSource,
+    Attempt, Author, Content, Filter, Help, Learner, ListRange, NewWriting, NoteSubject, Notebook, Place,
+    WritingFilter, WritingSource,
 };
 use soundbead::storage;
 use soundbead_data::{Rules, Sound};
@@ -39,14 +39,15 @@ fn find<'a>(attempts: &'a [Attempt], word: &str) -> &'a Attempt {
     attempts.iter().find(|a| a.word == word).unwrap()
 }
 
+/// The learner of the fixtures who has attempts.
+fn juno(notebook: &Notebook) -> Learner {
+    let all = notebook.learners().unwrap();
+    all.into_iter().find(|l| l.name == "Juno").unwrap()
+}
+
 /// What was written down when the fixture was made.
 fn holds_what_was_kept(notebook: &Notebook) {
-    let juno = notebook
-        .learners()
-        .unwrap()
-        .into_iter()
-        .find(|l| l.name == "Juno")
-        .unwrap();
+    let juno = juno(notebook);
     assert_eq!(Some(&juno.rules), Rules::named("phonics").as_ref());
     let attempts = notebook.attempts(juno.id, &Filter::default(), ALL).unwrap();
     assert_eq!(attempts.len(), 5);
@@ -100,13 +101,7 @@ fn a_notebook_of_version_1_is_read_and_written_on() {
     let folder = version_1("notebook");
     holds_what_was_kept(&Notebook::open_in(&folder).unwrap());
     let mut notebook = Notebook::open_in(&folder).unwrap();
-    let juno = notebook
-        .learners()
-        .unwrap()
-        .into_iter()
-        .find(|l| l.name == "Juno")
-        .unwrap()
-        .id;
+    let juno = juno(&notebook).id;
     assert_eq!(notebook.draft(Some(juno), "note").unwrap().unwrap().0, "The tongue");
     let ring = find(&notebook.attempts(juno, &Filter::default(), ALL).unwrap(), "ring").id;
     let ruled = notebook.take_back_ruling(ring, Author::Consultant).unwrap();
@@ -135,13 +130,7 @@ fn a_judgement_that_cannot_be_read_closes_nothing_else() {
         .unwrap();
     drop(db);
     let notebook = Notebook::open_in(&folder).unwrap();
-    let juno = notebook
-        .learners()
-        .unwrap()
-        .into_iter()
-        .find(|l| l.name == "Juno")
-        .unwrap()
-        .id;
+    let juno = juno(&notebook).id;
     let attempts = notebook.attempts(juno, &Filter::default(), ALL).unwrap();
     let fault = notebook.judgement(find(&attempts, "goat").id).unwrap_err().to_string();
     assert!(
@@ -155,13 +144,7 @@ fn a_judgement_that_cannot_be_read_closes_nothing_else() {
 #[test]
 fn a_recording_is_written_as_version_1_wrote_it() {
     let notebook = Notebook::open_in(&version_1("recording")).unwrap();
-    let juno = notebook
-        .learners()
-        .unwrap()
-        .into_iter()
-        .find(|l| l.name == "Juno")
-        .unwrap()
-        .id;
+    let juno = juno(&notebook).id;
     let attempts = notebook.attempts(juno, &Filter::default(), ALL).unwrap();
     let clip = soundbead_dsp::audio::decode(&common::demo("01-goat.wav")).unwrap().clip;
     let bytes = storage::wav(&clip.samples);
@@ -170,13 +153,7 @@ fn a_recording_is_written_as_version_1_wrote_it() {
 
 /// What was written down when the fixture of version 2 was made: that of version 1, and two more judged attempts.
 fn holds_what_version_2_kept(notebook: &Notebook) {
-    let juno = notebook
-        .learners()
-        .unwrap()
-        .into_iter()
-        .find(|l| l.name == "Juno")
-        .unwrap()
-        .id;
+    let juno = juno(notebook).id;
     let attempts = notebook.attempts(juno, &Filter::default(), ALL).unwrap();
     assert_eq!(attempts.len(), 7);
     let shed = find(&attempts, "shed");
@@ -205,13 +182,7 @@ fn holds_what_version_2_kept(notebook: &Notebook) {
 fn a_notebook_and_a_hand_over_of_version_2_are_read_and_written_on() {
     let mut notebook = Notebook::open_in(&notebook_of("version-2.sql", "notebook-2")).unwrap();
     holds_what_version_2_kept(&notebook);
-    let juno = notebook
-        .learners()
-        .unwrap()
-        .into_iter()
-        .find(|l| l.name == "Juno")
-        .unwrap()
-        .id;
+    let juno = juno(&notebook).id;
     let came = notebook.take_in(&kept("version-2.soundbead"), None, &|_| true).unwrap();
     assert_eq!((came.added, came.removed), (0, 0), "it has all of it already");
     let mut fresh = Notebook::open_in(&scratch("older").join("fresh-2")).unwrap();

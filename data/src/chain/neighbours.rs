@@ -7,8 +7,8 @@ use crate::Sound;
 /// Consonants: those that differ in voice, in place by one step, or in manner alone. And the pairs that lessons know to
 /// be mixed (w and r, f and th).
 ///
-/// Mix-ups of two sounds on the cards are left out where hardly any two common words differ in them (the two th, z and zh,
-/// sh and zh, j and zh, y and ee, r and er), and ah and aw, which very many Americans say alike. From the IPA chart
+/// Some mix-ups on the cards are left out, because hardly any two common words differ in them: the two th, z and zh, sh and
+/// zh, j and zh, y and ee, r and er. So are ah and aw, which very many Americans say alike. From the IPA chart
 /// (International Phonetic Association, revised 2020), from memory of it, and common practice.
 const PAIRS: [(Sound, Sound); 61] = [
     (Sound::IY, Sound::IH),

@@ -118,7 +118,7 @@ pub fn limit(name: &str) -> Option<u64> {
     if name == "manifest.json" {
         return Some(limits::MANIFEST_BYTES);
     }
-    if wire::MEMBERS.contains(&name) {
+    if wire::member::ALL.contains(&name) {
         return Some(limits::ROWS_BYTES);
     }
     let stem = name.strip_prefix("recordings/")?.strip_suffix(".wav")?;

@@ -8,7 +8,7 @@ use super::super::history::Earlier;
 use super::super::naming::Naming;
 use super::super::{Content, Enrolment, Id, Learner, Note, NoteSubject, Session, VowelMeasure, Writing};
 use super::unpacked::{Unpacked, lines, look_at};
-use super::wire::{AttemptLine, GoneLine, MEMBERS};
+use super::wire::{AttemptLine, GoneLine, member};
 
 /// Whether a recording is what its name says, and a WAV file as the notebook keeps them.
 ///
@@ -60,26 +60,14 @@ pub fn rows(unpacked: &mut Unpacked) -> CheckResult {
         recordings: HashSet::new(),
         clock: Clock::now(),
     };
-    let [
-        learners,
-        sessions,
-        attempts,
-        writing,
-        notes,
-        enrolments,
-        vowels,
-        choices,
-        history,
-        gone,
-    ] = MEMBERS;
-    one_learner(unpacked, learners, &mut seen)?;
+    one_learner(unpacked, member::LEARNER, &mut seen)?;
     let (mut sittings, mut said) = (HashSet::new(), HashSet::new());
-    look_at(unpacked, sessions, |mut s: Session| {
+    look_at(unpacked, member::SESSIONS, |mut s: Session| {
         seen.row(&mut s)?;
         sittings.insert(s.id);
         Ok(())
     })?;
-    look_at(unpacked, attempts, |mut a: AttemptLine| {
+    look_at(unpacked, member::ATTEMPTS, |mut a: AttemptLine| {
         if !sittings.contains(&a.attempt.session) {
             return Err("its session is not in the archive, or was set aside".into());
         }
@@ -88,14 +76,14 @@ pub fn rows(unpacked: &mut Unpacked) -> CheckResult {
         seen.recordings.extend(a.attempt.recording);
         Ok(())
     })?;
-    look_at(unpacked, writing, |mut w: Writing| {
+    look_at(unpacked, member::WRITING, |mut w: Writing| {
         if w.session.is_some_and(|id| !sittings.contains(&id)) {
             return Err("its session is not in the archive, or was set aside".into());
         }
         seen.row(&mut w)
     })?;
     let whole = unpacked.aside.is_empty();
-    look_at(unpacked, notes, |mut n: Note| {
+    look_at(unpacked, member::NOTES, |mut n: Note| {
         // A range of days may leave the attempt out; it is in the other notebook then.
         if let NoteSubject::Attempt(id) = n.on
             && !whole
@@ -105,22 +93,22 @@ pub fn rows(unpacked: &mut Unpacked) -> CheckResult {
         }
         seen.row(&mut n)
     })?;
-    look_at(unpacked, enrolments, |mut e: Enrolment| seen.row(&mut e))?;
-    look_at(unpacked, vowels, |mut v: VowelMeasure| {
+    look_at(unpacked, member::ENROLMENTS, |mut e: Enrolment| seen.row(&mut e))?;
+    look_at(unpacked, member::VOWELS, |mut v: VowelMeasure| {
         seen.row(&mut v)?;
         seen.recordings.extend(v.recording);
         Ok(())
     })?;
     let mut named = HashSet::new();
-    look_at(unpacked, choices, |n: Naming| {
+    look_at(unpacked, member::CHOICES, |n: Naming| {
         if n.choice.is_empty() || !named.insert(n.choice.clone()) {
             return Err("its choice has no name, or is there twice".into());
         }
         short("the choice's name", &n.choice)?;
         seen.clock.allow(n.changed)
     })?;
-    look_at(unpacked, history, |mut e: Earlier| seen.times(&mut e))?;
-    look_at(unpacked, gone, |mut g: GoneLine| seen.times(&mut g))?;
+    look_at(unpacked, member::HISTORY, |mut e: Earlier| seen.times(&mut e))?;
+    look_at(unpacked, member::GONE, |mut g: GoneLine| seen.times(&mut g))?;
     spoken_of(unpacked, &seen.recordings)
 }
 

@@ -15,7 +15,7 @@ use super::super::{
     Writing, learner, note, recording, session, undo, voice, writing,
 };
 use super::unpacked::{Unpacked, file_name, lines};
-use super::wire::{AttemptLine, GoneLine, MEMBERS};
+use super::wire::{AttemptLine, GoneLine, member};
 use super::{Merged, OnProgress, cancelled, write};
 
 /// Brings it in; see [`Notebook::take_in`].
@@ -76,35 +76,33 @@ struct Incoming<'a> {
 
 /// Merges every row; gives what that did, and the recordings of rows that went.
 fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
-    let [
-        learners,
-        sessions,
-        attempts,
-        writing,
-        notes,
-        enrolments,
-        vowels,
-        choices,
-        history,
-        gone,
-    ] = MEMBERS;
     let mut coming = None;
-    each(unpacked, learners, |l: Learner| {
+    each(unpacked, member::LEARNER, |l: Learner| {
         coming = Some(Incoming::begin(db, l)?);
         Ok(())
     })?;
     let mut coming = coming.ok_or_else(|| NotebookError::refused("the archive holds no learner"))?;
-    each(unpacked, sessions, |s: Session| coming.mended(s, Incoming::session))?;
-    each(unpacked, attempts, |a: AttemptLine| coming.mended(a, Incoming::attempt))?;
-    each(unpacked, writing, |w: Writing| coming.mended(w, Incoming::writing))?;
-    each(unpacked, notes, |n: Note| coming.mended(n, Incoming::note))?;
-    each(unpacked, enrolments, |e: Enrolment| {
+    each(unpacked, member::SESSIONS, |s: Session| {
+        coming.mended(s, Incoming::session)
+    })?;
+    each(unpacked, member::ATTEMPTS, |a: AttemptLine| {
+        coming.mended(a, Incoming::attempt)
+    })?;
+    each(unpacked, member::WRITING, |w: Writing| {
+        coming.mended(w, Incoming::writing)
+    })?;
+    each(unpacked, member::NOTES, |n: Note| coming.mended(n, Incoming::note))?;
+    each(unpacked, member::ENROLMENTS, |e: Enrolment| {
         coming.mended(e, Incoming::enrolment)
     })?;
-    each(unpacked, vowels, |v: VowelMeasure| coming.mended(v, Incoming::vowel))?;
-    each(unpacked, choices, |n: Naming| coming.naming(&n))?;
-    each(unpacked, history, |e: Earlier| coming.mended(e, Incoming::earlier))?;
-    each(unpacked, gone, |g: GoneLine| coming.mended(g, Incoming::gone))?;
+    each(unpacked, member::VOWELS, |v: VowelMeasure| {
+        coming.mended(v, Incoming::vowel)
+    })?;
+    each(unpacked, member::CHOICES, |n: Naming| coming.naming(&n))?;
+    each(unpacked, member::HISTORY, |e: Earlier| {
+        coming.mended(e, Incoming::earlier)
+    })?;
+    each(unpacked, member::GONE, |g: GoneLine| coming.mended(g, Incoming::gone))?;
     coming.merged.days_ahead = coming.clock.days_ahead(unpacked.manifest.made);
     Ok((coming.merged, coming.dropped))
 }

@@ -81,7 +81,7 @@ fn names(zip: &Zip, manifest: &Manifest) -> std::result::Result<(), String> {
     if !all || named.len() != manifest.members.len() || named.len() + 1 != zip.len() {
         return Err("its manifest does not name what is in it; it was changed after it was made".into());
     }
-    let (own, later): (Vec<&str>, Vec<&str>) = wire::MEMBERS.iter().partition(|m| wire::has(manifest.version, m));
+    let (own, later): (Vec<&str>, Vec<&str>) = wire::member::ALL.iter().partition(|m| wire::has(manifest.version, m));
     match (
         own.iter().find(|m| !named.contains(**m)),
         later.iter().find(|m| named.contains(**m)),

@@ -17,28 +17,38 @@ use super::super::skipped::Skipped;
 use super::super::{Content, Id, Moment, NotebookError, Result, naming, note, session, time, voice, writing};
 use super::Handover;
 
-/// The members that hold rows, in the order in which they are read: what a line speaks of comes before it.
-pub const MEMBERS: [&str; 10] = [
-    "learner.json",
-    "sessions.jsonl",
-    "attempts.jsonl",
-    WRITING,
-    "notes.jsonl",
-    "enrolments.jsonl",
-    "vowels.jsonl",
-    CHOICES,
-    "history.jsonl",
-    "gone.jsonl",
-];
+/// The members that hold rows, by name.
+pub mod member {
+    /// The learner, one line.
+    pub const LEARNER: &str = "learner.json";
+    /// Sessions.
+    pub const SESSIONS: &str = "sessions.jsonl";
+    /// Attempts with what was judged of them.
+    pub const ATTEMPTS: &str = "attempts.jsonl";
+    /// What a child wrote.
+    pub const WRITING: &str = "writing.jsonl";
+    /// Articulation notes.
+    pub const NOTES: &str = "notes.jsonl";
+    /// The ear's settings for a voice, of earlier versions.
+    pub const ENROLMENTS: &str = "enrolments.jsonl";
+    /// Vowels that were measured.
+    pub const VOWELS: &str = "vowels.jsonl";
+    /// What the parent says of choices of spelling.
+    pub const CHOICES: &str = "choices.jsonl";
+    /// Earlier states of rows.
+    pub const HISTORY: &str = "history.jsonl";
+    /// Rows that were removed.
+    pub const GONE: &str = "gone.jsonl";
 
-/// What a child wrote.
-const WRITING: &str = "writing.jsonl";
-/// What the parent says of choices of spelling.
-const CHOICES: &str = "choices.jsonl";
+    /// All of them, in the order in which they are read: what a line speaks of comes before it.
+    pub const ALL: [&str; 10] = [
+        LEARNER, SESSIONS, ATTEMPTS, WRITING, NOTES, ENROLMENTS, VOWELS, CHOICES, HISTORY, GONE,
+    ];
+}
 
 /// Whether archives of this version have this member.
 pub fn has(version: u32, member: &str) -> bool {
-    version >= 3 || ![WRITING, CHOICES].contains(&member)
+    version >= 3 || ![member::WRITING, member::CHOICES].contains(&member)
 }
 
 /// A line of `attempts.jsonl`.

@@ -173,21 +173,11 @@ fn rows<W: Write>(
     let number = learner::number(db, id)?;
     let who = learner::find(db, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
     let (mut used, mut along) = (BTreeSet::new(), HashSet::from([id]));
-    let [
-        learners,
-        sessions,
-        attempts,
-        writing,
-        notes,
-        enrolments,
-        vowels,
-        choices,
-        history,
-        gone,
-    ] = wire::MEMBERS;
-    archive.member(learners, |to| wire::line(to, &who))?;
-    let sittings = archive.member(sessions, |to| wire::sessions(db, number, what, to, skipped))?;
-    let count = archive.member(attempts, |to| {
+    archive.member(wire::member::LEARNER, |to| wire::line(to, &who))?;
+    let sittings = archive.member(wire::member::SESSIONS, |to| {
+        wire::sessions(db, number, what, to, skipped)
+    })?;
+    let count = archive.member(wire::member::ATTEMPTS, |to| {
         wire::attempts(db, number, what, to, skipped, |a| {
             // An attempt without its session can be taken in nowhere.
             let with_session = sittings.contains(&a.session);
@@ -198,14 +188,16 @@ fn rows<W: Write>(
             with_session
         })
     })?;
-    let written = archive.member(writing, |to| wire::writing(db, number, what, to, skipped))?;
-    let noted = archive.member(notes, |to| wire::notes(db, number, what, to, skipped))?;
-    archive.member(enrolments, |to| wire::enrolments(db, number, to))?;
-    used.extend(archive.member(vowels, |to| wire::vowels(db, number, what, to, skipped))?);
-    archive.member(choices, |to| wire::choices(db, number, to))?;
+    let written = archive.member(wire::member::WRITING, |to| wire::writing(db, number, what, to, skipped))?;
+    let noted = archive.member(wire::member::NOTES, |to| wire::notes(db, number, what, to, skipped))?;
+    archive.member(wire::member::ENROLMENTS, |to| wire::enrolments(db, number, to))?;
+    used.extend(archive.member(wire::member::VOWELS, |to| wire::vowels(db, number, what, to, skipped))?);
+    archive.member(wire::member::CHOICES, |to| wire::choices(db, number, to))?;
     along.extend(noted.iter().chain(&written));
-    archive.member(history, |to| wire::history(db, number, &along, to, skipped))?;
-    archive.member(gone, |to| wire::gone(db, number, to))?;
+    archive.member(wire::member::HISTORY, |to| {
+        wire::history(db, number, &along, to, skipped)
+    })?;
+    archive.member(wire::member::GONE, |to| wire::gone(db, number, to))?;
     let written = WrittenArchive {
         attempts: count,
         notes: noted.len() as u64,
