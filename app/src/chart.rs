@@ -154,7 +154,8 @@ pub fn way(entry: &SoundEntry, voice: VoiceKind) -> Option<VowelResonances> {
     vowel.then(|| norm::way(entry.arpabet.sounds(), weak, voice)).flatten()
 }
 
-fn kind(entry: &SoundEntry) -> VowelKind {
+/// What kind of vowel a sound is; a consonant stays as it is.
+pub fn kind(entry: &SoundEntry) -> VowelKind {
     match entry.features {
         Features::Vowel(v) if v.r_coloured => VowelKind::WithR,
         Features::Vowel(v) if v.glide_to.is_some() => VowelKind::Moving,

@@ -23,6 +23,7 @@ mod clips;
 pub mod drill;
 pub mod equipment;
 pub mod fault;
+pub mod keyed;
 pub mod later;
 mod links;
 mod list;

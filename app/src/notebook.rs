@@ -74,7 +74,7 @@ pub use note::{Author, Cued, HowOften, Lips, Manner, NewNote, Note, NoteBody, No
 pub use phrases::{PHRASES, Phrase};
 pub use ruling::{Ruling, TakenBack};
 pub use session::{HeldLesson, NewSession, Session};
-pub use string::BeadString;
+pub use string::{BeadDays, BeadString};
 pub use time::Moment;
 pub use voice::{Enrolment, VowelMeasure};
 pub use writing::{Help, NewWriting, Readings, Writing, WritingFilter, WritingSource, course_day};

@@ -22,8 +22,10 @@ pub mod boxes;
 pub mod card;
 pub mod chain;
 pub mod consonants;
+mod cut;
 pub mod dictation;
 pub mod font;
+mod keyed;
 pub mod lay;
 pub mod page;
 #[cfg(feature = "window")]
@@ -33,8 +35,10 @@ mod place;
 pub mod plan;
 pub mod save;
 pub mod sort;
+pub mod string;
 pub mod svg;
 pub mod vowels;
+pub mod wall;
 pub mod words;
 
 pub use page::{Paper, Sheet};
@@ -51,6 +55,10 @@ pub struct SheetOptions {
     pub title: Option<String>,
     /// The rules by which sounds are counted.
     pub rules: Rules,
+    /// Whether sound boxes are as many for every word, so that the child finds the number.
+    pub spare: bool,
+    /// Whether a sort's words, or sounds, are cards to cut apart.
+    pub cards: bool,
 }
 
 impl Default for SheetOptions {
@@ -67,6 +75,8 @@ impl SheetOptions {
             key: false,
             title: None,
             rules,
+            spare: false,
+            cards: false,
         }
     }
 
@@ -83,19 +93,43 @@ fn foot(about: &SheetOptions, words: &[SheetWord]) -> Vec<String> {
         from += ", and your own";
     }
     lines.push(from + ".");
+    lines.extend(guessed(words));
+    lines
+}
+
+/// Which words are not in the dictionary; nothing where all are.
+fn guessed(words: &[SheetWord]) -> Option<String> {
     let mut guessed: Vec<&str> = words
         .iter()
         .filter(|w| w.source == Source::Guess)
         .map(|w| w.word.as_str())
         .collect();
     guessed.dedup();
-    if !guessed.is_empty() {
-        let shown: Vec<&str> = guessed.iter().copied().take(6).collect();
-        let more = if guessed.len() > shown.len() { " and others" } else { "" };
-        lines.push(format!(
+    let shown: Vec<&str> = guessed.iter().copied().take(6).collect();
+    let more = if guessed.len() > shown.len() { " and others" } else { "" };
+    (!guessed.is_empty()).then(|| {
+        format!(
             "Not in the dictionary, so the sounds are a guess from the letters: {}{more}. Check them before the lesson.",
             shown.join(", ")
-        ));
-    }
-    lines
+        )
+    })
 }
+
+/// The first of `scales`, the largest first, at which no more pages are needed than at the smallest: pages are filled, and none is
+/// nearly empty.
+fn fewest(scales: &[f32], make: impl Fn(f32) -> Sheet) -> Sheet {
+    let least = scales.iter().copied().fold(f32::INFINITY, f32::min);
+    let tightest = make(least);
+    // Of many pages a nearly empty last one is no loss, and each try would take its time.
+    if tightest.pages.len() > MANY {
+        return tightest;
+    }
+    let roomy = scales.iter().filter(|s| **s > least).map(|s| make(*s));
+    let found = roomy
+        .into_iter()
+        .find(|sheet| sheet.pages.len() <= tightest.pages.len());
+    found.unwrap_or(tightest)
+}
+
+/// Pages from which on they are made once.
+const MANY: usize = 8;

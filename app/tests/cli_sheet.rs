@@ -274,19 +274,9 @@ fn a_plan_is_printed_whole_or_one_kind_of_it() {
     let out = folder.join("all.pdf");
     run(&["sheet", "--plan", text(&plan), "--key", "--out", text(&out)]).well();
     let pdf = Document::load(&out).expect("a PDF");
-    assert_eq!(
-        pdf.get_pages().len(),
-        7,
-        "the lesson, and two pages for each of three items"
-    );
+    assert_eq!(pdf.get_pages().len(), 2, "the grown-up's page and the child's");
     let lesson = pdf.extract_text(&[1]).expect("text");
-    for wanted in [
-        "Short e and i",
-        "Slowly today.",
-        "pig → peg → beg",
-        "With ck",
-        "Ben fed the pig.",
-    ] {
+    for wanted in ["Short e and i", "Slowly today.", "beg", "With ck", "Ben fed the pig."] {
         assert!(lesson.contains(wanted), "`{wanted}` in {lesson}");
     }
     let out = folder.join("boxes.pdf");
@@ -321,7 +311,7 @@ fn a_plan_is_counted_by_its_own_rules_unless_others_are_given() {
         let out = folder.join(name);
         let fixed = ["sheet", "--plan", text(&plan), "--key", "--out", text(&out)];
         run(&[&fixed[..], extra].concat()).well();
-        Document::load(&out).expect("a PDF").extract_text(&[3]).expect("text")
+        Document::load(&out).expect("a PDF").extract_text(&[1]).expect("text")
     };
     let own = text_of(&[], "own.pdf");
     assert!(own.contains("2 sounds") && own.contains("r_vowels=one"), "{own}");
@@ -398,6 +388,69 @@ fn a_sort_by_name_has_its_words_and_its_rules() {
     // The text is folded over lines.
     let together: String = key.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(together.contains(&figures), "{figures} in {together}");
+}
+
+/// Ladders, cards to cut apart, charts for the wall: each is printed by its name, on as many pages as there is something on.
+#[test]
+fn cards_ladders_walls_and_lessons_are_printed() {
+    let folder = scratch("cards");
+    let out = folder.join("x.pdf");
+    for (args, pages) in [
+        (&["sort", "ladders", "--key"][..], 2),
+        (&["sort", "ladders", "--cards"], 1),
+        (&["sort", "long-u", "--cards"], 1),
+        (&["card", "TH", "F", "--cards"], 1),
+        (&["vowels", "--wall"], 1),
+        (&["consonants", "--wall"], 1),
+        (&["boxes", "ship", "--spare"], 1),
+        (&["lesson", "short e and short i"], 2),
+        (&["lesson", "ck", "or", "k", "--paper", "a4"], 2),
+    ] {
+        let ran = run(&[&["sheet"], args, &["--force", "--out", text(&out)]].concat()).well();
+        assert!(ran.err.is_empty(), "{args:?}: {}", ran.err);
+        let pdf = Document::load(&out).expect("a PDF");
+        assert_eq!(pdf.get_pages().len(), pages, "{args:?}");
+    }
+    for (args, wanted) in [
+        (&["boxes", "ship", "--cards"][..], "--cards is for a sort"),
+        (&["chain", "pig", "peg", "--spare"], "--spare is for sound boxes"),
+        (&["sort", "k", "--wall"], "--wall is for the vowels"),
+        (&["lesson", "homework"], "no mix-up and no choice"),
+        (&["string"], "name one with --learner"),
+    ] {
+        let ran = run(&[&["sheet"], args, &["--out", text(&folder.join("y.pdf"))]].concat());
+        assert!(ran.refused(&args.join(" ")).contains(wanted), "{args:?}: {}", ran.err);
+    }
+}
+
+/// A child's string is printed from the notebook: each word of the lesson, and none before there was one.
+#[test]
+fn a_childs_string_is_printed() {
+    let home = scratch("string").join("home");
+    let out = home.join("..").join("string.pdf");
+    common::run_in(&home, &["learner", "add", "Juno"]).well();
+    let args = ["sheet", "string", "--learner", "Juno", "--out", text(&out)];
+    assert!(common::run_in(&home, &args).refused("no bead").contains("no bead"));
+    for (recording, word) in [("01-goat.wav", "goat"), ("03-milk.wav", "milk")] {
+        let path = common::demo(recording);
+        let count = [
+            "count",
+            text(&path),
+            "--word",
+            word,
+            "--learner",
+            "Juno",
+            "--counted",
+            "3",
+        ];
+        common::run_in(&home, &count);
+    }
+    common::run_in(&home, &args).well();
+    let page = Document::load(&out).expect("a PDF").extract_text(&[1]).expect("text");
+    assert!(
+        page.contains("goat") && page.contains("milk") && page.contains("Juno"),
+        "{page}"
+    );
 }
 
 #[test]

@@ -14,6 +14,7 @@ use soundbead_data::{Rules, Sound, inventory};
 
 use super::chain::ChainRequest;
 use super::dictation::DictationRequest;
+use crate::keyed::{LONG, SHORT, called};
 use crate::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 
 /// Words of the chain: some ten minutes with a child (common practice, no source).
@@ -41,23 +42,6 @@ pub enum LessonTopic {
     /// A choice of spelling.
     Choice(Choice),
 }
-
-/// Short vowels by the letter that names them.
-const SHORT: [(&str, Sound); 5] = [
-    ("a", Sound::AE),
-    ("e", Sound::EH),
-    ("i", Sound::IH),
-    ("o", Sound::AA),
-    ("u", Sound::AH),
-];
-/// Long vowels by the letter that names them.
-const LONG: [(&str, Sound); 5] = [
-    ("a", Sound::EY),
-    ("e", Sound::IY),
-    ("i", Sound::AY),
-    ("o", Sound::OW),
-    ("u", Sound::UW),
-];
 
 impl LessonTopic {
     /// Reads the line: nothing or `due`; two sounds, such as `short e and short i` or `s, sh`; or a choice of spelling, such as
@@ -146,21 +130,6 @@ fn choice(line: &str) -> Option<Choice> {
     };
     let found = Choice::ALL.iter().filter(fits);
     found.copied().min_by_key(|c| words_of(c.name()).count())
-}
-
-/// What a sound is called in a title.
-fn called(sound: Sound) -> String {
-    let of = |named: [(&str, Sound); 5]| {
-        named
-            .iter()
-            .find(|(_, s)| *s == sound)
-            .map(|(letter, _)| letter.to_string())
-    };
-    match (of(SHORT), of(LONG)) {
-        (Some(letter), _) => format!("short {letter}"),
-        (_, Some(letter)) => format!("long {letter}"),
-        _ => inventory::of(sound).respelling.clone(),
-    }
 }
 
 fn capital(text: &str) -> String {

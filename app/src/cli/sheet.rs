@@ -1,6 +1,7 @@
 //! `soundbead sheet`: printed sheets, as PDF or SVG.
 
 mod make;
+mod people;
 
 use std::path::PathBuf;
 
@@ -16,7 +17,17 @@ use crate::sheet::{Paper, Sheet, save};
 use crate::storage::Access;
 
 /// Each kind.
-const KINDS: [&str; 7] = ["boxes", "chain", "sort", "dictation", "vowels", "consonants", "card"];
+const KINDS: [&str; 9] = [
+    "boxes",
+    "chain",
+    "sort",
+    "dictation",
+    "lesson",
+    "vowels",
+    "consonants",
+    "card",
+    "string",
+];
 
 /// Every kind that a plan holds.
 const WHOLE: &str = "plan";
@@ -24,10 +35,10 @@ const WHOLE: &str = "plan";
 #[derive(Args)]
 #[command(after_help = MORE)]
 pub struct SheetArgs {
-    /// The kind of sheet: boxes, chain, sort, dictation, vowels, consonants or card
+    /// The kind of sheet: boxes, chain, sort, dictation, lesson, vowels, consonants, card or string
     #[arg(required_unless_present_any = ["plan", "chain"])]
     kind: Option<String>,
-    /// Its words, columns or sounds
+    /// Its words, columns or sounds; for a lesson what it is about
     #[arg(value_name = "WORD")]
     words: Vec<String>,
     /// Where to write it: .pdf, or .svg with one file a page (sheet-1.svg, sheet-2.svg)
@@ -45,6 +56,18 @@ pub struct SheetArgs {
     /// The shortest chain from one word to another
     #[arg(long, num_args = 2, value_names = ["FROM", "TO"])]
     chain: Option<Vec<String>>,
+    /// As cards to cut apart: the words of a sort, or sounds, six to a page
+    #[arg(long)]
+    cards: bool,
+    /// As many boxes for every word, so that the child finds the number of sounds
+    #[arg(long)]
+    spare: bool,
+    /// The vowels or the consonants as a chart for the wall: large words first
+    #[arg(long)]
+    wall: bool,
+    /// The learner of the notebook whose string it is, or whose writing a lesson goes by
+    #[arg(long, value_name = "NAME")]
+    learner: Option<String>,
     /// The size of the paper; letter when nothing is given
     #[arg(long, value_name = "SIZE", value_parser = values::paper(), ignore_case = true)]
     paper: Option<Paper>,
@@ -71,8 +94,8 @@ pub struct SheetArgs {
 }
 
 const MORE: &str = "\
-Makes a sheet to print, for the child to write on. The counting rules stand at
-the foot of every page.
+Makes a sheet to print, for the child to write on. The child's page gives no
+answers away; --key adds them, on pages of their own, with the counting rules.
 
   boxes             one box a sound, for the letters, and a line for the word
   chain             words one sound apart, in their order; the child writes them
@@ -80,9 +103,17 @@ the foot of every page.
   sort              columns to sort words into: one name that `soundbead sort`
                     lists, or columns of your own, each HEADING=word,word
   dictation         numbered lines; what has a space in it is a sentence
+  lesson            twenty minutes on two pages, the grown-up's and the child's:
+                    a chain of six, eight cards to sort, two sentences; about a
+                    mix-up (\"short e and short i\"), a choice (\"ck or k\"), or,
+                    with --learner and no words, what is due
   vowels            all vowels, where talkers were measured to make them
   consonants        all consonants, by where and how they are made
-  card              a page on each sound that is named (TH, /θ/ or th)
+  card              a page on each sound that is named (TH, /θ/ or th), or `all`
+  string            with --learner: the beads of every word the child has done,
+                    to keep
+
+A plan prints as a lesson does: with --key the grown-up's page, then the child's.
 
 For example:
   $ soundbead sheet boxes thumb shell quilt --key --out boxes.pdf
@@ -125,6 +156,22 @@ impl SheetArgs {
     /// Refuses options that this kind of sheet would pass over.
     fn nothing_idle(&self, kind: &str) -> Result<(), Fault> {
         let idle = [
+            (
+                "--cards",
+                self.cards && !matches!(kind, "sort" | "card"),
+                "is for a sort and for sound cards",
+            ),
+            ("--spare", self.spare && kind != "boxes", "is for sound boxes"),
+            (
+                "--wall",
+                self.wall && !matches!(kind, "vowels" | "consonants"),
+                "is for the vowels and the consonants",
+            ),
+            (
+                "--learner",
+                self.learner.is_some() && !matches!(kind, "lesson" | "string"),
+                "is for a lesson and for the string",
+            ),
             ("--most", self.most.is_some() && kind != "sort", "is for a sort"),
             ("--voice", self.voice.is_some() && kind != "vowels", "is for the vowels"),
             (

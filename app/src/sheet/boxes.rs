@@ -2,56 +2,193 @@
 
 use super::font;
 use super::lay::{Align, Composer, PageHead, Style, fit, wrap};
-use super::page::{Area, Colour, Pen, Point, Sheet};
-use super::words::{BoxRowStyle, SheetWord, also, remark};
+use super::page::{Area, Point, Sheet};
+use super::words::{BoxRowStyle, Cell, SheetWord, also, remark};
 use super::{SheetOptions, foot};
 
 /// Width of the numbers at the left.
 pub(super) const NUMBER: f32 = 26.0;
-const BEST: f32 = 42.0;
+/// Sides of a box, the best first; each is larger than a child of eight needs.
+const BEST: [f32; 3] = [42.0, 38.0, 34.0];
 /// The least that a child can write into.
-const LEAST: f32 = 26.0;
+pub(super) const LEAST: f32 = 26.0;
 /// Room for a whole word, written by a child.
 const WRITE: f32 = 110.0;
+/// Width of the two blanks and the arrow on which the child writes what changed.
+const CHANGED: f32 = 136.0;
+/// Between boxes and what is written beside them.
+const BESIDE: f32 = 16.0;
+/// Least and largest gap between two rows.
+const GAPS: [f32; 2] = [8.0, 26.0];
 
 /// The sheet for the child and, where it is wanted, the key.
 pub fn sheet(words: &[SheetWord], about: &SheetOptions) -> Sheet {
     let mut page = Composer::new(about.paper, about.title_or("Sound boxes"), &foot(about, words));
+    let cells = child_cells(words, about.spare);
+    let each = if about.spare {
+        "Each box is for one sound; boxes are left over."
+    } else {
+        "Each box is for one sound."
+    };
     page.start(PageHead {
         title: about.title_or("Sound boxes"),
         named: true,
-        how: "Listen to the word and say it slowly. Each box is for one sound. Write the letters of each sound in its \
-              box, then the whole word on the line."
-            .into(),
+        how: format!(
+            "Listen to the word and say it slowly. {each} Write the letters of each sound in its box, then the whole word on the \
+             line.{}",
+            legend(words, &cells)
+        ),
     });
-    let row = writing_row(words, page.width() - NUMBER);
-    for (at, word) in words.iter().enumerate() {
-        let (wide, high) = row.size(&word.cells);
-        let beside = page.width() - NUMBER - wide - 18.0;
-        let below = beside < WRITE;
-        page.need(high + if below { 30.0 } else { 0.0 });
-        number(&mut page, at + 1, row.side);
-        let corner = Point::new(page.left() + NUMBER, page.y);
-        row.draw(&word.cells, corner)
-            .into_iter()
-            .for_each(|item| page.push(item));
-        let (x, y, w) = match below {
-            true => (corner.x, page.y + high + 26.0, 2.0 * WRITE),
-            false => (corner.x + wide + 18.0, page.y + high, beside.min(2.0 * WRITE)),
-        };
-        page.line(Point::new(x, y), Point::new(x + w, y), Pen::solid(0.75, Colour::LINE));
-        page.y = y.max(page.y + high) + 20.0;
-    }
+    fill(&mut page, &cells, false);
     if about.key {
         key(&mut page, words, &format!("{}: key", about.title_or("Sound boxes")));
     }
     page.finish()
 }
 
-/// Boxes that are large enough to write in and alike for all of `words`.
-pub(super) fn writing_row(words: &[SheetWord], width: f32) -> BoxRowStyle {
-    let longest = words.iter().map(|w| w.units.len()).max().unwrap_or(1);
-    BoxRowStyle::for_width(longest, width, BEST, LEAST)
+/// The empty boxes of each word; where they are `alike`, as many for every word, one more than the longest has, so that the child
+/// finds the number.
+pub(super) fn child_cells(words: &[SheetWord], alike: bool) -> Vec<Vec<Cell>> {
+    let longest = words.iter().map(|w| w.units.len()).max().unwrap_or(0);
+    let empty = Cell {
+        letters: String::new(),
+        sounds: 1,
+    };
+    let of = |word: &SheetWord| match alike {
+        true => vec![empty.clone(); longest + 1],
+        false => word.cells.clone(),
+    };
+    words.iter().map(of).collect()
+}
+
+/// What a child has to know of the boxes to fill them in; nothing where each takes the letters in their order.
+pub(super) fn legend(words: &[SheetWord], cells: &[Vec<Cell>]) -> String {
+    let mut text = String::new();
+    if words.iter().any(|w| w.cells.iter().any(|c| c.letters.contains('_'))) {
+        text += " An e at the end that you do not hear goes into the box of its vowel: game is g, a_e, m.";
+    }
+    if cells.iter().flatten().any(|c| c.sounds > 1) {
+        text += " A short broken line: two sounds that share their letters.";
+    }
+    text
+}
+
+/// Rows for the child on as many pages as they take, as large as they can be without taking one more. `changed`: with blanks for what
+/// changed from one to the next.
+pub(super) fn fill(page: &mut Composer, cells: &[Vec<Cell>], changed: bool) {
+    let rows = BEST.map(|best| ChildRow::new(cells, page.width(), best, changed));
+    let pages = |row: &ChildRow| cells.len().div_ceil(row.to_a_page(page, cells));
+    let fewest = rows.iter().map(pages).min().unwrap_or(1);
+    if let Some(row) = rows.iter().find(|row| pages(row) == fewest) {
+        row.fill(page, cells);
+    }
+}
+
+/// How the child's rows are drawn: number, boxes, a line for the word and, in a chain, blanks for what changed.
+pub(super) struct ChildRow {
+    boxes: BoxRowStyle,
+    width: f32,
+    changed: bool,
+}
+
+impl ChildRow {
+    /// Boxes that are large enough to write in and alike for all of `cells`, of side `best` where there is room.
+    pub fn new(cells: &[Vec<Cell>], width: f32, best: f32, changed: bool) -> ChildRow {
+        let longest = cells
+            .iter()
+            .map(|row| row.iter().map(|c| c.sounds).sum())
+            .max()
+            .unwrap_or(1);
+        let beside = WRITE + BESIDE + if changed { CHANGED + BESIDE } else { 0.0 };
+        let free = width - NUMBER;
+        // Boxes go on in a second row only where they would fill the first.
+        let fits = (free - beside) / longest.max(1) as f32 >= LEAST;
+        let room = if fits { free - beside } else { free };
+        ChildRow {
+            boxes: BoxRowStyle::for_width(longest, room, best, LEAST),
+            width,
+            changed,
+        }
+    }
+
+    fn size(&self, cells: &[Cell]) -> (f32, f32) {
+        self.boxes.size(cells)
+    }
+
+    /// Whether what is written stands below the boxes.
+    fn below(&self, cells: &[Cell], changed: bool) -> bool {
+        let beside = WRITE + BESIDE + if changed { CHANGED + BESIDE } else { 0.0 };
+        self.width - NUMBER - self.size(cells).0 < beside
+    }
+
+    fn high(&self, cells: &[Cell], changed: bool) -> f32 {
+        self.size(cells).1 + if self.below(cells, changed) { 30.0 } else { 0.0 }
+    }
+
+    /// The height of the tallest row.
+    fn tallest(&self, cells: &[Vec<Cell>]) -> f32 {
+        let high = cells
+            .iter()
+            .enumerate()
+            .map(|(at, row)| self.high(row, self.changed && at > 0));
+        high.fold(1.0, f32::max)
+    }
+
+    /// How many rows a page takes at the smallest gap.
+    fn to_a_page(&self, page: &Composer, cells: &[Vec<Cell>]) -> usize {
+        let most = (page.bottom() - page.y) / (self.tallest(cells) + GAPS[0]);
+        (most.floor() as usize).max(1)
+    }
+
+    /// Every row, as many on each page: the gap is as large as the pages allow, and no page has a row or two alone.
+    fn fill(&self, page: &mut Composer, cells: &[Vec<Cell>]) {
+        let pages = cells.len().div_ceil(self.to_a_page(page, cells)).max(1);
+        let each = cells.len().div_ceil(pages).max(1);
+        let gap = ((page.bottom() - page.y) / each as f32 - self.tallest(cells)).clamp(GAPS[0], GAPS[1]);
+        for (at, row) in cells.iter().enumerate() {
+            if at > 0 && at.is_multiple_of(each) {
+                page.break_page();
+            }
+            self.row(page, at, row, gap);
+        }
+    }
+
+    /// One row, on a new page where this one has no room for it, and `gap` points below it.
+    pub fn row(&self, page: &mut Composer, at: usize, cells: &[Cell], gap: f32) {
+        let high = self.high(cells, self.changed && at > 0);
+        page.need(high);
+        self.draw(page, at, cells);
+        page.y += high + gap;
+    }
+
+    /// One row at the height where the page stands; the page stays there.
+    fn draw(&self, page: &mut Composer, at: usize, cells: &[Cell]) {
+        let changed = self.changed && at > 0;
+        let (wide, high) = self.size(cells);
+        number(page, at + 1, self.boxes.side);
+        let (left, top) = (page.left() + NUMBER, page.y);
+        let boxes = self.boxes.draw(cells, Point::new(left, top));
+        boxes.into_iter().for_each(|item| page.push(item));
+        let (x, base) = match self.below(cells, changed) {
+            true => (left, top + high + 26.0),
+            false => (left + wide + BESIDE, top + high),
+        };
+        let end = page.left() + self.width;
+        let line = end - x - if changed { CHANGED + BESIDE } else { 0.0 };
+        page.write_on(x, base, line.min(2.0 * WRITE));
+        if changed {
+            what_changed(page, Area::new(end - CHANGED, base - 20.0, CHANGED, 20.0));
+        }
+    }
+}
+
+/// Two blanks with an arrow between them: the old sound, the new sound.
+fn what_changed(page: &mut Composer, room: Area) {
+    let half = room.w * 0.5;
+    page.write_on(room.x, room.bottom(), half - 14.0);
+    let middle = Area::new(room.x + half - 12.0, room.y, 24.0, room.h);
+    page.push(fit("→", Style::quiet(12.0), middle, Align::Centre));
+    page.write_on(room.x + half + 14.0, room.bottom(), half - 14.0);
 }
 
 /// The number of a row whose boxes have this side.
@@ -79,7 +216,7 @@ fn how_key(words: &[SheetWord]) -> String {
     let has = |sign: char| words.iter().any(|w| w.cells.iter().any(|c| c.letters.contains(sign)));
     let shared = words.iter().any(|w| w.cells.iter().any(|c| c.sounds > 1));
     let untied = words.iter().any(|w| w.cells.iter().any(|c| c.letters.is_empty()));
-    let mut text = String::from("For the parent.");
+    let mut text = String::from("For the grown-up.");
     if has('_') {
         text += " A split vowel is written in one box: the e of a_e stands after the next letter.";
     }

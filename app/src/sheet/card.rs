@@ -4,9 +4,11 @@ use soundbead_data::Sound;
 use soundbead_data::inventory::{self, Features, Mixup, SoundEntry};
 
 use super::SheetOptions;
-use super::consonants::key_word;
-use super::lay::{Align, Composer, PageHead, Style, fit};
+use super::cut::CardGrid;
+use super::keyed::word_in;
+use super::lay::{Align, Composer, PageHead, Style, fit, wrap};
 use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
+use crate::keyed::key_word;
 use crate::mouth::{self, MouthPart, MouthShape};
 
 /// The card.
@@ -29,14 +31,83 @@ pub fn sheet(entry: &SoundEntry, about: &SheetOptions) -> Sheet {
     page.heading("How it is made", 60.0 + MOUTH);
     mouths(&mut page, entry);
     for (part, cue) in entry.cues.iter() {
-        let name = match part {
-            "airflow" => "Air",
-            other => &capital(other),
-        };
-        row(&mut page, name, cue);
+        row(&mut page, part_name(part), cue);
     }
     mixed_up(&mut page, entry);
     page.finish()
+}
+
+/// Cards to cut apart, six to a page: word, name and sign, mouth, and what lips and tongue do.
+pub fn six(entries: &[&SoundEntry], about: &SheetOptions) -> Sheet {
+    let title = about.title_or("Sound cards");
+    let mut page = Composer::new(about.paper, &title, &[crate::wording::CAUTION.to_owned()]);
+    page.start(PageHead {
+        title,
+        named: false,
+        how: "Cut along the broken lines.".into(),
+    });
+    let high = (page.bottom() - page.y).min(page.bottom() - page.top()) / 3.0;
+    CardGrid { across: 2, high }.lay(&mut page, entries.len(), |page, at, area| {
+        small(page, entries[at], area)
+    });
+    page.finish()
+}
+
+/// A sixth of a page.
+fn small(page: &mut Composer, entry: &SoundEntry, area: Area) {
+    let room = area.shrunk(6.0);
+    let mouth = Area::new(room.right() - SMALL_MOUTH, room.y, SMALL_MOUTH, SMALL_MOUTH);
+    let first = mouth::movement(entry).first().map(mouth::side);
+    first.iter().for_each(|shapes| framed(page, shapes, mouth));
+    let wide = room.w - SMALL_MOUTH - 8.0;
+    let word = Area::new(room.x, room.y, wide, 44.0);
+    word_in(entry, key_word(entry), 30.0, word)
+        .into_iter()
+        .for_each(|item| page.push(item));
+    let name = Area::new(room.x, room.y + 48.0, wide, 20.0);
+    let named = format!("{}   /{}/", entry.respelling, entry.ipa);
+    page.push(fit(&named, Style::plain(14.0), name, Align::Centre));
+    let others = [&entry.words.initial, &entry.words.medial, &entry.words.final_];
+    let others = others.into_iter().flatten().filter(|w| *w != key_word(entry));
+    let others: Vec<&str> = others.map(String::as_str).collect();
+    let below = Area::new(room.x, room.y + 72.0, wide, 18.0);
+    page.push(fit(&others.join(", "), Style::quiet(12.0), below, Align::Centre));
+    // Lines of text from the mouth down; those that a card has no room for are on the card of a whole page.
+    let style = Style::plain(10.5);
+    let mut y = mouth.bottom() + 6.0;
+    for (part, cue) in entry
+        .cues
+        .iter()
+        .filter(|(part, _)| ["lips", "tongue", "airflow"].contains(part))
+    {
+        let lines = wrap(cue, style, room.w - SMALL_NAME);
+        if y + lines.len() as f32 * style.line() > room.bottom() {
+            break;
+        }
+        let name = Area::new(room.x, y, SMALL_NAME, style.line());
+        page.push(fit(part_name(part), Style::bold(9.5), name, Align::Left));
+        for line in lines {
+            let at = Area::new(room.x + SMALL_NAME, y, room.w - SMALL_NAME, style.line());
+            page.push(fit(&line, style, at, Align::Left));
+            y += style.line();
+        }
+        y += 2.0;
+    }
+}
+
+/// Side of the mouth on a small card, and width of what its lines begin with.
+const SMALL_MOUTH: f32 = 92.0;
+const SMALL_NAME: f32 = 46.0;
+
+/// What a line of cues begins with.
+fn part_name(part: &str) -> &'static str {
+    match part {
+        "lips" => "Lips",
+        "tongue" => "Tongue",
+        "jaw" => "Jaw",
+        "airflow" => "Air",
+        _ => "Voice",
+    }
 }
 
 /// The sign, large, with its names and features beside it.
@@ -135,18 +206,23 @@ fn mouths(page: &mut Composer, entry: &SoundEntry) {
             (mouth::lips(articulation), "from the front"),
         ] {
             let area = Area::new(x, top, MOUTH, MOUTH);
-            shapes.iter().for_each(|shape| page.push(flesh(shape, area)));
-            page.push(PageItem::Box {
-                area,
-                fill: None,
-                pen: Some(Pen::solid(0.75, Colour::LINE)),
-            });
+            framed(page, &shapes, area);
             let room = Area::new(x, area.bottom() + 1.0, MOUTH, 13.0);
             page.push(fit(&format!("{view}{when}"), Style::quiet(8.5), room, Align::Centre));
             x += MOUTH + gap;
         }
     }
     page.y = top + MOUTH + 22.0;
+}
+
+/// One drawing of the mouth in its frame.
+fn framed(page: &mut Composer, shapes: &[MouthShape], area: Area) {
+    shapes.iter().for_each(|shape| page.push(flesh(shape, area)));
+    page.push(PageItem::Box {
+        area,
+        fill: None,
+        pen: Some(Pen::solid(0.75, Colour::LINE)),
+    });
 }
 
 /// A part of the mouth in greys that a black-and-white printer keeps apart. What juts out of the square is cut off at
@@ -180,13 +256,9 @@ fn flesh(shape: &MouthShape, area: Area) -> PageItem {
 
 /// A name at the left and a text of as many lines as it takes.
 fn row(page: &mut Composer, name: &str, text: &str) {
-    const NAME: f32 = 70.0;
     let style = Style::plain(12.5);
     page.need(style.line() * 2.0);
-    let room = Area::new(page.left(), page.y, NAME, style.line());
-    page.push(fit(name, Style::bold(11.5), room, Align::Left));
-    let (x, w) = (page.left() + NAME, page.width() - NAME);
-    page.paragraph_at(text, style, x, w);
+    page.labeled((name, Style::bold(11.5)), 70.0, text, style);
     page.y += 4.0;
 }
 
@@ -218,11 +290,4 @@ pub fn mixed_with(mixup: &Mixup) -> String {
     let whole = inventory::find(&with.to_string()).map(|entry| entry.ipa.clone());
     let parts = || with.sounds().iter().map(ipa).collect();
     format!("/{}/", whole.unwrap_or_else(parts))
-}
-
-/// With a capital at the start.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

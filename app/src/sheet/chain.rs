@@ -2,12 +2,12 @@
 
 use std::fmt;
 
-use soundbead_data::chain::{Change, ChangeKind, Place, difference_in_units};
+use soundbead_data::chain::{Change, ChangeKind, Place, Unit, difference_in_units};
 use soundbead_data::inventory;
 
-use super::boxes::{NUMBER, key_row, number, writing_row};
-use super::lay::{Align, Composer, PageHead, Style, fit};
-use super::page::{Area, Colour, Pen, Point, Sheet};
+use super::boxes::{child_cells, fill, key_row, legend};
+use super::lay::{Composer, PageHead};
+use super::page::Sheet;
 use super::words::{Cell, SheetWord};
 use super::{SheetOptions, foot};
 use crate::say::many;
@@ -91,64 +91,37 @@ fn not_a_step(at: usize, from: &[SheetWord], to: &[SheetWord]) -> NotAStep {
 /// The sheet for the child and, where it is wanted, the words with what changes.
 pub fn sheet(chain: &[(SheetWord, Option<Change>)], about: &SheetOptions) -> Sheet {
     let words: Vec<SheetWord> = chain.iter().map(|(word, _)| word.clone()).collect();
+    // As many boxes for every word: that one has more or fewer sounds is for the child to find.
+    let cells = child_cells(&words, true);
     let mut page = Composer::new(about.paper, about.title_or("Word chain"), &foot(about, &words));
     page.start(PageHead {
         title: about.title_or("Word chain"),
         named: true,
-        how: "Each word is one sound away from the word above it. Say the word, tap its sounds, and write the letters of \
-              each sound in its box. Then write what changed: the old sound, the new sound; a dash for none."
-            .into(),
+        how: format!(
+            "Each word is one sound away from the word above it. Say the word and push a counter for each sound. Write the letters of \
+             each sound in a box (boxes are left over), then the word, then what changed: the old sound, the new sound; a dash for \
+             none.{}",
+            legend(&words, &cells)
+        ),
     });
-    let row = writing_row(&words, page.width() - NUMBER);
-    for (at, word) in words.iter().enumerate() {
-        let (wide, high) = row.size(&word.cells);
-        let beside = page.width() - NUMBER - wide - 18.0;
-        let below = beside < CHANGED && at > 0;
-        page.need(high + if below { 28.0 } else { 0.0 });
-        number(&mut page, at + 1, row.side);
-        let corner = Point::new(page.left() + NUMBER, page.y);
-        row.draw(&word.cells, corner)
-            .into_iter()
-            .for_each(|item| page.push(item));
-        if at > 0 {
-            let x = if below { corner.x } else { corner.x + wide + 18.0 };
-            let y = if below {
-                page.y + high + 6.0
-            } else {
-                page.y + high - 20.0
-            };
-            what_changed(&mut page, Area::new(x, y, CHANGED, 20.0));
-        }
-        page.y += high + if below { 26.0 } else { 0.0 } + 16.0;
-    }
+    fill(&mut page, &cells, true);
     if about.key {
         key(&mut page, chain, &about.title_or("Word chain"));
     }
     page.finish()
 }
 
-/// Width of the line on which the child writes what changed.
-const CHANGED: f32 = 170.0;
-
-fn what_changed(page: &mut Composer, room: Area) {
-    let blank = |page: &mut Composer, from: f32, to: f32| {
-        let pen = Pen::solid(0.75, Colour::LINE);
-        page.line(Point::new(from, room.bottom()), Point::new(to, room.bottom()), pen);
-    };
-    let arrow = room.x + room.w * 0.5;
-    blank(page, room.x, arrow - 14.0);
-    let style = Style::quiet(12.0);
-    let middle = Area::new(arrow - 12.0, room.y, 24.0, room.h);
-    page.push(fit("→", style, middle, Align::Centre));
-    blank(page, arrow + 14.0, room.right());
-}
-
 fn key(page: &mut Composer, chain: &[(SheetWord, Option<Change>)], title: &str) {
     page.start(PageHead {
         title: format!("{title}: words and changes"),
         named: false,
-        how: "For the parent. The box of the sound that is new is shaded.".into(),
+        how: "For the grown-up. The box of the sound that is new is shaded.".into(),
     });
+    key_rows(page, chain);
+}
+
+/// A row for each word, with what it changes.
+pub(super) fn key_rows(page: &mut Composer, chain: &[(SheetWord, Option<Change>)]) {
     for (at, (word, change)) in chain.iter().enumerate() {
         let before = at.checked_sub(1).map(|b| &chain[b].0);
         let marked = change.filter(|c| c.kind != ChangeKind::Drop).map(|c| c.at);
@@ -167,31 +140,36 @@ fn in_words(change: &Change, before: &SheetWord, after: &SheetWord) -> Vec<Strin
         Place::Medial => "middle sound",
         Place::Final => "last sound",
     };
-    let ipa = |unit: Option<soundbead_data::chain::Unit>| -> String {
-        let sounds: Vec<_> = unit.into_iter().flat_map(|u| u.sounds()).collect();
-        match inventory::of_unit(&sounds) {
-            Some(entry) => format!("/{}/", entry.ipa),
-            None => format!(
-                "/{}/",
-                sounds
-                    .iter()
-                    .map(|s| inventory::of(*s).ipa.as_str())
-                    .collect::<String>()
-            ),
-        }
-    };
-    let (from, to) = (ipa(change.from), ipa(change.to));
+    let (from, to) = (named(change.from), named(change.to));
     let (old, new) = (
         letters_at(&before.cells, change.at),
         letters_at(&after.cells, change.at),
     );
     let count = many(after.units.len(), "sound");
     let (what, letters) = match change.kind {
-        ChangeKind::Swap => (format!("{place}: {from} → {to}"), format!("{old} → {new}")),
-        ChangeKind::Add => (format!("{place}: {to} added"), format!("{new} added")),
-        ChangeKind::Drop => (format!("{place}: {from} dropped"), format!("{old} dropped")),
+        ChangeKind::Swap => (
+            format!("{place}: {} → {}   {} → {}", from.0, to.0, from.1, to.1),
+            format!("{old} → {new}"),
+        ),
+        ChangeKind::Add => (format!("{place}: {} added   {}", to.0, to.1), format!("{new} added")),
+        ChangeKind::Drop => (
+            format!("{place}: {} dropped   {}", from.0, from.1),
+            format!("{old} dropped"),
+        ),
     };
     vec![what, format!("letters: {letters}   ({count})")]
+}
+
+/// A counted sound in plain letters and in IPA between slashes.
+fn named(unit: Option<Unit>) -> (String, String) {
+    let sounds: Vec<_> = unit.into_iter().flat_map(|u| u.sounds()).collect();
+    let each = |text: fn(&inventory::SoundEntry) -> &str| -> String {
+        match inventory::of_unit(&sounds) {
+            Some(entry) => text(entry).to_owned(),
+            None => sounds.iter().map(|s| text(inventory::of(*s))).collect(),
+        }
+    };
+    (each(|e| &e.respelling), format!("/{}/", each(|e| &e.ipa)))
 }
 
 /// The letters of the box that holds counted sound `at`.

@@ -3,8 +3,10 @@
 use soundbead_data::inventory::{self, Features, Manner, Place, SoundEntry, Voicing};
 
 use super::SheetOptions;
+use super::keyed::word_in;
 use super::lay::{Align, Composer, PageHead, Style, fit};
 use super::page::{Area, Colour, PageItem, Pen, Sheet};
+use crate::keyed::key_word;
 
 /// The chart's columns, front to back; the lips-and-velum sound w stands at the end.
 pub const PLACES: [Place; 9] = [
@@ -91,8 +93,8 @@ pub fn sheet(about: &SheetOptions) -> Sheet {
         label(
             &mut page,
             room,
-            &place.to_string(),
             place_in_words(*place),
+            &place.to_string(),
             Align::Centre,
         );
     }
@@ -102,8 +104,8 @@ pub fn sheet(about: &SheetOptions) -> Sheet {
         label(
             &mut page,
             room,
-            &manner.to_string().replace('-', " "),
             manner_in_words(*manner),
+            &manner.to_string().replace('-', " "),
             Align::Left,
         );
         for (across, place) in PLACES.iter().enumerate() {
@@ -115,17 +117,17 @@ pub fn sheet(about: &SheetOptions) -> Sheet {
     page.finish()
 }
 
-/// The chart's term over what it means.
-fn label(page: &mut Composer, room: Area, term: &str, plain: &str, align: Align) {
+/// What it means over the chart's term.
+fn label(page: &mut Composer, room: Area, plain: &str, term: &str, align: Align) {
     let half = room.h / 2.0;
     page.push(fit(
-        term,
+        plain,
         Style::bold(9.5),
         Area::new(room.x, room.y, room.w, half),
         align,
     ));
     page.push(fit(
-        plain,
+        term,
         Style::quiet(8.0),
         Area::new(room.x, room.y + half, room.w, half),
         align,
@@ -146,24 +148,15 @@ fn square(page: &mut Composer, area: Area, place: Place, manner: Manner) {
                 pen: None,
             });
         }
-        let sign = Area::new(room.x, room.y + 4.0, room.w, room.h * 0.56).shrunk(1.0);
-        page.push(fit(&entry.ipa, Style::plain(19.0), sign, Align::Centre));
-        let word = Area::new(room.x, room.y + room.h * 0.62, room.w, room.h * 0.32).shrunk(1.0);
-        page.push(fit(key_word(entry), Style::plain(9.0), word, Align::Centre));
+        let word = Area::new(room.x, room.y + 4.0, room.w, room.h * 0.5).shrunk(1.5);
+        let marked = word_in(entry, key_word(entry), 13.0, word);
+        marked.into_iter().for_each(|item| page.push(item));
+        let sign = Area::new(room.x, room.y + room.h * 0.56, room.w, room.h * 0.36).shrunk(1.0);
+        page.push(fit(&entry.ipa, Style::quiet(12.0), sign, Align::Centre));
     }
     page.push(PageItem::Box {
         area,
         fill: None,
         pen: Some(Pen::solid(0.75, Colour::LINE)),
     });
-}
-
-/// The plainest word with the sound: a consonant at its start, a vowel inside, where it can stand there.
-pub fn key_word(entry: &SoundEntry) -> &str {
-    let words = &entry.words;
-    let all = match entry.features {
-        Features::Vowel(_) => [&words.medial, &words.final_, &words.initial],
-        Features::Consonant(_) => [&words.initial, &words.final_, &words.medial],
-    };
-    all.into_iter().flatten().next().map_or("", String::as_str)
 }

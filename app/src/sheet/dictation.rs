@@ -2,34 +2,28 @@
 
 use super::boxes::{NUMBER, key};
 use super::lay::{Align, Composer, PageHead, Style, fit};
-use super::page::{Area, Colour, Pen, Point, Sheet};
+use super::page::{Area, Point, Sheet};
 use super::words::SheetWord;
-use super::{SheetOptions, foot};
+use super::{SheetOptions, guessed};
 
 /// From one line to the next: room for the handwriting of a child of eight.
 const LINE: f32 = 34.0;
 
 /// The sheet for the child and, where it is wanted, what to read out.
 pub fn sheet(words: &[SheetWord], sentences: &[String], about: &SheetOptions) -> Sheet {
-    let mut page = Composer::new(about.paper, about.title_or("Dictation"), &foot(about, words));
+    let foot: Vec<String> = guessed(words).into_iter().collect();
+    let mut page = Composer::new(about.paper, about.title_or("Dictation"), &foot);
     page.start(PageHead {
         title: about.title_or("Dictation"),
         named: true,
-        how: "Listen, say it back, tap its sounds, then write.".into(),
+        how: "Listen, say it back, push a counter for each sound, then write.".into(),
     });
-    word_lines(&mut page, words.len());
+    word_lines(&mut page, words.len(), 2, LINE);
     if !sentences.is_empty() {
         if !words.is_empty() {
             page.heading("Sentences", LINE * 2.0);
         }
-        for at in 1..=sentences.len() {
-            page.need(LINE * 2.0);
-            let (left, wide) = (page.left(), page.width());
-            write_line(&mut page, Some(at), left, wide);
-            page.y += LINE;
-            write_line(&mut page, None, left, wide);
-            page.y += LINE * 1.2;
-        }
+        sentence_lines(&mut page, sentences.len(), LINE);
     }
     if about.key {
         read_out(&mut page, words, sentences, about);
@@ -37,37 +31,50 @@ pub fn sheet(words: &[SheetWord], sentences: &[String], about: &SheetOptions) ->
     page.finish()
 }
 
-/// Two columns of numbered lines, filled downwards.
-fn word_lines(page: &mut Composer, count: usize) {
+/// Numbered lines in columns that are filled downwards, `across` of them, `line` points apart.
+pub(super) fn word_lines(page: &mut Composer, count: usize, across: usize, line: f32) {
     let mut done = 0;
     while done < count {
-        page.need(LINE);
-        let fits = ((page.bottom() - page.y) / LINE).floor().max(1.0) as usize;
-        let rows = (count - done).div_ceil(2).min(fits);
-        let (left, top, gap) = (page.left(), page.y, 28.0);
-        let wide = (page.width() - gap) / 2.0;
-        for row in 0..rows {
-            page.y = top + row as f32 * LINE;
-            for column in 0..2 {
-                let at = done + column * rows + row;
-                if at < count {
-                    write_line(page, Some(at + 1), left + column as f32 * (wide + gap), wide);
-                }
-            }
+        page.need(line);
+        let fits = ((page.bottom() - page.y) / line).floor().max(1.0) as usize;
+        let rows = (count - done).div_ceil(across).min(fits);
+        let (left, top, gap) = (page.left(), page.y, 22.0);
+        let wide = (page.width() - gap * (across as f32 - 1.0)) / across as f32;
+        for at in 0..(count - done).min(rows * across) {
+            let (row, column) = (at % rows, at / rows);
+            let place = Point::new(left + column as f32 * (wide + gap), top + row as f32 * line);
+            write_line(page, Some(done + at + 1), Area::new(place.x, place.y, wide, line));
         }
-        done += 2 * rows;
-        page.y = top + rows as f32 * LINE + 6.0;
+        done += across * rows;
+        page.y = top + rows as f32 * line + 6.0;
     }
 }
 
-fn write_line(page: &mut Composer, number: Option<usize>, x: f32, wide: f32) {
-    let y = page.y + LINE - 8.0;
-    if let Some(number) = number {
-        let room = Area::new(x, page.y + 8.0, NUMBER - 6.0, LINE - 14.0);
-        page.push(fit(&format!("{number}."), Style::quiet(11.0), room, Align::Left));
+/// Two lines for each sentence, which stay together.
+pub(super) fn sentence_lines(page: &mut Composer, count: usize, line: f32) {
+    for at in 1..=count {
+        page.need(line * 2.0);
+        let first = Area::new(page.left(), page.y, page.width(), line);
+        write_line(page, Some(at), first);
+        write_line(
+            page,
+            None,
+            Area {
+                y: first.bottom(),
+                ..first
+            },
+        );
+        page.y += line * 2.15;
     }
-    let pen = Pen::solid(0.75, Colour::LINE);
-    page.line(Point::new(x + NUMBER, y), Point::new(x + wide, y), pen);
+}
+
+/// A line at the foot of `room`, behind its number.
+fn write_line(page: &mut Composer, number: Option<usize>, room: Area) {
+    if let Some(number) = number {
+        let at = Area::new(room.x, room.y + room.h - 26.0, NUMBER - 6.0, 20.0);
+        page.push(fit(&format!("{number}."), Style::quiet(11.0), at, Align::Left));
+    }
+    page.write_on(room.x + NUMBER, room.bottom() - 8.0, room.w - NUMBER);
 }
 
 fn read_out(page: &mut Composer, words: &[SheetWord], sentences: &[String], about: &SheetOptions) {
@@ -76,7 +83,7 @@ fn read_out(page: &mut Composer, words: &[SheetWord], sentences: &[String], abou
         page.start(PageHead {
             title,
             named: false,
-            how: "For the parent. Read each sentence twice, at an easy pace.".into(),
+            how: "For the grown-up. Read each sentence twice, at an easy pace.".into(),
         });
     } else {
         key(page, words, &title);
@@ -84,13 +91,14 @@ fn read_out(page: &mut Composer, words: &[SheetWord], sentences: &[String], abou
     if !sentences.is_empty() && !words.is_empty() {
         page.heading("Sentences", 30.0);
     }
+    numbered(page, sentences, 12.0);
+}
+
+/// Sentences behind their numbers, in letters of this size.
+pub(super) fn numbered(page: &mut Composer, sentences: &[String], size: f32) {
     for (at, sentence) in sentences.iter().enumerate() {
-        let style = Style::plain(12.0);
-        page.need(style.line());
-        let room = Area::new(page.left(), page.y, NUMBER - 6.0, style.line());
-        page.push(fit(&format!("{}.", at + 1), Style::quiet(10.0), room, Align::Left));
-        let (x, w) = (page.left() + NUMBER, page.width() - NUMBER);
-        page.paragraph_at(sentence, style, x, w);
-        page.y += 5.0;
+        let number = format!("{}.", at + 1);
+        page.labeled((&number, Style::quiet(10.0)), NUMBER, sentence, Style::plain(size));
+        page.y += 4.0;
     }
 }

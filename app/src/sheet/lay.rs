@@ -205,6 +205,12 @@ impl Composer {
         self.paper.inside().bottom() - self.foot.len() as f32 * FOOT.line() - 8.0
     }
 
+    /// How much of the page is taken, 0 to 1.
+    pub fn full(&self) -> f32 {
+        let top = self.paper.inside().y;
+        (self.y - top) / (self.bottom() - top).max(1.0)
+    }
+
     /// A new page with this heading.
     pub fn start(&mut self, head: PageHead) {
         self.head = head;
@@ -283,6 +289,12 @@ impl Composer {
         self.push(PageItem::Line { from, to, pen });
     }
 
+    /// A line to write on: `w` points long, from `x`, at the height `y`.
+    pub fn write_on(&mut self, x: f32, y: f32, w: f32) {
+        let pen = Pen::solid(0.75, Colour::LINE);
+        self.line(Point::new(x, y), Point::new(x + w, y), pen);
+    }
+
     /// A line across the page.
     pub fn rule(&mut self, pen: Pen) {
         let (left, y) = (self.left(), self.y);
@@ -302,6 +314,15 @@ impl Composer {
             self.push(fit(&line, style, Area::new(x, self.y, w, style.line()), Align::Left));
             self.y += style.line();
         }
+    }
+
+    /// A label at the left and a text beside it, `indent` points in, in as many lines as it takes.
+    pub fn labeled(&mut self, (label, as_label): (&str, Style), indent: f32, text: &str, style: Style) {
+        self.need(style.line());
+        let room = Area::new(self.left(), self.y, indent - 6.0, style.line());
+        self.push(fit(label, as_label, room, Align::Left));
+        let (x, w) = (self.left() + indent, self.width() - indent);
+        self.paragraph_at(text, style, x, w);
     }
 
     /// A heading inside the page, kept with at least `follows` points of what comes after it.

@@ -1,42 +1,80 @@
-//! A lesson's plan on paper: each of its items as its own sheet, and for the parent a page that says what comes when.
+//! A lesson's plan on paper: a page for the grown-up, with everything that is said and every answer, and a page for the child,
+//! without any. A lesson of twenty minutes takes these two; a longer one goes on, with no page nearly empty.
+
+mod child;
+mod cues;
+mod grown;
 
 use soundbead_data::Rules;
+use soundbead_data::chain::Change;
 use soundbead_data::word::{self, Overrides, Source};
 
-use super::lay::{Align, Composer, PageHead, Style, fit};
-use super::page::Area;
-use super::sort::SheetColumn;
+use super::sort::{SheetColumn, SortSheet};
 use super::words::{self, SheetWord};
-use super::{Sheet, SheetOptions, boxes, chain, dictation, foot, sort};
-use crate::plan::{Content, Plan, PlanItem, PlanWord};
+use super::{Sheet, SheetOptions, boxes, chain, dictation, sort};
+use crate::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 
-/// Every item of the plan that `wanted` picks, in order. With the key, the first page is the parent's: the whole plan.
+/// One item of the plan, its words spelled.
+enum LessonPart {
+    Chain(Vec<(SheetWord, Option<Change>)>),
+    Boxes(Vec<SheetWord>),
+    Sort(SortSheet),
+    Dictation(Vec<SheetWord>, Vec<String>),
+}
+
+impl LessonPart {
+    fn words(&self) -> Vec<SheetWord> {
+        match self {
+            LessonPart::Chain(steps) => steps.iter().map(|(word, _)| word.clone()).collect(),
+            LessonPart::Boxes(words) | LessonPart::Dictation(words, _) => words.clone(),
+            LessonPart::Sort(sort) => sort.columns.iter().flat_map(|c| c.words.iter().cloned()).collect(),
+        }
+    }
+}
+
+/// The whole lesson: the child's page and, with the key, the grown-up's before it.
 ///
 /// # Errors
 /// One line: the item, and what in it cannot be printed as it is.
-pub fn sheet(
-    plan: &Plan,
-    about: &SheetOptions,
-    own: &Overrides,
-    wanted: &dyn Fn(&PlanItem) -> bool,
-) -> Result<Sheet, String> {
-    let items: Vec<(usize, &PlanItem)> = plan.items.iter().enumerate().filter(|(_, i)| wanted(i)).collect();
-    if items.is_empty() {
-        return Err("the plan has nothing of that kind to print".into());
+pub fn sheet(plan: &Plan, about: &SheetOptions, own: &Overrides) -> Result<Sheet, String> {
+    let mut parts = Vec::new();
+    for (at, item) in plan.items.iter().enumerate() {
+        parts.push((item, named(at, item, part(item, about, own))?));
+    }
+    if parts.is_empty() {
+        return Err("the plan has nothing to print; put a chain, boxes, a sort or a dictation into it".into());
     }
     let mut sheets = Vec::new();
     if about.key {
-        sheets.push(overview(plan, about, own));
+        sheets.push(grown::sheet(plan, &parts, about));
     }
-    for (at, part) in items {
-        let made = item(part, about, own).map_err(|e| format!("item {}, {}: {e}", at + 1, part.heading()))?;
-        sheets.push(made);
-    }
+    sheets.push(child::sheet(&parts, about));
     let mut all = Sheet::joined(sheets).ok_or("the plan has nothing to print")?;
     if !plan.title.is_empty() {
         all.title.clone_from(&plan.title);
     }
     Ok(all)
+}
+
+/// The items that `wanted` picks, each as its own sheet with its own key.
+///
+/// # Errors
+/// As [`sheet()`], and where the plan has no such item.
+pub fn apart(
+    plan: &Plan,
+    about: &SheetOptions,
+    own: &Overrides,
+    wanted: impl Fn(&PlanItem) -> bool,
+) -> Result<Sheet, String> {
+    let items = plan.items.iter().enumerate().filter(|(_, i)| wanted(i));
+    let sheets = items.map(|(at, one)| named(at, one, item(one, about, own)));
+    let sheets = sheets.collect::<Result<Vec<_>, _>>()?;
+    Sheet::joined(sheets).ok_or_else(|| "the plan has nothing of that kind to print".into())
+}
+
+/// What went wrong, with the item that it went wrong in.
+fn named<T>(at: usize, item: &PlanItem, made: Result<T, String>) -> Result<T, String> {
+    made.map_err(|e| format!("item {}, {}: {e}", at + 1, item.heading()))
 }
 
 /// One item of a plan as a sheet.
@@ -49,30 +87,40 @@ pub fn item(item: &PlanItem, about: &SheetOptions, own: &Overrides) -> Result<Sh
         title: own_title.or_else(|| about.title.clone()),
         ..about.clone()
     };
+    Ok(match part(item, about, own)? {
+        LessonPart::Boxes(words) => boxes::sheet(&words, about),
+        LessonPart::Dictation(words, sentences) => dictation::sheet(&words, &sentences, about),
+        LessonPart::Chain(steps) => chain::sheet(&steps, about),
+        LessonPart::Sort(columns) => sort::sheet(&columns, about),
+    })
+}
+
+fn part(item: &PlanItem, about: &SheetOptions, own: &Overrides) -> Result<LessonPart, String> {
     let all = |words: &[PlanWord]| -> Result<Vec<SheetWord>, String> {
         words.iter().map(|w| one_way(w, &about.rules, own)).collect()
     };
     Ok(match &item.content {
-        Content::Boxes(words) => boxes::sheet(&all(words)?, about),
-        Content::Dictation { words, sentences } => dictation::sheet(&all(words)?, sentences, about),
+        Content::Boxes(words) => LessonPart::Boxes(all(words)?),
+        Content::Dictation { words, sentences } => LessonPart::Dictation(all(words)?, sentences.clone()),
         Content::Chain(words) => {
-            let ways = words
-                .iter()
-                .map(|w| ways(w, &about.rules, own))
-                .collect::<Result<Vec<_>, _>>()?;
-            chain::sheet(&chain::steps(&ways).map_err(|e| e.to_string())?, about)
+            let ways = words.iter().map(|w| ways(w, &about.rules, own));
+            let ways = ways.collect::<Result<Vec<_>, _>>()?;
+            LessonPart::Chain(chain::steps(&ways).map_err(|e| e.to_string())?)
         }
         Content::Sort(groups) => {
-            let column = |group: &crate::plan::SortGroup| -> Result<SheetColumn, String> {
+            let column = |group: &SortGroup| -> Result<SheetColumn, String> {
                 Ok(SheetColumn {
                     heading: group.heading.clone(),
-                    when: String::new(),
                     words: all(&group.words)?,
+                    ..SheetColumn::default()
                 })
             };
-            let columns = groups.iter().map(column).collect::<Result<Vec<_>, _>>()?;
-            let note: Vec<String> = item.note.lines().map(str::to_owned).collect();
-            sort::sheet(&columns, &note, about)
+            LessonPart::Sort(SortSheet {
+                columns: groups.iter().map(column).collect::<Result<_, _>>()?,
+                why: item.note.lines().map(str::to_owned).collect(),
+                cards: about.cards,
+                ..SortSheet::default()
+            })
         }
     })
 }
@@ -94,70 +142,4 @@ fn ways(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<Vec<SheetWord
 
 fn one_way(word: &PlanWord, rules: &Rules, own: &Overrides) -> Result<SheetWord, String> {
     ways(word, rules, own).map(|mut all| all.swap_remove(0))
-}
-
-/// The parent's page: what the lesson is for and what comes when.
-fn overview(plan: &Plan, about: &SheetOptions, own: &Overrides) -> Sheet {
-    let spelled: Vec<SheetWord> = plan
-        .items
-        .iter()
-        .flat_map(PlanItem::words)
-        .filter_map(|w| one_way(w, &about.rules, own).ok())
-        .collect();
-    let title = if plan.title.is_empty() {
-        "Lesson plan"
-    } else {
-        &plan.title
-    };
-    let mut page = Composer::new(about.paper, title, &foot(about, &spelled));
-    page.start(PageHead {
-        title: title.to_owned(),
-        named: false,
-        how: match plan.day.as_str() {
-            "" => "For the parent.".into(),
-            day => format!("For the parent. {day}"),
-        },
-    });
-    notes(&mut page, &plan.note, Style::plain(11.5));
-    for (at, item) in plan.items.iter().enumerate() {
-        page.heading(&format!("{}. {}", at + 1, item.heading()), 40.0);
-        if !item.title.is_empty() {
-            page.paragraph(item.kind(), Style::quiet(9.5));
-        }
-        notes(&mut page, &item.note, Style::plain(10.5));
-        contents(&mut page, item);
-    }
-    page.finish()
-}
-
-fn notes(page: &mut Composer, text: &str, style: Style) {
-    for line in text.lines().filter(|l| !l.trim().is_empty()) {
-        page.paragraph(line, style);
-    }
-}
-
-/// The words of an item in running text, those of a sort under their headings.
-fn contents(page: &mut Composer, item: &PlanItem) {
-    let style = Style::plain(11.5);
-    let row = |words: &[PlanWord], between: &str| {
-        let all: Vec<&str> = words.iter().map(|w| w.spelling.as_str()).collect();
-        all.join(between)
-    };
-    match &item.content {
-        Content::Chain(words) => page.paragraph(&row(words, " → "), style),
-        Content::Boxes(words) => page.paragraph(&row(words, ", "), style),
-        Content::Dictation { words, sentences } => {
-            page.paragraph(&row(words, ", "), style);
-            sentences.iter().for_each(|sentence| page.paragraph(sentence, style));
-        }
-        Content::Sort(groups) => {
-            for group in groups {
-                page.need(style.line());
-                let heading = Area::new(page.left(), page.y, 70.0, style.line());
-                page.push(fit(&group.heading, Style::bold(11.0), heading, Align::Left));
-                let (x, w) = (page.left() + 78.0, page.width() - 78.0);
-                page.paragraph_at(&row(&group.words, ", "), style, x, w);
-            }
-        }
-    }
 }

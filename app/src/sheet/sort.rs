@@ -1,60 +1,145 @@
-//! A word sort: words in a bank at the top, headed columns to sort them into, and a key.
+//! A word sort: words to write under headings, or cards to cut apart, and a key on a page of its own. The child's page does not say
+//! what decides.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::cut::CardGrid;
 use super::font;
 use super::lay::{Align, Composer, PageHead, Style, fit};
-use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
+use super::page::{Area, Colour, PageItem, Pen, Sheet};
 use super::words::SheetWord;
-use super::{SheetOptions, foot};
+use super::{SheetOptions, guessed};
 
 /// Words that belong together.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct SheetColumn {
     /// What they have in common, such as `ck`.
     pub heading: String,
-    /// When it is so, such as `after a short vowel`; may be empty.
+    /// When it is so, such as `after a short vowel`, for the key alone; may be empty.
     pub when: String,
     /// The words.
     pub words: Vec<SheetWord>,
+    /// Words of it that the rule would put elsewhere.
+    pub exceptions: BTreeSet<String>,
+    /// What is said of a word on the key, such as what tells it from one that is said alike.
+    pub remarks: BTreeMap<String, String>,
 }
 
-/// Columns beside each other; more go below.
-const BESIDE: usize = 5;
-/// From one line to write on to the next.
-const LINE: f32 = 27.0;
+/// What is sorted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum SortKind {
+    /// Words under headings that the child sees.
+    #[default]
+    Headed,
+    /// Words that belong together, such as those said alike; the child finds the groups.
+    Groups,
+    /// Words that differ in one sound, said to the child, who writes them rung by rung.
+    Ladders,
+}
 
-/// The sheet for the child and, where it is wanted, the key. `why` stands on the key, a line each: the
-/// rules, and how often they hold.
-pub fn sheet(columns: &[SheetColumn], why: &[String], about: &SheetOptions) -> Sheet {
-    let words: Vec<SheetWord> = columns.iter().flat_map(|c| c.words.iter().cloned()).collect();
-    let title = about.title_or("Word sort");
-    let mut page = Composer::new(about.paper, &title, &foot(about, &words));
+/// A sort, and what the grown-up is told of it.
+#[derive(Clone, Debug, Default)]
+pub struct SortSheet {
+    /// The columns, with their words in the key's order.
+    pub columns: Vec<SheetColumn>,
+    /// What is sorted, in words, for the key: it may name the rule. May be empty.
+    pub about: String,
+    /// Lines below the key: the rules, and how often they hold.
+    pub why: Vec<String>,
+    /// What is sorted.
+    pub kind: SortKind,
+    /// Whether the words are cards to cut apart, in place of lines to write on.
+    pub cards: bool,
+}
+
+/// Columns beside each other, so wide that a child can write *experience*; more go below.
+const BESIDE: usize = 4;
+/// From one line to write on to the next, at least, and at most where the page has room.
+const LINES: [f32; 2] = [26.0, 36.0];
+/// Height of a heading with the gap below it.
+const HEADING: f32 = 42.0;
+/// Between two columns.
+const GAP: f32 = 12.0;
+/// Lines on which the child writes what decides, and from one to the next.
+const RULE_LINES: (usize, f32) = (2, 30.0);
+
+/// The sheet for the child and, where it is wanted, the key.
+pub fn sheet(sort: &SortSheet, about: &SheetOptions) -> Sheet {
+    let words: Vec<SheetWord> = sort.columns.iter().flat_map(|c| c.words.iter().cloned()).collect();
+    let title = about.title_or(match sort.kind {
+        SortKind::Ladders => "Word ladders",
+        _ => "Word sort",
+    });
+    let foot: Vec<String> = guessed(&words).into_iter().collect();
+    let mut page = Composer::new(about.paper, &title, &foot);
     page.start(PageHead {
         title: title.clone(),
-        named: true,
-        how: "Read each word aloud. Write it in the column where it belongs, and cross it out above.".into(),
+        // Cards are cut apart: there is no page to put a name on.
+        named: !sort.cards,
+        how: how(sort).into(),
     });
-    bank(&mut page, &words);
-    each_band(&mut page, columns, true);
-    if about.key {
-        page.start(PageHead {
-            title: format!("{title}: key"),
-            named: false,
-            how: "For the parent.".into(),
-        });
-        each_band(&mut page, columns, false);
-        for line in why {
-            page.paragraph(line, Style::plain(10.5));
-            page.y += 3.0;
+    match (sort.cards, sort.kind) {
+        (true, _) => cards(&mut page, sort),
+        (false, SortKind::Ladders) => bands(&mut page, sort, 0.0),
+        (false, kind) => {
+            bank(&mut page, &shuffled(&sort.columns));
+            let (lines, high) = RULE_LINES;
+            let below = if kind == SortKind::Headed {
+                (lines + 1) as f32 * high
+            } else {
+                0.0
+            };
+            bands(&mut page, sort, below);
+            if kind == SortKind::Headed {
+                what_decides(&mut page);
+            }
         }
+    }
+    if about.key {
+        key(&mut page, sort, &title);
     }
     page.finish()
 }
 
-/// The words in the order of the alphabet, which gives nothing away, in columns of one width.
-fn bank(page: &mut Composer, words: &[SheetWord]) {
-    let mut all: Vec<&str> = words.iter().map(|w| w.word.as_str()).collect();
-    all.sort_unstable();
-    all.dedup();
+fn how(sort: &SortSheet) -> &'static str {
+    match (sort.cards, sort.kind) {
+        (false, SortKind::Headed) => {
+            "Read each word aloud. Write it in the column where it belongs, and cross it out above."
+        }
+        (false, SortKind::Groups) => {
+            "Some of these words are said alike and written apart. Write words that are said alike together, and cross \
+             them out above."
+        }
+        (false, SortKind::Ladders) => {
+            "Listen to the word and say it back. Write it on the next rung. Only the vowel changes from rung to rung."
+        }
+        (true, SortKind::Headed) => {
+            "Cut along the broken lines. Read each word aloud and lay it under its heading. Then say what decides."
+        }
+        (true, SortKind::Groups) => {
+            "Cut along the broken lines and mix the cards. Lay words together that are said alike."
+        }
+        (true, SortKind::Ladders) => {
+            "Cut along the broken lines and mix the cards. Lay words together in which only the vowel differs."
+        }
+    }
+}
+
+/// Every word once, in an order that gives nothing away and is the same each time: by a checksum of its letters. The alphabet would
+/// put *knee* beside *knife*.
+pub(super) fn shuffled(columns: &[SheetColumn]) -> Vec<&str> {
+    // FNV-1a with its published 32 bit constants.
+    let sum = |word: &str| {
+        word.bytes()
+            .fold(0x811c_9dc5_u32, |h, b| (h ^ u32::from(b)).wrapping_mul(0x0100_0193))
+    };
+    let words = columns.iter().flat_map(|c| &c.words).map(|w| w.word.as_str());
+    let once: BTreeSet<(u32, &str)> = words.map(|w| (sum(w), w)).collect();
+    once.into_iter().map(|(_, word)| word).collect()
+}
+
+/// The words to choose from, in columns of one width.
+fn bank(page: &mut Composer, all: &[&str]) {
     let (style, edge) = (Style::plain(15.0), 10.0);
     let inner = page.width() - 2.0 * edge;
     let widest = all
@@ -63,7 +148,7 @@ fn bank(page: &mut Composer, words: &[SheetWord]) {
         .fold(40.0, f32::max);
     let across = ((inner / (widest + 16.0)).floor() as usize).clamp(1, all.len().max(1));
     let step = inner / across as f32;
-    let high = style.line() + 4.0;
+    let high = style.line() + 3.0;
     let mut rows = all.chunks(across).peekable();
     while rows.peek().is_some() {
         page.need(high + 2.0 * edge);
@@ -84,67 +169,207 @@ fn bank(page: &mut Composer, words: &[SheetWord]) {
             pen: Some(Pen::solid(1.0, Colour::LINE)),
         });
     }
-    page.y += 20.0;
+    page.y += 16.0;
 }
 
-/// Columns, a few beside each other at a time, with lines to write on or with their words.
-fn each_band(page: &mut Composer, columns: &[SheetColumn], blank: bool) {
+/// Columns with lines to write on, a few beside each other at a time; `below` points stay free after them where the page has room.
+fn bands(page: &mut Composer, sort: &SortSheet, below: f32) {
+    let count = sort.columns.len().div_ceil(BESIDE).max(1);
+    let each = sort.columns.len().div_ceil(count).max(1);
+    // One line more than the fullest column needs: their number gives nothing away.
+    let spare = usize::from(sort.kind == SortKind::Headed);
+    let rows = |band: &[SheetColumn]| band.iter().map(|c| c.words.len()).max().unwrap_or(0) + spare;
+    let all: usize = sort.columns.chunks(each).map(rows).sum();
+    let free = page.bottom() - page.y - below - count as f32 * (HEADING + GAP);
+    let line = (free / all.max(1) as f32).clamp(LINES[0], LINES[1]);
+    for (number, band) in sort.columns.chunks(each).enumerate() {
+        let rows = rows(band).max(1);
+        let mut done = 0;
+        while done < rows {
+            page.need(HEADING + line * 2.0_f32.min((rows - done) as f32));
+            let fits = (((page.bottom() - page.y - HEADING) / line + 0.01).floor() as usize).max(1);
+            let now = (rows - done).min(fits);
+            blank_band(page, sort.kind, (band, number * each), now, line);
+            done += now;
+        }
+        page.y += GAP;
+    }
+}
+
+fn blank_band(page: &mut Composer, kind: SortKind, (band, first): (&[SheetColumn], usize), rows: usize, line: f32) {
+    let (top, left) = (page.y, page.left());
+    let wide = (page.width() - GAP * (band.len() as f32 - 1.0)) / band.len() as f32;
+    for (at, column) in band.iter().enumerate() {
+        let x = left + at as f32 * (wide + GAP);
+        let number = (first + at + 1).to_string();
+        let head = if kind == SortKind::Headed {
+            &column.heading
+        } else {
+            &number
+        };
+        heading(page, head, Area::new(x, top, wide, HEADING - 10.0));
+        for row in 1..=rows {
+            page.write_on(x, top + HEADING + row as f32 * line - 6.0, wide);
+        }
+    }
+    page.y = top + HEADING + rows as f32 * line;
+}
+
+/// A heading over a column or on a card.
+pub(super) fn heading(page: &mut Composer, text: &str, area: Area) {
+    page.push(PageItem::Box {
+        area,
+        fill: Some(Colour::SHADE),
+        pen: Some(Pen::solid(0.75, Colour::INK)),
+    });
+    page.push(fit(text, Style::bold(15.0), area.shrunk(3.0), Align::Centre));
+}
+
+/// The rule in the child's own words comes before the grown-up's.
+fn what_decides(page: &mut Composer) {
+    let (lines, high) = RULE_LINES;
+    page.need((lines as f32 + 0.6) * high);
+    page.paragraph("What decides? Write the rule in your own words.", Style::plain(10.5));
+    let (left, wide) = (page.left(), page.width());
+    for _ in 0..lines {
+        page.y += high;
+        page.write_on(left, page.y - 4.0, wide);
+    }
+}
+
+/// Headings, then words, each on a card; on one page wherever they can be read there.
+fn cards(page: &mut Composer, sort: &SortSheet) {
+    let headed = sort.kind == SortKind::Headed;
+    let heads: Vec<&str> = sort
+        .columns
+        .iter()
+        .filter(|_| headed)
+        .map(|c| c.heading.as_str())
+        .collect();
+    let words = shuffled(&sort.columns);
+    let count = heads.len() + words.len();
+    let across = if words.iter().any(|w| w.len() > 10) || count <= 21 {
+        3
+    } else {
+        4
+    };
+    let rows = count.div_ceil(across).max(1);
+    let high = ((page.bottom() - page.y) / rows as f32).clamp(CARD[0], CARD[1]);
+    CardGrid { across, high }.lay(page, count, |page, at, area| word_card(page, &heads, &words, at, area));
+}
+
+/// Least and largest height of a card, in points: 16 mm can be held and pushed by a child's hand.
+const CARD: [f32; 2] = [45.0, 76.0];
+
+/// Card `at`: the headings come first.
+pub(super) fn word_card(page: &mut Composer, heads: &[&str], words: &[&str], at: usize, area: Area) {
+    match (heads.get(at), words.get(at.wrapping_sub(heads.len()))) {
+        (Some(head), _) => heading(page, head, area),
+        (None, Some(word)) => page.push(fit(word, Style::plain(20.0), area, Align::Centre)),
+        (None, None) => {}
+    }
+}
+
+/// The columns with their words, exceptions marked, and what is to be said of them.
+fn key(page: &mut Composer, sort: &SortSheet, title: &str) {
+    let about = if sort.about.is_empty() { title } else { &sort.about };
+    page.start(PageHead {
+        title: format!("{about}: key"),
+        named: false,
+        how: "For the grown-up.".into(),
+    });
+    match sort.kind {
+        SortKind::Groups => sort.columns.iter().for_each(|c| told(page, c)),
+        SortKind::Headed | SortKind::Ladders => filled(page, &sort.columns),
+    }
+    if sort.columns.iter().any(|c| !c.exceptions.is_empty()) {
+        page.paragraph(
+            &format!(
+                "{EXCEPTION} An exception: the rule would put it in another column. Such words are learned by heart."
+            ),
+            Style::plain(10.5),
+        );
+        page.y += 6.0;
+    }
+    if !sort.why.is_empty() {
+        page.heading("How often each rule holds, in words of longer books", 20.0);
+    }
+    for line in &sort.why {
+        page.paragraph(line, Style::plain(10.5));
+        page.y += 3.0;
+    }
+}
+
+/// Stands after a word that breaks the rule.
+const EXCEPTION: &str = "*";
+
+/// Columns beside each other with their words.
+fn filled(page: &mut Composer, columns: &[SheetColumn]) {
+    const LINE: f32 = 19.0;
     let bands = columns.len().div_ceil(BESIDE).max(1);
     for band in columns.chunks(columns.len().div_ceil(bands).max(1)) {
+        let wide = (page.width() - GAP * (band.len() as f32 - 1.0)) / band.len() as f32;
         let rows = band.iter().map(|c| c.words.len()).max().unwrap_or(0);
-        // A band that fits on a page is not torn.
-        let whole = HEADING + LINE * rows.max(2) as f32;
-        if whole < page.bottom() - page.top() {
-            page.need(whole);
+        let x = |page: &Composer, at: usize| page.left() + at as f32 * (wide + GAP);
+        page.need(HEADING + LINE * rows.clamp(1, 3) as f32);
+        for (at, column) in band.iter().enumerate() {
+            let head = Area::new(x(page, at), page.y, wide, HEADING - 8.0);
+            heading_when(page, column, head);
         }
-        let mut done = 0;
-        while done < rows || done == 0 {
-            page.need(HEADING + LINE * 2.0);
-            let fits = (((page.bottom() - page.y - HEADING) / LINE).floor() as usize).max(1);
-            let now = (rows - done).min(fits);
-            one_band(page, band, done..done + now, blank);
-            done += now.max(1);
+        page.y += HEADING;
+        for row in 0..rows {
+            page.need(LINE);
+            for (at, column) in band.iter().enumerate() {
+                let Some(word) = column.words.get(row) else { continue };
+                let room = Area::new(x(page, at) + 2.0, page.y, wide - 4.0, LINE - 2.0);
+                word_of_key(page, column, &word.word, room);
+            }
+            page.y += LINE;
         }
-        page.y += 16.0;
+        page.y += 12.0;
     }
 }
 
-const HEADING: f32 = 44.0;
+/// A word of the key in its room, with what is said of it, or its mark where it is an exception.
+fn word_of_key(page: &mut Composer, column: &SheetColumn, word: &str, room: Area) {
+    let marked = column.exceptions.contains(word);
+    let style = if marked { Style::bold(12.5) } else { Style::plain(12.5) };
+    let remark = column.remarks.get(word).map(|text| (text.as_str(), Style::quiet(10.5)));
+    let beside = remark.or_else(|| marked.then_some((EXCEPTION, style)));
+    let Some((text, as_beside)) = beside else {
+        return page.push(fit(word, style, room, Align::Left));
+    };
+    // What stands beside it has at least a third of the room.
+    let wide = font::width(style.face, style.size, word).min(room.w * 0.66);
+    page.push(fit(word, style, Area { w: wide, ..room }, Align::Left));
+    let x = room.x + wide + 5.0;
+    page.push(fit(
+        text,
+        as_beside,
+        Area::new(x, room.y, room.right() - x, room.h),
+        Align::Left,
+    ));
+}
 
-fn one_band(page: &mut Composer, band: &[SheetColumn], rows: std::ops::Range<usize>, blank: bool) {
-    let gap = 10.0;
-    let wide = (page.width() - gap * (band.len() as f32 - 1.0)) / band.len() as f32;
-    let top = page.y;
-    for (at, column) in band.iter().enumerate() {
-        let x = page.left() + at as f32 * (wide + gap);
-        let head = Area::new(x, top, wide, HEADING - 8.0);
-        page.push(PageItem::Box {
-            area: head,
-            fill: Some(Colour::SHADE),
-            pen: Some(Pen::solid(0.75, Colour::INK)),
-        });
-        let (upper, lower) = if column.when.is_empty() {
-            (head.h, 0.0)
-        } else {
-            (head.h * 0.6, head.h * 0.4)
-        };
-        let room = Area::new(x, top, wide, upper).shrunk(2.0);
-        page.push(fit(&column.heading, Style::bold(14.0), room, Align::Centre));
-        if lower > 0.0 {
-            let room = Area::new(x + 2.0, top + upper - 2.0, wide - 4.0, lower);
-            page.push(fit(&column.when, Style::quiet(8.5), room, Align::Centre));
-        }
-        for (down, row) in rows.clone().enumerate() {
-            let y = top + HEADING + down as f32 * LINE;
-            let line = y + LINE - 6.0;
-            if blank {
-                let (from, to) = (Point::new(x, line), Point::new(x + wide, line));
-                page.line(from, to, Pen::solid(0.75, Colour::LINE));
-            } else if let Some(word) = column.words.get(row) {
-                let room = Area::new(x + 2.0, y, wide - 4.0, LINE - 6.0);
-                page.push(fit(&word.word, Style::plain(13.0), room, Align::Left));
-            }
-        }
+/// A heading with what it stands for below it.
+fn heading_when(page: &mut Composer, column: &SheetColumn, area: Area) {
+    if column.when.is_empty() {
+        return heading(page, &column.heading, area);
     }
-    page.y = top + HEADING + rows.len() as f32 * LINE;
+    heading(page, "", area);
+    let upper = Area::new(area.x, area.y, area.w, area.h * 0.6).shrunk(2.0);
+    page.push(fit(&column.heading, Style::bold(14.0), upper, Align::Centre));
+    let lower = Area::new(area.x + 2.0, area.y + area.h * 0.58, area.w - 4.0, area.h * 0.4);
+    page.push(fit(&column.when, Style::quiet(8.5), lower, Align::Centre));
+}
+
+/// A column of which there is something to say word by word.
+fn told(page: &mut Composer, column: &SheetColumn) {
+    let style = Style::plain(11.0);
+    page.need(style.line() * (column.words.len() as f32).min(4.0) + 4.0);
+    for word in &column.words {
+        let remark = column.remarks.get(&word.word).map_or("", String::as_str);
+        page.labeled((&word.word, Style::bold(11.5)), 96.0, remark, style);
+    }
+    page.y += 6.0;
 }

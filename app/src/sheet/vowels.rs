@@ -3,11 +3,11 @@
 use soundbead_dsp::formant::VoiceKind;
 
 use super::SheetOptions;
-use super::consonants::key_word;
 use super::font::{self, FontFace};
 use super::lay::{Align, Composer, PageHead, Style, fit};
 use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
 use crate::chart::{Chart, ChartSpot, VowelKind, spread_labels};
+use crate::keyed::key_word;
 
 /// Width of the list beside the chart.
 const LIST: f32 = 196.0;
@@ -67,24 +67,7 @@ pub fn draw(chart: &Chart, area: Area, shown: &dyn Fn(&ChartSpot) -> bool) -> Ve
     let spots: Vec<&ChartSpot> = chart.spots.iter().filter(|s| shown(s)).collect();
     let room = chart.room().into_iter().map(on);
     items.push(PageItem::points(room, true, Some(Colour(0xf3, 0xf3, 0xf3)), None));
-    for spot in &spots {
-        let still = spot.kind != VowelKind::Moving && spot.to.is_none();
-        if let [sound] = spot.entry.arpabet.sounds()
-            && still
-            && spot.measured
-            && let Some(ring) = chart.ring(*sound)
-        {
-            let inside = ring
-                .into_iter()
-                .map(|[x, y]| on([x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)]));
-            items.push(PageItem::points(
-                inside,
-                true,
-                None,
-                Some(Pen::dashed(0.6, Colour::LINE)),
-            ));
-        }
-    }
+    items.extend(rings(chart, area, shown));
     for spot in &spots {
         let at = on(spot.at);
         match spot.to {
@@ -96,7 +79,26 @@ pub fn draw(chart: &Chart, area: Area, shown: &dyn Fn(&ChartSpot) -> bool) -> Ve
     items
 }
 
-/// Each vowel's sign and key word, as near as can be to its place.
+/// The ring of each measured vowel that stays where it is and that `shown` picks: two of three talkers lie inside.
+pub fn rings(chart: &Chart, area: Area, shown: &dyn Fn(&ChartSpot) -> bool) -> Vec<PageItem> {
+    let inside = |[x, y]: [f32; 2]| {
+        let (x, y) = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0));
+        Point::new(area.x + x * area.w, area.y + y * area.h)
+    };
+    let still = |s: &&ChartSpot| s.kind != VowelKind::Moving && s.to.is_none() && s.measured && shown(s);
+    let rings = chart.spots.iter().filter(still).filter_map(|spot| {
+        let [sound] = spot.entry.arpabet.sounds() else {
+            return None;
+        };
+        chart.ring(*sound)
+    });
+    let pen = Some(Pen::dashed(0.6, Colour::LINE));
+    rings
+        .map(|ring| PageItem::points(ring.into_iter().map(inside), true, None, pen))
+        .collect()
+}
+
+/// Each vowel's key word and sign, as near as can be to its place.
 fn labels(items: &mut Vec<PageItem>, spots: &[&ChartSpot], area: Area) {
     let anchors: Vec<[f32; 2]> = spots
         .iter()
@@ -130,16 +132,16 @@ fn labels(items: &mut Vec<PageItem>, spots: &[&ChartSpot], area: Area) {
                 pen: Pen::solid(0.4, Colour::LINE),
             });
         }
-        let word = font::width(FontFace::Regular, 8.0, key_word(spot.entry)).max(12.0) + 3.0;
+        let word = font::width(FontFace::Bold, 10.0, key_word(spot.entry)).max(12.0) + 3.0;
         items.push(PageItem::Box {
             area: Area::new(whole.x + (whole.w - word) / 2.0, whole.y + 2.0, word, whole.h - 3.0),
             fill: Some(Colour::WHITE),
             pen: None,
         });
         let upper = Area::new(whole.x, whole.y, whole.w, whole.h * 0.6);
-        items.push(fit(&spot.entry.ipa, Style::bold(13.0), upper, Align::Centre));
-        let lower = Area::new(whole.x, whole.y + whole.h * 0.58, whole.w, whole.h * 0.42);
-        items.push(fit(key_word(spot.entry), Style::plain(8.0), lower, Align::Centre));
+        items.push(fit(key_word(spot.entry), Style::bold(10.0), upper, Align::Centre));
+        let lower = Area::new(whole.x, whole.y + whole.h * 0.56, whole.w, whole.h * 0.44);
+        items.push(fit(&spot.entry.ipa, Style::plain(10.0), lower, Align::Centre));
     }
 }
 
@@ -164,7 +166,7 @@ fn arrow(items: &mut Vec<PageItem>, from: Point, to: Point) {
     items.push(PageItem::points(head, true, Some(Colour::INK), None));
 }
 
-/// Every vowel with its plain letters and a word.
+/// Every vowel: a word, its plain letters, its sign.
 fn rows(page: &mut Composer, chart: &Chart, area: Area) {
     let kinds = [
         (VowelKind::Still, "Stay where they are"),
@@ -183,9 +185,9 @@ fn rows(page: &mut Composer, chart: &Chart, area: Area) {
         y += high;
         for spot in chart.spots.iter().filter(|s| s.kind == kind) {
             let cells = [
-                (0.0, 44.0, spot.entry.ipa.as_str(), Style::plain(12.0)),
-                (46.0, 40.0, spot.entry.respelling.as_str(), Style::quiet(10.0)),
-                (90.0, area.w - 90.0, key_word(spot.entry), Style::plain(11.0)),
+                (0.0, 84.0, key_word(spot.entry), Style::bold(11.0)),
+                (88.0, 40.0, spot.entry.respelling.as_str(), Style::plain(10.5)),
+                (132.0, area.w - 132.0, spot.entry.ipa.as_str(), Style::quiet(11.0)),
             ];
             for (x, w, text, style) in cells {
                 page.push(fit(text, style, Area::new(area.x + x, y, w, high), Align::Left));

@@ -14,6 +14,7 @@ use super::icons::Icon;
 use super::parts;
 use super::shared::Shared;
 use super::to_print::ToPrint;
+use crate::keyed::key_word;
 
 /// The pages of the view.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -140,14 +141,4 @@ impl SoundsView {
 /// A sound as it is said aloud to those who cannot see the chart: its letters and a word with it.
 fn spoken(entry: &SoundEntry) -> String {
     format!("{} as in {}", entry.respelling, key_word(entry))
-}
-
-/// The plainest word with the sound.
-fn key_word(entry: &SoundEntry) -> &str {
-    let words = &entry.words;
-    let all = match entry.features {
-        inventory::Features::Vowel(_) => [&words.medial, &words.final_, &words.initial],
-        inventory::Features::Consonant(_) => [&words.initial, &words.final_, &words.medial],
-    };
-    all.into_iter().find_map(|w| w.as_deref()).unwrap_or("")
 }

@@ -1,14 +1,17 @@
 //! What a view asks to be printed: its name, and how its pages are made. The window shows it as a preview.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
+use jiff::Zoned;
 use soundbead_data::inventory::SoundEntry;
 use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
+use crate::later::Later;
+use crate::notebook::{BeadDays, Result as Noted};
 use crate::plan::Plan;
 use crate::report::{self, ReportData};
-use crate::sheet::{self, Paper, Sheet, SheetOptions, card, consonants, vowels};
+use crate::sheet::{self, Paper, Sheet, SheetOptions, card, consonants, string, vowels};
 
 /// Makes the sheet on this paper, with the key or without.
 pub(super) type SheetMaker = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
@@ -77,7 +80,7 @@ impl ToPrint {
         })
     }
 
-    /// A plan's items, each as its own sheet, with the parent's page and the answers or without.
+    /// A lesson: the child's page, and the grown-up's before it or not.
     pub fn plan(plan: Plan, own: Overrides) -> ToPrint {
         let name = if plan.title.is_empty() {
             "Lesson plan".to_owned()
@@ -90,7 +93,30 @@ impl ToPrint {
                 key,
                 ..SheetOptions::new(plan.rules.clone())
             };
-            sheet::plan::sheet(&plan, &about, &own, &|_| true)
+            sheet::plan::sheet(&plan, &about, &own)
+        })
+    }
+
+    /// A learner's string of beads, of the days that the notebook was asked for.
+    pub fn string(learner: String, days: Later<Noted<BeadDays>>) -> ToPrint {
+        let name = format!("The string of {learner}");
+        let (asked, known) = (Mutex::new(Some(days)), OnceLock::new());
+        ToPrint::new(name, false, move |paper, _| {
+            // The notebook answers once; the sheet may be made again for another paper.
+            let days = known.get_or_init(|| {
+                let asked = asked.lock().unwrap_or_else(PoisonError::into_inner).take();
+                asked.map_or_else(|| Ok(Vec::new()), |later| later.wait().map_err(|e| e.to_string()))
+            });
+            let page = string::BeadPage {
+                learner: learner.clone(),
+                days: days.clone()?,
+                made: Zoned::now().date(),
+            };
+            let about = SheetOptions {
+                paper,
+                ..SheetOptions::default()
+            };
+            string::sheet(&page, &about)
         })
     }
 

@@ -1,23 +1,26 @@
 //! From what was asked for to the sheet.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use soundbead_data::Rules;
 use soundbead_data::chain::{Graph, Range};
+use soundbead_data::inventory::{self, SoundEntry};
 use soundbead_data::sort::{self as weighed, Corpus};
 use soundbead_data::word::Overrides;
 use soundbead_dsp::formant::VoiceKind;
 
-use super::{SheetArgs, WHOLE};
+use super::{SheetArgs, WHOLE, people};
 use crate::ask::chain::ChainRequest;
 use crate::ask::dictation::{self, DictationRequest};
 use crate::ask::sort::{SortNamed, for_a_sheet, named};
 use crate::cli::{questioned, sounds};
 use crate::fault::{Fault, one_line};
+use crate::keyed::called;
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
-use crate::sheet::sort::{self, SheetColumn};
+use crate::sheet::sort::{self, SheetColumn, SortKind, SortSheet};
 use crate::sheet::words::{self, SheetWord};
-use crate::sheet::{Sheet, SheetOptions, boxes, card, chain, consonants, vowels};
+use crate::sheet::{Sheet, SheetOptions, boxes, card, chain, consonants, vowels, wall};
 use crate::store;
 
 /// Makes the sheet that was asked for of `texts`, its words.
@@ -29,10 +32,14 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
         paper: asked.paper.unwrap_or_default(),
         key: asked.key,
         title: asked.title.as_deref().map(one_line),
+        spare: asked.spare,
+        cards: asked.cards,
         rules: asked.counting.rules()?,
     };
     let own = store::overrides()?;
-    if !matches!(kind, "vowels" | "consonants" | "card") {
+    // The name of a sort, or what a lesson is about, is no word of a sheet.
+    let named_sort = kind == "sort" && matches!(texts.as_slice(), [name] if !name.contains('='));
+    if !named_sort && !matches!(kind, "vowels" | "consonants" | "card" | "lesson" | "string") {
         let named = asked.chain.iter().flatten().chain(&texts);
         questioned::ask(named.flat_map(|text| single_words(text)), &own);
     }
@@ -45,9 +52,19 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
     match kind {
         "vowels" => {
             let voice = asked.voice.unwrap_or(VoiceKind::Child);
-            return no_words(kind, &texts).map(|()| vowels::sheet(voice, &about));
+            return no_words(kind, &texts).map(|()| match asked.wall {
+                true => wall::vowels(&about),
+                false => vowels::sheet(voice, &about),
+            });
         }
-        "consonants" => return no_words(kind, &texts).map(|()| consonants::sheet(&about)),
+        "consonants" => {
+            return no_words(kind, &texts).map(|()| match asked.wall {
+                true => wall::consonants(&about),
+                false => consonants::sheet(&about),
+            });
+        }
+        "lesson" => return people::lesson(&texts.join(" "), asked.learner.as_deref(), about, &own),
+        "string" => return people::string(&texts, asked.learner.as_deref(), &about),
         _ if texts.is_empty() => return Err(needs(kind)),
         _ => {}
     }
@@ -136,58 +153,129 @@ fn make_sort(texts: &[String], asked: &SheetArgs, about: &SheetOptions, own: &Ov
             .collect();
         Ok(SheetColumn {
             heading: one_line(heading.trim()),
-            when: String::new(),
             words: spell_all(&words, &about.rules, own)?,
+            ..SheetColumn::default()
         })
     };
-    Ok(sort::sheet(
-        &texts.iter().map(one).collect::<Result<Vec<_>, Fault>>()?,
-        &[],
-        about,
-    ))
+    let sort = SortSheet {
+        columns: texts.iter().map(one).collect::<Result<_, Fault>>()?,
+        cards: about.cards,
+        ..SortSheet::default()
+    };
+    Ok(sort::sheet(&sort, about))
 }
 
-/// The commonest words of a sort, 12 to 24 or `most` of each column, and on the key how often its rules hold.
+/// The commonest words of a sort, 12 to 24 or `most` of each column; on the key the exceptions are marked, and each rule says how
+/// often it holds.
 fn make_weighed_sort(name: &str, most: Option<usize>, about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
-    let SortNamed::Sort(wanted) = named(name).map_err(Fault::input)? else {
-        return Err(Fault::input("ladders are no columns to sort into; name another sort"));
+    let corpus = Corpus::new(&store::word_list(Range::Common)?);
+    let wanted = match named(name).map_err(Fault::input)? {
+        SortNamed::Sort(wanted) => wanted,
+        SortNamed::Ladders => return make_ladders(&corpus, most, about, own),
     };
-    let sorted = Corpus::new(&store::word_list(Range::Common)?).sort_at(wanted, weighed::Level::default());
+    let sorted = corpus.sort_at(wanted, weighed::Level::default());
     let picked = match most {
         Some(_) => sorted.columns.clone(),
         None => weighed::sheet(&sorted, *weighed::SHEET.end(), 0),
     };
-    let column = |column: &weighed::Column| -> Result<SheetColumn, Fault> {
-        Ok(SheetColumn {
-            heading: column.heading.clone(),
-            when: String::new(),
-            words: spell_all(
-                &for_a_sheet(&column.members, most.unwrap_or(usize::MAX)),
-                &about.rules,
-                own,
-            )?,
+    let filled: Vec<weighed::Column> = picked.into_iter().filter(|c| !c.members.is_empty()).collect();
+    // Groups made by hand are headed by their own words.
+    let groups = filled.iter().all(|c| c.heading.contains(','));
+    let cues: BTreeMap<&str, &str> = weighed::said_alike().into_iter().flatten().collect();
+    let columns = filled
+        .iter()
+        .map(|column| {
+            let mut made = column_of(column, &sorted, most, about, own)?;
+            let cue = |w: &SheetWord| Some((w.word.clone(), (*cues.get(w.word.as_str())?).to_owned()));
+            made.remarks = made.words.iter().filter(|_| groups).filter_map(cue).collect();
+            Ok(made)
         })
-    };
-    let filled = picked.iter().filter(|c| !c.members.is_empty());
-    let columns = filled.map(column).collect::<Result<Vec<_>, Fault>>()?;
-    let mut why = vec!["How often each rule holds in the common words:".to_owned()];
-    let rules = sorted.rules.iter();
-    why.extend(rules.map(|r| match r.is_choice() {
+        .collect::<Result<_, Fault>>()?;
+    let why = sorted.rules.iter().map(|r| match r.is_choice() {
         true => format!("{}: a choice, {}", r.when, r.choices()),
         false => format!("{}: {} ({} of {})", r.then, r.when, r.holds, r.of),
-    }));
-    let title = about.title.clone().unwrap_or_else(|| wanted.title.to_owned());
-    let about = SheetOptions {
-        title: Some(title),
-        ..about.clone()
+    });
+    let sort = SortSheet {
+        columns,
+        about: wanted.title.to_owned(),
+        why: why.collect(),
+        kind: if groups { SortKind::Groups } else { SortKind::Headed },
+        cards: about.cards,
     };
-    Ok(sort::sheet(&columns, &why, &about))
+    Ok(sort::sheet(&sort, about))
 }
 
+/// A column with its words and those that the rule would put elsewhere.
+fn column_of(
+    column: &weighed::Column,
+    sorted: &weighed::Sorted,
+    most: Option<usize>,
+    about: &SheetOptions,
+    own: &Overrides,
+) -> Result<SheetColumn, Fault> {
+    let words = for_a_sheet(&column.members, most.unwrap_or(usize::MAX));
+    let breaks = column
+        .members
+        .iter()
+        .filter(|m| sorted.status(m) == weighed::SortStatus::Breaks);
+    Ok(SheetColumn {
+        heading: column.heading.clone(),
+        words: spell_all(&words, &about.rules, own)?,
+        exceptions: breaks.map(|m| m.word.clone()).filter(|w| words.contains(w)).collect(),
+        ..SheetColumn::default()
+    })
+}
+
+/// Ladders that fill a page, and the rungs of each that a child can climb in one go.
+const LADDERS: usize = 8;
+const RUNGS: usize = 6;
+/// Fewest rungs of a ladder, and how common its words are at least, on the Zipf scale.
+const FEWEST: usize = 4;
+const FAMILIAR: f32 = 4.0;
+
+/// Ladders of everyday words, none of them with an ending, `most` rungs or six each.
+fn make_ladders(corpus: &Corpus, most: Option<usize>, about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
+    let plain = |word: &str| {
+        let known = corpus.word(word);
+        known.is_some_and(|k| !k.inflected() && weighed::Level::default().has(word, k.zipf))
+    };
+    let mut columns = Vec::new();
+    for ladder in corpus.ladders(FEWEST, FAMILIAR) {
+        let rungs = ladder.rungs.iter().filter(|(_, word)| plain(word));
+        let rungs: Vec<_> = rungs.take(most.unwrap_or(RUNGS)).collect();
+        if rungs.len() < FEWEST || columns.len() == LADDERS {
+            continue;
+        }
+        let words: Vec<String> = rungs.iter().map(|(_, word)| word.clone()).collect();
+        columns.push(SheetColumn {
+            heading: format!("{}", columns.len() + 1),
+            words: spell_all(&words, &about.rules, own)?,
+            remarks: rungs
+                .iter()
+                .map(|(vowel, word)| (word.clone(), called(*vowel)))
+                .collect(),
+            ..SheetColumn::default()
+        });
+    }
+    let sort = SortSheet {
+        columns,
+        kind: SortKind::Ladders,
+        cards: about.cards,
+        ..SortSheet::default()
+    };
+    Ok(sort::sheet(&sort, about))
+}
+
+/// A page on each sound, or six to a page; `all` stands for every sound.
 fn make_cards(texts: &[String], about: &SheetOptions) -> Result<Sheet, Fault> {
-    let cards = texts.iter().map(|name| Ok(card::sheet(sounds::find(name)?, about)));
-    let cards = cards.collect::<Result<Vec<_>, Fault>>()?;
-    Sheet::joined(cards).ok_or_else(|| needs("card"))
+    let entries: Vec<&SoundEntry> = match texts {
+        [all] if all.eq_ignore_ascii_case("all") => inventory::all().iter().collect(),
+        texts => texts.iter().map(|name| sounds::find(name)).collect::<Result<_, _>>()?,
+    };
+    if about.cards {
+        return Ok(card::six(&entries, about));
+    }
+    Sheet::joined(entries.into_iter().map(|entry| card::sheet(entry, about))).ok_or_else(|| needs("card"))
 }
 
 fn make_chain(texts: &[String], about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
@@ -205,10 +293,6 @@ fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: SheetOptions, ow
         .flat_map(PlanItem::words)
         .filter(|word| word.said.is_none());
     questioned::ask(unsaid.map(|word| word.spelling.as_str()), own);
-    let wanted = |item: &PlanItem| match kind {
-        WHOLE => true,
-        kind => kind_of(item) == kind,
-    };
     if !matches!(kind, WHOLE | "boxes" | "chain" | "sort" | "dictation") || !asked.words.is_empty() {
         return Err(Fault::input(
             "--plan takes its words from the plan: give no words, and none of the kinds but boxes, chain, sort, dictation",
@@ -220,7 +304,10 @@ fn make_plan(kind: &str, path: &Path, asked: &SheetArgs, about: SheetOptions, ow
         plan.rules.clone()
     };
     let about = SheetOptions { rules, ..about };
-    let made = crate::sheet::plan::sheet(&plan, &about, own, &wanted);
+    let made = match kind {
+        WHOLE => crate::sheet::plan::sheet(&plan, &about, own),
+        kind => crate::sheet::plan::apart(&plan, &about, own, |item| kind_of(item) == kind),
+    };
     made.map_err(|e| Fault::input(format_args!("{}: {e}", path.display())))
 }
 

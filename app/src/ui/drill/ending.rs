@@ -9,6 +9,7 @@ use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::{MainView, Shared};
+use crate::ui::to_print::ToPrint;
 
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 640.0;
@@ -63,6 +64,7 @@ fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, o
             ),
         };
         ui.label(RichText::new(line).size(19.0));
+        print_string(ui, shared);
     });
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -96,4 +98,13 @@ fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, o
             close(shared, out);
         }
     });
+}
+
+/// The child's string is theirs to keep: on paper too, where a notebook holds it.
+fn print_string(ui: &mut Ui, shared: &mut Shared) {
+    let Some(learner) = shared.learner.clone() else { return };
+    if Button::both(Icon::Print, "Print the string").quiet().show(ui).clicked() {
+        let days = shared.notebook.ask(move |n| n.bead_days(learner.id));
+        shared.print(ToPrint::string(learner.name, days));
+    }
 }
