@@ -61,6 +61,7 @@ fn empty(learner: &str) -> ReportData {
         sounds: None,
         standing: WordsThenNow::default(),
         tried: Vec::new(),
+        said: Vec::new(),
         heard: Vec::new(),
         voice: VoiceKind::Child,
         vowels: Vec::new(),
@@ -151,6 +152,7 @@ fn autumn() -> ReportData {
                 evidence: share(19, 40),
                 seen: (9, 14),
                 words: ["chess", "ship", "back"].map(str::to_owned).to_vec(),
+                examples: vec!["chess counted 5 of 3 on 19 November".into()],
                 enough: true,
                 past: None,
             },
@@ -159,6 +161,7 @@ fn autumn() -> ReportData {
                 evidence: share(2, 4),
                 seen: (1, 2),
                 words: vec!["desk".into()],
+                examples: Vec::new(),
                 enough: false,
                 past: None,
             },
@@ -167,6 +170,7 @@ fn autumn() -> ReportData {
                 evidence: share(0, 12),
                 seen: (0, 8),
                 words: ["cake", "time"].map(str::to_owned).to_vec(),
+                examples: Vec::new(),
                 enough: false,
                 past: Some("so until September 2026 (6 of 8 words); not seen since, at 8 words".into()),
             },
@@ -197,6 +201,7 @@ fn autumn() -> ReportData {
             fragile: ["fish", "lamp"].map(str::to_owned).to_vec(),
             not_yet: vec!["crust".into()],
         },
+        said: vec!["moth said as m-aw-f (consultant, 14 November)".into()],
         tried: vec!["First tries are counted. Of 80 that missed, 60 came again after a hint, and 51 of these right.".into()],
         plans: vec![("Short vowels".into(), 8), ("Digraphs".into(), 10)],
         next: vec![NextStep {
@@ -253,6 +258,7 @@ fn written() -> WritingData {
         choices: evidence.then_and_now(since.unwrap()),
         matrix: evidence.matrix(),
         examples: evidence.examples(),
+        missed: evidence.missed(since.expect("two days")),
     }
 }
 
@@ -284,18 +290,58 @@ fn the_writing_is_one_page_with_every_choice_then_and_now() {
             assert!(printed.contains(&shown) && html.contains(&shown), "{shown}");
         }
     }
-    // In the whole report it stands on a page of its own.
+    // In the whole report it goes on from what was said: what holds and what is fragile, with words as they were written.
     data.writing_alone = false;
     let sheet = pages::sheet(&data, Paper::Letter);
     assert_eq!(sheet.overruns(), Vec::<String>::new());
-    let on = |what: &str| {
-        (0..sheet.pages.len())
-            .filter(|at| sheet.words(*at).any(|word| word.contains(what)))
-            .collect::<Vec<_>>()
-    };
-    assert_eq!(on("What Juno wrote"), on("Telling examples"));
-    assert_eq!(on("What Juno wrote").len(), 1);
-    assert_ne!(on("What Juno wrote"), on("How it was counted"));
+    let printed = (0..sheet.pages.len())
+        .flat_map(|at| sheet.words(at))
+        .collect::<Vec<_>>()
+        .join(" ");
+    for wanted in [
+        "What Juno wrote",
+        "Telling examples",
+        "Holds, kept in every word of late",
+    ] {
+        assert!(printed.contains(wanted), "{wanted} in {printed}");
+    }
+}
+
+/// A page that is half empty is no page: one lesson gives one page, months give full ones, on both papers.
+#[test]
+fn no_page_is_half_empty() {
+    let mut lesson = autumn();
+    (lesson.sessions, lesson.attempts, lesson.words) = (1, 12, 12);
+    (lesson.counted, lesson.standing) = (share(9, 12), WordsThenNow::default());
+    lesson.patterns.retain(|p| !p.enough && p.past.is_none());
+    // Neither takes a single lesson: sounds beside each other need many words, and what is next needs a pattern.
+    lesson.sounds = None;
+    lesson.next.clear();
+    let mut months = autumn();
+    months.writing = Some(written());
+    for paper in [Paper::A4, Paper::Letter] {
+        let one = pages::sheet(&lesson, paper);
+        assert_eq!(one.pages.len(), 1, "{}", paper.name());
+        assert_eq!(one.overruns(), Vec::<String>::new());
+        for data in [&months, &autumn()] {
+            let sheet = pages::sheet(data, paper);
+            let foot = paper.inside().bottom() - 40.0;
+            for (number, page) in sheet.pages.iter().enumerate() {
+                // The feet are left out: they stand at the bottom of every page.
+                let drawn = page.items.iter().filter_map(soundbead::sheet::page::PageItem::bounds);
+                let lowest = drawn.map(|b| b.bottom()).filter(|y| *y < foot).fold(0.0, f32::max);
+                let full = (lowest - paper.inside().y) / (foot - paper.inside().y);
+                assert!(
+                    full > 0.5,
+                    "{}: page {} of {} is {full:.2} full",
+                    paper.name(),
+                    number + 1,
+                    sheet.pages.len()
+                );
+            }
+            assert!((3..=5).contains(&sheet.pages.len()), "{} pages", sheet.pages.len());
+        }
+    }
 }
 
 fn scratch() -> PathBuf {

@@ -290,7 +290,7 @@ fn progress_shows_the_pattern_of_the_first_weeks_as_past() {
     press(&mut window, "Part: Progress");
     until(&mut window, "the sums", |w| says(w, "Earlier, and not now"));
     assert!(
-        says(&window, "Neighbouring consonants are counted as one"),
+        says(&window, "Neighboring consonants are counted as one"),
         "{}",
         texts(&window).join("\n")
     );

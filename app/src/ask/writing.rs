@@ -2,6 +2,7 @@
 //!
 //! Everything is worked out from the rows when it is asked for. First tries that were made without help are what counts.
 
+mod missed;
 mod shows;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -40,14 +40,13 @@ pub struct ReportArgs {
 }
 
 const MORE: &str = "\
-Three or four pages for the parent, the consultant, a school, and whoever they
-choose to show them to: lessons and what was taught, then and now on the same
-words, what the counts show and what is past, what holds and what is fragile,
-what to practice next with words and a chain, counts over time and by kind of
-word, sounds heard against sounds expected, vowels where they were measured, the
-notes, a page of what the child wrote (each choice of spelling then and now,
-what was written for each sound, five telling examples), the counting rules, and
-how far to trust it.
+Pages for the parent, the consultant, a school, and whoever they choose to show
+them to: who, when, by whom, what was taught; then and now on the same words;
+what holds and what is fragile, with examples of what the child counted, said
+and wrote; what is past; what to practice next, with words and a chain; charts;
+the notes; how it was counted, and how far to trust it. One lesson gives one
+page, months give three or four: charts that would leave a page half empty are
+left out on paper and stand in the .html, which reads well on a telephone.
 
 A note that names a diagnosis is not printed unasked: --diagnoses says what to do.
 
@@ -103,9 +102,9 @@ impl ReportArgs {
         match (self.diagnoses.as_deref(), data.names_diagnosis()) {
             (Some("leave-out"), _) => Ok(data.leave_diagnoses_out()),
             (None, Some((note, name))) => Err(Fault::input(format_args!(
-                "a note of {} names a diagnosis ({name}); is it meant for everyone who will read this? \
-                 --diagnoses print keeps such notes, --diagnoses leave-out leaves them out",
-                note.day
+                "a note of {} names a diagnosis ({name}); is it meant for everyone who will read the report? Nothing is written yet: \
+                 --diagnoses leave-out leaves such notes out, --diagnoses print keeps them",
+                note.day.strftime("%-d %B %Y")
             ))),
             _ => Ok(0),
         }

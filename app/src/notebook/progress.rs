@@ -28,7 +28,7 @@ pub use soundbead_data::miscount::{Before, Cause, Claim, LEAST_ATTEMPTS, LEAST_W
 pub use soundbead_data::share::{Share, wilson};
 pub use span::DaySpan;
 pub use sum::{ClusterRow, Counts, SoundRow, Sums, WayRow};
-pub use told::{Confusion, confusions};
+pub use told::{Confusion, HeardOtherwise, confusions};
 pub use trend::{TrendPeriod, TrendPoint, gathered};
 pub use vowels::{VowelMonth, vowel_months};
 pub use whole::Progress;
@@ -81,6 +81,14 @@ impl Notebook {
     /// When there is no such learner.
     pub fn confusions(&self, learner: Id, span: DaySpan) -> Result<Vec<Confusion>> {
         told::confusions(&self.db, learner::number(&self.db, learner)?, span)
+    }
+
+    /// The latest words in which a person heard other sounds than their own, each once, at most so many.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn heard_otherwise(&self, learner: Id, span: DaySpan, most: usize) -> Result<Vec<HeardOtherwise>> {
+        told::otherwise(&self.db, learner::number(&self.db, learner)?, span, most)
     }
 
     /// The models that judged, by name and version, the earliest first.

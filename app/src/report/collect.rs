@@ -1,11 +1,13 @@
 //! Filling a report from the notebook.
 
+mod spelling;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Zoned;
 use jiff::civil::Date;
 use soundbead_data::chain::{Graph, Range, Unit};
-use soundbead_data::inventory;
+use soundbead_data::{Sound, inventory};
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{
@@ -18,7 +20,7 @@ use crate::notebook::progress::{
     self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
 use crate::notebook::{
-    Attempt, HeldLesson, Id, Learner, ListRange, NoteSubject, Notebook, NotebookError, Writing, WritingFilter,
+    Attempt, Filter, HeldLesson, Id, Learner, ListRange, NoteSubject, Notebook, NotebookError, Writing, WritingFilter,
 };
 use crate::say::many;
 use crate::{store, wording};
@@ -62,12 +64,15 @@ pub fn collect(
     let (begins, ends) = (from.unwrap_or(first), to.unwrap_or(last));
     // Words one sound apart take as long to lay out as all the rest takes to add up.
     let rules = who.rules.clone();
+    let writing = writing(notebook, &rows)?;
+    let spelling = spelling::begun(notebook, &who, writing.as_ref(), &rows)?;
     let list = store::word_list_in(notebook.folder(), Range::Common)
         .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
     let graph = std::thread::spawn(move || Graph::new(&list, &rules));
     let progress = notebook.progress(learner, span)?;
     let graph = graph.join().map_err(|_| refused("the words could not be laid out"))?;
-    let next = progress::practice(&progress, &graph);
+    let next = progress::practice(&progress, &graph).into_iter().map(next_step);
+    let next = next.chain(spelling.and_then(spelling::ended)).collect();
     let lessons = notebook.lessons(learner, from, to)?;
     Ok(ReportData {
         learner: who.name.clone(),
@@ -85,18 +90,19 @@ pub fn collect(
         verdicts: verdicts(&progress),
         trend: trend(&days, ends),
         groups: groups(&progress),
-        patterns: progress.patterns.iter().filter_map(habit).collect(),
+        patterns: habits(notebook, learner, span, &progress)?,
         sounds: sounds(&progress),
         standing: standing(&notebook.word_courses(learner, span)?),
         tried: tried(&notebook.again(learner, span)?),
+        said: said(notebook, learner, span)?,
         heard: heard(notebook, learner, span)?,
         voice: VoiceKind::Child,
         vowels: vowels(notebook, learner, inside)?,
         ruled_apart: ruled_apart(notebook, learner, span)?,
-        writing: writing(notebook, &rows)?,
+        writing,
         writing_alone: false,
         notes,
-        next: next.into_iter().map(next_step).collect(),
+        next,
         rules: who.rules,
     })
 }
@@ -131,6 +137,7 @@ fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<WritingData>,
         choices: evidence.then_and_now(since.unwrap_or(Date::MIN)),
         matrix: evidence.matrix(),
         examples: evidence.examples(),
+        missed: evidence.missed(since.unwrap_or(Date::MIN)),
     }))
 }
 
@@ -265,12 +272,9 @@ fn sounds(progress: &Progress) -> Option<Vec<String>> {
 
 /// A sound in IPA with its key word: `ʃ (ship)`.
 fn keyed(unit: Unit) -> String {
-    let sounds: Vec<_> = unit.sounds().collect();
-    let words = inventory::of_unit(&sounds).map(|e| &e.words);
-    let key = words.and_then(|w| w.initial.as_ref().or(w.medial.as_ref()).or(w.final_.as_ref()));
-    match key {
-        Some(word) => format!("{} ({word})", plots::ipa(unit)),
-        None => plots::ipa(unit),
+    match plots::key(unit) {
+        "" => plots::ipa(unit),
+        word => format!("{} ({word})", plots::ipa(unit)),
     }
 }
 
@@ -287,7 +291,8 @@ fn groups(progress: &Progress) -> Vec<ShareTable> {
         lowest("Clusters", clusters.collect()),
         lowest("Words with the sound", sounds.collect()),
     ];
-    all.retain(|g| !g.rows.is_empty());
+    // One row compares nothing.
+    all.retain(|g| g.rows.len() > 1);
     all
 }
 
@@ -327,6 +332,70 @@ fn lowest(title: &str, mut rows: Vec<(String, Agreement)>) -> ShareTable {
     }
 }
 
+/// Latest miscounts that are looked through for examples.
+const MISCOUNTS: u64 = 120;
+/// Most examples of one habit, and most words that were heard otherwise.
+const EXAMPLES: usize = 4;
+const SAID: usize = 12;
+
+/// The patterns that are worth a line, each with counts that showed it, the latest first.
+fn habits(
+    notebook: &Notebook,
+    learner: Id,
+    span: progress::DaySpan,
+    progress: &Progress,
+) -> Result<Vec<Habit>, NotebookError> {
+    let mut habits: Vec<Habit> = progress.patterns.iter().filter_map(habit).collect();
+    let filter = Filter {
+        miscounted: true,
+        from: span.from,
+        to: span.to,
+        ..Filter::default()
+    };
+    let latest = ListRange {
+        skip: 0,
+        take: MISCOUNTS,
+    };
+    let missed = notebook.attempts(learner, &filter, latest)?;
+    for habit in habits.iter_mut().filter(|h| h.past.is_none()) {
+        let mut seen = BTreeSet::new();
+        let own = missed
+            .iter()
+            .filter(|a| habit.words.contains(&a.word) && seen.insert(&a.word));
+        habit.examples = own.take(EXAMPLES).filter_map(counted_as).collect();
+    }
+    Ok(habits)
+}
+
+/// `spoon counted 3 of 4 on 3 November`.
+fn counted_as(a: &Attempt) -> Option<String> {
+    let (child, said) = (a.edits.child?, a.said()?);
+    Some(format!(
+        "{} counted {child} of {said} on {}",
+        a.word,
+        a.day.strftime("%-d %B")
+    ))
+}
+
+/// Words that a person heard said otherwise, the latest first, each once.
+fn said(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<Vec<String>, NotebookError> {
+    let heard = notebook.heard_otherwise(learner, span, SAID)?;
+    let plain = |sounds: &[Sound]| {
+        let each: Vec<&str> = sounds.iter().map(|s| inventory::of(*s).respelling.as_str()).collect();
+        each.join("-")
+    };
+    let line = |h: progress::HeardOtherwise| {
+        format!(
+            "{} said as {} ({}, {})",
+            h.word,
+            plain(&h.sounds),
+            h.by,
+            h.day.strftime("%-d %B")
+        )
+    };
+    Ok(heard.into_iter().map(line).collect())
+}
+
 /// A pattern that is worth a line: found, past, or too little to say but seen.
 fn habit(p: &Pattern) -> Option<Habit> {
     let watched = p.claim == Claim::TooLittle && p.seen > 0;
@@ -337,6 +406,7 @@ fn habit(p: &Pattern) -> Option<Habit> {
         evidence: share(p.share),
         seen: (p.seen, p.words),
         words: evidence.iter().map(|(word, _)| word.clone()).collect(),
+        examples: Vec::new(),
         enough: p.claim == Claim::Found,
         past: p.before.as_ref().map(wording::before),
     })

@@ -54,6 +54,8 @@ pub struct Habit {
     pub seen: (usize, usize),
     /// Some of the words it was seen in.
     pub words: Vec<String>,
+    /// Some of the counts that showed it: `spoon counted 3 of 4 on 3 November`.
+    pub examples: Vec<String>,
     /// Whether there are enough words to say so; if not it is shown as a thing to watch.
     pub enough: bool,
     /// Where it was so earlier and is not now: until when, and what came since.
@@ -169,7 +171,34 @@ pub struct WritingData {
     pub matrix: Vec<MatrixRow>,
     /// Telling examples, at most five.
     pub examples: Vec<Example>,
+    /// Choices that were missed in the later days, each with words as they were written: `bak for back`.
+    pub missed: Vec<(&'static str, Vec<String>)>,
 }
+
+impl WritingData {
+    /// Choices that hold: met in three words or more in the later days and kept in each; with the number of words.
+    pub fn holds(&self) -> Vec<(&'static str, usize)> {
+        let now = self.choices.iter().filter_map(|c| Some((c.choice, c.now.as_ref()?)));
+        now.filter(|(_, now)| now.met >= HOLDS_AT && now.kept == now.met)
+            .map(|(choice, now)| (choice, now.met))
+            .collect()
+    }
+
+    /// Choices that were missed in the later days, the least kept first.
+    pub fn fragile(&self) -> Vec<&ThenAndNow> {
+        let share = |c: &ThenAndNow| {
+            c.now
+                .as_ref()
+                .map_or(1.0, |now| now.kept as f64 / now.met.max(1) as f64)
+        };
+        let mut all: Vec<&ThenAndNow> = self.choices.iter().filter(|c| share(c) < 1.0).collect();
+        all.sort_by(|a, b| share(a).total_cmp(&share(b)));
+        all
+    }
+}
+
+/// Words in which a choice is kept before it is said to hold: one or two may be known by heart.
+const HOLDS_AT: usize = 3;
 
 /// Everything in a report.
 #[derive(Clone, Debug, PartialEq)]
@@ -215,6 +244,8 @@ pub struct ReportData {
     pub standing: WordsThenNow,
     /// What was tried after a first count that missed, a sentence each.
     pub tried: Vec<String>,
+    /// What a person heard in the place of a word: `spoon said as p-oo-n (parent, 3 November)`, the latest first.
+    pub said: Vec<String>,
     /// Sounds heard against sounds expected.
     pub heard: Vec<HeardFor>,
     /// Whose norms the vowels are shown against.

@@ -1,34 +1,45 @@
 //! Notes that name a diagnosis: a report goes to many hands, so the question is asked before one is printed.
 
-/// Names of diagnoses, in small letters, as they stand in notes on learning, speech and hearing (common practice, no source). A
-/// name may miss here: the question is a help, not a lock.
-const NAMES: [&str; 26] = [
-    "adhd",
-    "add",
+/// Names of diagnoses as people write them in notes on learning, speech and hearing (common practice, no source). A name may miss
+/// here: the question is a help, not a lock.
+const NAMES: [&str; 37] = [
+    "ADHD",
+    "ADD",
+    "anxiety disorder",
     "apraxia",
     "articulation disorder",
-    "asperger",
-    "asperger's",
+    "Asperger",
+    "Asperger's",
     "attention deficit",
     "auditory processing",
     "autism",
     "autistic",
+    "cerebral palsy",
     "cleft palate",
     "deaf",
     "developmental delay",
+    "Down syndrome",
     "dysarthria",
     "dyscalculia",
     "dysgraphia",
+    "dysgraphic",
     "dyslexia",
     "dyslexic",
     "dyspraxia",
+    "dyspraxic",
+    "epilepsy",
+    "hearing impaired",
+    "hearing impairment",
     "hearing loss",
+    "intellectual disability",
+    "language delay",
     "language disorder",
     "learning disability",
     "learning disorder",
     "phonological disorder",
+    "speech delay",
     "speech disorder",
-    "tourette",
+    "Tourette",
 ];
 
 /// The first diagnosis that a text names.
@@ -37,9 +48,10 @@ pub fn named(text: &str) -> Option<&'static str> {
     let plain = format!(" {} ", words.join(" "));
     // "add" is a word like any other; only in capitals is it the name.
     let capital = text.split(|c: char| !c.is_alphanumeric()).any(|w| w == "ADD");
+    let stands = |name: &str| plain.contains(&format!(" {} ", name.to_lowercase()));
     NAMES
         .into_iter()
-        .find(|name| (*name != "add" || capital) && plain.contains(&format!(" {name} ")))
+        .find(|name| (*name != "ADD" || capital) && stands(name))
 }
 
 /// A word without what stands around it.
@@ -55,7 +67,7 @@ mod tests {
     fn names_are_found_and_plain_words_are_not() {
         assert_eq!(named("The school says Dyslexia; he is tired."), Some("dyslexia"));
         assert_eq!(named("a mild (hearing  loss), left"), Some("hearing loss"));
-        assert_eq!(named("ADD was named"), Some("add"));
+        assert_eq!(named("ADD was named"), Some("ADD"));
         assert_eq!(named("Add a counter for the last sound; deafening noise outside"), None);
     }
 }

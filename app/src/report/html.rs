@@ -9,18 +9,19 @@ use super::plots::Plot;
 use crate::sheet::page::Area;
 use crate::sheet::svg::{self, SvgLetters, escape};
 
-/// Width of the plots, in CSS pixels at their natural size: narrower than a telephone held upright, so that their letters are
-/// never drawn smaller than they are.
-const WIDTH: f32 = 330.0;
+/// Width of the plots in points. A telephone held upright is 390 CSS pixels wide, some 350 without the margins: drawn as wide as that,
+/// letters of 8 points are 11 pixels high and more.
+const WIDTH: f32 = 250.0;
 
 /// Calm, readable, and good on paper too. System fonts stand in where Andika is not installed.
 const STYLE: &str = "\
 body{font:17px/1.55 Andika,'Segoe UI',Helvetica,Arial,sans-serif;color:#1c1c1c;background:#fff;max-width:42rem;\
 margin:2rem auto;padding:0 1rem}h1{font-size:1.7rem;margin:0}h2{font-size:1.2rem;margin:2rem 0 .5rem;\
 break-after:avoid}p,ul{margin:.5rem 0}.when{color:#555}figure{margin:1rem 0;break-inside:avoid}\
-svg{width:100%;height:auto;max-width:34rem;flex:1 1 18rem}.side{display:flex;flex-wrap:wrap;gap:1rem}\
+svg{width:100%;height:auto;max-width:25rem;flex:1 1 18rem}.side{display:flex;flex-wrap:wrap;gap:1rem}\
 figcaption{color:#555;font-size:.88rem;margin-top:.3rem}li{overflow-wrap:break-word}blockquote{margin:.2rem 0 1rem;padding-left:.8rem;border-left:3px solid #8c8c8c}\
-.wide svg{max-width:none}.small{font-size:.92rem}.about{color:#555;margin:.8rem 0 0;font-size:.92rem}@media print{.page{break-before:page}body{font-size:11pt;margin:0;max-width:none}}";
+.small{font-size:.92rem}.about{color:#555;margin:.8rem 0 0;font-size:.92rem}dl{display:grid;grid-template-columns:max-content 1fr;gap:.15rem .8rem;margin:1rem 0}dt{color:#555}dd{margin:0;\
+overflow-wrap:anywhere}@media print{body{font-size:11pt;margin:0;max-width:none}}";
 
 /// The file.
 pub fn page(data: &ReportData) -> String {
@@ -36,9 +37,9 @@ pub fn page(data: &ReportData) -> String {
     let widths = Widths {
         whole: WIDTH,
         half: WIDTH,
-        page: 640.0,
+        page: WIDTH,
     };
-    for block in content::blocks(data, widths) {
+    for block in content::blocks(data, widths, &content::chart_parts(data)) {
         draw(&mut out, &block);
     }
     out + "</main>\n</body>\n</html>\n"
@@ -48,6 +49,13 @@ fn draw(out: &mut String, block: &ReportPassage) {
     // Writing into a string cannot fail.
     let _ = match block {
         ReportPassage::Heading(text) => writeln!(out, "<h2>{}</h2>", escape(text)),
+        ReportPassage::Facts(facts) => {
+            let facts: String = facts
+                .iter()
+                .map(|(name, text)| format!("<dt>{}</dt><dd>{}</dd>\n", escape(name), escape(text)))
+                .collect();
+            writeln!(out, "<dl>\n{facts}</dl>")
+        }
         ReportPassage::Text(text) => writeln!(out, "<p>{}</p>", escape(text)),
         ReportPassage::Small(text) => writeln!(out, "<p class=\"small\">{}</p>", escape(text)),
         ReportPassage::List(lines) => {
@@ -66,8 +74,6 @@ fn draw(out: &mut String, block: &ReportPassage) {
                 escape(about)
             )
         }
-        // A file that is scrolled has no pages; printed, the heading begins one.
-        ReportPassage::NewPage => writeln!(out, "<div class=\"page\"></div>"),
         ReportPassage::Plot(plot) => writeln!(out, "<figure class=\"wide\">\n{}</figure>", picture(plot)),
         ReportPassage::Charts { plots, caption } => {
             let pictures: String = plots.iter().map(picture).collect();

@@ -1,19 +1,65 @@
 //! The report as pages.
 
-use super::content::{self, Widths};
+use super::content::{self, ChartPart, Widths};
 use super::data::ReportData;
 use super::passage::ReportPassage;
 use super::plots::Plot;
-use crate::sheet::lay::{Align, Composer, PageHead, Style, fit, wrap};
-use crate::sheet::page::{Area, Paper, Sheet};
+use crate::sheet::lay::{Composer, PageHead, Style, wrap};
+use crate::sheet::page::{Paper, Sheet};
 
-const BODY: Style = Style::plain(10.5);
-const CAPTION: Style = Style::quiet(9.0);
 /// Between two plots side by side, in points.
 const BETWEEN: f32 = 18.0;
+/// Letters of text, from the largest to the smallest that is read without effort, and of captions beside them, in points.
+const BODIES: [f32; 5] = [11.4, 10.9, 10.4, 9.9, 9.4];
+const CAPTION: f32 = 0.87;
+/// A last page is as full as this, or there is only one.
+const FULL: f32 = 0.55;
+/// Pages that are read; charts are left out before there are more.
+const MOST: usize = 4;
 
-/// The pages.
+/// How far the text of a list and of a fact stands in, in points.
+const INDENT: f32 = 14.0;
+const FACT: f32 = 68.0;
+
+/// How text is written.
+#[derive(Clone, Copy)]
+struct Letters {
+    body: Style,
+    caption: Style,
+}
+
+/// The pages: in letters and with as many of the charts as fill them, for a page that is half empty tells nobody anything.
 pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
+    let parts = content::chart_parts(data);
+    let mut best: Option<(Sheet, f32)> = None;
+    for shown in (0..=parts.len()).rev() {
+        let (sheet, full) = fullest(data, paper, &parts[..shown]);
+        let fits = sheet.pages.len() <= MOST;
+        if fits && full >= FULL || sheet.pages.len() == 1 {
+            return sheet;
+        }
+        let more = best
+            .as_ref()
+            .is_none_or(|(so_far, was)| so_far.pages.len() > MOST || full > *was);
+        if more {
+            best = Some((sheet, full));
+        }
+    }
+    best.map_or_else(Sheet::default, |(sheet, _)| sheet)
+}
+
+/// The largest letters that need no more pages than the smallest do, and how full the last page is, 0 to 1.
+fn fullest(data: &ReportData, paper: Paper, shown: &[ChartPart]) -> (Sheet, f32) {
+    let smallest = BODIES.len() - 1;
+    let tightest = laid(data, paper, shown, BODIES[smallest]);
+    let larger = BODIES[..smallest].iter().map(|body| laid(data, paper, shown, *body));
+    let found = larger
+        .into_iter()
+        .find(|(sheet, _)| sheet.pages.len() <= tightest.0.pages.len());
+    found.unwrap_or(tightest)
+}
+
+fn laid(data: &ReportData, paper: Paper, shown: &[ChartPart], body: f32) -> (Sheet, f32) {
     let foot = [
         crate::wording::rules_in_full(&data.rules),
         crate::wording::CAUTION_FOOT.to_owned(),
@@ -30,60 +76,63 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
         half: (page.width() - BETWEEN) / 2.0,
         page: page.width(),
     };
-    let blocks = content::blocks(data, widths);
+    let letters = Letters {
+        body: Style::plain(body),
+        caption: Style::quiet(body * CAPTION),
+    };
+    let blocks = content::blocks(data, widths, shown);
     for (at, block) in blocks.iter().enumerate() {
         // A heading stays with the start of what follows it.
-        let next = blocks.get(at + 1).map_or(0.0, least);
-        draw(&mut page, block, next);
+        let next = blocks.get(at + 1).map_or(0.0, |block| least(block, letters.body));
+        draw(&mut page, block, next, letters);
     }
-    page.finish()
+    let full = page.full();
+    (page.finish(), full)
 }
 
 /// The height that must follow a heading for the two to belong together.
-fn least(block: &ReportPassage) -> f32 {
+fn least(block: &ReportPassage, body: Style) -> f32 {
     match block {
         ReportPassage::Charts { plots, .. } => highest(plots),
         ReportPassage::Plot(plot) => plot.height,
-        _ => 2.0 * BODY.line(),
+        _ => 2.0 * body.line(),
     }
 }
 
-fn draw(page: &mut Composer, block: &ReportPassage, next: f32) {
+fn draw(page: &mut Composer, block: &ReportPassage, next: f32, letters: Letters) {
     match block {
         ReportPassage::Heading(text) => page.heading(text, next),
+        ReportPassage::Facts(facts) => {
+            let each = facts.iter();
+            each.for_each(|(name, text)| page.labeled((name, letters.caption), FACT, text, letters.body));
+        }
         ReportPassage::Text(text) => {
-            page.paragraph(text, BODY);
+            page.paragraph(text, letters.body);
             page.y += 5.0;
         }
         ReportPassage::Small(text) => {
-            page.paragraph(text, Style::plain(9.0));
+            let style = Style::plain(letters.caption.size);
+            page.paragraph(text, style);
             page.y += 3.0;
         }
-        ReportPassage::List(lines) => lines.iter().for_each(|line| point(page, line)),
-        ReportPassage::Note { about, text } => note(page, about, text),
-        ReportPassage::Plot(shown) => charts(page, std::slice::from_ref(shown), ""),
-        ReportPassage::NewPage => page.break_page(),
-        ReportPassage::Charts { plots, caption } => charts(page, plots, caption),
+        ReportPassage::List(lines) => {
+            for line in lines {
+                page.labeled(("•", letters.body), INDENT, line, letters.body);
+                page.y += 3.0;
+            }
+        }
+        ReportPassage::Note { about, text } => note(page, about, text, letters),
+        ReportPassage::Plot(shown) => charts(page, std::slice::from_ref(shown), "", letters.caption),
+        ReportPassage::Charts { plots, caption } => charts(page, plots, caption, letters.caption),
     }
 }
 
-fn point(page: &mut Composer, text: &str) {
-    const INDENT: f32 = 14.0;
-    page.need(BODY.line());
-    let room = Area::new(page.left(), page.y, INDENT, BODY.line());
-    page.push(fit("•", BODY, room, Align::Left));
-    let (x, w) = (page.left() + INDENT, page.width() - INDENT);
-    page.paragraph_at(text, BODY, x, w);
-    page.y += 3.0;
-}
-
-fn note(page: &mut Composer, about: &str, text: &str) {
-    const INDENT: f32 = 14.0;
-    page.need(2.0 * BODY.line() + 4.0);
-    page.paragraph(about, Style::quiet(9.5));
+fn note(page: &mut Composer, about: &str, text: &str, letters: Letters) {
+    page.need(2.0 * letters.body.line() + 4.0);
+    page.paragraph(about, letters.caption);
     let (x, w) = (page.left() + INDENT, page.width() - INDENT);
     for part in text.lines().filter(|line| !line.trim().is_empty()) {
-        page.paragraph_at(part, BODY, x, w);
+        page.paragraph_at(part, letters.body, x, w);
     }
     page.y += 7.0;
 }
@@ -93,14 +142,14 @@ fn highest(plots: &[Plot]) -> f32 {
 }
 
 /// Plots side by side, and their caption on the same page.
-fn charts(page: &mut Composer, plots: &[Plot], caption: &str) {
+fn charts(page: &mut Composer, plots: &[Plot], caption: &str, style: Style) {
     let high = highest(plots);
     let lines = if caption.is_empty() {
         0
     } else {
-        wrap(caption, CAPTION, page.width()).len()
+        wrap(caption, style, page.width()).len()
     };
-    page.need(high + 4.0 + lines as f32 * CAPTION.line());
+    page.need(high + 4.0 + lines as f32 * style.line());
     let (mut dx, dy) = (page.left(), page.y);
     for plot in plots {
         plot.items.iter().for_each(|item| page.push(item.moved(dx, dy)));
@@ -108,7 +157,7 @@ fn charts(page: &mut Composer, plots: &[Plot], caption: &str) {
     }
     page.y += high + 4.0;
     if !caption.is_empty() {
-        page.paragraph(caption, CAPTION);
+        page.paragraph(caption, style);
     }
     page.y += 6.0;
 }

@@ -7,6 +7,8 @@ use super::plots::Plot;
 pub enum ReportPassage {
     /// A heading.
     Heading(String),
+    /// Names and what stands for each: who, when, by whom.
+    Facts(Vec<(&'static str, String)>),
     /// A paragraph.
     Text(String),
     /// A paragraph in smaller letters.
@@ -22,8 +24,6 @@ pub enum ReportPassage {
     },
     /// A plot across the page.
     Plot(Plot),
-    /// What follows stands on a page of its own.
-    NewPage,
     /// Plots that belong side by side where there is room, and what is to be known of them.
     Charts {
         /// The plots: one across the whole width, or two of half of it.

@@ -9,9 +9,11 @@ use soundbead_data::chain::Unit;
 use soundbead_data::inventory;
 
 use super::data::{HeardFor, ReportData, ShownShare, TrendStretch, VowelSpot};
-use crate::chart::{Chart, VowelKind};
+use crate::chart::{Chart, ChartSpot, VowelKind};
+use crate::keyed::key_word;
 use crate::sheet::lay::{Align, Style, fit};
 use crate::sheet::page::{Area, Colour, PageItem, Pen, Point};
+use crate::sheet::vowels::rings;
 
 /// A plot and the room that it takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -147,7 +149,7 @@ pub(super) fn line(from: Point, to: Point, pen: Pen) -> PageItem {
 pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
     // Narrow ones, half a page or a telephone wide, keep more of their width for the names.
     let (name, figures, row) = if width < 400.0 {
-        (width * 0.3, 76.0, 17.0)
+        (width * 0.34, 76.0, 17.0)
     } else {
         (width * 0.26, 96.0, 19.0)
     };
@@ -216,11 +218,14 @@ pub fn figures_of(share: ShownShare) -> String {
     }
 }
 
-/// Most sounds on each side of the matrix.
+/// Most sounds on each side of the matrix, and the least width of a cell.
 const MOST: usize = 14;
+const CELL: f32 = 19.0;
+/// What stands to the left of the cells.
+const LEFT: f32 = 106.0;
 
-/// Sounds heard (across) against sounds expected (down); nothing when there are none. Rows are the sounds that were most
-/// often heard as another, or left out.
+/// Sounds heard (across) against sounds expected (down); nothing where none strayed. Rows are the sounds that were most often heard
+/// as another, or left out.
 pub fn matrix(heard: &[HeardFor], width: f32) -> Option<Plot> {
     let mut rows: BTreeMap<Unit, BTreeMap<Option<Unit>, usize>> = BTreeMap::new();
     for one in heard.iter().filter(|h| h.times > 0) {
@@ -229,15 +234,18 @@ pub fn matrix(heard: &[HeardFor], width: f32) -> Option<Plot> {
     let strayed = |sound: &Unit, row: &BTreeMap<Option<Unit>, usize>| -> usize {
         row.iter().filter(|(h, _)| **h != Some(*sound)).map(|(_, n)| n).sum()
     };
-    let mut by_strays: Vec<(usize, Unit)> = rows.iter().map(|(s, row)| (strayed(s, row), *s)).collect();
+    let by_strays = rows.iter().map(|(s, row)| (strayed(s, row), *s));
+    let mut by_strays: Vec<(usize, Unit)> = by_strays.filter(|(strays, _)| *strays > 0).collect();
     by_strays.sort_by_key(|(strays, _)| std::cmp::Reverse(*strays));
-    let down: BTreeSet<Unit> = by_strays.iter().take(MOST).map(|(_, s)| *s).collect();
-    let columns = columns(&rows, &down);
+    // As many as fit beside each other, with the columns of what is gone and of all others.
+    let most = (((width - LEFT) / CELL) as usize).saturating_sub(4).clamp(3, MOST);
+    let down: BTreeSet<Unit> = by_strays.iter().take(most).map(|(_, s)| *s).collect();
+    let columns = columns(&rows, &down, most);
     (!down.is_empty()).then(|| draw_matrix(&rows, &down, &columns, width))
 }
 
-/// The expected sounds themselves, then those most often heard in their place, up to [`MOST`], in the sounds' order.
-fn columns(rows: &BTreeMap<Unit, BTreeMap<Option<Unit>, usize>>, down: &BTreeSet<Unit>) -> Vec<Unit> {
+/// The expected sounds themselves, then those most often heard in their place, up to `most`, in the sounds' order.
+fn columns(rows: &BTreeMap<Unit, BTreeMap<Option<Unit>, usize>>, down: &BTreeSet<Unit>, most: usize) -> Vec<Unit> {
     let mut times: BTreeMap<Unit, usize> = BTreeMap::new();
     for row in down.iter().filter_map(|s| rows.get(s)) {
         for (sound, n) in row {
@@ -248,7 +256,7 @@ fn columns(rows: &BTreeMap<Unit, BTreeMap<Option<Unit>, usize>>, down: &BTreeSet
     }
     let mut others: Vec<(usize, Unit)> = times.into_iter().map(|(s, n)| (n, s)).collect();
     others.sort_by_key(|(n, _)| std::cmp::Reverse(*n));
-    let room = MOST.saturating_sub(down.len()).max(4);
+    let room = most.saturating_sub(down.len()).max(2);
     let mut all: Vec<Unit> = down
         .iter()
         .copied()
@@ -264,14 +272,17 @@ fn draw_matrix(
     columns: &[Unit],
     width: f32,
 ) -> Plot {
-    let left = 78.0;
-    let cell = ((width - left) / (columns.len() + 2) as f32).min(27.0);
-    let (high, top) = (20.0, 22.0);
+    let left = LEFT;
+    let cell = ((width - left) / (columns.len() + 2) as f32).min(30.0);
+    let (high, top) = (20.0, 30.0);
     let mut items = Vec::new();
-    let heads = columns.iter().map(|u| ipa(*u)).chain(["gone".into(), "other".into()]);
-    for (at, head) in heads.enumerate() {
-        let room = Area::new(left + at as f32 * cell, 0.0, cell, top - 2.0);
+    let heads = columns.iter().map(|u| (ipa(*u), key(*u)));
+    let heads = heads.chain([("gone".into(), ""), ("other".into(), "")]);
+    for (at, (head, word)) in heads.enumerate() {
+        let room = Area::new(left + at as f32 * cell, 0.0, cell, top * 0.56);
         items.push(fit(&head, Style::plain(10.0), room.shrunk(1.0), Align::Centre));
+        let below = Area::new(room.x, room.bottom(), cell, top * 0.36);
+        items.push(fit(word, Style::quiet(7.5), below.shrunk(0.5), Align::Centre));
     }
     for (at, sound) in down.iter().enumerate() {
         let y = top + at as f32 * high;
@@ -280,10 +291,12 @@ fn draw_matrix(
         items.push(fit(
             &ipa(*sound),
             Style::plain(11.0),
-            Area::new(0.0, y, 26.0, high),
+            Area::new(0.0, y, 22.0, high),
             Align::Right,
         ));
-        let room = Area::new(30.0, y, left - 34.0, high);
+        let word = Area::new(26.0, y, 42.0, high);
+        items.push(fit(key(*sound), Style::plain(9.0), word, Align::Left));
+        let room = Area::new(70.0, y, left - 74.0, high);
         items.push(fit(&format!("of {total}"), SMALL, room, Align::Right));
         let named = columns
             .iter()
@@ -337,6 +350,12 @@ pub fn ipa(unit: Unit) -> String {
     }
 }
 
+/// The key word of a counted sound; empty for what is no sound of the inventory.
+pub fn key(unit: Unit) -> &'static str {
+    let sounds: Vec<_> = unit.sounds().collect();
+    inventory::of_unit(&sounds).map_or("", key_word)
+}
+
 /// The learner's vowels month by month over the norms of the voice; nothing when none were measured.
 pub fn vowels(data: &ReportData, width: f32) -> Option<Plot> {
     let spots: Vec<&VowelSpot> = data.vowels.iter().filter(|v| v.f1_hz > 0.0 && v.f2_hz > 0.0).collect();
@@ -366,10 +385,12 @@ pub fn vowels(data: &ReportData, width: f32) -> Option<Plot> {
         }
         if let Some(latest) = own.last() {
             let at = on(latest);
-            let x = (at.x + 5.0).min(area.right() - 20.0);
+            let x = at.x + 5.0;
             let y = (at.y - 16.0).max(area.y + 1.0);
-            let name = &inventory::of(vowel).ipa;
-            items.push(fit(name, Style::bold(12.0), Area::new(x, y, 18.0, 15.0), Align::Left));
+            let entry = inventory::of(vowel);
+            let name = format!("{} {}", entry.ipa, key_word(entry));
+            let x = x.min(area.right() - 46.0);
+            items.push(fit(&name, Style::bold(10.5), Area::new(x, y, 44.0, 15.0), Align::Left));
         }
     }
     let when = if first == last {
@@ -398,19 +419,11 @@ fn norms(chart: &Chart, area: Area) -> Vec<PageItem> {
         fill: None,
         pen: Some(Pen::solid(1.0, Colour::LINE)),
     }];
-    let on = |[x, y]: [f32; 2]| Point::new(area.x + x.clamp(0.0, 1.0) * area.w, area.y + y.clamp(0.0, 1.0) * area.h);
-    for spot in chart.spots.iter().filter(|s| s.kind == VowelKind::Still) {
-        let [sound] = spot.entry.arpabet.sounds() else { continue };
-        let Some(ring) = chart.ring(*sound).filter(|_| spot.measured) else {
-            continue;
-        };
-        items.push(PageItem::points(
-            ring.into_iter().map(on),
-            true,
-            None,
-            Some(Pen::dashed(0.7, Colour::LINE)),
-        ));
-        let at = on(spot.at);
+    let still = |s: &ChartSpot| s.kind == VowelKind::Still;
+    items.extend(rings(chart, area, &still));
+    for spot in chart.spots.iter().filter(|s| still(s) && s.measured) {
+        let [x, y] = spot.at.map(|c| c.clamp(0.0, 1.0));
+        let at = Point::new(area.x + x * area.w, area.y + y * area.h);
         let room = Area::new(at.x - 9.0, at.y - 8.0, 18.0, 16.0);
         items.push(fit(&spot.entry.ipa, Style::quiet(10.0), room, Align::Centre));
     }

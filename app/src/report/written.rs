@@ -1,4 +1,6 @@
-//! The page of what the child wrote: choices then and now, what was written for each sound, telling examples.
+//! What the child wrote: what holds and what is fragile, choices then and now, what was written for each sound, telling examples.
+
+use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use soundbead_data::inventory;
@@ -7,6 +9,8 @@ use super::data::WritingData;
 use super::passage::ReportPassage;
 use super::plots::{PALE, Plot, line};
 use crate::ask::writing::{ChoiceStretch, Example, MatrixCell, MatrixRow, ThenAndNow};
+use crate::keyed::key_word;
+use crate::say::many;
 use crate::sheet::lay::{Align, Style, fit};
 use crate::sheet::page::{Area, Colour, PageItem, Pen, Point};
 
@@ -16,35 +20,121 @@ const MOST_SOUNDS: usize = 5;
 const ROW: f32 = 9.5;
 /// Height of the row of headings.
 const HEAD: f32 = 12.0;
+/// Most letters that are shown for one sound where they do not all fit beside each other.
+const MOST_CELLS: usize = 6;
 /// Width of a cell of the matrix.
 const CELL: f32 = 46.0;
 const TEXT: Style = Style::plain(8.2);
 const SMALL: Style = Style::quiet(7.8);
-/// Then is grey, now is ink.
+/// Then is gray, now is ink.
 const THEN: Pen = Pen::solid(1.0, Colour::GREY);
 const NOW: Pen = Pen::solid(1.4, Colour::INK);
 
-/// The page's blocks.
-pub fn blocks(data: &WritingData, learner: &str, width: f32) -> Vec<ReportPassage> {
+/// The page of the writing alone, with every choice.
+pub fn alone(data: &WritingData, learner: &str, width: f32) -> Vec<ReportPassage> {
     let mut blocks = vec![
         ReportPassage::Heading(format!("What {learner} wrote")),
         ReportPassage::Text(in_short(data)),
     ];
-    if !data.choices.is_empty() {
-        blocks.push(ReportPassage::Plot(choices(&data.choices, data.since.is_some(), width)));
-        blocks.push(ReportPassage::Small(how_to_read(data)));
-    }
-    let strayed = strayed(&data.matrix);
-    if !strayed.is_empty() {
-        blocks.push(ReportPassage::Heading("What was written for each sound".to_owned()));
-        blocks.push(ReportPassage::Plot(matrix(&strayed, width)));
-    }
-    if !data.examples.is_empty() {
-        blocks.push(ReportPassage::Heading("Telling examples".to_owned()));
-        blocks.extend(data.examples.iter().map(|e| ReportPassage::Small(example(e))));
-    }
+    blocks.extend(chart(data, width));
+    blocks.extend(for_each_sound(data, width));
+    blocks.extend(telling(data));
     blocks.push(ReportPassage::Small(CARE.to_owned()));
     blocks
+}
+
+/// The writing within a report: what holds, what is fragile with words as they were written, the same words then and now.
+pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
+    let mut blocks = vec![
+        ReportPassage::Heading(format!("What {learner} wrote")),
+        ReportPassage::Text(in_short(data)),
+    ];
+    let mut lines = Vec::new();
+    let holds = data.holds();
+    if !holds.is_empty() {
+        let named: Vec<String> = holds
+            .iter()
+            .map(|(choice, words)| format!("{choice} ({})", many(*words, "word")))
+            .collect();
+        lines.push(format!("Holds, kept in every word of late: {}.", named.join("; ")));
+    }
+    lines.extend(
+        data.fragile()
+            .into_iter()
+            .take(FRAGILE)
+            .map(|choice| fragile(choice, data)),
+    );
+    if !lines.is_empty() {
+        blocks.push(ReportPassage::List(lines));
+    }
+    let again = again(data);
+    if !again.is_empty() {
+        blocks.push(ReportPassage::Text(format!(
+            "The same words then and now: {}.",
+            again.join("; ")
+        )));
+    }
+    blocks.extend(telling(data));
+    blocks
+}
+
+/// Most choices that are told as fragile, and most words of then and now.
+const FRAGILE: usize = 6;
+const AGAIN: usize = 8;
+
+/// `ck, k or c: kept in 3 of 8 words now, 1 of 7 then (bak for back, sik for sick)`.
+fn fragile(choice: &ThenAndNow, data: &WritingData) -> String {
+    let words = |s: &ChoiceStretch| format!("{} of {}", s.kept, many(s.met, "word"));
+    let now = choice.now.as_ref().map_or_else(|| "none".to_owned(), words);
+    let then = choice
+        .then
+        .as_ref()
+        .map_or_else(String::new, |then| format!("; earlier in {}", words(then)));
+    let missed = data.missed.iter().find(|(name, _)| *name == choice.choice);
+    let examples = missed.map_or_else(String::new, |(_, examples)| format!(": {}", examples.join(", ")));
+    format!("Fragile, {}: kept in {now}{then}{examples}.", choice.choice)
+}
+
+/// Words that were written then and now and look otherwise now: `brige, then bridge`.
+fn again(data: &WritingData) -> Vec<String> {
+    let every = data.choices.iter().flat_map(|c| &c.again).filter(|a| a.then != a.now);
+    let once: BTreeMap<&str, String> = every
+        .map(|a| (a.word.as_str(), format!("{}, now {}", a.then, a.now)))
+        .collect();
+    once.into_values().take(AGAIN).collect()
+}
+
+/// Every choice then and now, as a chart with how to read it.
+pub fn chart(data: &WritingData, width: f32) -> Vec<ReportPassage> {
+    if data.choices.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        ReportPassage::Plot(choices(&data.choices, data.since.is_some(), width)),
+        ReportPassage::Small(how_to_read(data)),
+    ]
+}
+
+/// What was written for each sound that strayed.
+pub fn for_each_sound(data: &WritingData, width: f32) -> Vec<ReportPassage> {
+    let strayed = strayed(&data.matrix);
+    if strayed.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        ReportPassage::Heading("What was written for each sound".to_owned()),
+        ReportPassage::Plot(matrix(&strayed, width)),
+        ReportPassage::Small("Gray: letters that are not the word's own there.".to_owned()),
+    ]
+}
+
+fn telling(data: &WritingData) -> Vec<ReportPassage> {
+    if data.examples.is_empty() {
+        return Vec::new();
+    }
+    let heading = ReportPassage::Heading("Telling examples".to_owned());
+    let examples = data.examples.iter().map(|e| ReportPassage::Small(example(e)));
+    std::iter::once(heading).chain(examples).collect()
 }
 
 const CARE: &str = "First tries without help count; for a choice, each word once in a row. This shows how words were spelled. It is no \
@@ -61,7 +151,7 @@ fn in_short(data: &WritingData) -> String {
 fn how_to_read(data: &WritingData) -> String {
     let parted = match data.since {
         Some(day) => format!(
-            "Then (grey, above): before {}. Now (black, below): from that day on.",
+            "Then (gray, above): before {}. Now (black, below): from that day on.",
             day.strftime("%-d %B %Y")
         ),
         None => "All was written on one day, so there is no then to hold it against.".to_owned(),
@@ -87,53 +177,96 @@ fn example(example: &Example) -> String {
     )
 }
 
+/// Narrower than this a chart is for a telephone: the name of a row stands above it.
+const NARROW: f32 = 400.0;
+/// Width of the figures of a stretch.
+const FIGURES: f32 = 58.0;
+
+/// Where the parts of a row of the choices lie.
+struct ChoiceRows {
+    /// Width of the names.
+    name: f32,
+    /// Height of a row, with its name where that stands above it.
+    high: f32,
+    /// Height of the name above, if it does.
+    above: f32,
+    /// From the left to the figures.
+    figures: f32,
+    /// Where shares are drawn.
+    frame: Area,
+}
+
+impl ChoiceRows {
+    fn new(count: usize, width: f32) -> ChoiceRows {
+        let narrow = width < NARROW;
+        let above = if narrow { ROW * 1.3 } else { 0.0 };
+        let (name, figures) = if narrow {
+            (width, 0.0)
+        } else {
+            (width * 0.36, width * 0.36)
+        };
+        let left = figures + 2.0 * FIGURES + 8.0;
+        let high = above + ROW * if narrow { 1.5 } else { 1.0 };
+        ChoiceRows {
+            name,
+            high,
+            above,
+            figures,
+            frame: Area::new(left, HEAD, width - left - 18.0, count as f32 * high),
+        }
+    }
+}
+
 /// Each choice with its share then and now, and where the true share may lie.
 fn choices(all: &[ThenAndNow], parted: bool, width: f32) -> Plot {
-    let (name, figures) = (width * 0.36, 58.0);
-    let left = name + 2.0 * figures + 8.0;
-    let frame = Area::new(left, HEAD, width - left - 18.0, all.len() as f32 * ROW);
+    let rows = ChoiceRows::new(all.len(), width);
+    let frame = rows.frame;
     let mut items = Vec::new();
     for step in 0..=4 {
         let at = frame.x + frame.w * step as f32 / 4.0;
         items.push(line(Point::new(at, frame.y), Point::new(at, frame.bottom()), PALE));
-        let room = Area::new(at - 16.0, 0.0, 32.0, HEAD);
-        items.push(fit(&format!("{} %", step * 25), SMALL, room, Align::Centre));
+        // On a narrow chart there is room for the ends alone.
+        if width >= NARROW || step % 4 == 0 {
+            let room = Area::new(at - 16.0, 0.0, 32.0, HEAD);
+            items.push(fit(&format!("{} %", step * 25), SMALL, room, Align::Centre));
+        }
     }
     for (at, head) in [(0, "then"), (1, "now")]
         .into_iter()
         .filter(|(at, _)| parted || *at == 1)
     {
-        let room = Area::new(name + at as f32 * figures, 0.0, figures - 6.0, HEAD);
+        let room = Area::new(rows.figures + at as f32 * FIGURES, 0.0, FIGURES - 6.0, HEAD);
         items.push(fit(head, SMALL, room, Align::Right));
     }
     for (at, choice) in all.iter().enumerate() {
-        let y = HEAD + at as f32 * ROW;
-        items.push(fit(
-            choice.choice,
-            TEXT,
-            Area::new(0.0, y, name - 4.0, ROW),
-            Align::Left,
-        ));
-        for (column, stretch, pen, middle) in [
-            (0, &choice.then, THEN, y + ROW * 0.32),
-            (1, &choice.now, NOW, y + ROW * 0.68),
-        ] {
-            let Some(stretch) = stretch else { continue };
-            let room = Area::new(name + column as f32 * figures, y, figures - 6.0, ROW);
-            items.push(fit(
-                &format!("{} of {}", stretch.kept, stretch.met),
-                TEXT,
-                room,
-                Align::Right,
-            ));
-            share(&mut items, stretch, frame, (pen, middle));
-        }
+        choice_row(&mut items, choice, &rows, HEAD + at as f32 * rows.high);
     }
     Plot {
         title: "Each choice of spelling: in how many words it was kept, then and now".into(),
         items,
         width,
         height: frame.bottom() + 3.0,
+    }
+}
+
+fn choice_row(items: &mut Vec<PageItem>, choice: &ThenAndNow, rows: &ChoiceRows, top: f32) {
+    let name_high = if rows.above > 0.0 { rows.above } else { rows.high };
+    let room = Area::new(0.0, top, rows.name - 4.0, name_high);
+    items.push(fit(choice.choice, TEXT, room, Align::Left));
+    let (y, high) = (top + rows.above, rows.high - rows.above);
+    for (column, stretch, pen, middle) in [
+        (0, &choice.then, THEN, y + high * 0.32),
+        (1, &choice.now, NOW, y + high * 0.68),
+    ] {
+        let Some(stretch) = stretch else { continue };
+        let room = Area::new(rows.figures + column as f32 * FIGURES, y, FIGURES - 6.0, high);
+        items.push(fit(
+            &format!("{} of {}", stretch.kept, stretch.met),
+            TEXT,
+            room,
+            Align::Right,
+        ));
+        share(items, stretch, rows.frame, (pen, middle));
     }
 }
 
@@ -159,34 +292,49 @@ fn strayed(all: &[MatrixRow]) -> Vec<&MatrixRow> {
 
 /// A row a sound: what was written for it and how often; letters that were not the word's own stand on grey.
 fn matrix(rows: &[&MatrixRow], width: f32) -> Plot {
-    const LEFT: f32 = 84.0;
-    let most = ((width - LEFT) / CELL) as usize;
-    let mut items = Vec::new();
-    for (at, row) in rows.iter().enumerate() {
-        let y = at as f32 * (ROW + 2.0);
-        let ipa = inventory::find(row.sound).map_or(row.sound, |entry| entry.ipa.as_str());
+    const NAME: f32 = 76.0;
+    const LEFT: f32 = 138.0;
+    let beside = (((width - LEFT) / CELL) as usize).max(1);
+    let (mut items, mut y) = (Vec::new(), 0.0);
+    for row in rows {
         items.push(fit(
-            &format!("/{ipa}/"),
+            &keyed(row.sound),
             TEXT,
-            Area::new(0.0, y, 30.0, ROW),
+            Area::new(0.0, y, NAME - 4.0, ROW),
             Align::Left,
         ));
         let kept = format!("kept {} of {}", row.kept, row.times);
-        items.push(fit(&kept, SMALL, Area::new(30.0, y, LEFT - 36.0, ROW), Align::Left));
-        for (column, cell) in row.wrote.iter().take(most).enumerate() {
-            cell_items(
-                &mut items,
-                cell,
-                Area::new(LEFT + column as f32 * CELL, y, CELL - 3.0, ROW),
-            );
+        items.push(fit(
+            &kept,
+            SMALL,
+            Area::new(NAME, y, LEFT - NAME - 6.0, ROW),
+            Align::Left,
+        ));
+        // What does not fit beside each other goes below, as far as it was seen more than once or so.
+        let cells = &row.wrote[..row.wrote.len().min(MOST_CELLS.max(beside))];
+        for line in cells.chunks(beside) {
+            for (column, cell) in line.iter().enumerate() {
+                let area = Area::new(LEFT + column as f32 * CELL, y, CELL - 3.0, ROW);
+                cell_items(&mut items, cell, area);
+            }
+            y += ROW + 2.0;
         }
     }
     Plot {
-        title: "What was written for each sound, and how often; grey: not the word's own letters".into(),
+        title: "What was written for each sound, and how often; gray: not the word's own letters".into(),
         items,
         width,
-        height: rows.len() as f32 * (ROW + 2.0) + 2.0,
+        height: y + 2.0,
     }
+}
+
+/// A sound in plain letters with its key word: `sh as in ship`.
+fn keyed(sound: &str) -> String {
+    let entry = inventory::find(sound);
+    entry.map_or_else(
+        || sound.to_owned(),
+        |entry| format!("{} as in {}", entry.respelling, key_word(entry)),
+    )
 }
 
 fn cell_items(items: &mut Vec<PageItem>, cell: &MatrixCell, area: Area) {

@@ -76,11 +76,11 @@ impl fmt::Display for Cause {
             Cause::DoubledLetters => "A doubled letter is counted twice (chess)",
             Cause::ConsonantTeams => "Letters that spell one consonant are counted apart (ship)",
             Cause::VowelTeams => "Letters that spell one vowel are counted apart (boat)",
-            Cause::Clusters => "Neighbouring consonants are counted as one (spoon, hand, flag)",
+            Cause::Clusters => "Neighboring consonants are counted as one (spoon, hand, flag)",
             Cause::LostNasal => "The n, m or ng before a consonant is not counted (hand, jump, pink)",
             Cause::LostLiquid => "The l or r beside a consonant is not counted (flag, frog, milk)",
             Cause::OtherClusters => {
-                "Neighbouring consonants other than those with n, m, ng, l, r are counted as one (spoon)"
+                "Neighboring consonants other than those with n, m, ng, l, r are counted as one (spoon)"
             }
             Cause::Rule { rule, value } => {
                 let info = Rules::about_one(rule);

@@ -6,9 +6,12 @@ use soundbead_data::miscount::{AskedWord, Cause, Claim, Pattern, SoundRest, Word
 use soundbead_data::{Sound, lexicon, surprise};
 
 use super::whole::Progress;
+use crate::keyed::unit_name;
 
 /// How frequent a word must be to be offered (Zipf scale: 4 is ten times in a million words).
 const LEAST_ZIPF: f32 = 4.0;
+/// How frequent it may be at most: more frequent ones are *that*, *from*, *and*, which children write long before they count sounds.
+const MOST_ZIPF: f32 = 5.9;
 /// How frequent a word of a chain must be: a link may be rarer than a word that is practiced, but not strange.
 const LEAST_ZIPF_LINK: f32 = 3.6;
 /// How many words are offered.
@@ -86,7 +89,7 @@ fn for_sound(rest: &SoundRest, graph: &Graph) -> Practice {
         ..short()
     };
     Practice {
-        what: format!("Words with the sound {}", rest.sound),
+        what: format!("Words with the sound {}", unit_name(rest.sound)),
         why: format!(
             "{:.0} % counted right at {} words in the last two months; by their length and what else is in them it would be \
              {:.0} %",
@@ -157,7 +160,9 @@ fn limits(cause: Cause) -> Limits {
 /// Frequent short words of one syllable that fit and have no surprising letters, the most frequent first.
 fn words(graph: &Graph, fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize)> {
     let mut frequent = graph.list().words();
-    frequent.retain(|w| w.zipf >= LEAST_ZIPF && w.spelling.len() > 2 && surprise::find(&w.spelling).is_none());
+    frequent.retain(|w| {
+        (LEAST_ZIPF..=MOST_ZIPF).contains(&w.zipf) && w.spelling.len() > 2 && surprise::find(&w.spelling).is_none()
+    });
     frequent.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then_with(|| a.spelling.cmp(&b.spelling)));
     let shapes = frequent.into_iter().filter_map(|word| {
         let said = word.variants.first()?.sounds().to_vec();

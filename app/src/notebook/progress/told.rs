@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
 use rusqlite::Connection;
 use serde::Serialize;
 use soundbead_data::Sound;
 
 use super::super::attempt::Edits;
-use super::super::{Result, code};
+use super::super::{Result, code, time};
 use super::span::DaySpan;
 use super::tally;
 
@@ -55,6 +56,58 @@ pub fn confusions(db: &Connection, learner: i64, span: DaySpan) -> Result<Vec<Co
         .map(|((expected, heard), times)| Confusion { expected, heard, times })
         .collect();
     all.sort_by_key(|c| std::cmp::Reverse(c.times));
+    Ok(all)
+}
+
+/// A word in which a person heard other sounds than its own.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct HeardOtherwise {
+    /// The word.
+    pub word: String,
+    /// What was heard.
+    pub sounds: Vec<Sound>,
+    /// Who heard it: `parent` or `consultant`.
+    pub by: String,
+    /// The day on which it was said.
+    #[serde(with = "time::iso")]
+    pub day: Date,
+}
+
+/// The latest words that a person heard otherwise, each once, at most so many.
+///
+/// # Errors
+/// When the database cannot be read.
+pub fn otherwise(db: &Connection, learner: i64, span: DaySpan, most: usize) -> Result<Vec<HeardOtherwise>> {
+    let (from, to) = tally::bounds(span);
+    let mut query = db.prepare(
+        "SELECT i.sounds, a.edits, i.word, a.day FROM attempt a JOIN item i ON i.n = a.item
+         WHERE a.learner = ? AND a.day >= ? AND a.day <= ? AND instr(a.edits, '\"sounds\":') > 0 AND a.undone = 0
+         ORDER BY a.day DESC, a.at DESC",
+    )?;
+    let mut rows = query.query([learner, from, to])?;
+    let mut all: Vec<HeardOtherwise> = Vec::new();
+    while let (true, Some(row)) = (all.len() < most, rows.next()?) {
+        let word: String = row.get(2)?;
+        let (own, edits) = (
+            code::sounds(&row.get::<_, String>(0)?),
+            serde_json::from_str::<Edits>(&row.get::<_, String>(1)?),
+        );
+        let (Ok(own), Ok(edits), Some(day)) = (own, edits, time::day_of(row.get(3)?)) else {
+            continue;
+        };
+        let told = edits
+            .rulings
+            .into_iter()
+            .find(|r| !r.sounds.is_empty() && r.sounds != own);
+        if let Some(told) = told.filter(|_| all.iter().all(|h| h.word != word)) {
+            all.push(HeardOtherwise {
+                word,
+                sounds: told.sounds,
+                by: told.by.to_string(),
+                day,
+            });
+        }
+    }
     Ok(all)
 }
 

@@ -133,7 +133,7 @@ fn to_print(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     };
     ui.label(format!(
         "A note of {} names a diagnosis ({name}). Is it meant for everyone who will read the report?",
-        note.day
+        note.day.strftime("%-d %B %Y")
     ));
     if Button::both(Icon::Print, "Report without such notes")
         .show(ui)

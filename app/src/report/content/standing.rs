@@ -1,0 +1,160 @@
+//! What holds and what is fragile, each with its words and with examples of what the child did; what was so once; what comes next.
+
+use super::super::data::{Habit, NextStep, ReportData, WordsThenNow};
+use super::super::passage::ReportPassage;
+use super::{heading, in_words, text};
+use crate::say::many;
+
+/// Most words of one list: what is left out is counted.
+const LISTED: usize = 24;
+
+pub fn spoken(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+    then_and_now(blocks, &data.standing);
+    words_that_stand(blocks, &data.standing);
+    habits(blocks, data);
+    said(blocks, data);
+    if !data.tried.is_empty() {
+        heading(blocks, "What was tried");
+        blocks.push(ReportPassage::List(data.tried.clone()));
+    }
+}
+
+fn then_and_now(blocks: &mut Vec<ReportPassage>, standing: &WordsThenNow) {
+    if standing.again == 0 {
+        return;
+    }
+    heading(blocks, "Then and now, on the same words");
+    text(
+        blocks,
+        format!(
+            "{} came again two weeks or more after the first time. At the first try of the first day {} of them were counted \
+             right, at the first try of the last day {}.",
+            many(standing.again, "word"),
+            standing.right_then,
+            standing.right_now
+        ),
+    );
+    words(
+        blocks,
+        [
+            ("Right now, not then", &standing.gained),
+            ("Right then, not now", &standing.lost),
+        ],
+    );
+}
+
+fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+    let (past, now): (Vec<&Habit>, Vec<&Habit>) = data.patterns.iter().partition(|p| p.past.is_some());
+    let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
+    let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
+    shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
+    heading(blocks, "What is fragile: what the counts show in the last two months");
+    match shown.is_empty() {
+        true => text(
+            blocks,
+            "No miscount has one cause that can be named: what was missed is in words of all kinds, or there is too little yet.",
+        ),
+        false => blocks.push(ReportPassage::List(shown)),
+    }
+    for (title, habits) in [
+        ("Earlier, and not now", past),
+        ("To watch: too few words yet to say", early),
+    ] {
+        if !habits.is_empty() {
+            heading(blocks, title);
+            blocks.push(ReportPassage::List(habits.into_iter().map(pattern).collect()));
+        }
+    }
+}
+
+fn pattern(pattern: &Habit) -> String {
+    let mut told = match &pattern.past {
+        Some(past) => format!("{}: {past}", pattern.what),
+        None => {
+            let (seen, of) = pattern.seen;
+            format!(
+                "{}: in {seen} of {}; of all tries in {}",
+                pattern.what,
+                many(of, "word"),
+                in_words(pattern.evidence)
+            )
+        }
+    };
+    let examples = if pattern.examples.is_empty() {
+        &pattern.words
+    } else {
+        &pattern.examples
+    };
+    if !examples.is_empty() {
+        told += &format!("; for example {}", examples.join(", "));
+    }
+    told + "."
+}
+
+fn words_that_stand(blocks: &mut Vec<ReportPassage>, standing: &WordsThenNow) {
+    let groups = [
+        ("Hold (right on the last three days)", &standing.holds),
+        (
+            "Fragile (right the last time, not yet three days in a row)",
+            &standing.fragile,
+        ),
+        ("Not yet (missed the last time)", &standing.not_yet),
+    ];
+    if groups.iter().any(|(_, words)| !words.is_empty()) {
+        heading(blocks, "Words that hold, and words that are fragile");
+        words(blocks, groups);
+    }
+}
+
+/// What people heard in the child's own speech.
+fn said(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+    if data.said.is_empty() {
+        return;
+    }
+    heading(blocks, "What was said, as a person heard it");
+    blocks.push(ReportPassage::List(vec![format!("{}.", data.said.join("; "))]));
+}
+
+fn words<const N: usize>(blocks: &mut Vec<ReportPassage>, groups: [(&str, &Vec<String>); N]) {
+    let told = groups.iter().filter(|(_, words)| !words.is_empty());
+    let lines: Vec<String> = told
+        .map(|(what, words)| format!("{what}: {}.", listed(words)))
+        .collect();
+    if !lines.is_empty() {
+        blocks.push(ReportPassage::List(lines));
+    }
+}
+
+/// Words in a line, so many that they can be read; the rest is counted.
+fn listed(words: &[String]) -> String {
+    let shown = words.iter().take(LISTED).cloned().collect::<Vec<_>>().join(", ");
+    match words.len().saturating_sub(LISTED) {
+        0 => shown,
+        more => format!("{shown}, and {more} more"),
+    }
+}
+
+pub fn next(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+    if data.next.is_empty() {
+        return;
+    }
+    heading(blocks, "What to practice next");
+    for NextStep {
+        what,
+        why,
+        words,
+        chain,
+    } in &data.next
+    {
+        text(blocks, format!("{what}. {why}."));
+        let counted = words.iter().any(|w| w.ends_with(')'));
+        let kind = if counted {
+            "Words, each with its number of sounds"
+        } else {
+            "Words"
+        };
+        let words = (!words.is_empty()).then(|| format!("{kind}: {}.", words.join(", ")));
+        let chain = (!chain.is_empty()).then(|| format!("A chain for it: {}.", chain.join(" → ")));
+        blocks.push(ReportPassage::List(words.into_iter().chain(chain).collect()));
+    }
+}
