@@ -103,6 +103,13 @@ pub fn slashed(page: &OutputPage, entry: &SoundEntry) -> String {
     }
 }
 
+/// With a capital at the start.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 /// `1 word`, `2 words`.
 pub fn many<N: fmt::Display + PartialEq + From<u8>>(count: N, what: &str) -> String {
     let s = if count == N::from(1) { "" } else { "s" };

@@ -16,6 +16,7 @@ use super::chain::ChainRequest;
 use super::dictation::DictationRequest;
 use crate::keyed::{LONG, SHORT, called};
 use crate::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
+use crate::say::capital;
 
 /// Words of the chain: some ten minutes with a child (common practice, no source).
 pub const CHAIN: usize = 6;
@@ -130,13 +131,6 @@ fn choice(line: &str) -> Option<Choice> {
     };
     let found = Choice::ALL.iter().filter(fits);
     found.copied().min_by_key(|c| words_of(c.name()).count())
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// What a plan is made from.

@@ -208,7 +208,7 @@ pub(super) fn key(page: &mut Composer, words: &[SheetWord], title: &str) {
     for (at, word) in words.iter().enumerate() {
         let mut lines = vec![remark(word), format!("{}   /{}/", word.plain, word.ipa)];
         lines.extend(also(word));
-        key_row(page, at + 1, word, None, &lines);
+        key_row(page, at + 1, (word, None), &lines, 1.0);
     }
 }
 
@@ -232,16 +232,22 @@ fn how_key(words: &[SheetWord]) -> String {
 /// Width of the words in a key; a longer one stands above its boxes.
 const WORD: f32 = 100.0;
 
-/// One row of a key: number, word, small boxes, and lines of what is said of it.
-pub(super) fn key_row(page: &mut Composer, number: usize, word: &SheetWord, marked: Option<usize>, lines: &[String]) {
+/// One row of a key: number, word, small boxes of which one may be marked, and lines of what is said of it; `scale` 1 or smaller.
+pub(super) fn key_row(
+    page: &mut Composer,
+    number: usize,
+    (word, marked): (&SheetWord, Option<usize>),
+    lines: &[String],
+    scale: f32,
+) {
     const GAP: f32 = 10.0;
     let (text, boxes) = (page.width() * 0.36, page.width() * 0.64 - NUMBER - WORD - 2.0 * GAP);
     let row = BoxRowStyle {
         filled: true,
         marked,
-        ..BoxRowStyle::for_width(word.units.len(), boxes, 25.0, 17.0)
+        ..BoxRowStyle::for_width(word.units.len(), boxes, 25.0 * scale, 17.0)
     };
-    let (bold, said) = (Style::bold(13.0), Style::plain(9.5));
+    let (bold, said) = (Style::bold(13.0), Style::plain(9.5 * scale));
     let above = font::width(bold.face, bold.size, &word.word) > WORD;
     let drop = if above { bold.line() + 3.0 } else { 0.0 };
     let written: Vec<String> = lines.iter().flat_map(|line| wrap(line, said, text)).collect();
@@ -267,5 +273,5 @@ pub(super) fn key_row(page: &mut Composer, number: usize, word: &SheetWord, mark
         let room = Area::new(left + page.width() - text, y, text, said.line());
         page.push(fit(line, said, room, Align::Left));
     }
-    page.y = top + high + 9.0;
+    page.y = top + high + 9.0 * scale;
 }

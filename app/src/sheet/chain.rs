@@ -117,11 +117,11 @@ fn key(page: &mut Composer, chain: &[(SheetWord, Option<Change>)], title: &str) 
         named: false,
         how: "For the grown-up. The box of the sound that is new is shaded.".into(),
     });
-    key_rows(page, chain);
+    key_rows(page, chain, 1.0);
 }
 
 /// A row for each word, with what it changes.
-pub(super) fn key_rows(page: &mut Composer, chain: &[(SheetWord, Option<Change>)]) {
+pub(super) fn key_rows(page: &mut Composer, chain: &[(SheetWord, Option<Change>)], scale: f32) {
     for (at, (word, change)) in chain.iter().enumerate() {
         let before = at.checked_sub(1).map(|b| &chain[b].0);
         let marked = change.filter(|c| c.kind != ChangeKind::Drop).map(|c| c.at);
@@ -129,7 +129,7 @@ pub(super) fn key_rows(page: &mut Composer, chain: &[(SheetWord, Option<Change>)
             (Some(change), Some(before)) => in_words(change, before, word),
             _ => vec![many(word.units.len(), "sound"), word.plain.clone()],
         };
-        key_row(page, at + 1, word, marked, &lines);
+        key_row(page, at + 1, (word, marked), &lines, scale);
     }
 }
 

@@ -9,6 +9,7 @@ use super::lay::{Align, Composer, PageHead, Style, fit};
 use super::page::{Area, Colour, PageItem, Pen, Sheet};
 use super::words::SheetWord;
 use super::{SheetOptions, guessed};
+use crate::say::capital;
 
 /// Words that belong together.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -274,7 +275,7 @@ pub(super) fn word_card(page: &mut Composer, heads: &[&str], words: &[&str], at:
 fn key(page: &mut Composer, sort: &SortSheet, title: &str) {
     let about = if sort.about.is_empty() { title } else { &sort.about };
     page.start(PageHead {
-        title: format!("{about}: key"),
+        title: capital(&format!("{about}: key")),
         named: false,
         how: "For the grown-up.".into(),
     });

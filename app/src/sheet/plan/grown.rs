@@ -13,7 +13,7 @@ use crate::plan::{Plan, PlanItem};
 use crate::say::many;
 
 /// Letters and gaps, from the largest on.
-const SCALES: [f32; 3] = [1.0, 0.94, 0.88];
+const SCALES: [f32; 4] = [1.0, 0.94, 0.88, 0.82];
 
 /// Seconds that a word of a chain, a card, a word to write and a sentence take (common practice, no source): with six words, eight
 /// cards, two words and two sentences twenty minutes.
@@ -105,7 +105,7 @@ fn notes(page: &mut Composer, text: &str, style: Style) {
 
 fn contents(page: &mut Composer, part: &LessonPart, scale: f32) {
     match part {
-        LessonPart::Chain(steps) => key_rows(page, steps),
+        LessonPart::Chain(steps) => key_rows(page, steps, scale),
         LessonPart::Boxes(words) => spelled(page, words),
         LessonPart::Sort(sort) => columns(page, sort, scale),
         LessonPart::Dictation(words, sentences) => {
