@@ -44,6 +44,9 @@ pub fn arpabet(unit: &Unit) -> String {
 }
 
 /// The chain, a word a line with what changed; then the rules.
+///
+/// # Errors
+/// Standard output that takes no more.
 pub fn show(page: &mut OutputPage, chain: &Chain, rules: &Rules) -> std::io::Result<()> {
     let widest = chain.steps.iter().map(|s| columns(&s.word)).max().unwrap_or(0);
     page.line("")?;

@@ -145,6 +145,53 @@ impl App {
     }
 }
 
+impl App {
+    /// Takes in what the lesson and the child's writing were waiting for.
+    fn poll_lesson(&mut self) {
+        let at_drill = self.shared.place() == MainView::Drill;
+        self.drill.poll(&mut self.shared, at_drill);
+        if let Some(plan) = self.drill.plan_done() {
+            self.plan.set_done(plan);
+        }
+        self.writing.poll(&mut self.shared);
+    }
+
+    /// The view in hand, or the page that is looked at before it is printed.
+    fn view(&mut self, ui: &mut egui::Ui) {
+        let shared = &mut self.shared;
+        let place = shared.place();
+        if let Some(sheet) = shared.to_print.take() {
+            self.preview = Some(preview::Preview::of(sheet, place));
+        }
+        // Going elsewhere closes it; it can be opened again as it was.
+        if let Some(mut preview) = self.preview.take().filter(|p| p.place == place) {
+            if !preview.show(ui, shared) {
+                self.preview = Some(preview);
+            }
+            return;
+        }
+        match place {
+            MainView::Today => {
+                let in_hand = InHand {
+                    lesson: self.drill.under_way(),
+                    draft: self.drill.broken_off(),
+                    plan: self.plan.to_do().cloned(),
+                };
+                self.start.show(ui, shared, &in_hand);
+            }
+            MainView::Sounds => self.sounds.show(ui, shared),
+            MainView::Plan => self.plan.show(ui, shared),
+            MainView::Drill => self.drill.show(ui, shared),
+            MainView::Writing => {
+                let due = self.start.due();
+                self.writing.show(ui, shared, due, self.plan.in_hand());
+            }
+            MainView::Notebook => self.notebook.show(ui, shared),
+            MainView::Settings => self.settings.show(ui, shared),
+        }
+    }
+}
+
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
@@ -161,50 +208,13 @@ impl eframe::App for App {
         if let Some(go) = self.start.poll(&mut self.shared) {
             self.go(go);
         }
-        let at_drill = self.shared.place() == MainView::Drill;
-        self.drill.poll(&mut self.shared, at_drill);
-        if let Some(plan) = self.drill.plan_done() {
-            self.plan.set_done(plan);
-        }
-        self.writing.poll(&mut self.shared);
+        self.poll_lesson();
         self.shell.keys(ui, &mut self.shared);
         self.shell.rail(ui, &mut self.shared);
         let paper = egui::Frame::new()
             .fill(theme::palette(ui).paper)
             .inner_margin(egui::Margin::symmetric(20, 14));
-        egui::CentralPanel::default().frame(paper).show(ui, |ui| {
-            let shared = &mut self.shared;
-            let place = shared.place();
-            if let Some(sheet) = shared.to_print.take() {
-                self.preview = Some(preview::Preview::of(sheet, place));
-            }
-            // Going elsewhere closes it; it can be opened again as it was.
-            if let Some(mut preview) = self.preview.take().filter(|p| p.place == place) {
-                if !preview.show(ui, shared) {
-                    self.preview = Some(preview);
-                }
-                return;
-            }
-            match shared.place() {
-                MainView::Today => {
-                    let in_hand = InHand {
-                        lesson: self.drill.under_way(),
-                        draft: self.drill.broken_off(),
-                        plan: self.plan.to_do().cloned(),
-                    };
-                    self.start.show(ui, shared, &in_hand);
-                }
-                MainView::Sounds => self.sounds.show(ui, shared),
-                MainView::Plan => self.plan.show(ui, shared),
-                MainView::Drill => self.drill.show(ui, shared),
-                MainView::Writing => {
-                    let due = self.start.due();
-                    self.writing.show(ui, shared, due, self.plan.in_hand());
-                }
-                MainView::Notebook => self.notebook.show(ui, shared),
-                MainView::Settings => self.settings.show(ui, shared),
-            }
-        });
+        egui::CentralPanel::default().frame(paper).show(ui, |ui| self.view(ui));
         if self.shared.place() != MainView::Sounds {
             self.sounds.leave();
         }

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use soundbead_tests::house::figures;
+
 fn house() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
         .parent()
@@ -89,4 +91,29 @@ fn nothing_else_lies_at_the_top() {
         .filter(|n| !n.starts_with('.') && !n.starts_with("LICENSE-") && n != "target" && !TOP.contains(&n.as_str()))
         .collect();
     assert!(strange.is_empty(), "at the top: {strange:?}");
+}
+
+#[test]
+fn no_modules_of_a_crate_import_each_other_in_a_circle_and_types_have_names_of_their_own() {
+    let found = figures(house()).expect("our sources can be read");
+    assert!(
+        found.lengths.len() > 1000,
+        "only {} functions were read",
+        found.lengths.len()
+    );
+    assert!(found.circles.is_empty(), "circles of imports: {:#?}", found.circles);
+    // One in ten: what the project asks of itself.
+    let shared: Vec<String> = found.shared.iter().map(ToString::to_string).collect();
+    assert!(shared.len() * 10 < found.types, "shared type names: {shared:#?}");
+}
+
+#[test]
+fn functions_are_short_and_public_ones_say_when_they_fail() {
+    let found = figures(house()).expect("our sources can be read");
+    assert!(found.long.is_empty(), "more than 60 lines: {:#?}", found.long);
+    assert!(
+        found.without_errors.is_empty(),
+        "no `# Errors`: {:#?}",
+        found.without_errors
+    );
 }

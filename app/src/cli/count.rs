@@ -115,27 +115,32 @@ impl CountArgs {
             };
             kept.keep(&attempt)?;
         }
-        let printed = if self.json {
-            if source == Some(Source::Guess) {
-                eprintln!("soundbead: {}", shown::guess_note(word.unwrap_or_default()));
-            }
-            let id = serde_json::Value::from(name.as_ref());
-            page.json(&answer::answer(id, word, &judgement, &rules, 0.0))
-        } else {
-            let heard = shown::ShownJudgement {
-                word,
-                source,
-                judgement: &judgement,
-                rules: &rules,
-            };
-            shown::full(page, &name, &heard)
+        let heard = shown::ShownJudgement {
+            word,
+            source,
+            judgement: &judgement,
+            rules: &rules,
         };
-        let printed = printed.and_then(|()| page.flush()).map_err(Fault::from);
+        let printed = print(page, &name, &heard, self.json).map_err(Fault::from);
         match kept {
             Some(kept) => kept.printed(printed),
             None => printed,
         }
     }
+}
+
+/// Prints an answer for people, or as one object.
+fn print(page: &mut OutputPage, name: &str, heard: &shown::ShownJudgement, json: bool) -> std::io::Result<()> {
+    if json {
+        let word = heard.word;
+        if heard.source == Some(Source::Guess) {
+            eprintln!("soundbead: {}", shown::guess_note(word.unwrap_or_default()));
+        }
+        page.json(&answer::answer(name.into(), word, heard.judgement, heard.rules, 0.0))?;
+    } else {
+        shown::full(page, name, heard)?;
+    }
+    page.flush()
 }
 
 /// Under which an attempt is remembered that was kept, and whose answer could not be printed.

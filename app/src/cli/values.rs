@@ -193,6 +193,9 @@ pub fn sound(text: &str) -> Result<Sound, String> {
 }
 
 /// One sound of the inventory, such as `TH`, `AH0`, or `AA+R` for a vowel with r.
+///
+/// # Errors
+/// What was found and what was wanted, where it names no sound of the inventory.
 pub fn lone_sound(text: &str) -> Result<Arpabet, String> {
     let typed = || {
         let sounds = typed::sounds(text).ok()?;

@@ -96,6 +96,9 @@ pub fn all(notebook: &Path) -> Result<Vec<Backup>> {
 }
 
 /// Opens a database for reading, as it lies there: nothing beside it is looked at or made.
+///
+/// # Errors
+/// A file that is missing or cannot be opened.
 pub fn reading(path: &Path) -> Result<Connection> {
     let mut uri = String::from("file:");
     for byte in path.as_os_str().as_encoded_bytes() {
@@ -137,6 +140,9 @@ pub fn check(db: &Connection, notebook: &Path) -> Option<String> {
 }
 
 /// Makes a copy, and removes those that are too many.
+///
+/// # Errors
+/// A folder that cannot be written, with what the system says; a database that cannot be copied.
 pub fn make(db: &Connection, notebook: &Path, tag: &str) -> Result<()> {
     let folder = notebook.join(FOLDER);
     storage::folder(&folder, Access::Private).map_err(fault(&folder))?;
@@ -154,6 +160,9 @@ pub fn make(db: &Connection, notebook: &Path, tag: &str) -> Result<()> {
 }
 
 /// Makes this week's copy, where there is somebody in the notebook and none was made.
+///
+/// # Errors
+/// As [`make`].
 pub fn weekly(db: &Connection, notebook: &Path) -> Result<()> {
     let anybody: bool = db.query_row("SELECT EXISTS (SELECT 1 FROM learner)", [], |row| row.get(0))?;
     let since = time::today().checked_sub((EVERY_DAYS - 1).days()).unwrap_or(Date::MIN);
@@ -194,6 +203,9 @@ pub fn beside(database: &Path, ending: &str) -> PathBuf {
 
 /// Removes every copy that holds someone who is not in the notebook any more, and makes a fresh one for those who are.
 /// Gives how many went.
+///
+/// # Errors
+/// A copy that cannot be removed or made, with what the system says.
 pub fn forget_erased(db: &Connection, notebook: &Path) -> Result<u64> {
     let here = learners(db)?;
     let mut gone = 0;

@@ -20,6 +20,9 @@ pub const LOCK: &str = "lock";
 const FRESH: Duration = Duration::from_secs(60);
 
 /// What is in a folder; nothing where there is none.
+///
+/// # Errors
+/// A folder that cannot be listed.
 pub fn entries(folder: &Path) -> Result<Vec<PathBuf>> {
     let list = match fs::read_dir(folder) {
         Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => return Ok(Vec::new()),
@@ -29,6 +32,9 @@ pub fn entries(folder: &Path) -> Result<Vec<PathBuf>> {
 }
 
 /// Removes what was left behind in the notebook's folder. What another program has in hand stays.
+///
+/// # Errors
+/// As [`entries`]. What cannot be removed is left to the next start.
 pub fn clear(notebook: &Path) -> Result<()> {
     for entry in entries(notebook)? {
         let name = entry.file_name().unwrap_or_default().to_string_lossy().into_owned();

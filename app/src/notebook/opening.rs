@@ -12,6 +12,9 @@ use super::{DATABASE, Moment, Notebook, NotebookError, PATIENCE, Result, backup,
 use crate::storage::{self, Access};
 
 /// Opens the notebook in a folder; see [`Notebook::open_in`].
+///
+/// # Errors
+/// As [`Notebook::open_in`].
 pub fn open(folder: &Path) -> Result<Notebook> {
     let path = folder.join(DATABASE);
     match for_writing(folder, &path) {

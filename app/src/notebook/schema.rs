@@ -14,6 +14,9 @@ const MIGRATIONS: [&str; 3] = [
 ];
 
 /// Sets the connection up.
+///
+/// # Errors
+/// A database that is locked, damaged or cannot be written.
 pub fn connect(db: &Connection) -> Result<()> {
     // Readers go on while one writes; a commit is on the disk when it returns; what is deleted is overwritten.
     db.execute_batch(
@@ -24,6 +27,9 @@ pub fn connect(db: &Connection) -> Result<()> {
 }
 
 /// Whether the tables are this version's.
+///
+/// # Errors
+/// A file that is no database.
 pub fn is_current(db: &Connection) -> Result<bool> {
     Ok(version(db)? == MIGRATIONS.len())
 }

@@ -117,12 +117,20 @@ impl<'a> Bytes<'a> {
 }
 
 impl Bank<'static> {
+    /// The bank that comes with the program.
+    ///
+    /// # Errors
+    /// As [`Bank::from_bytes`]; a test holds the shipped one to none.
     pub fn shipped() -> Result<Bank<'static>, SayError> {
         Bank::from_bytes(SHIPPED)
     }
 }
 
 impl<'a> Bank<'a> {
+    /// Reads a bank from its file's bytes.
+    ///
+    /// # Errors
+    /// [`SayError::Bank`], with what is wrong, for bytes that are cut short or of another version.
     pub fn from_bytes(bytes: &'a [u8]) -> Result<Bank<'a>, SayError> {
         let mut bytes = Bytes(bytes);
         if bytes.take(MAGIC.len(), "its name is cut short")? != MAGIC {
@@ -223,6 +231,9 @@ impl<'a> Bank<'a> {
     }
 
     /// Decodes one recording.
+    ///
+    /// # Errors
+    /// [`SayError::Bank`] where the recording cannot be decoded.
     pub fn samples(&self, item: &Item) -> Result<Vec<f32>, SayError> {
         const BROKEN: SayError = SayError::Bank("a recording cannot be decoded");
         let mut decoder = self.decoder()?;

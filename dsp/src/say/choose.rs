@@ -82,6 +82,9 @@ struct UnitCandidate {
 }
 
 /// The cheapest stretches for a word.
+///
+/// # Errors
+/// A word with a sound that the bank does not have.
 pub fn stretches(bank: &Bank, word: &Pronunciation) -> Result<Vec<BankStretch>, SayError> {
     let places = places(word);
     let mut columns: Vec<Vec<UnitCandidate>> = Vec::with_capacity(places.len());

@@ -51,6 +51,9 @@ struct JoinPiece<'a> {
 }
 
 /// Puts the stretches together.
+///
+/// # Errors
+/// A recording of the bank that cannot be decoded.
 pub fn join(bank: &Bank, stretches: &[BankStretch]) -> Result<ModelSpeech, SayError> {
     let mut recordings: HashMap<usize, Vec<f32>> = HashMap::new();
     for stretch in stretches {

@@ -9,6 +9,7 @@
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! cargo run --release -p soundbead-tests --bin measure -- patterns [--seed N]
+//! cargo run --release -p soundbead-tests --bin measure -- house [--rows all]
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
@@ -33,6 +34,7 @@
 //! listening, or beside it.
 //!
 //! `patterns` needs no speech: made-up learners without any pattern, of whom one may be claimed, and with a known habit.
+//! `house` counts the workspace itself: lines, circles of imports, shared type names, long functions, missing docs.
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
@@ -42,6 +44,7 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use soundbead_tests::house;
 use soundbead_tests::measure::{calibrate, formants, patterns, report, say, sorts, stored, teaching, writing};
 
 /// What was asked for.
@@ -74,6 +77,7 @@ fn main() -> ExitCode {
             teaching::run(&given.rows);
             Ok(())
         }
+        "house" => house::run(given.rows == "all"),
         "say" => voice(&given),
         "calibrate" => fit(&given),
         "patterns" => {
@@ -106,7 +110,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     while let Some(arg) = args.next() {
         if matches!(
             arg.as_str(),
-            "calibrate" | "formants" | "patterns" | "say" | "sorts" | "teaching" | "write" | "writing"
+            "calibrate" | "formants" | "house" | "patterns" | "say" | "sorts" | "teaching" | "write" | "writing"
         ) {
             given.command = arg;
             continue;

@@ -115,6 +115,9 @@ pub fn lines<T: DeserializeOwned>(
 }
 
 /// Looks at every line of a member; what cannot be read, or `look` refuses, is set aside.
+///
+/// # Errors
+/// A member that is not text or is cut short; a file on the disk that cannot be read.
 pub fn look_at<T: DeserializeOwned>(
     unpacked: &mut Unpacked,
     member: &str,

@@ -23,6 +23,9 @@ pub struct CountedAgain {
 }
 
 /// Adds up over the attempts of some days.
+///
+/// # Errors
+/// A database that cannot be read.
 pub fn again(db: &Connection, learner: i64, span: DaySpan) -> Result<CountedAgain> {
     let (from, to) = tally::bounds(span);
     let sql = InSql::of(db, learner)?;

@@ -82,6 +82,9 @@ impl WordCourse {
 }
 
 /// Every word that was counted in some days, by the alphabet.
+///
+/// # Errors
+/// A database that cannot be read.
 pub fn courses(db: &Connection, learner: i64, span: DaySpan) -> Result<Vec<WordCourse>> {
     let (from, to) = tally::bounds(span);
     let sql = InSql::of(db, learner)?;
