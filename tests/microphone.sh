@@ -56,6 +56,14 @@ wait_for() {
 has() { grep -q -- "$2" "$1"; }
 one_line() { [ "$(wc -l < "$1")" -eq 1 ]; }
 
+# silence SINK: plays silence into it until the end. A real microphone always sends something; the monitor of a virtual sink
+# sends nothing, not even silence, while nothing plays.
+silence() {
+    pacat --device="$1" --raw --format=s16le --rate=48000 --channels=1 </dev/zero &
+    started="$started $!"
+    wait_for sh -c "pactl list short sink-inputs | grep -q ."
+}
+
 # hear RATE CHANNELS: a virtual microphone of this shape, into which a recording is played while the program listens.
 hear() {
     rate=$1 channels=$2 name=mic_$1_$2
@@ -63,6 +71,7 @@ hear() {
         sink_properties=device.description="Test_microphone_$rate" >/dev/null || return
     pactl set-default-source "$name.monitor"
     wait_for pactl get-source-volume "$name.monitor"
+    silence "$name"
     (sleep 1.5; exec paplay --device="$name" "$work/said.wav") &
     playing=$!
     "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
@@ -94,6 +103,7 @@ through() {
     # The default changes while the program looks elsewhere: the next listening hears the other.
     pactl load-module module-null-sink sink_name=other >/dev/null
     pactl set-default-source other.monitor
+    silence other
     (sleep 1.5; exec paplay --device=other "$work/said.wav") &
     playing=$!
     "$ear" hear 4 "$work/heard.wav" >"$work/told" 2>&1
@@ -116,6 +126,7 @@ through() {
     # Unplugged in the middle: one clear line.
     module=$(pactl load-module module-null-sink sink_name=gone)
     pactl set-default-source gone.monitor
+    silence gone
     (sleep 1.5; exec pactl unload-module "$module") &
     timeout 20 "$ear" hear 8 "$work/heard.wav" >"$work/told" 2>&1
     echo "          unplugged: $(cat "$work/told")"

@@ -24,7 +24,10 @@ pub struct Devices;
 impl Microphone for Devices {
     fn look(&self) -> Receiver<Result<Vec<Device>, MicFault>> {
         let (tell, told) = mpsc::channel();
-        thread::spawn(move || tell.send(list()));
+        thread::spawn(move || {
+            let _quiet = quiet();
+            tell.send(list())
+        });
         told
     }
 
@@ -43,12 +46,58 @@ fn list() -> Result<Vec<Device>, MicFault> {
         Some(Device { id, name })
     });
     let all: Vec<Device> = each.collect();
-    if all.is_empty() {
+    let (mut shown, others): (Vec<Device>, Vec<Device>) = all.into_iter().partition(|d| is_for_people(&d.id));
+    if shown.is_empty() {
+        shown = others;
+    }
+    if shown.is_empty() {
         Err(MicFault::NoMicrophone)
     } else {
-        Ok(all)
+        Ok(shown)
     }
 }
+
+/// ALSA's own plugins and the shapes of a card beside `plughw`, which takes any rate: names of its configuration files
+/// (`/usr/share/alsa`). They are no microphones, or the same one again.
+const NOT_FOR_PEOPLE: [&str; 18] = [
+    "dmix",
+    "dsnoop",
+    "front",
+    "hw",
+    "iec958",
+    "jack",
+    "lavrate",
+    "null",
+    "oss",
+    "samplerate",
+    "speex",
+    "speexrate",
+    "surround40",
+    "surround51",
+    "surround71",
+    "sysdefault",
+    "upmix",
+    "vdownmix",
+];
+
+/// Whether a device is one that a person would choose; of other systems than ALSA each is.
+fn is_for_people(id: &str) -> bool {
+    let Some(name) = id.strip_prefix("alsa:") else {
+        return true;
+    };
+    let kind = name.split(':').next().unwrap_or(name);
+    !NOT_FOR_PEOPLE.contains(&kind)
+}
+
+/// Keeps what ALSA would print on standard error from a terminal, as long as it is held, on this thread.
+#[cfg(target_os = "linux")]
+pub(super) fn quiet() -> impl Sized {
+    alsa::Output::local_error_handler()
+}
+
+/// Other systems print nothing.
+#[cfg(not(target_os = "linux"))]
+pub(super) fn quiet() -> impl Sized {}
 
 /// What the stream's thread hands over once the device is open.
 struct OpenedDevice {
@@ -71,14 +120,17 @@ impl DeviceCapture {
         let (tell, opening) = mpsc::channel();
         let (fault, faults) = mpsc::channel();
         let (wanted, until) = mpsc::channel::<()>();
-        thread::spawn(move || match start(device.as_deref(), fault) {
-            Ok((opened, stream)) => {
-                if tell.send(Ok(opened)).is_ok() {
-                    let _ = until.recv(); // returns when the other end is dropped
+        thread::spawn(move || {
+            let _quiet = quiet();
+            match start(device.as_deref(), fault) {
+                Ok((opened, stream)) => {
+                    if tell.send(Ok(opened)).is_ok() {
+                        let _ = until.recv(); // returns when the other end is dropped
+                    }
+                    drop(stream);
                 }
-                drop(stream);
+                Err(e) => drop(tell.send(Err(e))),
             }
-            Err(e) => drop(tell.send(Err(e))),
         });
         DeviceCapture {
             opening,
@@ -250,6 +302,10 @@ pub(super) fn common(error: &cpal::Error) -> MicFault {
         ErrorKind::DeviceBusy => MicFault::Busy,
         ErrorKind::PermissionDenied => MicFault::Refused,
         ErrorKind::UnsupportedConfig => MicFault::Format(error.to_string()),
+        // Nobody answers where a sound server should be.
+        _ if error.to_string().contains("Connection refused") => {
+            MicFault::Other("its sound server is not running".into())
+        }
         _ => MicFault::Other(error.to_string().trim_end_matches('.').to_owned()),
     }
 }
@@ -276,6 +332,28 @@ mod tests {
     }
 
     /// On a machine with devices this opens one; on one without it must say so. It must never hang or panic.
+    #[test]
+    fn of_alsa_only_what_a_person_would_choose_is_listed() {
+        // Names as ALSA's configuration gives them; common practice, no source.
+        for id in [
+            "alsa:default",
+            "alsa:pulse",
+            "alsa:pipewire",
+            "alsa:plughw:CARD=PCH,DEV=0",
+            "coreaudio:hw",
+        ] {
+            assert!(is_for_people(id), "{id}");
+        }
+        for id in [
+            "alsa:null",
+            "alsa:lavrate",
+            "alsa:hw:CARD=PCH,DEV=0",
+            "alsa:sysdefault:CARD=PCH",
+        ] {
+            assert!(!is_for_people(id), "{id}");
+        }
+    }
+
     #[test]
     fn an_unknown_device_is_told_and_not_waited_for() {
         let mut capture = Devices.open(Some("alsa:no such device"));

@@ -13,6 +13,9 @@ use super::{MicFault, Player, Playing, device};
 
 /// Fade at both ends of a sound, in samples at 16 kHz (5 ms): a slice out of a word would begin and end with a click.
 const FADE: usize = 80;
+/// A sound server may refuse the first buffer of a sound (PulseAudio's ALSA plugin: "I/O error") and take the same sound a
+/// moment later. Within this part of a second nothing was heard yet, and the sound is begun once more.
+const UNHEARD_S: f32 = 0.1;
 
 /// The system's loudspeaker. The device is open while a sound plays.
 #[derive(Default)]
@@ -23,6 +26,9 @@ pub struct Speaker {
 
 /// A sound on its way out.
 struct SoundOut {
+    samples: Arc<[f32]>,
+    /// Whether it was begun before and refused.
+    again: bool,
     shared: Arc<SpeakerState>,
     faults: Receiver<MicFault>,
     /// Dropped with this, which tells the thread to close the device.
@@ -43,23 +49,7 @@ impl Player for Speaker {
     fn play(&mut self, samples: &[f32]) {
         self.stop();
         self.fault = None;
-        let samples = faded(samples);
-        let shared = Arc::new(SpeakerState::default());
-        let (fault, faults) = mpsc::channel();
-        let (wanted, until) = mpsc::channel::<()>();
-        let theirs = shared.clone();
-        thread::spawn(move || match start(&samples, theirs, fault.clone()) {
-            Ok(stream) => {
-                let _ = until.recv(); // returns when the other end is dropped
-                drop(stream);
-            }
-            Err(e) => drop(fault.send(e)),
-        });
-        self.now = Some(SoundOut {
-            shared,
-            faults,
-            _wanted: wanted,
-        });
+        self.now = Some(SoundOut::begin(faded(samples).into(), false));
     }
 
     fn stop(&mut self) {
@@ -67,20 +57,60 @@ impl Player for Speaker {
     }
 
     fn playing(&mut self) -> Playing {
-        if let Some(now) = &self.now {
+        if let Some(now) = self.now.take() {
             self.fault = now.faults.try_recv().ok();
-            if self.fault.is_some() || now.shared.done.load(Ordering::Acquire) {
-                self.now = None;
-            }
+            self.now = match &self.fault {
+                Some(fault) if now.may_begin_again(fault) => {
+                    self.fault = None;
+                    Some(SoundOut::begin(now.samples.clone(), true))
+                }
+                None if !now.shared.done.load(Ordering::Acquire) => Some(now),
+                _ => None,
+            };
         }
         match (&self.fault, &self.now) {
             (Some(fault), _) => Playing::Failed(fault.clone()),
-            (None, Some(now)) => {
-                let rate = now.shared.rate.load(Ordering::Relaxed).max(1);
-                Playing::At(now.shared.at.load(Ordering::Relaxed) as f32 / rate as f32)
-            }
+            (None, Some(now)) => Playing::At(now.shared.seconds()),
             (None, None) => Playing::Nothing,
         }
+    }
+}
+
+impl SoundOut {
+    fn begin(samples: Arc<[f32]>, again: bool) -> SoundOut {
+        let shared = Arc::new(SpeakerState::default());
+        let (fault, faults) = mpsc::channel();
+        let (wanted, until) = mpsc::channel::<()>();
+        let (sound, theirs) = (samples.clone(), shared.clone());
+        thread::spawn(move || {
+            let _quiet = device::quiet();
+            match start(&sound, theirs, fault.clone()) {
+                Ok(stream) => {
+                    let _ = until.recv(); // returns when the other end is dropped
+                    drop(stream);
+                }
+                Err(e) => drop(fault.send(e)),
+            }
+        });
+        SoundOut {
+            samples,
+            again,
+            shared,
+            faults,
+            _wanted: wanted,
+        }
+    }
+
+    /// Whether a fault came before anything was heard, and is one that another try may not meet.
+    fn may_begin_again(&self, fault: &MicFault) -> bool {
+        !self.again && matches!(fault, MicFault::Other(_)) && self.shared.seconds() < UNHEARD_S
+    }
+}
+
+impl SpeakerState {
+    /// How much of the sound was handed to the device.
+    fn seconds(&self) -> f32 {
+        self.at.load(Ordering::Relaxed) as f32 / self.rate.load(Ordering::Relaxed).max(1) as f32
     }
 }
 
@@ -178,6 +208,29 @@ mod tests {
             (data, shared.done.load(Ordering::Acquire)),
             ([8_192, 8_192, 0, 0], true)
         );
+    }
+
+    #[test]
+    fn a_sound_refused_before_it_was_heard_is_begun_once_more() {
+        let out = |again, at| {
+            let (_, faults) = mpsc::channel();
+            let (wanted, _) = mpsc::channel();
+            let (samples, shared) = (Arc::from([0.0; 4]), Arc::new(SpeakerState::default()));
+            shared.rate.store(16_000, Ordering::Relaxed);
+            shared.at.store(at, Ordering::Relaxed);
+            SoundOut {
+                samples,
+                again,
+                shared,
+                faults,
+                _wanted: wanted,
+            }
+        };
+        let refused = MicFault::Other("I/O error".into());
+        assert!(out(false, 0).may_begin_again(&refused));
+        assert!(!out(true, 0).may_begin_again(&refused));
+        assert!(!out(false, 8_000).may_begin_again(&refused), "half a second was heard");
+        assert!(!out(false, 0).may_begin_again(&MicFault::NoSpeaker));
     }
 
     #[test]
