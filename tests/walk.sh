@@ -9,33 +9,15 @@
 # tests: nothing passes or fails by the clock here.
 set -eu
 cd "$(dirname "$0")/.."
-for tool in Xvfb xdotool import; do
-    if ! command -v "$tool" >/dev/null; then
-        echo "walk.sh: left out: there is no $tool (Debian: xvfb, xdotool, imagemagick)"
-        exit 0
-    fi
-done
+. tests/display.sh
 out=${1:-$(mktemp -d)} scale=${2:-1} look=${3:-light} wide=${4:-1280} high=${5:-800}
-program=${SOUNDBEAD:-target/release/soundbead}
-[ -x "$program" ] || program=target/debug/soundbead
-[ -x "$program" ] || { echo "walk.sh: build the program first (cargo build --release)"; exit 2; }
 mkdir -p "$out"
-work=$(mktemp -d)
 mkdir "$work/home" "$work/say"
 printf 'look = "%s"\n' "$look" > "$work/home/settings.toml"
 cp recordings-demo/19-mud.wav "$work/say/1.wav"
-xvfb= window=
-finish() {
-    [ -z "$window" ] || kill "$window" 2>/dev/null || true
-    [ -z "$xvfb" ] || kill "$xvfb" 2>/dev/null || true
-    rm -rf "$work"
-}
-trap finish EXIT
-Xvfb -displayfd 3 -screen 0 "${wide}x${high}x24" 3> "$work/display" >/dev/null 2>&1 &
-xvfb=$!
-while [ ! -s "$work/display" ]; do sleep 0.1; done
-DISPLAY=:$(cat "$work/display")
-export DISPLAY SOUNDBEAD_HOME="$work/home"
+display "$wide" "$high"
+SOUNDBEAD_HOME=$work/home
+export SOUNDBEAD_HOME
 now() { date +%s%N; }
 since() { awk "BEGIN { printf \"%.1f\", ($(now) - $1) / 1e9 }"; }
 shot() { import -window root "$out/$1-$scale-$look-$wide.png"; }

@@ -7,41 +7,18 @@
 # Left out, saying so, where Xvfb, xdotool or ImageMagick's import is missing. A test ("tests/run.sh") never needs it.
 set -eu
 cd "$(dirname "$0")/.."
-for tool in Xvfb xdotool import; do
-    if ! command -v "$tool" >/dev/null; then
-        echo "window.sh: left out: there is no $tool (Debian: xvfb, xdotool, imagemagick)"
-        exit 0
-    fi
-done
+. tests/display.sh
 out=${1:-$(mktemp -d)}
 mkdir -p "$out"
-home=$(mktemp -d)
-program=${SOUNDBEAD:-target/release/soundbead}
-[ -x "$program" ] || program=target/debug/soundbead
-if [ ! -x "$program" ]; then
-    echo "window.sh: build the program first (cargo build --release)"
-    exit 2
-fi
-xvfb= window=
-# Ends only what was started here.
-finish() {
-    [ -z "$window" ] || kill "$window" 2>/dev/null || true
-    [ -z "$xvfb" ] || kill "$xvfb" 2>/dev/null || true
-    rm -rf "$home"
-}
-trap finish EXIT
+home=$work/home
+mkdir "$home"
 
 # run SCALE LOOK: one window, every view, a picture of each.
 run() {
     scale=$1 look=$2
     wide=$(awk "BEGIN { print int(1280 * $scale) }") high=$(awk "BEGIN { print int(800 * $scale) }")
     printf 'look = "%s"\n' "$look" > "$home/settings.toml"
-    Xvfb -displayfd 3 -screen 0 "${wide}x${high}x24" 3> "$home/display" >/dev/null 2>&1 &
-    xvfb=$!
-    while [ ! -s "$home/display" ]; do sleep 0.1; done
-    DISPLAY=:$(cat "$home/display")
-    export DISPLAY
-    : > "$home/display"
+    display "$wide" "$high"
     start=$(date +%s%N)
     env -u WAYLAND_DISPLAY SOUNDBEAD_HOME="$home" WINIT_X11_SCALE_FACTOR="$scale" \
         SOUNDBEAD_MIC=recordings-demo/10-lamb.wav "$program" 2> "$home/said" &
