@@ -10,7 +10,7 @@ use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use soundbead::mic::spoken::KeepingPlayer;
-use soundbead::notebook::{Attempt, Filter, ListRange, Notebook};
+use soundbead::notebook::{Attempt, Author, Filter, ListRange, NewNote, NoteBody, NoteSubject, Notebook};
 use soundbead::ui::{App, MainView};
 use soundbead_dsp::judgement::Verdict;
 
@@ -304,6 +304,30 @@ fn progress_shows_the_pattern_of_the_first_weeks_as_past() {
     assert!(says(&window, "Plot: ") && says(&window, "teaching aid"));
     press(&mut window, "Report");
     until(&mut window, "the report", |w| says(w, "Save to print"));
+}
+
+/// A report goes to many hands: wherever one is asked for, a note that names a diagnosis is asked about before anything is printed.
+#[test]
+fn a_note_that_names_a_diagnosis_is_asked_about_before_it_is_printed() {
+    let mut window = junos("diagnosis");
+    let shared = &window.state_mut().shared;
+    let learner = shared.learner.as_ref().unwrap().id;
+    let added = shared.notebook.ask(move |n| {
+        let body = NoteBody {
+            text: "The school says dyslexia.".into(),
+            ..NoteBody::default()
+        };
+        let (on, author) = (NoteSubject::Learner, Author::Parent);
+        n.add_note(learner, &NewNote { on, author, body }).map(drop)
+    });
+    added.wait().unwrap();
+    press(&mut window, "Part: Report and hand-over");
+    press(&mut window, "Make the report");
+    until(&mut window, "the question", |w| says(w, "names a diagnosis (dyslexia)"));
+    assert!(!says(&window, "Save to print"));
+    press(&mut window, "Report without such notes");
+    until(&mut window, "the report", |w| says(w, "Save to print"));
+    assert!(!says(&window, "The school says"));
 }
 
 #[test]

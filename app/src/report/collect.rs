@@ -52,27 +52,12 @@ pub fn collect(
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
     let notes = notes(notebook, &who, inside)?;
     let rows = written(notebook, learner, span)?;
-    let told = || {
-        let said = days.iter().map(|d| d.begins).chain(notes.iter().map(|n| n.day));
-        said.chain(rows.iter().map(|w| w.day))
-    };
-    let (Some(first), Some(last)) = (told().min(), told().max()) else {
-        return Err(refused(
-            "nothing was said and nothing written in that time; a report needs attempts or writing to tell of",
-        ));
-    };
+    let (first, last) = edges(&days, &notes, &rows).ok_or_else(|| {
+        refused("nothing was said and nothing written in that time; a report needs attempts or writing to tell of")
+    })?;
     let (begins, ends) = (from.unwrap_or(first), to.unwrap_or(last));
-    // Words one sound apart take as long to lay out as all the rest takes to add up.
-    let rules = who.rules.clone();
     let writing = writing(notebook, &rows)?;
-    let spelling = spelling::begun(notebook, &who, writing.as_ref(), &rows)?;
-    let list = store::word_list_in(notebook.folder(), Range::Common)
-        .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
-    let graph = std::thread::spawn(move || Graph::new(&list, &rules));
-    let progress = notebook.progress(learner, span)?;
-    let graph = graph.join().map_err(|_| refused("the words could not be laid out"))?;
-    let next = progress::practice(&progress, &graph).into_iter().map(next_step);
-    let next = next.chain(spelling.and_then(spelling::ended)).collect();
+    let (progress, next) = progress_and_next(notebook, &who, span, writing.as_ref(), &rows)?;
     let lessons = notebook.lessons(learner, from, to)?;
     Ok(ReportData {
         learner: who.name.clone(),
@@ -105,6 +90,38 @@ pub fn collect(
         next,
         rules: who.rules,
     })
+}
+
+/// The first and the last day of which there is something to tell; none where there is nothing.
+fn edges(days: &[TrendPoint], notes: &[WrittenNote], rows: &[Writing]) -> Option<(Date, Date)> {
+    let told = || {
+        let said = days.iter().map(|d| d.begins).chain(notes.iter().map(|n| n.day));
+        said.chain(rows.iter().map(|w| w.day))
+    };
+    told().min().zip(told().max())
+}
+
+/// What the attempts add up to, and what to practice next.
+fn progress_and_next(
+    notebook: &Notebook,
+    who: &Learner,
+    span: progress::DaySpan,
+    writing: Option<&WritingData>,
+    rows: &[Writing],
+) -> Result<(Progress, Vec<NextStep>), NotebookError> {
+    // Words one sound apart, and a lesson on a spelling, take as long to find as all the rest takes to add up.
+    let rules = who.rules.clone();
+    let spelling = spelling::begun(notebook, who, writing, rows)?;
+    let list = store::word_list_in(notebook.folder(), Range::Common)
+        .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
+    let graph = std::thread::spawn(move || Graph::new(&list, &rules));
+    let progress = notebook.progress(who.id, span)?;
+    let graph = graph
+        .join()
+        .map_err(|_| NotebookError::Refused("the words could not be laid out".to_owned()))?;
+    let next = progress::practice(&progress, &graph).into_iter().map(next_step);
+    let next = next.chain(spelling.and_then(spelling::ended)).collect();
+    Ok((progress, next))
 }
 
 /// What the child wrote in a time, the latest first.

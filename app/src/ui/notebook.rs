@@ -5,6 +5,7 @@
 
 mod attempt;
 mod compare;
+mod diagnosis;
 mod hand;
 mod intent;
 mod keys;

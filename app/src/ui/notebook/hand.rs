@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use egui::{ScrollArea, TextEdit, Ui, vec2};
 use jiff::civil::Date;
 
+use super::diagnosis::question;
 use super::people::{self, People};
 use crate::equipment::LearnerInHand;
 use crate::later::Latest;
@@ -39,6 +40,8 @@ pub struct HandoverPart {
     key: String,
     job: Option<Later<JobResult>>,
     report: Latest<Result<Box<ReportData>, String>, NotebookError>,
+    /// A report that names a diagnosis and is not printed yet.
+    asked: Option<Box<ReportData>>,
 }
 
 impl HandoverPart {
@@ -61,6 +64,8 @@ impl HandoverPart {
         }
         if self.report.take(shared) {
             match self.report.value.take() {
+                // Where a note names a diagnosis, the question stands in the view until it is answered.
+                Some(Ok(data)) if data.names_diagnosis().is_some() => self.asked = Some(data),
                 Some(Ok(data)) => shared.print(ToPrint::report(*data)),
                 Some(Err(line)) => shared.say_failed(line),
                 None => {}
@@ -77,6 +82,7 @@ impl HandoverPart {
                     .display()
                     .to_string()
             };
+            self.asked = None;
             (self.whose, self.out.path, self.table.path) = (Some(learner.id), path("soundbead"), path("csv"));
         }
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
@@ -147,11 +153,16 @@ impl HandoverPart {
             && let Ok(span) = span
         {
             let id = learner.id;
+            self.asked = None;
             self.report.ask(shared.notebook.ask(move |n| {
                 Ok(crate::report::collect(n, id, span.from, span.to)
                     .map(Box::new)
                     .map_err(|e| e.to_string()))
             }));
+        }
+        if let Some(data) = self.asked.as_deref().and_then(|data| question(ui, data)) {
+            self.asked = None;
+            shared.print(ToPrint::report(data));
         }
     }
 

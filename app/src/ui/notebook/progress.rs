@@ -2,6 +2,7 @@
 
 use egui::{Color32, CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 
+use super::diagnosis::question;
 use crate::later::Latest;
 use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
@@ -125,25 +126,12 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
 
 /// The way to the printed report; where a note names a diagnosis, with the question whether it is to be in.
 fn to_print(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
-    let Some((note, name)) = data.names_diagnosis() else {
-        if Button::both(Icon::Print, "Report").show(ui).clicked() {
-            shared.print(ToPrint::report(data.clone()));
-        }
-        return;
-    };
-    ui.label(format!(
-        "A note of {} names a diagnosis ({name}). Is it meant for everyone who will read the report?",
-        note.day.strftime("%-d %B %Y")
-    ));
-    if Button::both(Icon::Print, "Report without such notes")
-        .show(ui)
-        .clicked()
-    {
-        let mut data = data.clone();
-        data.leave_diagnoses_out();
-        shared.print(ToPrint::report(data));
-    }
-    if Button::text("Report with them").quiet().show(ui).clicked() {
+    if data.names_diagnosis().is_some() {
+        question(ui, data)
+            .map(ToPrint::report)
+            .into_iter()
+            .for_each(|sheet| shared.print(sheet));
+    } else if Button::both(Icon::Print, "Report").show(ui).clicked() {
         shared.print(ToPrint::report(data.clone()));
     }
 }
