@@ -380,10 +380,21 @@ sentences = ["Ten men met in the shed.", "The kid hid his red hat."]
 #[test]
 fn a_string_holds_its_words_and_no_scores() {
     let day = |n: i8| jiff::civil::date(2026, 11, n);
-    for (times, pages) in [(1, 1), (30, 3)] {
-        let all = longest();
-        let mut words: Vec<String> = all.iter().step_by(4_000).take(10).cloned().collect();
-        words.push("pig".into());
+    let all = longest();
+    let long = || all.iter().step_by(4_000).take(10).cloned();
+    let short = || {
+        [
+            "ship", "hat", "moth", "ring", "milk", "bed", "chess", "box", "cake", "frog",
+        ]
+        .map(str::to_owned)
+    };
+    // Ten of the longest words fill a row or two each; of short ones a lesson is one row, and two pages hold thirty.
+    for (times, words, pages) in [
+        (1, long().collect::<Vec<String>>(), 1),
+        (30, long().collect(), 5),
+        (30, short().to_vec(), 2),
+    ] {
+        let words: Vec<String> = words.into_iter().chain(["pig".to_owned()]).collect();
         let beads = string::BeadPage {
             learner: "Juno".into(),
             days: (1..=times).map(|n| (day(1 + n % 28), words.clone())).collect(),
