@@ -145,6 +145,49 @@ fn first_tries_and_last_are_both_in_the_notebook_and_what_was_shown_is_not_the_c
     assert_eq!(edits.after.shown, [ShownAnswer::Letters]);
 }
 
+/// Until the notebook has all that was done so far.
+fn settle(bench: &mut Bench) {
+    for _ in 0..5 {
+        bench.until(|_| true);
+        attempts(bench);
+    }
+}
+
+#[test]
+fn letters_and_beads_that_were_never_given_are_no_first_try() {
+    let mut bench = juno("not-given");
+    begin(&mut bench, "goat coat");
+    // One bead, left behind; then letters, typed and left behind.
+    bench.apply(Intent::Beads(1));
+    bench.apply(Intent::Skip);
+    bench.apply(Intent::Write(0, "gote".into()));
+    bench.apply(Intent::Skip);
+    settle(&mut bench);
+    assert!(attempts(&bench).is_empty(), "nothing was given: {:?}", attempts(&bench));
+    // The next word: the count is given, the letters are not.
+    bench.apply(Intent::Beads(3));
+    bench.apply(Intent::GoOn);
+    bench.apply(Intent::GoOn);
+    bench.apply(Intent::Skip);
+    bench.apply(Intent::Write(0, "k".into()));
+    settle(&mut bench);
+    let kept = attempts(&bench);
+    assert_eq!(kept.len(), 1);
+    assert_eq!((kept[0].word.as_str(), kept[0].edits.child), ("coat", Some(3)));
+    assert!(kept[0].edits.letters.is_empty(), "{:?}", kept[0].edits.letters);
+    // What was typed is still there to go on with; once it is given it is the first try.
+    for (at, text) in ["c", "o", "t"].into_iter().enumerate() {
+        bench.apply(Intent::Write(at, text.into()));
+    }
+    bench.apply(Intent::GoOn);
+    settle(&mut bench);
+    let work = &bench.session.lesson().unwrap().works()[0];
+    assert_eq!(work.letters, ["gote"]);
+    let edits = attempts(&bench).pop().unwrap().edits;
+    assert_eq!(edits.letters, ["c", "o", "t"]);
+    assert!(edits.after.letters.is_empty());
+}
+
 /// Numbers that look drawn by chance, the same at each run (xorshift with the shifts 13, 7, 17: Marsaglia 2003).
 struct Dice(u64);
 

@@ -326,7 +326,7 @@ impl AttemptStart {
             plan: spellings.join(" "),
             rules: lesson.rules().clone(),
             speaking: heard.map_or(lesson.speaking(), |h| h.speaking),
-            child: count(&lesson.works()[at]),
+            child: count(&lesson.works()[at]).or_else(|| beads_said(&lesson.works()[at], heard)),
             judgement: heard.and_then(|h| h.judgement().cloned()),
             clip: heard.map(|h| h.take.recording.clip.clone()),
         }
@@ -390,25 +390,24 @@ fn attempt(kept: &TryKept) -> Option<Id> {
     }
 }
 
-/// The first count, as it was given; the beads on the string while none was.
+/// The first count, as it was given. Beads that were put on and never given are no answer.
 fn count(work: &WordWork) -> Option<u16> {
-    let beads = *work.count.first().unwrap_or(&work.beads);
-    u16::try_from(beads).ok().filter(|n| *n > 0)
+    beads(*work.count.first()?)
+}
+
+/// The beads on the string while the word is said: saying it gives them.
+fn beads_said(work: &WordWork, heard: Option<&Try>) -> Option<u16> {
+    heard.and_then(|_| beads(work.beads))
+}
+
+fn beads(count: usize) -> Option<u16> {
+    u16::try_from(count).ok().filter(|n| *n > 0)
 }
 
 fn pointed(pointed: &super::PointedBead) -> Pointed {
     Pointed {
         at: pointed.at as u16,
         right: pointed.right,
-    }
-}
-
-/// Letters that were typed and not yet given for an answer.
-fn typed(work: &WordWork) -> Vec<String> {
-    if work.letters.iter().all(String::is_empty) {
-        Vec::new()
-    } else {
-        work.letters.clone()
     }
 }
 
@@ -453,7 +452,8 @@ impl LessonEdits {
         LessonEdits {
             child: count(work),
             pointed: work.which.first().map(pointed),
-            letters: work.spelled.first().cloned().unwrap_or_else(|| typed(work)),
+            // Letters that were typed and never given are no try: they stay in the lesson, which can go on, and in its draft.
+            letters: work.spelled.first().cloned().unwrap_or_default(),
             after: after(work),
             ruling: work.ruling,
             takes_back: ruled.filter(|ruled| Some(*ruled) != by),

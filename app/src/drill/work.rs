@@ -104,9 +104,10 @@ pub struct WordWork {
 }
 
 impl WordWork {
-    /// Whether the child has answered anything that is to be kept, with or without a recording.
+    /// Whether the child has answered anything that is to be kept, with or without a recording. Beads and letters that were not
+    /// given are no answer.
     pub fn answered(&self) -> bool {
-        self.count.first().is_some() || self.which.first().is_some() || self.letters.iter().any(|t| !t.is_empty())
+        self.count.first().is_some() || self.which.first().is_some() || self.spelled.first().is_some()
     }
 
     /// Whether the letters in the boxes are those that were looked at last.
