@@ -27,13 +27,15 @@ pub struct Doubt {
     pub spelling: String,
     /// The word that was most likely meant, if one is near.
     pub meant: Option<String>,
+    /// Another that was meant nearly as likely.
+    pub or: Option<String>,
     /// Whether the dictionary has it, as a name or as a rare word (*freind*, *thier*).
     rare: bool,
 }
 
 /// The doubt about a word; none for what the dictionary has as a word, and for what the family said itself.
 pub fn doubt(word: &Word) -> Option<Doubt> {
-    let meant = || meant(&word.spelling).map(str::to_owned);
+    let meant = || meant(&word.spelling);
     let (meant, rare) = match word.source {
         Source::Override => return None,
         Source::Dictionary => (Some(meant()?), true),
@@ -41,7 +43,8 @@ pub fn doubt(word: &Word) -> Option<Doubt> {
     };
     Some(Doubt {
         spelling: word.spelling.clone(),
-        meant,
+        meant: meant.map(|m| m.word.to_owned()),
+        or: meant.and_then(|m| m.or).map(str::to_owned),
         rare,
     })
 }
@@ -52,6 +55,19 @@ pub fn question(text: &str, own: &Overrides) -> Option<Doubt> {
     doubt(&found).filter(|doubt| doubt.meant.is_some())
 }
 
+impl Doubt {
+    /// ` or site`, where another word was meant nearly as likely.
+    fn or_else(&self) -> String {
+        self.or.as_ref().map_or(String::new(), |or| format!(" or {or}"))
+    }
+
+    /// Which word was meant: `Did you mean sister or site?`
+    pub fn asks(&self) -> Option<String> {
+        let meant = self.meant.as_ref()?;
+        Some(format!("Did you mean {meant}{}?", self.or_else()))
+    }
+}
+
 impl fmt::Display for Doubt {
     /// `brige is not in the dictionary; did you mean bridge?`
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -60,7 +76,7 @@ impl fmt::Display for Doubt {
             false => "is not in the dictionary",
         };
         match &self.meant {
-            Some(meant) => write!(f, "{} {what}; did you mean {meant}?", self.spelling),
+            Some(meant) => write!(f, "{} {what}; did you mean {meant}{}?", self.spelling, self.or_else()),
             None => write!(f, "{} {what}.", self.spelling),
         }
     }

@@ -118,7 +118,7 @@ fn what_cannot_be_kept_is_named_and_the_rest_is_kept() {
     assert_eq!(said.matches("Not kept: ").count(), 6, "{said}");
     let one_line = said.split_whitespace().collect::<Vec<_>>().join(" ");
     for says in [
-        "siter is not in the dictionary; did you mean site? Write `siter =` and the word that was meant",
+        "siter is not in the dictionary; did you mean sister",
         "freind is in the dictionary only as a name or a rare word; did you mean friend?",
         "brige is not in the dictionary; did you mean bridge?",
         "`4` is not one word of English letters",

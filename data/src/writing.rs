@@ -41,7 +41,7 @@ mod reader;
 pub mod slip;
 mod tie;
 
-pub use meant::meant;
+pub use meant::{FEATURES, MeantCandidate, MeantWeights, MeantWord, WEIGHTS, candidates, meant};
 pub use near::near;
 pub use part::BrokenPart;
 pub(crate) use part::shape;

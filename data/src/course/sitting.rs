@@ -4,11 +4,14 @@ use std::collections::HashSet;
 
 use super::words::{CourseWord, CourseWords};
 use super::{Choice, Standing, WrittenTry, standing};
+use crate::chain::mix;
 
 /// In how many different words each choice is met.
 const MEETINGS: usize = 3;
 /// Fewest and most words of a set.
 const SIZE: (usize, usize) = (25, 40);
+/// Ways of going on that are looked at to say how many words are to come: their mean is then true to about a word.
+const AHEAD: u64 = 24;
 
 /// Set `number` (0, 1, ... are parallel: none shares a word with another) of words that meet each choice three times at least.
 ///
@@ -85,6 +88,41 @@ impl<'w> Sitting<'w> {
     pub fn take(&mut self, tried: WrittenTry) {
         self.left.retain(|e| e.word != tried.word);
         self.tries.push(tried);
+    }
+
+    /// Lets a word go that nothing was written for, or that the child was helped with: it says nothing and is not asked again.
+    pub fn leave(&mut self, word: &str) {
+        self.left.retain(|e| e.word != word);
+    }
+
+    /// About how many words are to come: the mean over two dozen ways in which it may go on. In each, a choice is kept as often as it
+    /// was so far, with one word kept and one not thought to it (the rule of succession, Laplace 1774). The same tries give the same.
+    pub fn about_left(&self) -> usize {
+        let words: usize = (0..AHEAD).map(|way| self.ahead(way)).sum();
+        (words as f64 / AHEAD as f64).round() as usize
+    }
+
+    /// How many words come in one way of going on.
+    fn ahead(&self, way: u64) -> usize {
+        let mut ahead = self.clone();
+        let mut dice = way << 32;
+        while let Some(entry) = ahead.next_word() {
+            let standing = standing(&ahead.tries);
+            let mut kept = |choice: Choice| {
+                let at = standing[choice.index()];
+                dice += 1;
+                // 53 bits are what a float holds.
+                let roll = (mix(dice) >> 11) as f64 / (1_u64 << 53) as f64;
+                roll < (at.kept + 1) as f64 / (at.met + 2) as f64
+            };
+            let kept = entry.met.iter().map(|(choice, _)| (*choice, kept(*choice))).collect();
+            ahead.take(WrittenTry {
+                day: 0,
+                word: entry.word.clone(),
+                kept,
+            });
+        }
+        ahead.tries.len() - self.tries.len()
     }
 
     /// What was written so far.

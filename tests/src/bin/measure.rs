@@ -7,11 +7,12 @@
 //! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
 //!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,drawn,near,pairs,blind,apart]
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
+//! cargo run --release -p soundbead-tests --bin measure -- course
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
 //! cargo run --release -p soundbead-tests --bin measure -- patterns [--seed N]
 //! cargo run --release -p soundbead-tests --bin measure -- house [--rows all]
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
-//! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses]
+//! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses|meant]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
 //! cargo run --release -p soundbead-tests --bin measure -- say [--out FOLDER] [--rows tuning,misses] [--model BANK]
 //! ```
@@ -33,11 +34,14 @@
 //! whether a listener would mark a slip, and the choice between words; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
 //! listening, or beside it.
 //!
+//! `course` needs no speech: simulated children who show where they stand, and who keep what they learned by review or by drilling
+//! all; its models of forgetting stand in `measure/course.rs`.
 //! `patterns` needs no speech: made-up learners without any pattern, of whom one may be claimed, and with a known habit.
 //! `house` counts the workspace itself: lines, circles of imports, shared type names, long functions, missing docs.
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
-//! `--pairs`, a file of word, tab, written; `--rows misses` shows what is read otherwise than labeled.
+//! `--pairs`, a file of word, tab, written, and how often the word that is proposed for what is none was meant; `--rows misses` shows
+//! what is read otherwise than labeled, `--rows meant` fits the weights of those proposals on one half of the pairs.
 //! `say` listens to the model voice: 500 words drawn from the common ones (`--rows tuning`: 300 others, for tuning). With
 //! `--out` each word is left in the folder for a recogniser (`tests/reference/recognised.py`). Needs no speech.
 
@@ -45,7 +49,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use soundbead_tests::house;
-use soundbead_tests::measure::{calibrate, formants, patterns, report, say, sorts, stored, teaching, writing};
+use soundbead_tests::measure::{calibrate, course, formants, patterns, report, say, sorts, stored, teaching, writing};
 
 /// What was asked for.
 #[derive(Default)]
@@ -69,6 +73,10 @@ struct Options {
 
 fn main() -> ExitCode {
     let done = options(std::env::args().skip(1)).and_then(|given| match given.command.as_str() {
+        "course" => {
+            course::run();
+            Ok(())
+        }
         "formants" => {
             formants::run(given.seed.unwrap_or(formants::SEED));
             Ok(())
@@ -89,7 +97,7 @@ fn main() -> ExitCode {
             Ok(())
         }
         "write" => stored::write(),
-        "writing" => writing::run(given.pairs.as_deref(), given.rows == "misses"),
+        "writing" => writing::run(given.pairs.as_deref(), &given.rows),
         _ => measure(&given),
     });
     match done {
@@ -110,7 +118,16 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
     while let Some(arg) = args.next() {
         if matches!(
             arg.as_str(),
-            "calibrate" | "formants" | "house" | "patterns" | "say" | "sorts" | "teaching" | "write" | "writing"
+            "calibrate"
+                | "course"
+                | "formants"
+                | "house"
+                | "patterns"
+                | "say"
+                | "sorts"
+                | "teaching"
+                | "write"
+                | "writing"
         ) {
             given.command = arg;
             continue;

@@ -3,11 +3,14 @@
 pub mod boundary;
 pub mod burst;
 pub mod calibrate;
+pub mod course;
 pub mod decision;
 pub mod figure;
 pub mod formants;
+pub mod hits;
 pub mod listeners;
 pub mod made;
+pub mod meant;
 pub mod patterns;
 pub mod report;
 pub mod say;

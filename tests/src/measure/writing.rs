@@ -7,6 +7,9 @@ use soundbead_data::lexicon;
 use soundbead_data::word::{self, Overrides};
 use soundbead_data::writing::{self, Finding, SpellingAnalysis};
 
+use super::hits::Hits;
+use super::meant;
+
 /// One labeled misspelling.
 pub struct Labeled {
     /// The word.
@@ -19,45 +22,11 @@ pub struct Labeled {
     pub added: Vec<(String, usize)>,
 }
 
-/// Hits among tries.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Hits {
-    /// Right ones.
-    pub right: usize,
-    /// All.
-    pub of: usize,
-}
-
-impl Hits {
-    fn add(&mut self, right: usize, of: usize) {
-        self.right += right;
-        self.of += of;
-    }
-
-    /// The share of right ones, 0 to 1.
-    pub fn share(self) -> f64 {
-        self.right as f64 / self.of.max(1) as f64
-    }
-
-    /// The share with the 95 % interval of Wilson (1927), in percent.
-    fn shown(self) -> String {
-        let (n, p, z) = (self.of.max(1) as f64, self.share(), 1.96_f64);
-        let middle = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
-        let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-        let [low, high] = [middle - half, middle + half].map(|x| 100.0 * x);
-        format!(
-            "{:.1} % [{low:.1}, {high:.1}] ({} of {})",
-            100.0 * p,
-            self.right,
-            self.of
-        )
-    }
-}
-
 /// The gold lists, by the name that the figures are printed under.
-pub const LISTS: [(&str, &str); 2] = [
+pub const LISTS: [(&str, &str); 3] = [
     ("gold", include_str!("../../reference/writing_gold.tsv")),
     ("fresh", include_str!("../../reference/writing_fresh.tsv")),
+    ("third", include_str!("../../reference/writing_third.tsv")),
 ];
 
 /// Reads a gold list; the head of `tests/reference/writing_gold.tsv` says its form.
@@ -129,11 +98,20 @@ pub fn read(word: &str, wrote: &str) -> Result<SpellingAnalysis, String> {
     writing::read(&word, wrote).map_err(|e| e.to_string())
 }
 
-/// Prints every figure of reading misspellings; with `pairs`, also what a file of `word<TAB>written` lines comes to.
+/// Prints every figure of reading misspellings; with `pairs`, also what a file of `word<TAB>written` lines comes to. Of `rows`, `misses`
+/// shows what is read otherwise than labeled, and `meant` fits which word is proposed for letters that are none.
 ///
 /// # Errors
 /// When the file of pairs cannot be read.
-pub fn run(pairs: Option<&Path>, misses: bool) -> Result<(), String> {
+pub fn run(pairs: Option<&Path>, rows: &str) -> Result<(), String> {
+    let misses = rows == "misses";
+    if rows == "meant" {
+        let path = pairs.ok_or("--rows meant: give --pairs FILE, the misspellings to fit on")?;
+        let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
+        meant::fit(&text);
+        meant::report(&text);
+        return Ok(());
+    }
     for (name, text) in LISTS {
         let show = |gold: &Labeled, reading: &SpellingAnalysis| {
             if misses {
@@ -200,6 +178,7 @@ fn real(path: &Path) -> Result<(), String> {
             100.0 * count as f64 / represented.of.max(1) as f64
         );
     }
+    meant::report(&text);
     Ok(())
 }
 
