@@ -1,11 +1,14 @@
 //! What verdicts, counting rules, cautions and units are called: one wording for the command line, the window, the report
 //! and the sheets. The rules' own words stand beside the rules, in the data.
 
+pub mod misspelling;
+
 use soundbead_data::Rules;
 use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use crate::notebook::progress::CountedAgain;
+use crate::notebook::{Help, WritingSource};
 use crate::say::many;
 
 /// What a verdict is called in each place where it stands.
@@ -73,6 +76,24 @@ pub fn sureness(probability: f32) -> &'static str {
         p if p >= 0.95 => "sure",
         p if p >= 0.8 => "fairly sure",
         _ => "leaning that way",
+    }
+}
+
+/// Whether and when a child was helped with a word.
+pub fn help(help: Help) -> &'static str {
+    match help {
+        Help::None => "without help",
+        Help::AfterFirst => "help after the first try",
+        Help::BeforeFirst => "with help",
+    }
+}
+
+/// Where something was written.
+pub fn writing_source(source: WritingSource) -> &'static str {
+    match source {
+        WritingSource::Dictation => "dictation",
+        WritingSource::Paper => "paper",
+        WritingSource::Boxes => "lesson boxes",
     }
 }
 

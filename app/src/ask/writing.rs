@@ -2,8 +2,8 @@
 //!
 //! Everything is worked out from the rows when it is asked for. First tries that were made without help are what counts.
 
+mod look;
 mod missed;
-mod shows;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,7 +14,9 @@ use soundbead_data::word::Overrides;
 use soundbead_data::writing::{Finding, SpellingAnalysis};
 
 use crate::notebook::{Readings, Writing, course_day};
-use shows::flaws;
+use crate::wording::misspelling::{self, Flaw};
+
+pub use look::{LookedRow, LookedWriting, look};
 
 /// Rows that were read, the latest first.
 pub struct ReadWritings {
@@ -212,16 +214,16 @@ impl ReadWritings {
     /// The words that show most of how the child spells, each for another reason: what was seen in the most words goes first, and of
     /// the words that show it the one that shows little else.
     pub fn examples(&self) -> Vec<Example> {
-        let flawed: Vec<(&Writing, Vec<(String, String)>)> = self
+        let flawed: Vec<(&Writing, Vec<Flaw>)> = self
             .read
             .iter()
-            .map(|(row, reading)| (row, flaws(reading)))
+            .map(|(row, reading)| (row, misspelling::flaws(reading)))
             .filter(|(_, flaws)| !flaws.is_empty())
             .collect();
         let mut seen: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
         for (row, flaws) in &flawed {
-            for (kind, _) in flaws {
-                seen.entry(kind).or_default().insert(&row.word);
+            for flaw in flaws {
+                seen.entry(&flaw.kind).or_default().insert(&row.word);
             }
         }
         let mut kinds: Vec<(&str, usize)> = seen.iter().map(|(kind, words)| (*kind, words.len())).collect();
@@ -235,8 +237,8 @@ impl ReadWritings {
             }
             let new = |word: &str| examples.iter().all(|e| e.word != word);
             let shows = flawed.iter().filter_map(|(row, flaws)| {
-                let (_, says) = flaws.iter().find(|(of, _)| of == kind)?;
-                new(&row.word).then_some((flaws.len(), row, says))
+                let flaw = flaws.iter().find(|flaw| flaw.kind == kind)?;
+                new(&row.word).then_some((flaws.len(), row, &flaw.says))
             });
             // The first of equal ones is the latest.
             if let Some((_, row, says)) = shows.min_by_key(|(flaws, ..)| *flaws) {

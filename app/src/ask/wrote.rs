@@ -4,7 +4,8 @@ use serde::Serialize;
 use soundbead_data::word::{self, Overrides, Source, Word};
 use soundbead_data::writing::{self, Finding, SpellingAnalysis};
 
-use crate::target::doubt;
+use crate::target::{Doubt, doubt};
+use crate::wording::misspelling;
 
 /// A word, and what was written for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,12 +35,18 @@ pub struct WroteAnswer {
     pub readable: bool,
     /// The parts of the word that broke.
     pub parts: Vec<String>,
+    /// What they show, a sentence each.
+    #[serde(skip)]
+    pub shows: Vec<String>,
     /// `guess` or `override`, where the sounds are not the dictionary's.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source: Option<&'static str>,
     /// The word that was most likely meant, where WORD itself looks misspelled.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub meant: Option<String>,
+    /// The question about it, in words.
+    #[serde(skip)]
+    pub asks: Option<String>,
 }
 
 /// One sound of the answer.
@@ -53,6 +60,9 @@ pub struct SoundAnswer {
     pub wrote: String,
     /// `kept`, `omitted`, `spelled_otherwise`, `near_sound`, `other_sound` or `swapped`.
     pub finding: &'static str,
+    /// The same in plain words.
+    #[serde(skip)]
+    pub says: String,
     /// With `spelled_otherwise`: whether the dictionary spells the sound so in such a place.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub fits_here: Option<bool>,
@@ -81,9 +91,11 @@ impl WroteRequest {
 
 impl WroteAnswer {
     fn new(word: &Word, reading: SpellingAnalysis) -> WroteAnswer {
+        let doubt = doubt(word);
         WroteAnswer {
             source: (word.source != Source::Dictionary).then(|| word.source.name()),
-            meant: doubt(word).and_then(|doubt| doubt.meant),
+            asks: doubt.as_ref().and_then(Doubt::asks),
+            meant: doubt.and_then(|doubt| doubt.meant),
             ..WroteAnswer::of(reading)
         }
     }
@@ -95,6 +107,7 @@ impl WroteAnswer {
             letters: w.letters.clone(),
             wrote: w.wrote.clone(),
             finding: w.finding.name(),
+            says: misspelling::letters(w),
             fits_here: match w.finding {
                 Finding::SpelledOtherwise { fits_here } => Some(fits_here),
                 _ => None,
@@ -104,7 +117,12 @@ impl WroteAnswer {
             wrote: a.wrote.clone(),
             after: a.after,
         });
+        let shows = reading
+            .parts
+            .iter()
+            .filter_map(|part| misspelling::of_part(part, &reading));
         WroteAnswer {
+            shows: shows.collect(),
             sounds: sounds.collect(),
             added: added.collect(),
             represented: reading.represented(),
@@ -113,6 +131,7 @@ impl WroteAnswer {
             parts: reading.parts.iter().map(ToString::to_string).collect(),
             source: None,
             meant: None,
+            asks: None,
             word: reading.word,
             wrote: reading.wrote,
         }

@@ -7,8 +7,9 @@ use jiff::civil::Date;
 use serde_json::{Value, json};
 use soundbead_data::Sound;
 use soundbead_data::course::Choice;
+use soundbead_data::inventory;
 use soundbead_data::word::Overrides;
-use soundbead_data::writing::{Finding, SpellingAnalysis};
+use soundbead_data::writing::SpellingAnalysis;
 
 use super::{options, values};
 use crate::ask::paper::{PaperWords, Unread};
@@ -19,6 +20,7 @@ use crate::list;
 use crate::notebook::{Id, Learner, ListRange as Part, Notebook, Readings, Writing, WritingFilter, WritingSource};
 use crate::page::{OutputPage, pad};
 use crate::say::many;
+use crate::wording::misspelling;
 
 #[derive(Args)]
 #[command(after_help = MORE, group = ArgGroup::new("looks").multiple(true))]
@@ -328,8 +330,7 @@ fn as_json(row: &Writing, reading: Option<&SpellingAnalysis>) -> Value {
 fn in_a_line(row: &Writing, reading: Option<&SpellingAnalysis>) -> String {
     let shows = match reading {
         None => "cannot be read as one word".to_owned(),
-        Some(reading) if reading.right() => "right".to_owned(),
-        Some(reading) => flaws_in_short(reading),
+        Some(reading) => misspelling::short(reading),
     };
     let helped = match row.help {
         crate::notebook::Help::None => "",
@@ -348,20 +349,6 @@ fn in_a_line(row: &Writing, reading: Option<&SpellingAnalysis>) -> String {
     .to_owned()
 }
 
-/// The sounds that were not kept, and added letters: `JH ge for dge`.
-fn flaws_in_short(reading: &SpellingAnalysis) -> String {
-    let sounds = reading
-        .sounds
-        .iter()
-        .filter(|w| w.finding != Finding::Kept)
-        .map(|w| match w.finding {
-            Finding::Omitted => format!("{} left out", w.sound),
-            _ => format!("{} {} for {}", w.sound, w.wrote, w.letters),
-        });
-    let added = reading.added.iter().map(|a| format!("{} added", a.wrote));
-    sounds.chain(added).collect::<Vec<_>>().join(", ")
-}
-
 fn matrix(page: &mut OutputPage, rows: &[MatrixRow], as_lines: bool) -> Result<(), Fault> {
     if as_lines {
         return Ok(rows.iter().try_for_each(|row| page.json(row))?);
@@ -371,7 +358,8 @@ fn matrix(page: &mut OutputPage, rows: &[MatrixRow], as_lines: bool) -> Result<(
     }
     for row in rows {
         let cells: Vec<String> = row.wrote.iter().map(cell).collect();
-        let head = format!("{} kept {} of {}: ", pad(row.sound, 3), row.kept, row.times);
+        let plain = inventory::find(row.sound).map_or(row.sound, |entry| entry.respelling.as_str());
+        let head = format!("{} kept {} of {}: ", pad(plain, 3), row.kept, row.times);
         page.paragraph(2, &(head + &cells.join(", ")))?;
     }
     Ok(page.paragraph(

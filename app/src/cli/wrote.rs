@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use serde_json::{Value, json};
+use soundbead_data::inventory;
 use soundbead_data::word::Overrides;
 
 use crate::ask::wrote::{SoundAnswer, WroteAnswer, WroteRequest};
@@ -120,9 +121,9 @@ fn show(page: &mut OutputPage, answer: &WroteAnswer, json: bool) -> Result<(), F
         page.line(&row(sound))?;
     }
     added(page, answer, answer.of)?;
-    if !answer.parts.is_empty() {
+    if !answer.shows.is_empty() {
         page.line("")?;
-        page.paragraph(2, &format!("what broke: {}", answer.parts.join(", ")))?;
+        page.paragraph(2, &answer.shows.join(" "))?;
     }
     notes(page, answer)
 }
@@ -136,20 +137,11 @@ fn added(page: &mut OutputPage, answer: &WroteAnswer, at: usize) -> Result<(), F
     Ok(())
 }
 
+/// A sound in plain letters, the word's own letters for it, and what was written.
 fn row(sound: &SoundAnswer) -> String {
-    let letters = pad(&format!("{}  {}", pad(sound.sound, 3), sound.letters), 12);
-    let said = match (sound.finding, sound.fits_here) {
-        ("kept", _) => "kept".to_owned(),
-        ("omitted", _) => "nothing written".to_owned(),
-        ("spelled_otherwise", Some(true)) => {
-            format!("{}: spells it so in other words, in such a place too", sound.wrote)
-        }
-        ("spelled_otherwise", _) => format!("{}: spells it so in other words, but not in such a place", sound.wrote),
-        ("near_sound", _) => format!("{}: a sound often taken for it", sound.wrote),
-        ("swapped", _) => format!("{}: the right letters in another order", sound.wrote),
-        _ => format!("{}: another sound", sound.wrote),
-    };
-    format!("  {letters}  {said}")
+    let plain = inventory::find(sound.sound).map_or(sound.sound, |entry| entry.respelling.as_str());
+    let letters = pad(&format!("{}  {}", pad(plain, 3), sound.letters), 12);
+    format!("  {letters}  {}", sound.says)
 }
 
 /// What is not certain: sounds that were guessed, a word that looks misspelled.
@@ -163,9 +155,8 @@ fn notes(page: &mut OutputPage, answer: &WroteAnswer) -> Result<(), Fault> {
             ),
         )?;
     }
-    if let Some(meant) = &answer.meant {
-        let note = format!("Did you mean {meant}?");
-        page.line(&page.tone(TextTone::Quiet, &format!("  {note}")))?;
+    if let Some(asks) = &answer.asks {
+        page.line(&page.tone(TextTone::Quiet, &format!("  {asks}")))?;
     }
     Ok(())
 }

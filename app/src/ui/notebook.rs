@@ -18,6 +18,7 @@ mod review;
 mod timeline;
 mod told;
 mod wave;
+mod writing;
 
 use egui::Ui;
 
@@ -34,15 +35,18 @@ enum Tab {
     Attempts,
     /// What they add up to.
     Progress,
+    /// What was written.
+    Writing,
     /// Articulation notes.
     Notes,
     /// Report, hand-over, files for other programs.
     Share,
 }
 
-const TABS: [(Tab, &str); 4] = [
+const TABS: [(Tab, &str); 5] = [
     (Tab::Attempts, "Attempts"),
     (Tab::Progress, "Progress"),
+    (Tab::Writing, "Writing"),
     (Tab::Notes, "Notes"),
     (Tab::Share, "Report and hand-over"),
 ];
@@ -56,6 +60,7 @@ pub struct NotebookView {
     who: Option<Id>,
     review: review::Review,
     progress: progress::ProgressPart,
+    writing: writing::WritingPart,
     notes: notes::NotesPart,
     hand: hand::HandoverPart,
 }
@@ -70,6 +75,7 @@ impl NotebookView {
     pub fn renew(&mut self) {
         self.progress = progress::ProgressPart::default();
         self.notes.stale();
+        self.writing.stale();
         self.review.stale();
     }
 
@@ -88,6 +94,7 @@ impl NotebookView {
             self.review = review::Review::default();
             self.progress = progress::ProgressPart::default();
             self.notes = notes::NotesPart::default();
+            self.writing = writing::WritingPart::default();
         }
         ui.add_space(4.0);
         if parts::choice(ui, "Part", &mut self.tab, &TABS) {
@@ -98,6 +105,7 @@ impl NotebookView {
         match self.tab {
             Tab::Attempts => self.review.show(ui, shared, learner.id),
             Tab::Progress => self.progress.show(ui, shared, learner.id),
+            Tab::Writing => self.writing.show(ui, shared, learner.id),
             Tab::Notes => self.notes.show(ui, shared, learner.id),
             Tab::Share => self.hand.show(ui, shared, &learner),
         }
