@@ -20,6 +20,7 @@
 //! ```
 
 pub mod session;
+mod standing;
 pub mod told;
 
 use serde::{Deserialize, Serialize};
@@ -115,15 +116,33 @@ struct DictationState {
     at: usize,
     /// What stands in the field.
     typed: String,
+    /// Where words are chosen one by one: about how many come after the last that was chosen.
+    #[serde(default)]
+    about: usize,
+    /// Whether none of them would tell anything more.
+    #[serde(default)]
+    settled: bool,
+}
+
+/// Words of a set of the course, which are chosen one by one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct AskedSet {
+    /// Which of the parallel sets, from 0.
+    pub number: usize,
+    /// Words of the set: so many are asked at most.
+    pub most: usize,
 }
 
 /// A dictation.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Dictation {
+    /// The words; those that were chosen so far, where they are chosen one by one.
     asked: Vec<DictatedWord>,
     now: DictationState,
     #[serde(skip)]
     past: Vec<DictationState>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    set: Option<AskedSet>,
 }
 
 impl Dictation {
@@ -134,11 +153,14 @@ impl Dictation {
             answers: vec![DictationAnswer::default(); asked.len()],
             at: 0,
             typed: String::new(),
+            about: 0,
+            settled: false,
         };
         Dictation {
             asked,
             now,
             past: Vec::new(),
+            set: None,
         }
     }
 
@@ -156,6 +178,16 @@ impl Dictation {
     /// The words.
     pub fn asked(&self) -> &[DictatedWord] {
         &self.asked
+    }
+
+    /// The set from which the words are chosen one by one; none where all of them are known from the beginning.
+    pub fn set(&self) -> Option<AskedSet> {
+        self.set
+    }
+
+    /// How many words come after the one in hand; about so many where they are chosen one by one.
+    pub fn to_come(&self) -> usize {
+        self.asked.len().saturating_sub(self.now.at + 1) + self.now.about
     }
 
     /// What was written for each.
@@ -186,6 +218,11 @@ impl Dictation {
     /// Whether the child is done.
     pub fn done(&self) -> bool {
         self.at().is_none()
+    }
+
+    /// Whether a set was asked until nothing more would be learned from its words.
+    pub fn settled(&self) -> bool {
+        self.now.settled
     }
 
     /// Whether anything was written.
@@ -268,6 +305,8 @@ impl Dictation {
     /// Takes back what was done last.
     pub fn undo(&mut self) {
         if let Some(before) = self.past.pop() {
+            // A word that was chosen since goes as well: with another answer another may be asked.
+            self.asked.truncate(before.answers.len());
             self.now = before;
         }
     }

@@ -20,6 +20,8 @@ pub use keep::DictationLeft;
 pub enum DictationIntent {
     /// Dictate these words.
     Start(Vec<DictatedWord>),
+    /// Ask the words of this set of the course, from 0, one by one.
+    Stand(usize),
     /// Take in what was written on paper.
     Paper(String),
     /// Go on with the dictation that was broken off.
@@ -55,8 +57,9 @@ pub enum DictationIntent {
 pub struct DictationSession {
     dictation: Option<Dictation>,
     keeper: DictationKeeper,
-    /// Dictations that are over, until the notebook has all of them.
-    finishing: Vec<DictationKeeper>,
+    /// Dictations that are over or were left, until the notebook has all of them. One that was left goes along: its draft names the
+    /// rows, and the last of them may not be there yet.
+    finishing: Vec<(DictationKeeper, Option<Dictation>)>,
     /// The learner whose broken-off dictation was asked for, the answer on its way, and what it was.
     drafts_of: Option<Id>,
     asked_draft: Option<Later<crate::notebook::Result<Option<DictationLeft>>>>,
@@ -75,16 +78,21 @@ impl DictationSession {
     pub fn apply(&mut self, at: &mut Equipment, intent: DictationIntent) {
         match intent {
             DictationIntent::Start(words) => self.dictate(at, words),
+            DictationIntent::Stand(number) => {
+                let own = store::overrides_in(at.folder).unwrap_or_default();
+                self.start(at, Dictation::of_set(number, &own), WritingSource::Dictation);
+            }
             DictationIntent::Paper(text) => self.paper(at, &text),
             DictationIntent::Resume => self.resume(),
             DictationIntent::DropDraft => self.drop_draft(at),
             DictationIntent::Write(text) => self.with(|d| d.write(&text)),
-            DictationIntent::Enter => self.with(|d| {
-                d.enter();
-            }),
+            DictationIntent::Enter => self.go_on(at, Dictation::enter),
             DictationIntent::Help => self.with(Dictation::help),
             DictationIntent::Back => self.with(Dictation::back),
-            DictationIntent::Skip => self.with(Dictation::skip),
+            DictationIntent::Skip => self.go_on(at, |d| {
+                d.skip();
+                true
+            }),
             DictationIntent::Stop => self.with(Dictation::stop),
             DictationIntent::Undo => self.undo(),
             DictationIntent::GrownUp(shown) => self.grown_up = shown,
@@ -98,6 +106,15 @@ impl DictationSession {
     fn with(&mut self, act: impl FnOnce(&mut Dictation)) {
         if let Some(dictation) = &mut self.dictation {
             act(dictation);
+        }
+    }
+
+    /// Goes to the next word, which is chosen now where words are chosen one by one.
+    fn go_on(&mut self, at: &Equipment, act: impl FnOnce(&mut Dictation) -> bool) {
+        let Some(dictation) = &mut self.dictation else { return };
+        let chooses = act(dictation) && dictation.done() && dictation.set().is_some();
+        if chooses {
+            dictation.choose_next(&store::overrides_in(at.folder).unwrap_or_default());
         }
     }
 
@@ -194,7 +211,7 @@ impl DictationSession {
             self.keeper.take_all_back();
             let mut keeper = std::mem::take(&mut self.keeper);
             keeper.end();
-            self.finishing.push(keeper);
+            self.finishing.push((keeper, None));
             self.dictation = None;
             self.news
                 .push(News::Said("What was typed in is out of the notebook again.".into()));
@@ -210,9 +227,11 @@ impl DictationSession {
             self.keeper.poll(at.notebook, Some(&over));
             self.keeper.end();
         }
-        self.finishing.push(std::mem::take(&mut self.keeper));
+        let written = dictation.written();
+        self.finishing
+            .push((std::mem::take(&mut self.keeper), goes_on.then_some(dictation)));
         (self.drafts_of, self.draft) = (None, None);
-        let line = match (goes_on, dictation.written()) {
+        let line = match (goes_on, written) {
             (true, _) => "The dictation is kept as it is. It can go on another day.",
             (false, 0) => return,
             (false, _) => "What was written is in the notebook.",
@@ -230,10 +249,10 @@ impl DictationSession {
                 WorkResult::Cancelled | WorkResult::Failed => Some(Vec::new()),
             };
         }
-        for keeper in &mut self.finishing {
-            keeper.poll(at.notebook, None);
+        for (keeper, left) in &mut self.finishing {
+            keeper.poll(at.notebook, left.as_ref());
         }
-        self.finishing.retain(|keeper| !keeper.over());
+        self.finishing.retain(|(keeper, _)| !keeper.over());
         self.keeper.poll(at.notebook, self.dictation.as_ref());
     }
 
@@ -290,7 +309,7 @@ impl DictationSession {
     /// Why something is not in the notebook, while that is so.
     pub fn unkept(&self) -> Option<&str> {
         std::iter::once(&self.keeper)
-            .chain(&self.finishing)
+            .chain(self.finishing.iter().map(|(keeper, _)| keeper))
             .find_map(DictationKeeper::fault)
     }
 

@@ -4,12 +4,14 @@ use egui::{Key, Modifiers, RichText, Ui};
 
 use crate::drill::dictation::session::{DictationIntent, DictationSession};
 use crate::drill::dictation::{Dictation, DictationAnswer};
+use crate::notebook::Help;
 use crate::say::many;
 use crate::ui::drill::beads;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
+use crate::wording;
 
 /// Shows it.
 pub fn show(
@@ -98,6 +100,9 @@ fn grown_up(ui: &mut Ui, session: &DictationSession, dictation: &Dictation) {
         ui.spinner();
         return;
     };
+    if let Some(line) = of_set(dictation) {
+        parts::banner(ui, BannerTone::Plain, &line);
+    }
     let each = dictation.answers().iter().zip(dictation.asked()).enumerate();
     for (at, (answer, asked)) in each {
         ui.push_id(at, |ui| {
@@ -114,6 +119,23 @@ fn grown_up(ui: &mut Ui, session: &DictationSession, dictation: &Dictation) {
     );
 }
 
+/// How many words of a set were asked, and why no more.
+fn of_set(dictation: &Dictation) -> Option<String> {
+    let (set, asked) = (dictation.set()?, dictation.asked().len());
+    Some(match dictation.settled() {
+        true if asked < set.most => format!(
+            "{asked} of the set's {} words were asked; the others would tell nothing more now. Today shows where the child stands.",
+            set.most
+        ),
+        true => format!("All {asked} words of the set were asked. Today shows where the child stands."),
+        false => format!(
+            "{} of the set's {} words were written. What was not asked stays open.",
+            dictation.written(),
+            set.most
+        ),
+    })
+}
+
 fn one(ui: &mut Ui, word: &str, answer: &DictationAnswer, line: Option<&str>) {
     let soft = palette(ui).soft;
     ui.horizontal_wrapped(|ui| {
@@ -126,12 +148,11 @@ fn one(ui: &mut Ui, word: &str, answer: &DictationAnswer, line: Option<&str>) {
             ui.label(RichText::new(format!("then  {second}")).size(17.0).color(soft));
         }
         if answer.helped() {
-            let when = if answer.helped_first() {
-                "with help"
-            } else {
-                "help after the first try"
+            let when = match answer.helped_first() {
+                true => Help::BeforeFirst,
+                false => Help::AfterFirst,
             };
-            parts::note(ui, when);
+            parts::note(ui, wording::help(when));
         }
     });
     if let (Some(line), true) = (line, answer.first().is_some()) {

@@ -3,7 +3,6 @@
 use egui::{Key, RichText, TextEdit, Ui, vec2};
 use soundbead_data::course::{CourseWords, set};
 
-use crate::drill::dictation::DictatedWord;
 use crate::drill::dictation::session::{DictationIntent, DictationSession, with_sentences};
 use crate::plan::{Content, Plan};
 use crate::say::many;
@@ -131,10 +130,10 @@ fn card(ui: &mut Ui, title: &str, text: &str, add: impl FnOnce(&mut Ui)) {
 }
 
 fn broken_off(ui: &mut Ui, session: &DictationSession, out: &mut Vec<DictationIntent>) {
-    let Some((written, of)) = session.draft().map(|left| left.place()) else {
-        return;
-    };
-    let text = format!("{written} of {} written.", many(of, "word"));
+    let Some(left) = session.draft() else { return };
+    let (written, of) = left.place();
+    let about = if left.chosen_on_the_way() { "about " } else { "" };
+    let text = format!("{written} of {about}{} written.", many(of, "word"));
     card(ui, "A dictation was broken off", &text, |ui| {
         if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
             out.push(DictationIntent::Resume);
@@ -199,17 +198,16 @@ fn due_again(ui: &mut Ui, due: &[String], out: &mut Vec<DictationIntent>) {
 
 /// Words that show where a child stands; two sets, so that spring can be compared with autumn.
 fn standing(ui: &mut Ui, out: &mut Vec<DictationIntent>) {
-    let text = "Common words that meet each choice of spelling three times. Two sets of the same kind, to compare later with now. \
-                They may be spread over some days.";
-    card(ui, "Where does the child stand?", text, |ui| {
+    let most = set(CourseWords::builtin(), 0).len();
+    let text = format!(
+        "Common words that meet each choice of spelling three times, {most} at most. Each next word is chosen from what was written, \
+         and it stops where more would tell nothing new. It may be spread over some days. The second set is of the same kind, to \
+         compare later with now."
+    );
+    card(ui, "Where does the child stand?", &text, |ui| {
         for (number, name) in ["The first set", "The second set"].into_iter().enumerate() {
             if Button::text(name).show(ui).clicked() {
-                let words: Vec<String> = set(CourseWords::builtin(), number)
-                    .iter()
-                    .map(|e| e.word.clone())
-                    .collect();
-                let asked: Vec<DictatedWord> = with_sentences(&words, number as u64);
-                out.push(DictationIntent::Start(asked));
+                out.push(DictationIntent::Stand(number));
             }
         }
     });

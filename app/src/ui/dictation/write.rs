@@ -72,23 +72,36 @@ fn top(ui: &mut Ui, dictation: &Dictation, out: &mut Vec<DictationIntent>) {
     });
 }
 
-/// A bead for each word, written or to come.
+/// A bead for each word, written or to come. Where words are chosen one by one, the beads to come are about as many.
 fn way(ui: &mut Ui, dictation: &Dictation) {
     let p = palette(ui);
-    let (at, of) = (dictation.at().unwrap_or(0), dictation.asked().len());
-    let step = (ui.available_width() * 0.45 / of as f32).min(24.0);
-    let (rect, response) = ui.allocate_exact_size(vec2(step * of as f32 + 10.0, 44.0), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Word {} of {of}", at + 1)));
+    let (at, chosen) = (dictation.at().unwrap_or(0), dictation.asked().len());
+    let all = at + 1 + dictation.to_come();
+    // Beads keep their size while the number of words changes.
+    let room = dictation.set().map_or(all, |set| set.most.max(all));
+    // A set needs room for its line beside the beads.
+    let share = if dictation.set().is_some() { 0.34 } else { 0.45 };
+    let step = (ui.available_width() * share / room as f32).min(24.0);
+    let (rect, response) = ui.allocate_exact_size(vec2(step * all as f32 + 10.0, 44.0), Sense::hover());
+    let told = match dictation.set() {
+        Some(_) => format!("Word {}, about {} to come", at + 1, dictation.to_come()),
+        None => format!("Word {} of {all}", at + 1),
+    };
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
     let y = rect.center().y;
     ui.painter().hline(rect.x_range(), y, egui::Stroke::new(2.0, p.edge));
-    for (i, answer) in dictation.answers().iter().enumerate() {
+    for i in 0..all.max(chosen) {
         let centre = pos2(rect.left() + 5.0 + step * (i as f32 + 0.5), y);
-        let (radius, look) = match (i == at, answer.first().is_some()) {
+        let written = dictation.answers().get(i).is_some_and(|a| a.first().is_some());
+        let (radius, look) = match (i == at, written) {
             (true, _) => (step * 0.46, BeadLook::Plain),
             (false, true) => (step * 0.32, BeadLook::Plain),
             (false, false) => (step * 0.28, BeadLook::Empty),
         };
         beads::paint(ui.painter(), look, centre, radius, &p);
+    }
+    if dictation.set().is_some() && dictation.to_come() > 0 {
+        parts::note(ui, &format!("about {} to come", dictation.to_come()));
     }
 }
 
@@ -146,7 +159,8 @@ fn field(ui: &mut Ui, dictation: &Dictation, at: usize, out: &mut Vec<DictationI
 
 fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &DictationAnswer, out: &mut Vec<DictationIntent>) {
     let ready = !dictation.typed().trim().is_empty() || answer.first().is_some();
-    let last = dictation.at().is_some_and(|at| at + 1 == dictation.asked().len());
+    // Of a set nobody knows yet whether another word is asked.
+    let last = dictation.set().is_none() && dictation.to_come() == 0;
     let text = if last { "Done" } else { "Next word" };
     if Button::text(text).lead().key("Enter").enabled(ready).show(ui).clicked() {
         out.push(DictationIntent::Enter);

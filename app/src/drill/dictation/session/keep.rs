@@ -14,8 +14,8 @@ use crate::notebook::{Desk, Help, Id, NewWriting, Notebook, Result, WritingSourc
 /// The key under which the notebook keeps the draft.
 const KEY: &str = "dictation";
 
-/// A row of the notebook and what is in it; shared with the notebook's thread, where rows are made one after another.
-type RowSlot = Arc<Mutex<Option<(Id, DictationAnswer)>>>;
+/// A row of the notebook, its word and what is in it; shared with the notebook's thread, where rows are made one after another.
+type RowSlot = Arc<Mutex<Option<(Id, String, DictationAnswer)>>>;
 
 /// What is kept of one word.
 #[derive(Default)]
@@ -44,9 +44,19 @@ impl DictationLeft {
         self.dictation
     }
 
-    /// How many words were written, and of how many.
+    /// How many words were written, and of how many; about so many where words are chosen one by one.
     pub fn place(&self) -> (usize, usize) {
-        (self.dictation.written(), self.dictation.asked().len())
+        let chosen = self.dictation.asked().len();
+        let all = match self.dictation.at() {
+            Some(at) => at + 1 + self.dictation.to_come(),
+            None => chosen,
+        };
+        (self.dictation.written(), all)
+    }
+
+    /// Whether its words are chosen one by one.
+    pub fn chosen_on_the_way(&self) -> bool {
+        self.dictation.set().is_some()
     }
 }
 
@@ -64,8 +74,12 @@ pub struct DictationKeeper {
 
 impl DictationKeeper {
     /// For a dictation that begins.
-    pub fn new(learner: Id, source: WritingSource, rows: Vec<Option<(Id, DictationAnswer)>>) -> DictationKeeper {
-        let row = |kept: Option<(Id, DictationAnswer)>| KeptRow {
+    pub fn new(
+        learner: Id,
+        source: WritingSource,
+        rows: Vec<Option<(Id, String, DictationAnswer)>>,
+    ) -> DictationKeeper {
+        let row = |kept: Option<(Id, String, DictationAnswer)>| KeptRow {
             slot: Arc::new(Mutex::new(kept)),
             saving: Saving::default(),
         };
@@ -79,10 +93,10 @@ impl DictationKeeper {
 
     /// For one that goes on.
     pub fn going_on(learner: Id, left: &DictationLeft) -> DictationKeeper {
-        let answers = left.dictation.answers().iter();
-        let rows = answers
+        let written = left.dictation.asked().iter().zip(left.dictation.answers());
+        let rows = written
             .zip(&left.rows)
-            .map(|(answer, id)| id.map(|id| (id, answer.clone())));
+            .map(|((asked, answer), id)| id.map(|id| (id, asked.word.clone(), answer.clone())));
         DictationKeeper::new(learner, WritingSource::Dictation, rows.collect())
     }
 
@@ -95,15 +109,14 @@ impl DictationKeeper {
     pub fn poll(&mut self, notebook: &Desk, dictation: Option<&Dictation>) {
         let Some(learner) = self.learner else { return };
         if let Some(dictation) = dictation {
-            self.words = dictation.asked().iter().map(|asked| asked.word.clone()).collect();
-            for (row, answer) in self.rows.iter_mut().zip(dictation.answers()) {
-                row.saving.want(answer.clone());
-            }
+            self.want(dictation);
         }
-        for (row, word) in self.rows.iter_mut().zip(&self.words) {
-            let (slot, word, source) = (&row.slot, word, self.source);
+        for (at, row) in self.rows.iter_mut().enumerate() {
+            // Nothing is wanted of a word that is asked no more.
+            let word = self.words.get(at).cloned().unwrap_or_default();
+            let (slot, source) = (&row.slot, self.source);
             row.saving.poll(|answer| {
-                let (slot, word) = (slot.clone(), word.clone());
+                let slot = slot.clone();
                 notebook.ask(move |n| put(n, learner, &slot, (word, source), answer))
             });
         }
@@ -118,6 +131,17 @@ impl DictationKeeper {
         }
     }
 
+    /// What is to be in the notebook of each word; nothing of a word that was chosen and is asked no more.
+    fn want(&mut self, dictation: &Dictation) {
+        self.words = dictation.asked().iter().map(|asked| asked.word.clone()).collect();
+        let most = self.rows.len().max(self.words.len());
+        self.rows.resize_with(most, KeptRow::default);
+        let none = DictationAnswer::default();
+        for (at, row) in self.rows.iter_mut().enumerate() {
+            row.saving.want(dictation.answers().get(at).unwrap_or(&none).clone());
+        }
+    }
+
     /// The draft; none once the child is done: then all of it is in rows.
     fn text(&self, dictation: &Dictation) -> String {
         if dictation.done() || !dictation.begun() {
@@ -128,7 +152,7 @@ impl DictationKeeper {
                 .lock()
                 .unwrap_or_else(PoisonError::into_inner)
                 .as_ref()
-                .map(|(id, _)| *id)
+                .map(|(id, ..)| *id)
         };
         let written = DictationDraft {
             dictation: dictation.clone(),
@@ -182,29 +206,29 @@ fn put(
     let before = slot.lock().unwrap_or_else(PoisonError::into_inner).clone();
     let set = |kept| *slot.lock().unwrap_or_else(PoisonError::into_inner) = kept;
     match before {
-        Some((id, kept)) if answer.goes_on_from(&kept) => {
+        Some((id, of, kept)) if of == word && answer.goes_on_from(&kept) => {
             for added in &answer.tries()[kept.tries().len()..] {
                 n.add_try(id, Some(added), help(&answer))?;
             }
             n.add_try(id, None, help(&answer))?;
-            set(Some((id, answer)));
+            set(Some((id, of, answer)));
         }
         before => {
-            if let Some((id, _)) = before {
+            if let Some((id, ..)) = before {
                 n.take_back_writing(id)?;
                 set(None);
             }
             if !answer.tries().is_empty() {
                 let new = NewWriting {
                     session: None,
-                    word,
+                    word: word.clone(),
                     tries: answer.tries().to_vec(),
                     source,
                     help: help(&answer),
                     day: Zoned::now().date(),
                 };
                 let row = n.keep_writing(learner, &new)?;
-                set(Some((row.id, answer)));
+                set(Some((row.id, word, answer)));
             }
         }
     }

@@ -186,6 +186,50 @@ fn what_could_not_be_written_is_said_and_written_later() {
     assert_eq!(rows(&bench)[0].first(), "brige");
 }
 
+/// The words that show where a child stands: paused after a few, gone on with another day, until nothing more would be learned.
+#[test]
+fn a_set_is_asked_word_by_word_paused_and_gone_on_with_until_it_is_settled() {
+    let (mut first, mut session) = (bench("set", true), DictationSession::default());
+    apply(&mut first, &mut session, DictationIntent::Stand(0));
+    let asked = |s: &DictationSession| s.dictation().unwrap().asked().len();
+    let most = session.dictation().unwrap().set().unwrap().most;
+    assert_eq!(asked(&session), 1);
+    assert!(session.dictation().unwrap().to_come() < most);
+    // Undone and written otherwise: the row of the word that was chosen before is gone.
+    for text in ["zz", "zz"] {
+        write(&mut first, &mut session, text);
+    }
+    for _ in 0..2 {
+        apply(&mut first, &mut session, DictationIntent::Undo);
+    }
+    settle(&mut first, &mut session);
+    assert!(rows(&first).is_empty(), "{:?}", rows(&first));
+    for _ in 0..6 {
+        let right = session.dictation().unwrap().word().unwrap().word.clone();
+        write(&mut first, &mut session, &right);
+    }
+    apply(&mut first, &mut session, DictationIntent::Pause);
+    settle(&mut first, &mut session);
+    drop((session, first));
+
+    let (mut again, mut session) = (bench("set", false), DictationSession::default());
+    until(&mut again, &mut session, |s| s.draft().is_some());
+    let left = session.draft().unwrap();
+    assert!(left.chosen_on_the_way() && left.place().0 == 6 && left.place().1 <= most);
+    apply(&mut again, &mut session, DictationIntent::Resume);
+    assert_eq!(asked(&session), 7);
+    while !session.dictation().unwrap().done() {
+        write(&mut again, &mut session, "zz");
+    }
+    let dictation = session.dictation().unwrap();
+    let mut all: Vec<String> = dictation.asked().iter().map(|a| a.word.clone()).collect();
+    assert!(dictation.settled() && all.len() < most, "{} of {most}", all.len());
+    settle(&mut again, &mut session);
+    let mut kept: Vec<String> = rows(&again).into_iter().map(|row| row.word).collect();
+    (kept.sort(), all.sort());
+    assert_eq!(kept, all, "a row for each word, none twice");
+}
+
 /// Whatever is pressed, what stands as a first try is in the notebook, and no first try ever changes.
 #[test]
 fn a_monkey_changes_no_first_try() {
