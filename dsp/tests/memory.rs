@@ -1,29 +1,12 @@
 //! Ten thousand words in a row must not let memory grow: a lesson is long, and a batch longer.
 
-use std::alloc::{GlobalAlloc, Layout, System};
-use std::sync::atomic::{AtomicIsize, Ordering};
+mod common;
 
+use common::{Counting, held};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Recording;
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target};
-
-/// Counts the bytes that are held.
-struct Counting;
-
-static HELD: AtomicIsize = AtomicIsize::new(0);
-
-unsafe impl GlobalAlloc for Counting {
-    unsafe fn alloc(&self, layout: Layout) -> *mut u8 {
-        HELD.fetch_add(layout.size() as isize, Ordering::Relaxed);
-        unsafe { System.alloc(layout) }
-    }
-
-    unsafe fn dealloc(&self, at: *mut u8, layout: Layout) {
-        HELD.fetch_sub(layout.size() as isize, Ordering::Relaxed);
-        unsafe { System.dealloc(at, layout) }
-    }
-}
 
 #[global_allocator]
 static ALLOCATOR: Counting = Counting;
@@ -59,7 +42,7 @@ fn ten_thousand_words_hold_no_more_than_a_hundred() {
                 });
             }
         });
-        HELD.load(Ordering::Relaxed)
+        held()
     };
     let early = judge(100);
     let late = judge(9_900);

@@ -227,6 +227,10 @@ fn header_fault(kind: &'static str, e: &Error) -> AudioFault {
         }
         Error::IoError(e) => AudioFault::Unreadable(e.to_string()),
         Error::Unsupported(what) if kind == "WAV" && what.contains("codec") => AudioFault::Codec((*what).into()),
+        // Beyond 18, a WAV file must say which channel is which.
+        Error::DecodeError(what) if kind == "WAV" && what.contains("channel count") => {
+            AudioFault::Codec("more than 18 channels, or none".into())
+        }
         Error::Unsupported(what) if what.contains("no suitable format reader") => {
             AudioFault::Header(kind, "too little of it is there".into())
         }

@@ -153,6 +153,9 @@ fn outside(f: &mut fmt::Formatter<'_>, (a, b): (f64, f64), len: f64) -> fmt::Res
 
 fn too_long(f: &mut fmt::Formatter<'_>, length: Option<SpokenLength>, limit: SpokenLength) -> fmt::Result {
     match length {
+        Some(length) if length.to_string() == limit.to_string() => {
+            write!(f, "a little longer than {limit}, the limit")?
+        }
         Some(length) => write!(f, "{length} long, over the limit of {limit}")?,
         None => write!(f, "longer than the limit of {limit}")?,
     }
