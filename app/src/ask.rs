@@ -8,6 +8,7 @@ pub mod chain;
 pub mod course;
 pub mod dictation;
 pub mod ear;
+pub mod import;
 pub(crate) mod line;
 pub mod paper;
 pub mod parts;

@@ -16,6 +16,7 @@ mod export;
 mod files;
 mod handover;
 mod help;
+mod import;
 mod learner;
 mod note;
 mod options;
@@ -124,6 +125,8 @@ enum NotebookCommand {
     Report(report::ReportArgs),
     /// A learner on the way to another notebook, and back
     Handover(handover::HandoverArgs),
+    /// Old recordings come in by the folder, with their dates
+    Import(Box<import::ImportArgs>),
     /// A learner's attempts as CSV or JSON
     Export(export::ExportArgs),
     /// Puts a copy of the notebook back; lists the copies
@@ -235,6 +238,7 @@ impl NotebookCommand {
             NotebookCommand::Desk(args) => args.run(page),
             NotebookCommand::Report(args) => args.run(page),
             NotebookCommand::Handover(args) => args.run(page),
+            NotebookCommand::Import(args) => args.run(page),
             NotebookCommand::Export(args) => args.run(page),
             NotebookCommand::Restore(args) => args.run(page),
         }

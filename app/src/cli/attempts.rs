@@ -71,12 +71,20 @@ impl AttemptsArgs {
             take: self.most,
         };
         let shown = notebook.attempts(learner.id, &filter, latest)?;
+        let imported = notebook.imported_sessions(learner.id)?;
         options::cautions(&notebook);
         if self.json {
-            return shown.iter().try_for_each(|a| Ok(page.json(&as_json(&notebook, a)?)?));
+            return shown
+                .iter()
+                .try_for_each(|a| Ok(page.json(&as_json(&notebook, a, imported.contains(&a.session))?)?));
         }
         for attempt in &shown {
-            page.line(&in_a_line(attempt))?;
+            let mark = if imported.contains(&attempt.session) {
+                "  imported"
+            } else {
+                ""
+            };
+            page.line(&format!("{}{mark}", in_a_line(attempt)))?;
         }
         let count = shown.len() as u64;
         if count < all {
@@ -109,14 +117,14 @@ fn in_a_line(a: &Attempt) -> String {
 }
 
 /// One attempt for a program.
-fn as_json(notebook: &Notebook, a: &Attempt) -> Result<Value, Fault> {
+fn as_json(notebook: &Notebook, a: &Attempt, imported: bool) -> Result<Value, Fault> {
     let path = a.recording.map(|r| notebook.recording_path(r)).filter(|p| p.is_file());
     Ok(json!({
         "id": a.id, "session": a.session, "at": a.at.to_string(), "day": a.day.to_string(), "word": a.word,
         "sounds": answer::names(&a.sounds), "before": a.before, "speaking": a.speaking.name(),
         "expected": a.expected, "expected_now": a.expected_now, "said": a.said(), "child": a.edits.child, "heard": a.heard, "verdict": a.verdict.map(|v| v.name()),
         "sure": a.sure, "rulings": a.edits.rulings, "pointed": a.edits.pointed, "letters": a.edits.letters,
-        "after": a.edits.after,
+        "after": a.edits.after, "imported": imported,
         "model": a.model, "rules": answer::rules_map(&a.rules), "recording": path,
     }))
 }

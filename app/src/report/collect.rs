@@ -20,7 +20,8 @@ use crate::notebook::progress::{
     self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
 use crate::notebook::{
-    Attempt, Filter, HeldLesson, Id, Learner, ListRange, NoteSubject, Notebook, NotebookError, Writing, WritingFilter,
+    Attempt, Filter, HeldLesson, IMPORTED, Id, Learner, ListRange, NoteSubject, Notebook, NotebookError, Writing,
+    WritingFilter,
 };
 use crate::say::many;
 use crate::{store, wording};
@@ -226,7 +227,7 @@ fn trend(days: &[TrendPoint], to: Date) -> Vec<TrendStretch> {
 /// Plans by title, the one first followed first, each with the days on which it was.
 fn plans(lessons: &[HeldLesson]) -> Vec<(String, usize)> {
     let mut days: BTreeMap<&str, BTreeSet<Date>> = BTreeMap::new();
-    for lesson in lessons.iter().filter(|l| !l.plan.is_empty()) {
+    for lesson in lessons.iter().filter(|l| !l.plan.is_empty() && l.plan != IMPORTED) {
         days.entry(&lesson.plan).or_default().insert(lesson.day);
     }
     let mut all: Vec<(&str, BTreeSet<Date>)> = days.into_iter().collect();
