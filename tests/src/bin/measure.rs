@@ -14,6 +14,7 @@
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses|meant]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
+//! cargo run --release -p soundbead-tests --bin measure -- promises [--program FILE] [--share 0.05] [--rows time,size,memory]
 //! cargo run --release -p soundbead-tests --bin measure -- say [--out FOLDER] [--rows tuning,misses] [--model BANK]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
@@ -38,6 +39,9 @@
 //! all; its models of forgetting stand in `measure/course.rs`.
 //! `patterns` needs no speech: made-up learners without any pattern, of whom one may be claimed, and with a known habit.
 //! `house` counts the workspace itself: lines, circles of imports, shared type names, long functions, missing docs.
+//! `promises` prints every speed, size and limit that the project promises beside its target, by driving the built program
+//! (`target/release/soundbead`, or `--program`). Needs no speech, and Linux for what memory is used. `--share` says how much of ten
+//! years of a practice its notebook has. What it prints is for reading: no check passes or fails by the clock.
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written, and how often the word that is proposed for what is none was meant; `--rows misses` shows
@@ -49,7 +53,9 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use soundbead_tests::house;
-use soundbead_tests::measure::{calibrate, course, formants, patterns, report, say, sorts, stored, teaching, writing};
+use soundbead_tests::measure::{
+    calibrate, course, formants, patterns, promises, report, say, sorts, stored, teaching, writing,
+};
 
 /// What was asked for.
 #[derive(Default)]
@@ -69,6 +75,8 @@ struct Options {
     pairs: Option<PathBuf>,
     keep: Option<PathBuf>,
     kept: Vec<PathBuf>,
+    program: Option<PathBuf>,
+    share: Option<f64>,
 }
 
 fn main() -> ExitCode {
@@ -92,6 +100,7 @@ fn main() -> ExitCode {
             patterns::run(given.seed.unwrap_or(patterns::SEED));
             Ok(())
         }
+        "promises" => promises::run(given.program.as_deref(), given.share, &given.rows),
         "sorts" => {
             sorts::run(given.rows == "misses");
             Ok(())
@@ -123,6 +132,7 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
                 | "formants"
                 | "house"
                 | "patterns"
+                | "promises"
                 | "say"
                 | "sorts"
                 | "teaching"
@@ -151,6 +161,8 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
             "--kept" => given.kept.push(value()?.into()),
             "--pairs" => given.pairs = Some(value()?.into()),
             "--out" => given.out = Some(value()?.into()),
+            "--program" => given.program = Some(value()?.into()),
+            "--share" => given.share = Some(value()?.parse().map_err(|_| "--share: give a share, such as 0.05")?),
             "--store" => given.store = Some(value()?.into()),
             other => {
                 return Err(format!(

@@ -12,6 +12,7 @@ pub mod listeners;
 pub mod made;
 pub mod meant;
 pub mod patterns;
+pub mod promises;
 pub mod report;
 pub mod say;
 pub mod sorts;

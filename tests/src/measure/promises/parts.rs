@@ -1,0 +1,116 @@
+//! Promises of the libraries, measured inside this program.
+
+use std::hint::black_box;
+use std::time::Instant;
+
+use soundbead_data::chain::{Graph, Limits, WordList};
+use soundbead_data::lexicon::{self, Lexicon};
+use soundbead_data::word::{self, Overrides};
+use soundbead_data::{Rules, writing};
+use soundbead_dsp::audio::{Recording, decode};
+use soundbead_dsp::ear::Ear;
+use soundbead_dsp::judgement::{Speaking, Target};
+
+use super::PromiseRow;
+
+/// Every promise of a part.
+pub fn all() -> Vec<PromiseRow> {
+    let mut rows = vec![
+        PromiseRow::most(
+            "opening the dictionary",
+            1e3 * each(200, || Lexicon::builtin().len()),
+            5.0,
+            "ms",
+        ),
+        PromiseRow::most("looking a word up", 1e6 * look_up(), 2.0, "us"),
+        PromiseRow::most("reading a misspelling", 1e3 * misspelling(), 1.0, "ms"),
+    ];
+    let built = || Graph::new(&WordList::default(), &Rules::default());
+    rows.push(PromiseRow::most(
+        "building the graph of words one sound apart",
+        1e3 * each(5, || built().pairs()),
+        300.0,
+        "ms",
+    ));
+    let (graph, none) = (built(), Limits::default());
+    let ask = || graph.shortest(black_box("school"), "wonder", &none, 7).is_ok();
+    rows.push(PromiseRow::most(
+        "a question to it, school to wonder",
+        1e3 * each(50, ask),
+        20.0,
+        "ms",
+    ));
+    rows.extend(judging());
+    rows
+}
+
+/// Seconds for one of `times` runs.
+fn each<T>(times: usize, mut work: impl FnMut() -> T) -> f64 {
+    black_box(work());
+    let start = Instant::now();
+    for _ in 0..times {
+        black_box(work());
+    }
+    start.elapsed().as_secs_f64() / times as f64
+}
+
+/// Words spread over the whole table, in an order that keeps no block warm.
+fn look_up() -> f64 {
+    let all: Vec<&str> = lexicon::words().map(|e| e.spelling()).collect();
+    let mut at = 0;
+    each(100_000, || {
+        at = (at + 7_919) % all.len();
+        lexicon::look_up(black_box(all[at])).is_some()
+    })
+}
+
+fn misspelling() -> f64 {
+    let pairs = [
+        ("bridge", "brige"),
+        ("sister", "siter"),
+        ("approximately", "acproximently"),
+        ("ship", "sip"),
+    ];
+    let own = Overrides::default();
+    let words = pairs.map(|(meant, wrote)| (word::find(meant, &own).expect("a word of the dictionary"), wrote));
+    let mut next = words.iter().cycle();
+    each(1_000, || {
+        let (word, wrote) = next.next().expect("a cycle has no end");
+        writing::read(word, black_box(wrote))
+    })
+}
+
+/// The made recordings of whole words, each with what was to be said.
+fn made_recordings() -> Vec<(Recording, Target)> {
+    let folder = super::made_folder();
+    let lines = std::fs::read_to_string(folder.join("manifest.jsonl")).unwrap_or_default();
+    let read = |line: &str| {
+        let line: serde_json::Value = serde_json::from_str(line).ok()?;
+        let said = word::find(line["word"].as_str()?, &Overrides::default()).ok()?;
+        let target = Target {
+            variants: said.variants.iter().map(|v| v.sounds().to_vec()).collect(),
+            letters: Vec::new(),
+        };
+        Some((decode(&folder.join(line["audio"].as_str()?)).ok()?, target))
+    };
+    lines.lines().filter_map(read).collect()
+}
+
+/// What a second of sound costs, from samples to judgement, over the made recordings.
+fn judging() -> Option<PromiseRow> {
+    let mut ear = Ear::new().ok()?;
+    let said = made_recordings();
+    let seconds: f64 = said.iter().map(|(r, _)| r.clip.seconds()).sum();
+    let all = each(5, || {
+        for (recording, target) in &said {
+            // One that holds no speech costs its time too.
+            let _ = black_box(ear.judge(recording, Some(target), Speaking::Whole, &Rules::default()));
+        }
+    });
+    Some(PromiseRow::most(
+        "one second of sound to its judgement, one core",
+        1e3 * all / seconds,
+        15.0,
+        "ms",
+    ))
+}
