@@ -222,3 +222,59 @@ fn a_closed_pipe_ends_the_run_without_complaint() {
     );
     assert!(!String::from_utf8_lossy(&ended.stderr).contains("panicked"));
 }
+
+/// So many lines over the made recordings of whole words, with full paths.
+fn many_lines(count: usize) -> Vec<String> {
+    let listed = std::fs::read_to_string(demo_folder().join("manifest.jsonl")).unwrap();
+    let whole = |line: &str| {
+        let mut line: Value = serde_json::from_str(line).unwrap();
+        line["audio"] = text(&demo_folder().join(line["audio"].as_str().unwrap())).into();
+        line
+    };
+    let lines: Vec<Value> = listed.lines().map(whole).collect();
+    let numbered = lines.iter().cycle().take(count).enumerate().map(|(at, line)| {
+        let mut line = line.clone();
+        line["id"] = at.into();
+        line.to_string()
+    });
+    numbered.collect()
+}
+
+/// Answers lines that come from standard input.
+fn piped(lines: &[String]) -> String {
+    let folder = scratch("piped");
+    let list = file(
+        &folder,
+        &format!("{}-{}", lines.len(), lines[0].len()),
+        lines.join("\n").as_bytes(),
+    );
+    let input = std::fs::File::open(list).unwrap();
+    let mut command = common::command(&folder);
+    let ran = common::finish(command.args(["batch", "-", "--json"]).stdin(input));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    ran.out
+}
+
+#[test]
+fn lines_in_four_shards_have_the_answers_of_the_whole() {
+    let lines = many_lines(60);
+    let whole = piped(&lines);
+    let shards: String = lines.chunks(lines.len() / 4).map(piped).collect();
+    assert_eq!(whole, shards);
+    assert_eq!(whole.lines().count(), lines.len());
+}
+
+#[test]
+#[ignore = "needs PySpark and Java; sh tests/spark.sh runs it where they are"]
+fn spark_spreads_lines_over_shards_with_the_answers_of_the_whole() {
+    let lines = many_lines(400);
+    let folder = scratch("spark");
+    let list = file(&folder, "manifest.jsonl", lines.join("\n").as_bytes());
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/reference/spark_shards.py");
+    let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".into());
+    let mut command = std::process::Command::new(python);
+    command.args([text(&script), env!("CARGO_BIN_EXE_soundbead"), text(&list), "4"]);
+    let ran = common::finish(command.env("SOUNDBEAD_HOME", &folder));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert_eq!(ran.out, piped(&lines));
+}
