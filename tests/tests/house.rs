@@ -117,3 +117,109 @@ fn functions_are_short_and_public_ones_say_when_they_fail() {
         found.without_errors
     );
 }
+
+/// Licenses under which a crate may be part of the program or of its tests: they ask for their text to go along (`notices` sees to
+/// it), and for changes to a crate's own files to be given away (MPL), which is never done here.
+const LICENSES: [&str; 13] = [
+    "0BSD",
+    "Apache-2.0",
+    "BSD-1-Clause",
+    "BSD-2-Clause",
+    "BSD-3-Clause",
+    "BSL-1.0",
+    "CC0-1.0",
+    "ISC",
+    "MIT",
+    "MPL-2.0",
+    "Unicode-3.0",
+    "Unlicense",
+    "Zlib",
+];
+
+/// Whether an SPDX expression can be satisfied by the licenses above (SPDX specification 2.3, annex D: AND binds before OR). The
+/// slash of older manifests stands for OR.
+fn may_be_used(expression: &str) -> bool {
+    let spaced = expression.replace('/', " OR ").replace('(', " ( ").replace(')', " ) ");
+    let mut words = spaced.split_whitespace().peekable();
+    any_of(&mut words)
+}
+
+type LicenseWords<'a> = std::iter::Peekable<std::str::SplitWhitespace<'a>>;
+
+fn any_of(words: &mut LicenseWords) -> bool {
+    let mut may = all_of(words);
+    while words.next_if_eq(&"OR").is_some() {
+        may |= all_of(words);
+    }
+    may
+}
+
+fn all_of(words: &mut LicenseWords) -> bool {
+    let mut may = one(words);
+    while words.next_if_eq(&"AND").is_some() {
+        may &= one(words);
+    }
+    may
+}
+
+fn one(words: &mut LicenseWords) -> bool {
+    match words.next() {
+        Some("(") => {
+            let may = any_of(words);
+            words.next_if_eq(&")").is_some() && may
+        }
+        Some(license) => {
+            // An exception only takes away from what is asked for.
+            if words.next_if_eq(&"WITH").is_some() {
+                words.next();
+            }
+            LICENSES.contains(&license)
+        }
+        None => false,
+    }
+}
+
+#[test]
+fn expressions_of_licenses_are_read_as_they_are_meant() {
+    for yes in [
+        "MIT",
+        "MIT/Apache-2.0",
+        "GPL-3.0-only OR MIT",
+        "(MIT OR GPL-2.0-only) AND Unicode-3.0",
+    ] {
+        assert!(may_be_used(yes), "{yes}");
+    }
+    for no in [
+        "",
+        "GPL-3.0-only",
+        "MIT AND GPL-3.0-only",
+        "(MIT OR ISC) AND AGPL-3.0-only",
+        "MIT AND",
+    ] {
+        assert!(!may_be_used(no), "{no}");
+    }
+}
+
+/// For every platform, tests and build tools included.
+#[test]
+fn every_crate_is_under_a_license_that_may_be_used() {
+    let args = ["metadata", "--format-version", "1", "--locked", "--offline"];
+    let asked = std::process::Command::new(env!("CARGO"))
+        .args(args)
+        .current_dir(house())
+        .output();
+    let answer = asked.expect("cargo runs");
+    assert!(answer.status.success(), "{}", String::from_utf8_lossy(&answer.stderr));
+    let metadata: serde_json::Value = serde_json::from_slice(&answer.stdout).expect("cargo metadata is JSON");
+    let packages = metadata["packages"].as_array().expect("it names packages");
+    assert!(
+        packages.len() > 300,
+        "{} packages are too few to be all",
+        packages.len()
+    );
+    let unfit = packages
+        .iter()
+        .filter(|p| !may_be_used(p["license"].as_str().unwrap_or_default()));
+    let names: Vec<String> = unfit.map(|p| format!("{}: {}", p["name"], p["license"])).collect();
+    assert!(names.is_empty(), "look at these licenses: {names:?}");
+}
