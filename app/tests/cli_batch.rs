@@ -231,7 +231,9 @@ fn many_lines(count: usize) -> Vec<String> {
         line["audio"] = text(&demo_folder().join(line["audio"].as_str().unwrap())).into();
         line
     };
-    let lines: Vec<Value> = listed.lines().map(whole).collect();
+    // One holds no speech: its answer is an error that tells its line, which is another in a shard.
+    let spoken = listed.lines().filter(|line| !line.contains("nothing"));
+    let lines: Vec<Value> = spoken.map(whole).collect();
     let numbered = lines.iter().cycle().take(count).enumerate().map(|(at, line)| {
         let mut line = line.clone();
         line["id"] = at.into();
