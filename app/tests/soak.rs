@@ -183,7 +183,9 @@ fn begin(window: &mut egui_kittest::Harness<'_, soundbead::ui::App>) {
             return;
         }
     }
-    window.key_press(egui::Key::Space);
+    if window.query_by_label("Say it again").is_some() || window.query_by_label("Record").is_some() {
+        window.key_press(egui::Key::Space);
+    }
 }
 
 /// Pictures of the window while words are recorded and judged: how long one takes, early and late.
@@ -202,6 +204,7 @@ fn pictures_of_a_window_that_records_are_told_of() {
     shared.mic = Box::new(mic);
     shared.playback = soundbead::playback::Playback::on(Box::new(soundbead::mic::spoken::KeepingPlayer::default()));
     shared.go(MainView::Drill);
+    window.run_steps(3);
     let start = Instant::now();
     let mut times = Vec::new();
     while times.len() < 40 || start.elapsed().as_secs_f64() < seconds() {
