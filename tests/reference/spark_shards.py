@@ -10,10 +10,11 @@ import os
 import shlex
 import sys
 
-from pyspark import SparkContext
+from pyspark import SparkConf, SparkContext
 
 program, manifest, shards = sys.argv[1], sys.argv[2], int(sys.argv[3])
-context = SparkContext("local[*]", "soundbead")
+quiet = SparkConf().set("spark.ui.showConsoleProgress", "false").set("spark.ui.enabled", "false")
+context = SparkContext("local[*]", "soundbead", conf=quiet)
 context.setLogLevel("ERROR")
 with open(manifest, encoding="utf-8") as file:
     lines = file.read().splitlines()

@@ -49,12 +49,12 @@ pub fn answers(program: &Program, work: &Path) -> Result<Vec<PromiseRow>, String
         Ok(program.well(&home, &["count", &goat, "--word", "goat"], "")?.seconds)
     })?;
     // The share of a start in a short run would be taken for time per line.
-    let (few, many) = (1_000, 10_000);
-    let timed = |lines: usize| {
+    let (few, many) = (1_000, 5_000);
+    let timed = |lines: usize, times: usize| {
         let list = manifest(lines);
-        middle(3, || Ok(program.well(&home, &["batch", "-"], &list)?.seconds))
+        middle(times, || Ok(program.well(&home, &["batch", "-"], &list)?.seconds))
     };
-    let (short, long) = (timed(few)?, timed(many)?);
+    let (short, long) = (timed(few, 3)?, timed(many, 1)?);
     let per_line = |seconds: f64, lines: usize| seconds / lines as f64;
     let grows = 100.0 * (per_line(long, many) / per_line(short, few) - 1.0);
     let length = soundbead_dsp::audio::decode(Path::new(&goat))
@@ -65,7 +65,7 @@ pub fn answers(program: &Program, work: &Path) -> Result<Vec<PromiseRow>, String
         PromiseRow::most("one recording judged, start-up included", 1e3 * one, 300.0, "ms"),
         PromiseRow::least("batch, start-up included", many as f64 * length / long, 150.0, "x real"),
         PromiseRow::most(
-            "time a line of batch, 10,000 lines beside 1,000: grows by",
+            "time a line of batch, 5,000 lines beside 1,000: grows by",
             grows,
             5.0,
             "%",
