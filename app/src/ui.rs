@@ -23,6 +23,7 @@ mod start;
 pub mod theme;
 pub mod to_print;
 mod today;
+mod which;
 
 use std::path::PathBuf;
 

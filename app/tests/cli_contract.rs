@@ -57,7 +57,17 @@ fn a_count_has_every_field_in_order() {
     );
     assert_eq!(
         keys(&answer["rules"]),
-        ["r_vowels", "yu", "x", "qu", "syllabic", "flap", "cot_caught", "ngk"]
+        [
+            "r_vowels",
+            "yu",
+            "x",
+            "qu",
+            "syllabic",
+            "flap",
+            "cot_caught",
+            "ngk",
+            "fire"
+        ]
     );
 }
 

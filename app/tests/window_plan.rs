@@ -159,6 +159,22 @@ fn words_are_searched_picked_and_added() {
     assert_eq!(words, ["catch", "chess"]);
 }
 
+/// A word that is said in two ways asks which one is meant, with what each means; the plan keeps the answer.
+#[test]
+fn a_word_said_in_two_ways_asks_which() {
+    let mut window = window("which");
+    click(&mut window, "Find: Words");
+    write(&mut window, "Type words", "read, pig");
+    click(&mut window, "Pick them");
+    assert!(has(&window, "Which read?") && !has(&window, "Which pig?"));
+    click(&mut window, "Which read?: yesterday: she read it");
+    click(&mut window, "Add as sound boxes");
+    let plan = sent(&mut window);
+    let word = plan.items[0].words().next().expect("a word");
+    let said = word.said.as_ref().expect("its sounds");
+    assert_eq!(said.to_string(), "R EH1 D");
+}
+
 #[test]
 fn a_sort_shows_how_often_its_rules_hold() {
     let mut window = window("sort");

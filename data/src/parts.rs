@@ -19,6 +19,7 @@ mod heard;
 mod sum;
 mod table;
 
+pub(crate) use apart::stems;
 pub use apart::{DividedWord, Ending, Piece, PieceRole, ending, take_apart};
 pub use family::{Families, Regularity, counts};
 pub(crate) use heard::places;

@@ -55,6 +55,19 @@ pub enum CotCaught {
     Apart,
 }
 
+/// How *fire*, *hour*, *our* are taken: a long vowel and the r behind it, with no vowel letter between them. *Flower* and *higher*,
+/// whose ending has a vowel letter of its own, are always two beats.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Fire {
+    /// Two sounds in one beat: as the dictionary counts and as such words are printed. *Prism* has one beat too.
+    #[default]
+    One,
+    /// Two sounds and two beats, as they are often clapped. *Prism* has two beats too.
+    Two,
+    /// One sound and one beat, beside the other vowels with r.
+    OneSound,
+}
+
 /// The rules in force, one field a rule. [`Rules::about`] explains each.
 ///
 /// The default is the set `phoneme`, under which every dictionary sound counts as one.
@@ -76,6 +89,8 @@ pub struct Rules {
     pub cot_caught: CotCaught,
     /// The ng and k of *pink*.
     pub ngk: Counted,
+    /// The long vowel and r of *fire* and *hour*, as sounds and as beats.
+    pub fire: Fire,
 }
 
 impl Default for Rules {
@@ -89,6 +104,7 @@ impl Default for Rules {
             flap: Flap::T,
             cot_caught: CotCaught::Apart,
             ngk: Counted::Two,
+            fire: Fire::One,
         }
     }
 }

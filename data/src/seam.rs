@@ -1,116 +1,39 @@
-//! Where a word's parts meet: openings, endings, and the words of a compound.
+//! The parts of a word as beats: which of the places where parts meet divide it for the ear too.
 //!
-//! A part is taken off only if what is left is a word of the dictionary, and said alone as it is inside the whole word.
-//! By letters alone, *corner* would be *corn*-er. The few that pass by chance (*party* is no part-y) are named in
-//! `data/tables/whole.txt`, with those whose base a child no longer sees (*im-por-tant*).
+//! What parts a word has is said by [`parts::take_apart`] alone. Here they are laid over letters and sounds. A part begins a
+//! beat only where what it joins is said alone as it is inside the word: *teach-er*, but *mu-si-cian*. Words whose base a
+//! child no longer sees (*im-por-tant*) are named in `data/tables/whole.txt`; they are divided by their sounds.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
+use std::ops::Range;
 use std::sync::LazyLock;
 
 use crate::Sound;
 use crate::lexicon;
+use crate::parts::{self, Piece, PieceRole};
+use crate::spelling::LetterBox;
 
-/// A place in a word where a part begins.
+/// A place in a word where a part begins that is a beat of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Seam {
     /// The first sound of the later part.
     pub at: usize,
-    /// The first letter (a to z, from 0) of the later part, where the join changed no letter before it.
-    pub letter: Option<usize>,
-    /// Whether both parts are beats; a plain -s or -ed is none.
-    pub beat: bool,
     /// Whether the earlier part ends with a doubled letter of its own, which stays whole: *sell-ing*, not *sel-ling*.
     pub whole_double: bool,
 }
 
-/// Least Zipf value of what is left when an opening or ending is taken off: rarer words are mostly names.
-const BASE_ZIPF: f32 = 2.8;
-/// Least Zipf value and letters of each word of a compound.
-const COMPOUND_ZIPF: f32 = 3.3;
-const COMPOUND_LETTERS: usize = 3;
-/// How many parts are taken off one after the other; *un-law-ful-ness-es* has five.
-const DEEPEST: usize = 5;
-
-/// Endings that are a beat of their own, with what they sound like (choices after a comma). A vowel letter begins those that
-/// make a base drop its e, double its last letter or turn y into i.
-const ENDINGS: &[(&str, &str)] = &[
-    ("ing", "IH NG"),
-    ("ery", "ER IY"),
-    ("er", "ER"),
-    ("est", "AH S T,IH S T,EH S T"),
-    ("en", "AH N,IH N"),
-    ("y", "IY,AH"),
-    ("ish", "IH SH"),
-    ("able", "AH B AH L"),
-    ("ist", "AH S T,IH S T"),
-    ("or", "ER"),
-    ("ous", "AH S"),
-    ("al", "AH L"),
-    ("age", "AH JH,IH JH"),
-    ("ance", "AH N S"),
-    ("ence", "AH N S"),
-    ("ess", "AH S,IH S,EH S"),
-    ("ize", "AY Z"),
-    ("ism", "IH Z AH M"),
-    ("ade", "EY D"),
-    ("ly", "L IY"),
-    ("ful", "F AH L"),
-    ("less", "L AH S,L IH S"),
-    ("ness", "N AH S,N IH S"),
-    ("ment", "M AH N T"),
-    ("ship", "SH IH P"),
-    ("hood", "HH UH D"),
-    ("ward", "W ER D"),
-    ("some", "S AH M"),
-    ("dom", "D AH M"),
-    ("ling", "L IH NG"),
-    ("teen", "T IY N"),
-    ("ty", "T IY"),
+/// Endings that are a beat by themselves. The others are divided by their sounds: *ac-tive*, *na-tion*.
+const ENDINGS: &[&str] = &[
+    "ing", "ery", "er", "est", "en", "y", "ish", "able", "ist", "or", "ous", "al", "age", "ance", "ence", "ess", "ize",
+    "ism", "ade", "ly", "ful", "less", "ness", "ment", "ship", "hood", "ward", "some", "dom", "ling", "teen", "ty",
+    "ed", "es", "s",
 ];
-/// Endings that join a whole word only: after a dropped e the sounds decide (*fa-mous*, *cre-a-tor*).
-const NEEDS_WHOLE: &[&str] = &["or", "ous", "al", "age", "ance", "ence", "ess", "ist", "ism", "ade"];
-/// Endings that are no beat, or one after a hiss or after t and d: s, es and ed.
-const INFLECTIONS: &[(&str, &str)] = &[
-    ("es", "IH Z,AH Z,Z"),
-    ("s", "S,Z,IH Z,AH Z"),
-    ("'s", "S,Z,IH Z,AH Z"),
-    ("ed", "IH D,AH D,T,D"),
-    ("d", "IH D,AH D,T,D"),
-];
-/// Openings, with what they sound like.
-const OPENINGS: &[(&str, &str)] = &[
-    ("un", "AH N"),
-    ("dis", "D IH S"),
-    ("mis", "M IH S"),
-    ("re", "R IY,R IH,R AH"),
-    ("pre", "P R IY,P R IH"),
-    ("non", "N AA N"),
-    ("in", "IH N"),
-    ("im", "IH M"),
-    ("en", "EH N,IH N"),
-    ("em", "EH M,IH M"),
-    ("sub", "S AH B"),
-    ("trans", "T R AE N S,T R AE N Z"),
-    ("inter", "IH N T ER,IH N ER"),
-    ("super", "S UW P ER"),
-    ("anti", "AE N T IY,AE N T AY,AE N T IH"),
-    ("fore", "F AO R"),
-    ("mid", "M IH D"),
-    ("up", "AH P"),
-    ("an", "AH N"),
-];
-/// Openings that are taken off before a compound is looked for: *mis-trust* is no mist and rust.
-const SURE: &[&str] = &["un", "dis", "mis"];
+/// Those that come off a whole word only: after a dropped e the sounds decide (*fa-mous*, *cre-a-tor*).
+const NEEDS_WHOLE: &[&str] = &["or", "ous", "al", "age", "ance", "ence", "ess", "ism", "ade"];
 /// Openings that part from any consonant after them, word or not: *dis-turb*, *trans-fer*.
 const BEFORE_CONSONANTS: &[&str] = &["dis", "mis", "trans"];
-/// Greek parts that stand last and begin a beat, whatever is before them.
-const TAILS: &[(&str, &str)] = &[("scope", "S K OW P"), ("sphere", "S F IH R")];
-/// Words of two letters that stand in compounds.
-const SHORT_WORDS: &[&str] = &["up", "on", "in", "it", "by", "to", "be"];
-/// Words that seldom are the second word of a compound, but often its last letters by chance: *land-scape*, *your-self*.
-const NOT_SECOND: &[&str] = &[
-    "ate", "cape", "capes", "elf", "elves", "rust", "ion", "ton", "son", "ron", "lin", "ling",
-];
+/// Greek parts that stand last and begin a beat, whatever is before them: *tel-e-scope*.
+const TAILS: &[&str] = &["scope", "sphere"];
 /// Doubled letters with which a word may end by itself; the others come from doubling before an ending.
 const DOUBLES: &[&str] = &["ll", "ss", "ff", "zz"];
 /// Words that end with another doubled letter.
@@ -118,127 +41,293 @@ const DOUBLED_WORDS: &[&str] = &["add", "odd", "egg", "err", "purr", "ebb"];
 /// Words in whose comparison a g is heard: *long-er*.
 const HEARD_G: &[&str] = &["long", "strong", "young"];
 
-/// Words that only look like sums of parts.
-static WHOLE: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
+/// Words that are divided otherwise than their parts say.
+struct OwnDivisions {
+    /// By their sounds alone.
+    whole: HashSet<&'static str>,
+    /// As written, where no part is known: *out-rage*. By word, the letters at which they part.
+    given: HashMap<String, Vec<usize>>,
+}
+
+static OWN: LazyLock<OwnDivisions> = LazyLock::new(|| {
     let lines = include_str!("../tables/whole.txt").lines();
-    lines
+    let words = lines
         .filter(|line| !line.starts_with('#'))
-        .flat_map(str::split_whitespace)
-        .collect()
+        .flat_map(str::split_whitespace);
+    let (given, whole): (Vec<&str>, Vec<&str>) = words.partition(|word| word.contains('-'));
+    let places = |word: &str| {
+        let hyphens = word.match_indices('-').enumerate();
+        hyphens.map(|(before, (at, _))| at - before).collect()
+    };
+    OwnDivisions {
+        whole: whole.into_iter().collect(),
+        given: given
+            .into_iter()
+            .map(|word| (word.replace('-', ""), places(word)))
+            .collect(),
+    }
 });
 
-/// Where the parts of `word` (small letters), said as `sounds`, meet; in no order.
-pub(crate) fn seams(word: &str, sounds: &[Sound]) -> Vec<Seam> {
-    let mut found = Vec::new();
-    take_apart(word, sounds, (0, 0), DEEPEST, &mut found);
-    found
-}
-
-/// Adds the seams of `word`, whose letters and sounds begin at `from` in the whole.
-fn take_apart(word: &str, sounds: &[Sound], from: (usize, usize), depth: usize, found: &mut Vec<Seam>) {
-    if depth == 0 || sounds.is_empty() || WHOLE.contains(word) {
-        return;
-    }
-    let Some(split) = inflection(word, sounds)
-        .or_else(|| opening(word, sounds, SURE))
-        .or_else(|| ending(word, sounds))
-        .or_else(|| compound(word, sounds))
-        .or_else(|| opening(word, sounds, &[]))
-        .or_else(|| tail(word, sounds))
-    else {
-        return;
-    };
-    let letters = |text: &str| text.bytes().filter(u8::is_ascii_lowercase).count();
-    let later = (from.0 + letters(&split.front), from.1 + split.at);
-    found.push(Seam {
-        at: later.1,
-        letter: split.clean.then_some(later.0),
-        beat: split.beat,
-        whole_double: split.whole_double,
+/// The letters (a to z, from 0) before which a part of `word` (small letters) begins, where joining changed no letter before
+/// it: no spelling of a sound lies across them. Endings that are no beat by themselves share sounds: the ti of *action*.
+pub(crate) fn walls(word: &str) -> Vec<usize> {
+    let joined = JoinedWord::new(word);
+    let parts = (1..joined.pieces.len()).filter(|&k| {
+        let piece = &joined.pieces[k];
+        let apart = piece.role != PieceRole::Suffix || ENDINGS.contains(&piece.text.as_str());
+        apart && joined.is_clean(k) && !joined.is_whole_over(k)
     });
-    let (front, back) = sounds.split_at(split.at);
-    take_apart(&split.front, front, from, depth - 1, found);
-    take_apart(&split.back, back, later, depth - 1, found);
+    parts.map(|k| joined.start(k)).chain(joined.given()).collect()
 }
 
-/// One word as two.
-struct WordSplit {
-    front: String,
-    back: String,
-    /// The first sound of the later one.
-    at: usize,
-    /// Whether both have a vowel, so that they are beats.
-    beat: bool,
-    whole_double: bool,
-    /// Whether the join changed no letter of the earlier one.
-    clean: bool,
+/// Where the parts of `word` (small letters), said as `sounds` and laid in `boxes`, begin beats.
+pub(crate) fn seams(word: &str, sounds: &[Sound], boxes: &[LetterBox]) -> Vec<Seam> {
+    if OWN.whole.contains(word) || boxes.is_empty() {
+        return Vec::new();
+    }
+    let laid = Laid::new(word, sounds, boxes);
+    let letters = laid.joined.letters.as_str();
+    let found = (1..laid.joined.pieces.len()).filter_map(|k| laid.seam(k));
+    let last = TAILS.iter().filter_map(|tail| Some(letters.strip_suffix(tail)?.len()));
+    let first = BEFORE_CONSONANTS
+        .iter()
+        .filter(|opening| letters.starts_with(**opening));
+    let first = first.map(|opening| opening.len()).filter(|&letter| {
+        let at = laid.sound_of(letter);
+        at.is_some_and(|at| sounds.get(at).is_some_and(|s| !s.is_vowel()))
+    });
+    let given = laid.joined.given();
+    let plain = last.chain(first).chain(given).filter_map(|letter| laid.plain(letter));
+    found.chain(plain).collect()
 }
 
-/// The sounds that a table writes, choices parted by commas.
-fn choices(text: &str) -> impl Iterator<Item = Vec<Sound>> {
-    text.split(',')
-        .map(|one| one.split(' ').filter_map(|name| name.parse().ok()).collect())
+/// A word as its pieces, those of every word that hyphens or an apostrophe join.
+struct JoinedWord {
+    pieces: Vec<Piece>,
+    /// Its letters a to z.
+    letters: String,
 }
 
-/// How many sounds at the end of `sounds` the ending takes; all ways.
-fn at_end(sounds: &[Sound], said: &str) -> Vec<usize> {
-    let fits = choices(said)
-        .filter(|end| sounds.ends_with(end))
-        .map(|end| sounds.len() - end.len());
-    fits.filter(|&at| at > 0).collect()
+impl JoinedWord {
+    fn new(word: &str) -> JoinedWord {
+        // Before an apostrophe stands a word of its own, but not in *aren't*.
+        let (front, marked) = word.split_once('\'').unwrap_or((word, ""));
+        let mut joined = JoinedWord {
+            pieces: Vec::new(),
+            letters: String::new(),
+        };
+        for one in front.split('-').filter(|_| marked != "t") {
+            let at = joined.letters.len();
+            joined.letters.push_str(one);
+            let moved = |piece: Piece| Piece {
+                letters: piece.letters.start + at..piece.letters.end + at,
+                ..piece
+            };
+            joined
+                .pieces
+                .extend(parts::take_apart(one).pieces.into_iter().map(moved));
+        }
+        let rest = if marked == "t" { word } else { marked };
+        joined.letters.extend(rest.chars().filter(char::is_ascii_lowercase));
+        joined
+    }
+
+    fn start(&self, k: usize) -> usize {
+        self.pieces[k].letters.start
+    }
+
+    /// Whether the piece before piece `k` stands in the word as it is alone.
+    fn is_clean(&self, k: usize) -> bool {
+        let before = &self.pieces[k - 1];
+        self.letters.get(before.letters.clone()) == Some(before.text.as_str())
+    }
+
+    /// The letters at which the word, or a longer part of it, is divided as given.
+    fn given(&self) -> Vec<usize> {
+        let fronts = self.pieces.iter().map(|piece| piece.letters.end);
+        let words = fronts.flat_map(|end| self.alone(0..end));
+        words
+            .filter_map(|word| OWN.given.get(&word))
+            .flatten()
+            .copied()
+            .collect()
+    }
+
+    /// Whether a run of pieces over the place before piece `k` makes a word that is divided by its sounds: the *factor* of
+    /// *factors*, the *difficulty* of *difficulties*, but not the *porter* of *importer*.
+    fn is_whole_over(&self, k: usize) -> bool {
+        let word = lexicon::look_up(&self.letters[..self.start(k)]).is_some();
+        let begins = |&from: &usize| from == 0 || !word || self.pieces[from - 1].role != PieceRole::Prefix;
+        let starts = (0..k).filter(begins).map(|from| self.start(from));
+        let ends = || self.pieces[k..].iter().map(|piece| piece.letters.end);
+        let mut runs = starts.flat_map(|start| ends().map(move |end| start..end));
+        runs.any(|run| self.alone(run).iter().any(|text| OWN.whole.contains(text.as_str())))
+    }
+
+    /// What some letters of the word may be alone: as they stand, with an e that went, with a y that became i.
+    fn alone(&self, letters: Range<usize>) -> Vec<String> {
+        let Some(text) = self.letters.get(letters) else {
+            return Vec::new();
+        };
+        let y = text.strip_suffix('i').map(|front| format!("{front}y"));
+        [text.to_owned(), format!("{text}e")].into_iter().chain(y).collect()
+    }
 }
 
-/// The word without -s, -es, -ed and its like.
-fn inflection(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
-    INFLECTIONS.iter().find_map(|(letters, said)| {
-        let stem = word
-            .strip_suffix(letters)
-            .filter(|stem| stem.len() > 1 && !stem.ends_with('s') | (*letters == "es"))?;
-        at_end(sounds, said).into_iter().find_map(|at| {
-            let beat = sounds[at..].iter().any(|s| s.is_vowel());
-            let base = base(stem, letters, &sounds[..at], false)?;
-            Some(WordSplit {
-                whole_double: ends_doubled(&base),
-                clean: base == stem,
-                front: base,
-                back: String::new(),
-                at,
-                beat,
-            })
+/// The pieces over the sounds.
+struct Laid<'w> {
+    joined: JoinedWord,
+    sounds: &'w [Sound],
+    boxes: &'w [LetterBox],
+    /// For each box its letters, by number among those of the word.
+    places: Vec<Vec<usize>>,
+}
+
+impl<'w> Laid<'w> {
+    fn new(word: &str, sounds: &'w [Sound], boxes: &'w [LetterBox]) -> Laid<'w> {
+        // Hyphens and apostrophes are no letters here.
+        let bare = boxes.iter().map(|held| LetterBox {
+            letters: held.letters.replace(['-', '\''], ""),
+            sounds: held.sounds.clone(),
+        });
+        Laid {
+            joined: JoinedWord::new(word),
+            sounds,
+            boxes,
+            places: parts::places(&bare.collect::<Vec<_>>()),
+        }
+    }
+
+    /// The beat that piece `k` begins, if it does.
+    fn seam(&self, k: usize) -> Option<Seam> {
+        let piece = &self.joined.pieces[k];
+        let at = self.first_sound(k)?;
+        let before = &self.joined.letters[..piece.letters.start];
+        let before = match (self.joined.pieces[k - 1].role, piece.role) {
+            (_, PieceRole::Suffix) => self.ends(k, at)?,
+            (PieceRole::Prefix, _) => self.opens(k, at).then(|| before.to_owned())?,
+            // Two words: parted where both are heard, which has been looked at.
+            _ => before.to_owned(),
+        };
+        let stands = self.joined.is_clean(k) && self.joined.letters[..piece.letters.start].ends_with(&before);
+        (self.beats(at, self.end(k)) && !self.joined.is_whole_over(k)).then_some(Seam {
+            at,
+            whole_double: stands && ends_doubled(&before),
         })
-    })
-}
+    }
 
-/// The word without its last ending, the ending parted off.
-fn ending(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
-    ENDINGS.iter().find_map(|(letters, said)| {
-        let stem = word.strip_suffix(letters).filter(|stem| stem.len() > 1)?;
-        if keeps_to_sounds(stem, letters) {
+    /// Whether there is a beat before `at`, and one from there to before `end`.
+    fn beats(&self, at: usize, end: usize) -> bool {
+        let vowel = |sounds: Option<&[Sound]>| sounds.is_some_and(|s| s.iter().any(|s| s.is_vowel()));
+        vowel(self.sounds.get(..at)) && vowel(self.sounds.get(at..end))
+    }
+
+    /// Where the sounds of piece `k` end.
+    fn end(&self, k: usize) -> usize {
+        let next = (k + 1 < self.joined.pieces.len())
+            .then(|| self.first_sound(k + 1))
+            .flatten();
+        next.unwrap_or(self.sounds.len())
+    }
+
+    /// The first sound of piece `k`.
+    fn first_sound(&self, k: usize) -> Option<usize> {
+        let letter = self.joined.start(k);
+        let at = self.sound_of(letter)?;
+        // The e of pages is heard with the s.
+        let s = self.joined.pieces[k].text == "s" && self.joined.letters[..letter].ends_with('e');
+        let vowel = |at: usize| self.sounds[at].is_vowel();
+        Some(if s && at > 1 && vowel(at - 1) && !vowel(at - 2) {
+            at - 1
+        } else {
+            at
+        })
+    }
+
+    /// The sound that letter `letter` begins. A letter that both sides share (*mis-spell*) belongs to the earlier.
+    fn sound_of(&self, letter: usize) -> Option<usize> {
+        let number = self.places.iter().position(|held| held.contains(&letter))?;
+        let held = &self.boxes[number];
+        Some(match self.places[number].first() == Some(&letter) {
+            true => held.sounds.start,
+            false => held.sounds.end,
+        })
+    }
+
+    /// The beat that begins with a letter, wherever parts meet.
+    fn plain(&self, letter: usize) -> Option<Seam> {
+        let at = self.sound_of(letter)?;
+        self.beats(at, self.sounds.len()).then_some(Seam {
+            at,
+            whole_double: false,
+        })
+    }
+
+    /// The word before the ending that is piece `k`, where it is heard as it is alone, so that the ending is a beat.
+    fn ends(&self, k: usize, at: usize) -> Option<String> {
+        let ending = self.joined.pieces[k].text.as_str();
+        let stem = &self.joined.letters[..self.joined.start(k)];
+        let weak = !["er", "or"].contains(&ending) || self.sounds.get(at) == Some(&Sound::ER);
+        if !ENDINGS.contains(&ending) || keeps_to_sounds(stem, ending) || !weak {
             return None;
         }
-        // Handling is from handle: it has no hand and -ling.
-        if *letters == "ling" && is_word(&format!("{stem}le"), BASE_ZIPF) {
-            return None;
+        // After an opening the base may stand alone where the two make no word: *un-zip-ping*. It is a word of the list, not
+        // the *vers* of *universal*.
+        let own = |from: usize| from == 0 || self.joined.pieces[from - 1].role != PieceRole::Prefix;
+        let known = |from: usize| {
+            let piece = &self.joined.pieces[from];
+            own(from) || piece.role == PieceRole::Prefix || piece.part.is_none()
+        };
+        let mut bases = (0..k).filter(|&from| known(from)).map(|from| {
+            let start = self.joined.start(from);
+            (start, self.base(start, k, ending))
+        });
+        let (from, words) = bases.find(|(_, words)| !words.is_empty())?;
+        let said = self.sounds.get(self.sound_of(from)?..at)?;
+        let whole = NEEDS_WHOLE.contains(&ending);
+        let stands = |word: &String| !whole || self.joined.letters[from..self.joined.start(k)] == **word;
+        words.into_iter().find(|word| stands(word) && is_said(word, said))
+    }
+
+    /// The dictionary's words that the letters from `from` to piece `k` may have been before its ending.
+    fn base(&self, from: usize, k: usize, ending: &str) -> Vec<String> {
+        let stem = &self.joined.letters[from..self.joined.start(k)];
+        if stem.len() < 2 {
+            return Vec::new();
         }
-        let whole = NEEDS_WHOLE.contains(letters);
-        at_end(sounds, said).into_iter().find_map(|at| {
-            let base = base(stem, letters, &sounds[..at], whole)?;
-            Some(WordSplit {
-                whole_double: ends_doubled(&base),
-                clean: base == stem,
-                front: base,
-                back: String::new(),
-                at,
-                beat: sounds[..at].iter().any(|s| s.is_vowel()),
-            })
-        })
-    })
+        let words = parts::stems(stem, ending).into_iter();
+        words
+            .filter(|word| word.len() > 2 && lexicon::look_up(word).is_some())
+            .collect()
+    }
+
+    /// Whether the opening before piece `k` comes off as a beat: some word after it is heard as it is alone, and its own last
+    /// vowel, if it ends with one, is not short and strong (*prod-uct*, *rec-om-mend*). The e- of *especial* is none.
+    fn opens(&self, k: usize, at: usize) -> bool {
+        let e = self.joined.pieces[k - 1].text == "e";
+        let open = self.joined.letters[..self.joined.start(k)].ends_with(['a', 'e', 'i', 'o', 'u']);
+        let short = matches!(
+            at.checked_sub(1).map(|i| self.sounds[i]),
+            Some(Sound::EH | Sound::AA | Sound::AE)
+        );
+        let mut ends = k..self.joined.pieces.len();
+        !e && !(open && short) && ends.any(|to| self.is_word_from(k, to, at))
+    }
+
+    /// Whether pieces `k` to `to` are a word that is heard from `at` on as alone.
+    fn is_word_from(&self, k: usize, to: usize, at: usize) -> bool {
+        let letters = &self.joined.letters[self.joined.start(k)..self.joined.pieces[to].letters.end];
+        let said = self.sounds.get(at..self.end(to));
+        let own = (k == to).then_some(self.joined.pieces[k].text.as_str());
+        let is = |word: &str| word.len() > 2 && said.is_some_and(|said| is_said(word, said));
+        is(letters) || own.is_some_and(is)
+    }
 }
 
 /// Whether what stands before an ending makes another of it, which the sounds divide: -ical (*mu-si-cal*), -ory and -ury
 /// (*fac-to-ry*), -ity (*u-ni-ty*), -ency and -ancy, -tance and -tence (*as-sis-tance*).
-fn keeps_to_sounds(stem: &str, letters: &str) -> bool {
-    let before: &[&str] = match letters {
+fn keeps_to_sounds(stem: &str, ending: &str) -> bool {
+    let before: &[&str] = match ending {
         "al" => &["ic"],
         "y" => &["or", "ur", "it", "enc", "anc"],
         "ance" | "ence" => &["t"],
@@ -246,52 +335,12 @@ fn keeps_to_sounds(stem: &str, letters: &str) -> bool {
     };
     // Words of one beat keep their ending: *fruit-y*, *short-y*.
     let beats = stem.bytes().filter(|b| b"aeiouy".contains(b)).count();
-    before.iter().any(|end| stem.ends_with(end)) && (beats > 1 || letters != "y") && stem != "fruit"
-}
-
-/// The dictionary's word that `stem` is before the ending `letters`, if it is said as `sounds`.
-fn base(stem: &str, letters: &str, sounds: &[Sound], whole: bool) -> Option<String> {
-    let vowel_ending = letters.starts_with(['a', 'e', 'i', 'o', 'u', 'y']);
-    let mut forms = vec![stem.to_owned()];
-    if !whole && (vowel_ending || letters == "d") {
-        forms.push(format!("{stem}e"));
-    }
-    if vowel_ending && is_doubled(stem) {
-        forms.push(stem[..stem.len() - 1].to_owned());
-    }
-    if let Some(front) = stem.strip_suffix('i') {
-        forms.push(format!("{front}y"));
-    }
-    // As it stands, a stem keeps to the doubling rule: *hop* makes *hopping*, so *hoping* does not hold it.
-    let breaks_doubling = |form: &str| would_double(form) || (is_doubled(form) && !ends_doubled(form));
-    let fits = |form: &String| !(vowel_ending && form == stem && breaks_doubling(form));
-    forms
-        .into_iter()
-        .find(|form| fits(form) && is_word(form, BASE_ZIPF) && is_said(form, sounds))
-}
-
-/// Whether the last two letters are one consonant letter twice.
-fn is_doubled(text: &str) -> bool {
-    matches!(text.as_bytes(), [.., a, b] if a == b && !b"aeiou".contains(a))
+    before.iter().any(|end| stem.ends_with(end)) && (beats > 1 || ending != "y") && stem != "fruit"
 }
 
 /// Whether a word ends with a doubled letter of its own.
 fn ends_doubled(word: &str) -> bool {
     DOUBLED_WORDS.contains(&word) || DOUBLES.iter().any(|pair| word.ends_with(pair))
-}
-
-/// Whether a word of one beat would double its last letter before a vowel: one vowel letter, one consonant letter at the end.
-fn would_double(word: &str) -> bool {
-    let vowel = |b: &u8| b"aeiouy".contains(b);
-    let bytes = word.as_bytes();
-    let closed = matches!(bytes, [.., a, b, c] if !vowel(a) && vowel(b) && !vowel(c) && !b"wxh".contains(c))
-        || matches!(bytes, [b, c] if vowel(b) && !vowel(c));
-    closed && bytes.windows(2).filter(|two| vowel(&two[0]) && !vowel(&two[1])).count() == 1
-}
-
-/// Whether the dictionary has `word`, at least so common.
-fn is_word(word: &str, least: f32) -> bool {
-    word.len() > 1 && lexicon::look_up(word).is_some_and(|entry| entry.zipf() >= least)
 }
 
 /// Whether one of the dictionary's ways of saying `word` is `sounds`, weak vowels aside.
@@ -301,8 +350,8 @@ fn is_said(word: &str, sounds: &[Sound]) -> bool {
     lexicon::look_up(word).is_some_and(|entry| entry.variants().any(|said| alike(said.sounds(), sounds)))
 }
 
-/// Whether two rows of sounds are one but for what the dictionary itself wavers in: weak AH and IH, AA and AO, IY and IH, a first EH and IH (*express*),
-/// the last consonant's voice (*house*, *hous-es*), and a last y (*easy*, *eas-i-ly*).
+/// Whether two rows of sounds are one but for what the dictionary itself wavers in: weak AH and IH, AA and AO, IY and IH, a
+/// first EH and IH (*express*), the last consonant's voice (*house*, *hous-es*), and a last y (*easy*, *eas-i-ly*).
 fn alike(a: &[Sound], b: &[Sound]) -> bool {
     const WAVERS: [(Sound, Sound); 3] = [(Sound::AH, Sound::IH), (Sound::AA, Sound::AO), (Sound::IY, Sound::IH)];
     const LAST: [(Sound, Sound); 4] = [
@@ -311,86 +360,16 @@ fn alike(a: &[Sound], b: &[Sound]) -> bool {
         (Sound::F, Sound::V),
         (Sound::IY, Sound::AH),
     ];
+    const FIRST: [(Sound, Sound); 1] = [(Sound::EH, Sound::IH)];
+    // The vowel of re- and de- is written in three ways.
+    const SECOND: [(Sound, Sound); 1] = [(Sound::AH, Sound::IY)];
     let pair = |pairs: &[(Sound, Sound)], x, y| x == y || pairs.contains(&(x, y)) || pairs.contains(&(y, x));
     let last = a.len().wrapping_sub(1);
-    const FIRST: [(Sound, Sound); 1] = [(Sound::EH, Sound::IH)];
     let fits = |i: usize| {
-        pair(&WAVERS, a[i], b[i]) || (i == last && pair(&LAST, a[i], b[i])) || (i == 0 && pair(&FIRST, a[i], b[i]))
+        let (a, b) = (a[i], b[i]);
+        let last = i == last && pair(&LAST, a, b);
+        let front = (i == 0 && pair(&FIRST, a, b)) || (i == 1 && pair(&SECOND, a, b));
+        pair(&WAVERS, a, b) || last || front
     };
     a.len() == b.len() && (0..a.len()).all(fits)
-}
-
-/// Two words written as one, said as the two are; of several ways that with the commoner rarer word.
-fn compound(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
-    let common = |text: &str| match text.len() {
-        0..2 => None,
-        len if len < COMPOUND_LETTERS && !SHORT_WORDS.contains(&text) => None,
-        _ => lexicon::look_up(text)
-            .map(|e| e.zipf())
-            .filter(|&zipf| zipf >= COMPOUND_ZIPF),
-    };
-    let cuts = (2..word.len().saturating_sub(1)).filter(|&cut| word.is_char_boundary(cut));
-    let ways = cuts.filter_map(|cut| {
-        let (front, back) = word.split_at(cut);
-        let back = back.trim_start_matches('-');
-        let rarer = common(front)?.min(common(back).filter(|_| !NOT_SECOND.contains(&back))?);
-        Some((split_at_word(front, back, sounds)?, rarer))
-    });
-    ways.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(split, _)| split)
-}
-
-/// The split after the sounds of `front`, if the rest is `back`.
-fn split_at_word(front: &str, back: &str, sounds: &[Sound]) -> Option<WordSplit> {
-    let lengths = lexicon::look_up(front)?.variants().map(|said| said.sounds().len());
-    let at = lengths
-        .filter(|&len| len < sounds.len())
-        .find(|&len| is_said(front, &sounds[..len]) && is_said(back, &sounds[len..]))?;
-    Some(WordSplit {
-        front: front.to_owned(),
-        back: back.to_owned(),
-        at,
-        beat: true,
-        whole_double: ends_doubled(front),
-        clean: true,
-    })
-}
-
-/// The word with its opening parted off.
-///
-/// With `only`, no other opening, and only before a word.
-fn opening(word: &str, sounds: &[Sound], only: &[&str]) -> Option<WordSplit> {
-    let openings = OPENINGS
-        .iter()
-        .filter(|(letters, _)| only.is_empty() || only.contains(letters));
-    openings.into_iter().find_map(|(letters, said)| {
-        let rest = word.strip_prefix(letters).filter(|rest| rest.len() > 1)?;
-        let at = choices(said).find(|front| sounds.starts_with(front))?.len();
-        let next = sounds.get(at)?;
-        let any = only.is_empty() && BEFORE_CONSONANTS.contains(letters) && !next.is_vowel();
-        let word = is_word(rest, BASE_ZIPF) && rest.len() > 2 && is_said(rest, &sounds[at..]);
-        (any || word).then(|| WordSplit {
-            front: (*letters).to_owned(),
-            back: rest.to_owned(),
-            at,
-            beat: true,
-            whole_double: false,
-            clean: true,
-        })
-    })
-}
-
-/// The word with a Greek part at its end parted off: *tel-e-scope*.
-fn tail(word: &str, sounds: &[Sound]) -> Option<WordSplit> {
-    TAILS.iter().find_map(|(letters, said)| {
-        let front = word.strip_suffix(letters)?;
-        let at = at_end(sounds, said).first().copied()?;
-        Some(WordSplit {
-            front: front.to_owned(),
-            back: (*letters).to_owned(),
-            at,
-            beat: true,
-            whole_double: false,
-            clean: true,
-        })
-    })
 }

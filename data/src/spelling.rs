@@ -82,7 +82,7 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
     }
     let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
     let path = inventory.best_path(&letters, sounds, &[])?;
-    let path = match seams_across(inventory, &path, &word, sounds) {
+    let path = match seams_across(inventory, &path, &word) {
         // Letters of two parts are in one box only where there is no other way.
         seams if !seams.is_empty() => inventory.best_path(&letters, sounds, &seams).unwrap_or(path),
         _ => path,
@@ -100,7 +100,7 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
 
 /// The letters before which a part of the word begins, if the path has a unit that may lie across one; looking for parts takes
 /// many times as long as finding a path, so it is not done for a word whose units are all plain.
-fn seams_across(inventory: &Inventory, path: &[usize], word: &str, sounds: &[Sound]) -> Vec<usize> {
+fn seams_across(inventory: &Inventory, path: &[usize], word: &str) -> Vec<usize> {
     let mut seams: Vec<usize> = ending_after_mark(word).into_iter().collect();
     let last = path.len().saturating_sub(1);
     let doubtful = |(i, &number): (usize, &usize)| {
@@ -112,7 +112,7 @@ fn seams_across(inventory: &Inventory, path: &[usize], word: &str, sounds: &[Sou
         (silent_e && i + 2 < last) || (takes_e && i > 0 && i < last)
     };
     if path.iter().enumerate().any(doubtful) {
-        seams.extend(seam::seams(word, sounds).into_iter().filter_map(|seam| seam.letter));
+        seams.extend(seam::walls(word));
     }
     seams
 }

@@ -62,6 +62,31 @@ fn r_vowels() {
     );
 }
 
+/// *Fire* and *hour* are three sounds and two, or one fewer; *flower* and *pirate* stay as they are.
+#[test]
+fn fire_and_hour() {
+    let one = with(&[("fire", "one_sound")]);
+    let fire = [("f", 0..1), ("i_e", 1..2), ("r", 2..3)];
+    let hour = [("hou", 0..1), ("r", 1..2)];
+    let flower = [("f", 0..1), ("l", 1..2), ("ow", 2..3), ("er", 3..4)];
+    assert_eq!(grouped(&one, "F AY ER", &fire), "F AY+ER");
+    assert_eq!(grouped(&one, "AW ER", &hour), "AW+ER");
+    assert_eq!(grouped(&one, "F AY R", &[]), "F AY+R");
+    assert_eq!(grouped(&one, "F L AW ER", &flower), "F L AW ER");
+    assert_eq!(grouped(&one, "F L AW ER", &[]), "F L AW ER", "letters unknown");
+    assert_eq!(grouped(&one, "P AY R AH T", &[]), "P AY R AH T");
+    for value in ["one", "two"] {
+        assert_eq!(grouped(&with(&[("fire", value)]), "F AY ER", &fire), "F AY ER");
+    }
+}
+
+/// What was written before there was this rule says nothing of it, and was counted as it is by default.
+#[test]
+fn older_rules_say_nothing_of_fire() {
+    let older = "r_vowels=one yu=two x=two qu=two syllabic=two flap=t cot_caught=apart ngk=two";
+    assert_eq!(older.parse(), Ok(with(&[("r_vowels", "one")])));
+}
+
 #[test]
 fn yu_without_letters() {
     check(
@@ -200,7 +225,17 @@ fn cot_and_caught() {
 
 #[test]
 fn names_and_values_are_as_promised() {
-    let names = ["r_vowels", "yu", "x", "qu", "syllabic", "flap", "cot_caught", "ngk"];
+    let names = [
+        "r_vowels",
+        "yu",
+        "x",
+        "qu",
+        "syllabic",
+        "flap",
+        "cot_caught",
+        "ngk",
+        "fire",
+    ];
     assert_eq!(Rules::about().iter().map(|info| info.name).collect::<Vec<_>>(), names);
     assert_eq!(Rules::default().iter().map(|(name, _)| name).collect::<Vec<_>>(), names);
     for info in Rules::about() {
@@ -249,7 +284,7 @@ fn sets_and_errors() {
     assert_eq!(rules, Rules::default(), "a failed change changes nothing");
     assert_eq!(
         rules.to_string(),
-        "r_vowels=two yu=two x=two qu=two syllabic=two flap=t cot_caught=apart ngk=two"
+        "r_vowels=two yu=two x=two qu=two syllabic=two flap=t cot_caught=apart ngk=two fire=one"
     );
 }
 

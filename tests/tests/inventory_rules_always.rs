@@ -9,7 +9,7 @@ fn sounds(text: &str) -> Vec<Sound> {
 }
 
 fn any_rules() -> impl Strategy<Value = Rules> {
-    proptest::collection::vec(0..2usize, 8).prop_map(|choices| {
+    proptest::collection::vec(0..2usize, 9).prop_map(|choices| {
         let mut rules = Rules::default();
         for (info, choice) in Rules::about().iter().zip(choices) {
             rules.set(info.name, info.values[choice]).unwrap();

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use soundbead_data::lexicon::{self, Pronunciation};
-use soundbead_data::syllable::{Fire, syllables, syllables_by};
+use soundbead_data::rule::Fire;
+use soundbead_data::syllable::{syllables, syllables_by};
 
 fn first(word: &str) -> Pronunciation {
     lexicon::look_up(word).unwrap().variants().next().unwrap()

@@ -4,9 +4,10 @@ use clap::Args;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use soundbead_data::lexicon::Pronunciation;
+use soundbead_data::rule::Fire;
 use soundbead_data::spelling::LetterBox;
 use soundbead_data::surprise::{self, Surprise};
-use soundbead_data::syllable::{self, Fire, Syllable};
+use soundbead_data::syllable::{self, Syllable};
 use soundbead_data::which;
 use soundbead_data::word::{Source, Word};
 use soundbead_data::{Rules, Sound};
@@ -91,7 +92,7 @@ impl WordArgs {
         let own = store::overrides()?;
         let answer = request.answer(&own).map_err(Fault::input)?;
         let found = answer.word.clone();
-        let facts = WordFacts::of(answer);
+        let facts = WordFacts::of(answer, rules.fire);
         if self.json {
             Ok(page.json(&facts.answer(&found, &rules))?)
         } else {
@@ -109,8 +110,8 @@ struct WordFacts {
     syllables: Vec<String>,
     /// What there is to say of each of them.
     kinds: Vec<Syllable>,
-    /// How many there are where *fire* and *hour* are given two beats.
-    clapped: usize,
+    /// How many there are where *fire* and *hour* are given one beat, and two.
+    beats: [usize; 2],
 }
 
 /// The answer for programs, in the contract's order.
@@ -141,20 +142,21 @@ struct WordAnswer<'a> {
 }
 
 impl WordFacts {
-    fn of(answer: BoxesAnswer) -> WordFacts {
+    fn of(answer: BoxesAnswer, fire: Fire) -> WordFacts {
         let BoxesAnswer { word, said, boxes, .. } = answer;
         // Letters that cannot be tied to their sounds: the sounds stand in, in capitals.
         let sounds = |s: &Syllable| names(&said.sounds()[s.onset.start..s.rime.end]).join(" ");
-        let kinds = syllable::syllables(&word.spelling, &said);
+        let by = |fire| syllable::syllables_by(&word.spelling, &said, fire);
+        let kinds = by(fire);
         let letters = |s: &Syllable| s.letters.clone().unwrap_or_else(|| sounds(s));
         let syllables = kinds.iter().map(letters).collect();
-        let clapped = syllable::syllables_by(&word.spelling, &said, Fire::Two).len();
+        let beats = [Fire::One, Fire::Two].map(|fire| by(fire).len());
         WordFacts {
             said,
             boxes,
             syllables,
             kinds,
-            clapped,
+            beats,
         }
     }
 
@@ -205,7 +207,7 @@ impl WordFacts {
             boxes: self.boxes.as_ref().map(|boxes| boxes.iter().map(one).collect()),
             syllables: &self.syllables,
             syllable_types: self.syllable_types(),
-            syllables_by_rule: json!({ "fire": { "one": self.kinds.len(), "two": self.clapped } }),
+            syllables_by_rule: json!({ "fire": { "one": self.beats[0], "two": self.beats[1] } }),
             variants: target::variants(word).iter().map(|v| names(v)).collect(),
             counts_by_rule: counts.collect(),
             rules: rules_map(rules),
@@ -241,12 +243,12 @@ impl WordFacts {
         self.kinds.iter().map(one).collect::<Vec<_>>().join(" · ")
     }
 
-    /// The syllables, and that many clap one more.
+    /// The syllables, and how else they are clapped.
     fn syllables_in_words(&self) -> String {
         let text = self.syllables.join(" · ");
-        match self.clapped == self.kinds.len() {
-            true => text,
-            false => format!("{text}   (some clap {})", say::many(self.clapped, "beat")),
+        match self.beats.iter().find(|&&beats| beats != self.kinds.len()) {
+            None => text,
+            Some(&beats) => format!("{text}   (some clap {})", say::many(beats, "beat")),
         }
     }
 

@@ -6,7 +6,7 @@ use soundbead_data::word::{Overrides, Source};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::Target;
 
-use crate::{say, target};
+use crate::{say, target, typed};
 
 /// A short chain to begin with, our own. One sound changes at each step.
 pub const STARTER: &str = "mud mug rug rag bag back black lack shack";
@@ -117,7 +117,8 @@ impl LessonWord {
     }
 }
 
-/// The words in a text: parted by anything but letters, apostrophes and hyphens.
+/// The words in a text: parted by anything but letters, apostrophes and hyphens. Where a word is said in two ways, the one that
+/// is meant may stand behind a colon: `read:R-EH-D`.
 ///
 /// # Errors
 /// When there is none, one cannot be read, or there are too many for a lesson; the line says which and what to do.
@@ -131,7 +132,13 @@ pub fn read(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Vec<Less
     }
     words
         .into_iter()
-        .map(|w| LessonWord::find(w, overrides, rules))
+        .map(|w| match w.split_once(':') {
+            Some((word, sounds)) => {
+                let sounds = typed::sounds(&sounds.replace('-', " "))?;
+                LessonWord::said_as(word, &sounds, overrides, rules)
+            }
+            None => LessonWord::find(w, overrides, rules),
+        })
         .collect()
 }
 

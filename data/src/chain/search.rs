@@ -15,8 +15,9 @@ const PATIENCE: usize = 6_000;
 /// How much one step of the Zipf scale weighs against chance (the spread of the Gumbel distribution is 1.28): common words
 /// first, and a rare one seldom. Our own judgement, from reading chains.
 const COMMONER: f32 = 2.0;
-/// What it costs a step that letters change over other sounds too (*kit*, *cat*): as much as a word ten times as rare.
-const MOVED: f32 = 2.0;
+/// What it costs a step that letters change over other sounds too (*kit*, *cat*): more than commonness and chance weigh together,
+/// so that such a step is taken where there is no other, or the other leads nowhere.
+const MOVED: f32 = 8.0;
 
 /// The graph with the words that were asked for and which the list lacks, under limits, with a seed for variety.
 pub(super) struct Net<'g> {

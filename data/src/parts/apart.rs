@@ -212,7 +212,8 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
     // Most pieces; then a base of the table; then the shortest last piece, since a long ending holds others.
     let worth = |way: &Vec<Piece>| {
         let base = way.iter().any(|p| p.role == PieceRole::Base && p.part.is_some());
-        let end = way.last().map_or(0, |p| p.text.len());
+        let suffix = way.last().filter(|p| p.role == PieceRole::Suffix);
+        let end = suffix.map_or(word.len(), |p| p.text.len());
         (way.len(), base, std::cmp::Reverse(end))
     };
     // A word in -ic that is one part joins -al: tactic + al, not tact + ical.
@@ -298,11 +299,11 @@ fn base_for(base: &str, form: &str) -> bool {
     known
         && match form {
             "es" => hisses,
-            // Bakery is bake + ery.
-            "ry" => !base.ends_with('e'),
+            // Bakery is bake + ery; memory is no memo + ry.
+            "ry" => !base.ends_with(['a', 'e', 'i', 'o', 'u']),
             "s" => !["s", "x", "z", "ch", "sh"].iter().any(|end| base.ends_with(end)),
             // A word that is itself past or plural has no such ending.
-            "ed" | "ing" | "er" | "est" => !base.ends_with("ed") || base.len() < 5,
+            "ed" | "ing" | "er" | "est" => !base.ends_with("ed") || base.ends_with("eed") || base.len() < 5,
             _ => true,
         }
 }
@@ -337,7 +338,7 @@ fn stems_before_es(stem: &str) -> Vec<String> {
 }
 
 /// What the base may have been before the suffix changed its end.
-fn stems(stem: &str, form: &str) -> Vec<String> {
+pub(crate) fn stems(stem: &str, form: &str) -> Vec<String> {
     let first = form.chars().next().unwrap_or(' ');
     let vowel = "aeiouy".contains(first);
     let bytes = stem.as_bytes();
@@ -543,8 +544,10 @@ fn with_lost_verb(word: &str, depth: usize) -> Option<Vec<Piece>> {
     })
 }
 
-/// Second words of two letters, all of them heard in full: *backup*, *maybe*, *nearby*.
-const SHORT_HALVES: [&str; 3] = ["up", "be", "by"];
+/// Second words of two letters, all of them heard in full: *backup*, *maybe*, *nearby*, *whereas*.
+const SHORT_HALVES: [&str; 4] = ["up", "be", "by", "as"];
+/// First words of two letters: *online*, *bystander*, *itself*, *nowhere*.
+const SHORT_FIRSTS: [&str; 4] = ["on", "by", "it", "no"];
 /// Second words that go weak in a compound: *congressman*, *woodland* (common practice, no source).
 const WEAK_HALVES: [&str; 3] = ["man", "men", "land"];
 
@@ -553,8 +556,11 @@ fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
     let half = |half: &str| fit_for_base(half, KNOWN_HALF) && !kept_out(half);
     let affix = |half: &str| INDEX.suffixes.iter().any(|(form, _)| *form == half);
     let mut ways = Vec::new();
-    for at in 3..word.len().saturating_sub(1) {
+    for at in 2..word.len().saturating_sub(1) {
         let (first, second) = word.split_at(at);
+        if first.len() < 3 && !SHORT_FIRSTS.contains(&first) {
+            continue;
+        }
         if second.len() < 3 && !SHORT_HALVES.contains(&second) {
             continue;
         }

@@ -1,6 +1,6 @@
 //! What each rule is called, what it may be, and why.
 
-use super::{CotCaught, Counted, Flap, Rules};
+use super::{CotCaught, Counted, Fire, Flap, Rules};
 
 /// One counting rule, explained.
 #[derive(Clone, Copy, Debug)]
@@ -44,6 +44,7 @@ impl PartialEq for RuleInfo {
 
 const COUNTED: [Counted; 2] = [Counted::One, Counted::Two];
 const FLAP: [Flap; 2] = [Flap::T, Flap::D];
+const FIRE: [Fire; 3] = [Fire::One, Fire::Two, Fire::OneSound];
 const COT_CAUGHT: [CotCaught; 2] = [CotCaught::Merged, CotCaught::Apart];
 
 /// A rule of the one-or-two kind; all of them count two by default.
@@ -64,7 +65,7 @@ macro_rules! counted {
     };
 }
 
-pub(super) static RULES: [RuleInfo; 8] = [
+pub(super) static RULES: [RuleInfo; 9] = [
     counted!(
         r_vowels,
         "Vowel and r",
@@ -132,4 +133,16 @@ pub(super) static RULES: [RuleInfo; 8] = [
         "pink",
         "The nk of pink is often taught as one glued chunk; the ear finds the ng of sing, then a k."
     ),
+    RuleInfo {
+        name: "fire",
+        values: &["one", "two", "one_sound"],
+        default: "one",
+        reason: "Some clap fire and hour once, some twice; some lessons teach the vowel and its r as one sound.",
+        example: "fire",
+        title: "Fire and hour",
+        choices: &["One beat, two sounds", "Two beats", "One sound"],
+        counts: Some("The long vowel and r of fire"),
+        get: |rules| rules.fire as usize,
+        put: |rules, choice| rules.fire = FIRE[choice],
+    },
 ];

@@ -1,6 +1,6 @@
 //! Which neighbouring sounds a rule draws together.
 
-use super::{Counted, Rules};
+use super::{Counted, Fire, Rules};
 use crate::Sound;
 use std::ops::Range;
 
@@ -13,7 +13,8 @@ pub(super) fn joins(rules: &Rules, sounds: &[Sound], letters: &[(&str, Range<usi
             || (rules.qu == Counted::One && word.qu(at))
             || (rules.r_vowels == Counted::One && word.r_vowel(at))
             || (rules.yu == Counted::One && word.yu(at))
-            || (rules.syllabic == Counted::One && word.syllabic(at));
+            || (rules.syllabic == Counted::One && word.syllabic(at))
+            || (rules.fire == Fire::OneSound && word.fire(at));
     }
     // Last, for a k that x or qu has taken (lynx, banquet) is no longer there to be glued to its ng.
     for at in 0..joins.len() {
@@ -84,7 +85,7 @@ impl CountedWord<'_> {
     /// Before another vowel the r opens the next syllable (*story*, *carry*) and stays apart. The vowels are those
     /// of *car*, *four*, *air*, *ear*, *tour*; IY and UW are among them only because the dictionary wavers between
     /// IH R and IY R (*near*, *hear*), UH R and UW R (*tour*, *poor*). AY and AW are not (*fire*, *hour*): there the
-    /// vowel is heard whole before the r, and lessons do not list them with the r-vowels.
+    /// vowel is heard whole before the r, and few lessons list them with the r-vowels; they have a rule of their own.
     fn r_vowel(&self, at: usize) -> bool {
         use Sound as S;
         let opens = matches!(
@@ -92,6 +93,24 @@ impl CountedWord<'_> {
             Some(S::AA | S::AO | S::EH | S::IH | S::IY | S::UH | S::UW)
         );
         opens && self.get(at + 1) == Some(S::R) && !self.vowel(at + 2)
+    }
+
+    /// The long vowel and r of *fire* and *hour*, before no other vowel (*pirate*).
+    ///
+    /// Where the dictionary writes a weak er, its letters must hold no vowel of their own, since *flower* and *higher* are two
+    /// beats; without letters such a word stays apart.
+    fn fire(&self, at: usize) -> bool {
+        let moving = matches!(self.get(at), Some(Sound::AY | Sound::AW));
+        let bare = || {
+            let own = self.spelt(at + 1);
+            own.is_some_and(|(text, range)| range.len() == 1 && matches!(*text, "r" | "re"))
+        };
+        let closes = match self.get(at + 1) {
+            Some(Sound::R) => true,
+            Some(Sound::ER) => bare(),
+            _ => false,
+        };
+        moving && closes && !self.vowel(at + 2)
     }
 
     /// The y-glide and vowel of *cute*, *few* and, with r, *cure*.

@@ -1,10 +1,10 @@
 //! What a word can do in a frame: noun, verb, adjective and so on, each with what it goes with.
 
 /// What nouns mean, as far as it says where they fit: one bit each, in this order.
-const CLASSES: [&str; 34] = [
+const CLASSES: [&str; 37] = [
     "person", "animal", "bird", "fish", "thing", "box", "food", "drink", "wear", "stuff", "room", "seat", "mark",
     "ride", "body", "tail", "water", "sky", "weather", "tale", "event", "time", "plant", "span", "ground", "shade",
-    "glow", "door", "pen", "sharp", "dish", "low", "nester", "way",
+    "glow", "door", "pen", "sharp", "dish", "low", "nester", "way", "toss", "lore", "contest",
 ];
 
 /// How many there are of a noun, and so which verb form agrees with it.

@@ -23,7 +23,7 @@ pub struct CorpusWord {
     pub boxes: Vec<LetterBox>,
     /// How common it is; see [`crate::lexicon::Entry::zipf`].
     pub zipf: f32,
-    /// Its syllables; *fire* and *hour* have one, as in [`crate::syllable::Fire::One`].
+    /// Its syllables; *fire* and *hour* have one, as in [`crate::rule::Fire::One`].
     pub syllables: usize,
     /// Its parts.
     pub apart: DividedWord,

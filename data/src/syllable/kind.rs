@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::Sound;
 use crate::spelling::LetterBox;
 
 /// A syllable's type, by how its vowel is written and what stands behind it (common practice, no source).
@@ -47,8 +48,14 @@ impl fmt::Display for SyllableType {
     }
 }
 
-/// The type of the syllable written `letters`, whose vowel is sound `vowel` and which ends before sound `end`.
-pub(super) fn of(boxes: &[LetterBox], vowel: usize, end: usize, letters: &str) -> Option<SyllableType> {
+/// The type of the syllable written `letters`, whose vowel is the one of `sounds` at `vowel` and which ends before sound `end`.
+pub(super) fn of(
+    boxes: &[LetterBox],
+    sounds: &[Sound],
+    vowel: usize,
+    end: usize,
+    letters: &str,
+) -> Option<SyllableType> {
     let at = boxes.iter().position(|b| b.sounds.contains(&vowel))?;
     let held = &boxes[at];
     let next = boxes.get(at + 1).filter(|b| b.sounds.start < end);
@@ -57,10 +64,25 @@ pub(super) fn of(boxes: &[LetterBox], vowel: usize, end: usize, letters: &str) -
     let ends_open = letters.ends_with(|c: char| "aeiouy".contains(c));
     Some(match held.letters.as_str() {
         "le" => SyllableType::ConsonantLe,
+        // Of enabled and doubled, whose e stands with the d.
+        "l" if held.sounds.len() == 2 => SyllableType::ConsonantLe,
         text if r_next || (text.contains('r') && letters.contains('r')) => SyllableType::R,
         text if text.contains('_') => SyllableType::SilentE,
         text if vowels > 1 || text.contains("gh") => SyllableType::Team,
         _ if next.is_none() && ends_open => SyllableType::Open,
+        _ if gave_its_e(&boxes[at..], sounds[vowel], end) => SyllableType::SilentE,
         _ => SyllableType::Closed,
     })
+}
+
+/// Whether the first of these boxes is a long vowel of one letter whose silent e an ending took: *shaped*, *hop-ing*. One
+/// consonant stands behind it, and then the -ed or another ending's vowel.
+fn gave_its_e(boxes: &[LetterBox], vowel: Sound, end: usize) -> bool {
+    let long = matches!(vowel, Sound::EY | Sound::IY | Sound::AY | Sound::OW | Sound::UW);
+    let [_, consonant, after, ..] = boxes else { return false };
+    let closes = consonant.sounds.end <= end;
+    let ending = after.letters == "ed" || after.letters == "d";
+    let vowel_ending = after.sounds.start == end && after.letters.starts_with(['a', 'e', 'i', 'o', 'u', 'y']);
+    // The gn of designed says why the i is long.
+    long && closes && consonant.letters != "gn" && (ending || vowel_ending)
 }

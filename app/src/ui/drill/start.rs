@@ -10,12 +10,15 @@ use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::palette;
+use crate::ui::which::WhichWay;
 
 /// What is typed before a lesson.
 #[derive(Default)]
 pub struct LessonStart {
     /// Words as they are typed.
     typed: String,
+    /// Which way is meant of those that are said in two.
+    which: WhichWay,
     /// Whether it was said that nothing is to be kept; that is asked once.
     tried: bool,
     /// A start that waits until it is known who is learning, or that nothing is to be kept.
@@ -126,9 +129,10 @@ impl LessonStart {
                     .accesskit_node_builder(response.id, |node| node.set_label("Your own words"));
                 let entered = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
                 if Button::both(Icon::Play, "Start these").show(ui).clicked() || entered {
-                    out.push(Intent::Start(self.typed.clone()));
+                    out.push(Intent::Start(self.which.told(&self.typed)));
                 }
             });
+            self.which.ask(ui, &self.typed);
             if let Some(fault) = session.words_fault() {
                 parts::banner(ui, BannerTone::Alarm, fault);
             }

@@ -10,6 +10,7 @@ use super::super::icons::Icon;
 use super::super::parts::{self, BannerTone, Button};
 use super::super::settings;
 use super::super::shared::Shared;
+use super::super::which;
 use super::words::{WordStock, WordStockLoader};
 use super::{FoundItem, chain, rows};
 use crate::ask::boxes::WordsRequest;
@@ -168,6 +169,7 @@ impl WordFinder {
             parts::section(ui, &format!("{} picked", many(self.picked.len(), "word")));
             let words: Vec<&str> = self.picked.iter().map(|w| w.spelling.as_str()).collect();
             ui.label(words.join(", "));
+            which::ask(ui, &mut self.picked);
             let boxes = PlanItem::of(Content::Boxes(self.picked.clone()));
             let dictation = Content::Dictation {
                 words: self.picked.clone(),

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use egui::Ui;
 use soundbead_data::Rules;
 use soundbead_data::chain::{Chain, ChangeKind, Limits, Place, Unit};
+use soundbead_data::which;
 use soundbead_data::word::Source;
 
 use super::super::parts::{self, BannerTone, Button};
@@ -344,7 +345,10 @@ fn steps(ui: &mut Ui, chain: &Chain, rules: &Rules) {
             notes.push(format!("said the same: {}", step.also.join(", ")));
         }
         if step.ways > 1 {
-            notes.push("said in more than one way; meant is the one shown".to_owned());
+            notes.push(match which::cue(&step.word, &step.said) {
+                Some(cue) => format!("here: {cue}"),
+                None => "said in more than one way; meant is the one shown".to_owned(),
+            });
         }
         if step.source == Source::Guess {
             notes.push("its sounds are guessed from its letters".to_owned());
