@@ -1,6 +1,7 @@
 //! From a recording to a judgement: features, model, hypotheses, words.
 
 mod align;
+mod among;
 mod apart;
 mod blind;
 mod count;

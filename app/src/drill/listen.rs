@@ -18,6 +18,8 @@ pub struct ListenRequest {
     pub recording: Recording,
     /// The word.
     pub target: Target,
+    /// The words that are being practised with it: one of them may have been said in its place.
+    pub among: Vec<Target>,
     /// How it was to be said.
     pub speaking: Speaking,
     /// How it is counted.
@@ -90,9 +92,10 @@ fn judge(slot: &mut Option<Ear>, question: &ListenRequest) -> EarOutcome {
             ));
         }
     };
-    let judged = ear.judge(
+    let judged = ear.judge_among(
         &question.recording,
-        Some(&question.target),
+        &question.target,
+        &question.among,
         question.speaking,
         &question.rules,
     );
@@ -127,6 +130,7 @@ mod tests {
             target: LessonWord::find(word, &Overrides::default(), &Rules::default())
                 .unwrap()
                 .target,
+            among: Vec::new(),
             speaking: Speaking::Whole,
             rules: Rules::default(),
         }

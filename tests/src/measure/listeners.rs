@@ -4,13 +4,14 @@
 //! wrong or hear one added. Words are cut at the list's times with 25 ms on each side and laid on near silence.
 
 use std::collections::BTreeMap;
+use std::iter::once;
 use std::path::Path;
 
 use serde::Deserialize;
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::SourceRecording;
 use soundbead_dsp::ear::{Ear, Evidence};
-use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
+use soundbead_dsp::judgement::{Judgement, Speaking, Target, Verdict};
 
 use super::speech::{self, ReadWord, asked, parse};
 use super::spread::spread_by;
@@ -74,6 +75,9 @@ struct ListenedWord {
     verdict: Verdict,
     /// Asked about each real word beside it.
     others: Vec<Verdict>,
+    /// In a list with the real words beside it: asked about itself, and about each of those.
+    listed: Verdict,
+    listed_others: Vec<Verdict>,
     /// Told from each real word beside it: its kind, and whether the said word was preferred.
     pairs: Vec<(String, bool)>,
     /// Counted without a target, less the sounds that there are.
@@ -114,6 +118,8 @@ fn outcome(ear: &mut Ear, source: &SourceRecording, word: &ReadWord, marks: &Mar
         same: None,
         verdict: Verdict::Unsure,
         others: Vec::new(),
+        listed: Verdict::Unsure,
+        listed_others: Vec::new(),
         pairs: Vec::new(),
         blind: None,
     };
@@ -149,7 +155,21 @@ fn beside(ear: &Ear, evidence: &Evidence, word: &ReadWord, sounds: &[Sound], out
         let told = ear.compare_evidence(evidence, &choices).unwrap_or(vec![0.5; 2]);
         out.pairs.push((kind.clone(), told[0] > told[1]));
     }
+    listed(ear, evidence, word, sounds, out);
     out.blind = judged(ear, evidence, None).map(|j| j.heard.abs_diff(sounds.len()));
+}
+
+/// The same in a list with the real words beside it.
+fn listed(ear: &Ear, evidence: &Evidence, word: &ReadWord, sounds: &[Sound], out: &mut ListenedWord) {
+    let beside = word.neighbours.values().map(|n| parse(&n.sounds));
+    let list: Vec<Target> = once(sounds.to_vec()).chain(beside).map(|s| asked(&s)).collect();
+    let among = |target: &Target| {
+        let judged = ear.judge_evidence_among(evidence, target, &list, Speaking::Whole, &Rules::default());
+        judged.ok().and_then(|j| j.verdict).unwrap_or(Verdict::Unsure)
+    };
+    let mut each = list.iter().map(among);
+    out.listed = each.next().unwrap_or(Verdict::Unsure);
+    out.listed_others = each.collect();
 }
 
 fn rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
@@ -163,6 +183,10 @@ fn rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
     verdict_rows(table, "slipped words", &verdicts(&slipped));
     let others: Vec<Verdict> = right.iter().flat_map(|o| &o.others).copied().collect();
     verdict_rows(table, "right words asked about as a real word beside", &others);
+    let listed: Vec<Verdict> = right.iter().map(|o| o.listed).collect();
+    verdict_rows(table, "right words in a list", &listed);
+    let others: Vec<Verdict> = right.iter().flat_map(|o| &o.listed_others).copied().collect();
+    verdict_rows(table, "right words in a list, asked about as a word beside", &others);
     told_apart(table, &right, &slipped);
     for kind in ["fewer", "more", "changed"] {
         let told: Vec<bool> = right
@@ -253,12 +277,25 @@ fn told_apart(table: &mut Rows<'_>, right: &[&ListenedWord], slipped: &[&Listene
     table.drawn("right words told from slipped, area", &both, |of| {
         area(&same(of, true), &same(of, false))
     });
+    answered(table, same(&both, false), &same(&both, true));
     for flagged in [0.04, 0.01] {
         let name = format!(
             "slipped words caught where {:.0} % of right ones are flagged",
             100.0 * flagged
         );
         table.drawn(&name, &both, |of| caught(same(of, false), &same(of, true), flagged));
+    }
+}
+
+/// How many slipped words would be affirmed with so many of the right ones.
+fn answered(table: &mut Rows<'_>, mut right: Vec<f32>, slipped: &[f32]) {
+    right.sort_by(|a, b| b.total_cmp(a));
+    for affirmed in [0.5, 0.8, 0.95] {
+        let last = ((affirmed * right.len() as f64).ceil() as usize).max(1) - 1;
+        let bound = right.get(last).copied().unwrap_or(f32::MAX);
+        let passed = slipped.iter().filter(|p| **p >= bound).count();
+        let name = format!("slipped words affirmed, were {:.0} % of right ones", 100.0 * affirmed);
+        table.row(&name, passed, slipped.len());
     }
 }
 

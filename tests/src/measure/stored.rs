@@ -201,6 +201,13 @@ const README: &[TableLine] = &[
         ],
     ),
     (
+        "the same in a lesson, where that word is one of those practised: affirmed, contradicted",
+        &[
+            "right words in a list, asked about as a word beside affirmed",
+            "right words in a list, asked about as a word beside contradicted",
+        ],
+    ),
+    (
         "slipped words caught where 4 % of right ones are flagged (one listener: 84 %)",
         &["slipped words caught where 4 % of right ones are flagged"],
     ),
@@ -269,8 +276,29 @@ const CARD: &[TableLine] = &[
         &["right words asked about as a real word beside contradicted"],
     ),
     (
+        "in a list with those words, asked about one of them: affirmed",
+        &["right words in a list, asked about as a word beside affirmed"],
+    ),
+    (
+        "... contradicted",
+        &["right words in a list, asked about as a word beside contradicted"],
+    ),
+    (
+        "... asked about the word itself: affirmed",
+        &["right words in a list affirmed"],
+    ),
+    ("... contradicted", &["right words in a list contradicted"]),
+    (
         "right words told from slipped, area",
         &["right words told from slipped, area"],
+    ),
+    (
+        "slipped affirmed, were 50, 80, 95 % of right ones",
+        &[
+            "slipped words affirmed, were 50 % of right ones",
+            "slipped words affirmed, were 80 % of right ones",
+            "slipped words affirmed, were 95 % of right ones",
+        ],
     ),
     (
         "slipped caught where 4 % of right ones are flagged",

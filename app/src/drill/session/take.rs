@@ -66,6 +66,7 @@ impl LessonSession {
         let question = Heard {
             recording: take.recording.clone(),
             target: lesson.word().target.clone(),
+            among: lesson.words().iter().map(|word| word.target.clone()).collect(),
             speaking,
             rules: lesson.rules().clone(),
         };
