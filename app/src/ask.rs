@@ -6,6 +6,7 @@
 pub mod boxes;
 pub mod chain;
 pub mod course;
+pub mod desk;
 pub mod dictation;
 pub mod ear;
 pub mod import;

@@ -35,6 +35,7 @@ pub mod words;
 mod work;
 
 pub use lesson::{Lesson, MOST_BEADS, Next, Undone};
+pub(crate) use saving::Saving;
 pub use task::{Task, TaskStanding};
 pub use word::{LessonWord, STARTER, read};
 pub use work::{EarOutcome, PointedBead, Try, TryKept, WordStep, WordWork};

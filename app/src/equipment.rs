@@ -8,7 +8,7 @@ use soundbead_data::Rules;
 
 use crate::later::{Hears, Wake};
 use crate::mic::Microphone;
-use crate::notebook::{Author, Desk, Id};
+use crate::notebook::{Author, Desk, Id, Learner};
 use crate::playback::Playback;
 
 /// The learner in hand.
@@ -18,6 +18,18 @@ pub struct LearnerInHand {
     pub id: Id,
     /// The name that the family uses.
     pub name: String,
+    /// The counting rules that the learner is taught, as they were when the learner was taken in hand or changed here.
+    pub rules: Rules,
+}
+
+impl From<Learner> for LearnerInHand {
+    fn from(learner: Learner) -> LearnerInHand {
+        LearnerInHand {
+            id: learner.id,
+            name: learner.name,
+            rules: learner.rules,
+        }
+    }
 }
 
 /// What is lent for one call.
@@ -36,10 +48,17 @@ pub struct Equipment<'a> {
     pub learner: &'a mut Option<LearnerInHand>,
     /// Who sits at the window.
     pub author: &'a mut Author,
-    /// The counting rules in force.
+    /// The counting rules of the settings; see [`Equipment::rules_in_hand`].
     pub rules: &'a Rules,
     /// Calls for the next poll.
     pub wake: &'a Wake,
+}
+
+impl Equipment<'_> {
+    /// The counting rules in force: those of the learner in hand, or the settings' where nobody is.
+    pub fn rules_in_hand(&self) -> &Rules {
+        self.learner.as_ref().map_or(self.rules, |l| &l.rules)
+    }
 }
 
 /// A line for people that comes up for a while.

@@ -37,6 +37,7 @@ pub mod plan;
 pub mod playback;
 pub mod recorder;
 pub mod report;
+pub mod review;
 mod say;
 mod settings;
 pub mod sheet;

@@ -63,7 +63,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{AfterFirst, Attempt, Edits, NewAttempt, Pointed, ShownAnswer};
-pub use browse::{Filter, ListRange};
+pub use browse::{AttemptRun, Filter, ListRange};
 pub use desk::Desk;
 pub use erase::Erased;
 pub use error::NotebookError;

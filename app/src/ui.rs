@@ -200,7 +200,7 @@ impl eframe::App for App {
         let place = self.shared.place();
         if self.was.replace(place) != Some(place) {
             match place {
-                MainView::Notebook => self.notebook.renew(),
+                MainView::Notebook => self.notebook.renew(&mut self.shared),
                 MainView::Today => self.start.renew(&mut self.shared),
                 _ => {}
             }

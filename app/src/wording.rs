@@ -149,7 +149,7 @@ pub fn before(before: &Before) -> String {
     );
     let words = many(before.words_since, "word");
     match (before.words_since, before.seen_since) {
-        (0, _) => format!("{then}; no such words since"),
+        (0, _) => format!("{then}; no such words counted since"),
         (1..=2, _) => format!("{then}; too few such words since to say ({words})"),
         (_, 0) => format!("{then}; not seen since, at {words}"),
         (_, seen) => format!("{then}; since then seen in {seen} of {words}, too few to say that it goes on"),

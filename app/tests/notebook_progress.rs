@@ -6,6 +6,7 @@ mod common;
 use common::scratch;
 use soundbead::notebook::progress::{Cause, Claim, DaySpan, LEAST_ATTEMPTS, Progress, TrendPeriod, practice, wilson};
 use soundbead::notebook::{Author, Id, Moment, NewAttempt, NewSession, Notebook, Ruling};
+use soundbead::wording;
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound, lexicon, spelling};
 use soundbead_dsp::ear::Ear;
@@ -255,6 +256,44 @@ fn what_was_so_and_is_mastered_is_told_as_past_and_not_advised() {
     );
     assert_eq!(told, ("2026-03".to_owned(), 8, 8, 0));
     assert!(practice(&sum, &graph).is_empty());
+}
+
+/// Since then words were said and none was counted: what was found is neither "now" nor mastered.
+#[test]
+fn what_was_so_before_months_without_counts_is_told_as_past_and_not_advised() {
+    let (mut notebook, learner) = child("uncounted", 0, |_, e| e);
+    for day in [5, 12, 19] {
+        lesson(&mut notebook, learner, 3, day, &counted(silent_e));
+    }
+    let later = jiff::civil::date(2026, 7, 2);
+    let at = Moment(later.in_tz("UTC").unwrap().timestamp().as_millisecond());
+    let new = NewSession {
+        began: Some((at, later)),
+        ..NewSession::default()
+    };
+    let session = notebook.begin_session(learner, &new).unwrap().id;
+    for (n, word) in ["cake", "pig"].into_iter().enumerate() {
+        let sounds = sounds(word);
+        let new = NewAttempt {
+            word,
+            sounds: &sounds,
+            at: Some((Moment(at.0 + n as i64), later)),
+            ..NewAttempt::default()
+        };
+        notebook.record(session, &new).unwrap();
+    }
+    let sum = notebook.progress(learner, DaySpan::default()).unwrap();
+    assert_eq!(found(&sum), [""; 0]);
+    let row = sum.patterns.iter().find(|p| p.cause == Cause::SilentE).unwrap();
+    let before = row.before.as_ref().unwrap();
+    assert_eq!(
+        (before.until.to_string(), before.words_since),
+        ("2026-03".to_owned(), 0)
+    );
+    assert!(wording::before(before).starts_with("so until March 2026"));
+    assert!(wording::before(before).ends_with("no such words counted since"));
+    let graph = Graph::new(&WordList::default(), &Rules::default());
+    assert!(practice(&sum, &graph).is_empty() && sum.sounds.is_empty());
 }
 
 #[test]

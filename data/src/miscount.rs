@@ -103,13 +103,15 @@ struct Look<'a> {
     chance: f64,
 }
 
-/// Looks at every cause; those found come first, the surest first, then those that were found before.
-pub fn patterns(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<Pattern> {
+/// Looks at every cause; those found come first, the surest first, then those that were found before. `latest` is the month up to
+/// which there are attempts, counted or not: what was found and has no counts in the two months up to it is past. None where that
+/// is the last month with a count.
+pub fn patterns(shapes: &[WordShape], counts: &[CountedAlike], latest: Option<Month>) -> Vec<Pattern> {
     let causes: BTreeSet<Cause> = shapes.iter().flat_map(|s| s.astray.iter().map(|(c, _)| *c)).collect();
     let causes: Vec<Cause> = causes.into_iter().collect();
-    let stretches = CountsInTime::stretches(shapes, counts);
+    let stretches = CountsInTime::stretches(shapes, counts, latest);
     // Where nothing was counted that the words' shapes speak of, nothing can be said.
-    if stretches.is_empty() {
+    if stretches.iter().all(|s| s.pairs().next().is_none()) {
         return Vec::new();
     }
     let claims = claims(&stretches, &causes);

@@ -6,14 +6,13 @@ use jiff::civil::Date;
 use serde_json::{Value, json};
 
 use super::{options, values};
+use crate::ask::desk::{DeskAnswer, desk, why};
 use crate::fault::Fault;
 use crate::notebook::{Attempt, DeskEntry, Notebook};
 use crate::page::{OutputPage, TextTone};
 use crate::say::many;
 use crate::wording;
 
-/// Days looked back where no day is given and the desk was never cleared.
-const WEEKS_BACK: i64 = 28;
 /// Due words that are named.
 const NAMED: usize = 6;
 
@@ -49,19 +48,11 @@ impl DeskArgs {
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
-        let today = Zoned::now().date();
-        let since = match self.since {
-            Some(day) => day,
-            None => match notebook.last_visit()? {
-                Some(at) => at.day(),
-                None => today.checked_sub(jiff::Span::new().days(WEEKS_BACK)).unwrap_or(today),
-            },
-        };
-        let all = notebook.families(since, today)?;
+        let DeskAnswer { since, entries: all } = desk(&notebook, self.since, Zoned::now().date())?;
         if self.json {
             all.iter().try_for_each(|e| page.json(&as_json(e)))?;
         } else {
-            show(page, &all, since)?;
+            show(page, &all, since.day())?;
         }
         if self.clear {
             notebook.clear_desk()?;
@@ -122,21 +113,6 @@ fn one(page: &mut OutputPage, e: &DeskEntry) -> Result<(), Fault> {
         page.paragraph(2, &format!("Due to write: {}{rest}.", named.join(", ")))?;
     }
     Ok(())
-}
-
-/// Why a recording is worth hearing.
-fn why(a: &Attempt) -> String {
-    let verdict = a.verdict.map_or("not judged", |v| wording::verdict(v).short);
-    let each: Vec<String> = a
-        .edits
-        .rulings
-        .iter()
-        .map(|r| format!("{}: {}", r.by, wording::verdict(r.verdict).short))
-        .collect();
-    match each.is_empty() {
-        true => format!("program: {verdict}"),
-        false => format!("program: {verdict}; {}", each.join("; ")),
-    }
 }
 
 fn in_a_line(a: &Attempt) -> String {

@@ -88,6 +88,13 @@ impl LessonDraft {
         }
     }
 
+    /// The same, counted by these rules from now on.
+    #[must_use]
+    pub fn counted_by(mut self, rules: &Rules) -> LessonDraft {
+        self.rules = unlike_plain(rules);
+        self
+    }
+
     /// The word in hand, its number from 1, and how many there are.
     pub fn place(&self) -> (&str, usize, usize) {
         let at = self.at.min(self.words.len() - 1);

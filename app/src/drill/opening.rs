@@ -7,7 +7,7 @@ use soundbead_data::chain::Range;
 
 use super::course::WritingEvidence;
 use crate::ask::tonight::{LessonTopic, PlanRequest};
-use crate::equipment::{Equipment, LearnerInHand, News};
+use crate::equipment::{Equipment, News};
 use crate::later::{Later, Latest, WorkResult};
 use crate::notebook::{Id, Learner, NotebookError};
 use crate::plan::{Content, Plan};
@@ -89,10 +89,7 @@ impl Opening {
     fn pick(&mut self, at: &mut Equipment, id: Id) {
         let all = self.learners.value.as_deref().unwrap_or_default();
         if let Some(learner) = all.iter().find(|l| l.id == id) {
-            *at.learner = Some(LearnerInHand {
-                id,
-                name: learner.name.clone(),
-            });
+            *at.learner = Some(learner.clone().into());
             self.unnamed = false;
         }
     }
@@ -119,7 +116,7 @@ impl Opening {
             Err(line) => return self.fault = Some(line),
         };
         (self.fault, self.starts) = (None, starts);
-        let (folder, rules, evidence) = (at.folder.to_owned(), at.rules.clone(), evidence.clone());
+        let (folder, rules, evidence) = (at.folder.to_owned(), at.rules_in_hand().clone(), evidence.clone());
         self.making = Some(Later::start(at.wake.clone(), "Choosing the words", move |_| {
             let list = store::word_list_in(&folder, Range::Common).map_err(|e| e.into_line("the word list"))?;
             PlanRequest {
@@ -144,10 +141,7 @@ impl Opening {
         if self.added.take(news)
             && let Some(learner) = self.added.value.take()
         {
-            *at.learner = Some(LearnerInHand {
-                id: learner.id,
-                name: learner.name,
-            });
+            *at.learner = Some(learner.into());
             self.unnamed = false;
             self.stale(at);
         }

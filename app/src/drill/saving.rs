@@ -70,9 +70,9 @@ impl<T: Clone + PartialEq> Saving<T> {
         self.fault = None;
     }
 
-    /// Whether what is wanted is known to be kept.
+    /// Whether what is wanted is known to be kept, and nothing else is on its way.
     pub fn settled(&self) -> bool {
-        self.wanted == self.kept
+        self.sent.is_empty() && self.wanted == self.kept
     }
 
     /// Whether any value is known to be kept.

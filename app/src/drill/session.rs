@@ -165,6 +165,19 @@ struct Ready {
     models: Models,
     /// The draft that it goes on from.
     draft: Option<LessonDraft>,
+    /// What people should know of it.
+    said: Option<String>,
+}
+
+impl Ready {
+    fn new(lesson: Lesson) -> Ready {
+        Ready {
+            lesson,
+            models: Models::default(),
+            draft: None,
+            said: None,
+        }
+    }
 }
 
 /// The lesson, and what is before and around it.

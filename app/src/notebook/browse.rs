@@ -33,6 +33,18 @@ pub struct Filter {
     pub to: Option<Date>,
 }
 
+/// Attempts that follow each other in the list and were made on one day, in one lesson.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AttemptRun {
+    /// The day.
+    pub day: Date,
+    /// What its lesson was to be about, where that was said; several lessons of one day are one run where their attempts lie
+    /// between each other.
+    pub plans: Vec<String>,
+    /// How many attempts.
+    pub attempts: u64,
+}
+
 /// Which stretch of a list, counted from its start.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ListRange {
@@ -122,6 +134,77 @@ impl Notebook {
         let sql = format!("SELECT count(*) FROM {} WHERE {condition}", sql.from);
         let count: i64 = self.db.query_row(&sql, params_from_iter(values), |row| row.get(0))?;
         Ok(count.unsigned_abs())
+    }
+
+    /// How the attempts that the filter picks are parted into days and lessons, the latest first: in the order of
+    /// [`Notebook::attempts`].
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn attempt_runs(&self, learner: Id, filter: &Filter) -> Result<Vec<AttemptRun>> {
+        let learner = learner::number(&self.db, learner)?;
+        let sql = filter.counting(&self.db, learner)?;
+        let (condition, values) = filter.condition(learner, &sql.said());
+        let mut query = self.db.prepare(&format!(
+            "SELECT a.day, s.plan, count(*), min(a.at), max(a.at)
+             FROM (SELECT day, at, session FROM {} WHERE {condition}) a JOIN session s ON s.n = a.session
+             GROUP BY a.day, a.session ORDER BY a.day DESC, max(a.at) DESC",
+            sql.from
+        ))?;
+        let mut rows = query.query(params_from_iter(values))?;
+        let mut runs: Vec<AttemptRun> = Vec::new();
+        let mut earliest: i64 = 0;
+        while let Some(row) = rows.next()? {
+            // A day that cannot be read stands with the one above it; the list says what is wrong.
+            let day = time::day_of(row.get(0)?)
+                .or(runs.last().map(|r| r.day))
+                .unwrap_or_default();
+            let (plan, attempts): (String, i64) = (row.get(1)?, row.get(2)?);
+            let (first, last): (i64, i64) = (row.get(3)?, row.get(4)?);
+            let plans = Some(plan).filter(|p| !p.is_empty());
+            match runs.last_mut() {
+                Some(run) if run.day == day && last >= earliest => {
+                    run.attempts += attempts.unsigned_abs();
+                    run.plans.extend(plans);
+                    earliest = earliest.min(first);
+                }
+                _ => {
+                    runs.push(AttemptRun {
+                        day,
+                        plans: plans.into_iter().collect(),
+                        attempts: attempts.unsigned_abs(),
+                    });
+                    earliest = first;
+                }
+            }
+        }
+        Ok(runs)
+    }
+
+    /// The number of an attempt in the list that the filter makes, the latest being 0; none where it is not in it.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn place_of(&self, learner: Id, filter: &Filter, id: Id) -> Result<Option<u64>> {
+        let number = learner::number(&self.db, learner)?;
+        let sql = filter.counting(&self.db, number)?;
+        let (condition, mut values) = filter.condition(number, &sql.said());
+        let key = self
+            .db
+            .query_row("SELECT day, at, n FROM attempt WHERE id = ?", [id], |row| {
+                Ok([row.get::<_, i64>(0)?, row.get(1)?, row.get(2)?])
+            });
+        let Some(key) = key.optional()? else { return Ok(None) };
+        values.extend(key.map(Value::from));
+        let found = self.db.query_row(
+            &format!(
+                "SELECT count(*), ifnull(max(n = {}), 0) FROM {} WHERE {condition} AND (day, at, n) >= (?, ?, ?)",
+                key[2], sql.from
+            ),
+            params_from_iter(values),
+            |row| Ok((row.get::<_, i64>(0)?, row.get::<_, bool>(1)?)),
+        )?;
+        Ok(found.1.then(|| (found.0 - 1).unsigned_abs()))
     }
 
     /// The attempts of some days on which two people ruled otherwise, the latest first.

@@ -45,8 +45,8 @@ impl Notebook {
             attempts: tallies.rows.iter().map(|t| t.attempts).sum(),
             words: tallies.words(),
             sums: sum::sums(&tallies),
-            patterns: miscount::patterns(&tallies.shapes, &tallies.counts),
-            sounds: miscount::sounds(&tallies.shapes, &tallies.counts),
+            patterns: miscount::patterns(&tallies.shapes, &tallies.counts, tallies.latest()),
+            sounds: miscount::sounds(&tallies.shapes, &tallies.counts, tallies.latest()),
             by_rules: tallies.by_rules,
         })
     }

@@ -6,12 +6,11 @@
 mod attempt;
 mod compare;
 mod diagnosis;
+mod desk;
 mod hand;
-mod intent;
 mod keys;
 mod note;
 mod notes;
-mod opened;
 mod people;
 mod progress;
 mod review;
@@ -20,12 +19,15 @@ mod told;
 mod wave;
 mod writing;
 
-use egui::Ui;
+use egui::{Key, Modifiers, Ui, vec2};
 
 use super::icons::Icon;
-use super::parts;
-use super::shared::Shared;
-use crate::notebook::Id;
+use super::parts::{self, Button};
+use super::shared::{MainView, Shared};
+use crate::notebook::{Author, Id};
+use crate::review::session::ReviewIntent;
+
+use desk::DeskOpens;
 
 /// A part of the view.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -55,6 +57,9 @@ const TABS: [(Tab, &str); 5] = [
 #[derive(Default)]
 pub struct NotebookView {
     people: people::People,
+    /// All learners at a glance, while that is looked at.
+    desk: desk::DeskPart,
+    at_desk: bool,
     tab: Tab,
     /// Whose parts are below.
     who: Option<Id>,
@@ -72,17 +77,83 @@ impl NotebookView {
     }
 
     /// Asks for everything anew when it is next shown: a lesson may have added to it.
-    pub fn renew(&mut self) {
+    pub fn renew(&mut self, shared: &mut Shared) {
         self.progress = progress::ProgressPart::default();
-        self.notes.stale();
         self.writing.stale();
+        self.notes.stale(shared);
         self.review.stale();
+        self.desk.stale();
+    }
+
+    /// The way to the desk: there where several learn, or a consultant sits here.
+    fn way_to_desk(&mut self, ui: &mut Ui, shared: &mut Shared) {
+        let offered = self.people.several() || (self.people.any() && shared.prefs.author == Author::Consultant);
+        self.at_desk &= offered;
+        if !offered {
+            return;
+        }
+        shared.key("D", "all learners at a glance");
+        let key = !ui.ctx().text_edit_focused() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::D));
+        let button = Button::text("Desk")
+            .name("Desk: all learners")
+            .selected(self.at_desk)
+            .key("D");
+        if button.show(ui).clicked() || key {
+            self.at_desk = !self.at_desk;
+            self.desk.stale();
+            self.review.apply(shared, ReviewIntent::Away);
+        }
+    }
+
+    /// Opens what was picked on the desk.
+    fn open(&mut self, shared: &mut Shared, opens: DeskOpens) {
+        (self.at_desk, self.tab) = (false, Tab::Attempts);
+        match opens {
+            DeskOpens::Learner(learner) => people::pick(shared, &learner),
+            DeskOpens::Attempt(learner, id) => {
+                people::pick(shared, &learner);
+                self.review.apply(shared, ReviewIntent::Open(id));
+            }
+            DeskOpens::Picked(learner, filter) => {
+                people::pick(shared, &learner);
+                self.review.poll(shared);
+                self.review.apply(shared, ReviewIntent::Filter(filter));
+            }
+            DeskOpens::Today(learner) => {
+                people::pick(shared, &learner);
+                shared.go(MainView::Today);
+            }
+        }
     }
 
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
-        self.people.show(ui, shared);
+        let mut to_desk = false;
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+            parts::heading(ui, "Notebook");
+            ui.add_space(10.0);
+            self.way_to_desk(ui, shared);
+            to_desk = self.at_desk;
+            if self.people.show(ui, shared) {
+                to_desk = false;
+            }
+        });
+        self.people.question(ui, shared);
+        self.at_desk = to_desk;
+        if self.people.take_anew() {
+            self.renew(shared);
+        }
+        self.review.poll(shared);
+        self.notes.poll(shared);
         self.hand.work(shared, &mut self.people);
+        if self.at_desk {
+            ui.add_space(6.0);
+            if let Some(opens) = self.desk.show(ui, shared) {
+                self.open(shared, opens);
+            }
+            return;
+        }
         let Some(learner) = shared.learner.clone() else {
             let (title, text) = self.people.nobody();
             parts::empty(ui, Icon::Notebook, title, text);
@@ -91,22 +162,21 @@ impl NotebookView {
         };
         if self.who != Some(learner.id) {
             self.who = Some(learner.id);
-            self.review = review::Review::default();
             self.progress = progress::ProgressPart::default();
-            self.notes = notes::NotesPart::default();
             self.writing = writing::WritingPart::default();
         }
         ui.add_space(4.0);
         if parts::choice(ui, "Part", &mut self.tab, &TABS) {
             // What was changed in another part is asked for anew.
-            self.renew();
+            self.renew(shared);
+            self.review.apply(shared, ReviewIntent::Away);
         }
         ui.add_space(6.0);
         match self.tab {
-            Tab::Attempts => self.review.show(ui, shared, learner.id),
+            Tab::Attempts => self.review.show(ui, shared),
             Tab::Progress => self.progress.show(ui, shared, learner.id),
             Tab::Writing => self.writing.show(ui, shared, learner.id),
-            Tab::Notes => self.notes.show(ui, shared, learner.id),
+            Tab::Notes => self.notes.show(ui, shared),
             Tab::Share => self.hand.show(ui, shared, &learner),
         }
     }

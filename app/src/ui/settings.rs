@@ -88,26 +88,37 @@ fn rules(ui: &mut Ui, shared: &mut Shared) {
             ui,
             "Teachers count some sounds differently. The rules in force stand beside every count.",
         );
-        ui.add_space(4.0);
-        ui.label("Start from a set:");
-        ui.horizontal_wrapped(|ui| {
-            for (name, about) in Rules::SETS {
-                let set = Rules::named(name).expect("a set is known by its own name");
-                let said = format!("Set of rules: {name}");
-                let button = parts::Button::text(name)
-                    .name(&said)
-                    .selected(shared.prefs.rules == set);
-                if button.show(ui).on_hover_text(about).clicked() {
-                    shared.prefs.rules = set;
-                }
-            }
-        });
-        for info in Rules::about() {
-            ui.add_space(10.0);
-            rule(ui, &mut shared.prefs.rules, info);
+        if let Some(learner) = &shared.learner {
+            let line = format!(
+                "{} is counted by rules of their own: Notebook, Counting rules. These hold for a learner who is added, and \
+                 while nobody is in hand.",
+                learner.name
+            );
+            parts::banner(ui, BannerTone::Plain, &line);
         }
+        rules_choice(ui, &mut shared.prefs.rules);
     });
     ui.add_space(4.0);
+}
+
+/// Every counting rule to be chosen, and the sets to start from.
+pub fn rules_choice(ui: &mut Ui, rules: &mut Rules) {
+    ui.add_space(4.0);
+    ui.label("Start from a set:");
+    ui.horizontal_wrapped(|ui| {
+        for (name, about) in Rules::SETS {
+            let set = Rules::named(name).expect("a set is known by its own name");
+            let said = format!("Set of rules: {name}");
+            let button = parts::Button::text(name).name(&said).selected(*rules == set);
+            if button.show(ui).on_hover_text(about).clicked() {
+                *rules = set;
+            }
+        }
+    });
+    for info in Rules::about() {
+        ui.add_space(10.0);
+        rule(ui, rules, info);
+    }
 }
 
 fn rule(ui: &mut Ui, rules: &mut Rules, info: &'static RuleInfo) {

@@ -2,9 +2,11 @@
 
 use std::path::PathBuf;
 
+use soundbead_data::Rules;
+
 use super::prefs::Prefs;
 use super::to_print::ToPrint;
-use crate::equipment::LearnerInHand;
+use crate::equipment::{LearnerInHand, News};
 use crate::later::{Hears, Wake};
 use crate::mic::Microphone;
 use crate::mic::device::Devices;
@@ -132,6 +134,11 @@ impl Shared {
         }
     }
 
+    /// The counting rules in force: those of the learner in hand, or the settings' where nobody is.
+    pub fn rules(&self) -> &Rules {
+        self.learner.as_ref().map_or(&self.prefs.rules, |l| &l.rules)
+    }
+
     /// Where the window is.
     pub fn place(&self) -> MainView {
         self.place
@@ -169,6 +176,16 @@ impl Shared {
     /// Says that something failed: what, and what to do.
     pub fn say_failed(&mut self, text: impl Into<String>) {
         self.toast(text.into(), true, None);
+    }
+
+    /// Says what a machine without a window has to say.
+    pub fn tell(&mut self, news: Vec<News>) {
+        for news in news {
+            match news {
+                News::Said(line) => self.say(line),
+                News::Failed(line) => self.say_failed(line),
+            }
+        }
     }
 
     /// Says what was done, with a way to undo it. Ask [`Shared::take_undo`] once a frame whether it was used.

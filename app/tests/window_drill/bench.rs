@@ -8,7 +8,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use soundbead::mic::spoken::{KeepingPlayer, Pace, SpokenFiles};
 use soundbead::notebook::Attempt;
-use soundbead::ui::{App, LearnerInHand, MainView};
+use soundbead::ui::{App, MainView};
 use soundbead_data::Rules;
 
 /// What is pressed where nobody is to learn.
@@ -59,10 +59,7 @@ pub fn pick_juno(window: &mut Window) {
         None => n.add_learner("Juno", &Rules::default()),
     });
     let learner = learner.wait().unwrap();
-    shared.learner = Some(LearnerInHand {
-        id: learner.id,
-        name: learner.name,
-    });
+    shared.learner = Some(learner.into());
     window.run_steps(2);
 }
 

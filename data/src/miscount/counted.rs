@@ -170,12 +170,17 @@ impl<'a> ByWord<'a> {
 }
 
 impl<'a> CountsInTime<'a> {
-    /// Stretches of two months each, counted back from the last month that has attempts; the latest first.
-    pub fn stretches(shapes: &'a [WordShape], counts: &'a [CountedAlike]) -> Vec<CountsInTime<'a>> {
-        let Some(last) = counts.iter().map(|c| c.month).max() else {
+    /// Stretches of two months each, counted back from the month `latest`, or from the last that has counts; the latest first.
+    /// The first is there, empty, also when nothing in it speaks of the words' shapes: what lies before it is past.
+    pub fn stretches(
+        shapes: &'a [WordShape],
+        counts: &'a [CountedAlike],
+        latest: Option<Month>,
+    ) -> Vec<CountsInTime<'a>> {
+        let Some(last) = counts.iter().map(|c| c.month).chain(latest).max() else {
             return Vec::new();
         };
-        let mut by: BTreeMap<i32, Vec<&CountedAlike>> = BTreeMap::new();
+        let mut by: BTreeMap<i32, Vec<&CountedAlike>> = BTreeMap::from([(0, Vec::new())]);
         for row in counts {
             // The expected count is the ear's own where it chose among pronunciations; a shape of another count says nothing.
             let ago = (last.0 - row.month.0) / STRETCH;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::cause::Cause;
-use super::counted::{CountedAlike, CountsInTime, FALSE_ALARMS, LEAST_ATTEMPTS, LEAST_SEEN, LEAST_WORDS, Side};
+use super::counted::{CountedAlike, CountsInTime, FALSE_ALARMS, LEAST_ATTEMPTS, LEAST_SEEN, LEAST_WORDS, Month, Side};
 use super::fit::{self, Alike, EffectFit};
 use super::shape::WordShape;
 use super::tail::{self, WordSum};
@@ -71,13 +71,17 @@ struct Sounded<'a> {
 
 /// Every sound with enough words in the latest two months. Those that stand out come first: the surest, then what stands out beside
 /// it, and so on; each is then part of what is expected of the next, so that sounds that go together are not all blamed.
-pub fn sounds(shapes: &[WordShape], counts: &[CountedAlike]) -> Vec<SoundRest> {
-    let Some(stretch) = CountsInTime::stretches(shapes, counts).into_iter().next() else {
+/// `latest` is the month up to which there are attempts, counted or not; none where that is the last with a count.
+pub fn sounds(shapes: &[WordShape], counts: &[CountedAlike], latest: Option<Month>) -> Vec<SoundRest> {
+    let Some(stretch) = CountsInTime::stretches(shapes, counts, latest).into_iter().next() else {
         return Vec::new();
     };
     let causes = others(&stretch, None, None);
     let mut words = sounded(&stretch, &causes);
     let units = enough(&words);
+    if units.is_empty() {
+        return Vec::new();
+    }
     // Every sound that is asked about counts, also those found before (Bonferroni).
     let limit = FALSE_ALARMS / units.len().max(1) as f64;
     let (mut found, mut all): (Vec<Unit>, Vec<SoundRest>) = (Vec::new(), Vec::new());

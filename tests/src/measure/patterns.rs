@@ -242,11 +242,11 @@ pub fn said(pool: &[WordShape], kind: Kind, learners: usize, tries: Option<usize
     for _ in 0..learners {
         let tries = tries.unwrap_or_else(|| 100 + draw.below(600));
         let counts = learner(&mut draw, pool, kind, tries);
-        let patterns = miscount::patterns(pool, &counts);
+        let patterns = miscount::patterns(pool, &counts, None);
         let now = |p: &&miscount::Pattern| p.claim == Claim::Found;
         let claimed = patterns.iter().filter(|p| now(p) || p.before.is_some());
         let wrong = claimed.clone().any(|p| !belongs(kind, p.cause));
-        let sound = miscount::sounds(pool, &counts).iter().any(|s| s.stands_out);
+        let sound = miscount::sounds(pool, &counts, None).iter().any(|s| s.stands_out);
         said.of += 1;
         said.false_pattern += usize::from(wrong);
         said.false_sound += usize::from(sound);

@@ -1,14 +1,15 @@
 //! How a lesson begins, goes on another day, and ends.
 
+use soundbead_data::Rules;
 use soundbead_data::word::Overrides;
 
 use super::{Busy, LessonSession, OpenQuestion, Ready};
-use crate::drill::draft::LessonDraft;
 use crate::drill::ending::LessonEnding;
 use crate::drill::{Lesson, LessonWord, WordStep, keep, model, read};
 use crate::equipment::{Equipment, News};
 use crate::fault::Fault;
 use crate::later::Later;
+use crate::notebook::Id;
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
 use crate::say::many;
 use crate::store;
@@ -16,9 +17,10 @@ use crate::store;
 impl LessonSession {
     pub(super) fn read_words(&mut self, at: &Equipment, text: String) {
         let rules = at.rules.clone();
-        self.prepare(at, "Reading the words", move |overrides| {
+        self.prepare(at, "Reading the words", move |overrides, own| {
+            let rules = own.unwrap_or(rules);
             let words = read(&text, overrides, &rules)?;
-            Ok((Lesson::new(words, rules), None))
+            Ok(Ready::new(Lesson::new(words, rules)))
         });
     }
 
@@ -33,39 +35,54 @@ impl LessonSession {
         }
     }
 
-    /// Reads the words of the plan in hand, under the plan's own rules.
+    /// Reads the words of the plan in hand: by the learner's rules, or by the plan's own where nobody learns.
     pub(super) fn read_plan(&mut self, at: &Equipment) {
         let Some(plan) = self.plan.clone() else { return };
-        self.prepare(at, "Reading the plan", move |overrides| {
-            let words = planned(&plan, overrides)?;
-            Ok((Lesson::new(words, plan.rules), None))
+        let name = at.learner.as_ref().map(|l| l.name.clone()).unwrap_or_default();
+        self.prepare(at, "Reading the plan", move |overrides, own| {
+            let rules = own.unwrap_or_else(|| plan.rules.clone());
+            let words = planned(&plan, overrides, &rules)?;
+            let otherwise = rules != plan.rules;
+            let mut ready = Ready::new(Lesson::new(words, rules));
+            ready.said = otherwise.then(|| other_rules(&name));
+            Ok(ready)
         });
     }
 
     pub(super) fn resume(&mut self, at: &Equipment) {
         let Some(draft) = self.draft.clone() else { return };
-        self.prepare(at, "Reading the words", move |overrides| {
-            Ok((draft.lesson(overrides)?, Some(draft)))
+        self.prepare(at, "Reading the words", move |overrides, own| {
+            let draft = match own {
+                Some(own) => draft.counted_by(&own),
+                None => draft,
+            };
+            let mut ready = Ready::new(draft.lesson(overrides)?);
+            ready.draft = Some(draft);
+            Ok(ready)
         });
     }
 
-    /// Makes a lesson on a thread of its own. While one is under way there is nothing to begin.
+    /// Makes a lesson on a thread of its own. While one is under way there is nothing to begin. `make` is told the rules of
+    /// the learner in hand, as the notebook has them at that moment.
     fn prepare(
         &mut self,
         at: &Equipment,
         name: &'static str,
-        make: impl FnOnce(&Overrides) -> Result<(Lesson, Option<LessonDraft>), String> + Send + 'static,
+        make: impl FnOnce(&Overrides, Option<Rules>) -> Result<Ready, String> + Send + 'static,
     ) {
         if self.lesson.is_some() {
             return;
         }
         self.words_fault = None;
         let folder = at.folder.to_owned();
+        let own = at.learner.as_ref().map(|l| (rules_of(at, l.id), l.rules.clone()));
         self.words = Some(Later::start(at.wake.clone(), name, move |_| {
             let overrides = store::overrides_in(&folder).map_err(line)?;
-            let (lesson, draft) = make(&overrides)?;
-            let models = model::load(&folder, lesson.words());
-            Ok(Ready { lesson, models, draft })
+            // A notebook that cannot be read does not change how a learner counts.
+            let own = own.map(|(asked, known)| asked.wait().ok().flatten().unwrap_or(known));
+            let mut ready = make(&overrides, own)?;
+            ready.models = model::load(&folder, ready.lesson.words());
+            Ok(ready)
         }));
     }
 
@@ -82,6 +99,7 @@ impl LessonSession {
         (self.lesson, self.models) = (Some(ready.lesson), ready.models);
         (self.draft, self.notice, self.no_sound) = (None, None, None);
         self.ending = None;
+        self.news.extend(ready.said.map(News::Said));
     }
 
     pub(super) fn drop_draft(&mut self, at: &Equipment) {
@@ -174,7 +192,7 @@ fn over(said: usize, kept: bool) -> String {
 
 /// The words of a plan that are counted and said, in order: those of its chains and sound boxes. Cards to sort and words to
 /// write are other kinds of work; where a plan has nothing else, its words are taken for this one.
-fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<LessonWord>, String> {
+fn planned(plan: &Plan, overrides: &Overrides, rules: &Rules) -> Result<Vec<LessonWord>, String> {
     let counted = |item: &&PlanItem| matches!(item.content, Content::Chain(_) | Content::Boxes(_));
     let any = plan.items.iter().any(|item| counted(&item));
     let each = plan
@@ -184,7 +202,7 @@ fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<LessonWord>, String
         .flat_map(PlanItem::words);
     let one = |word: &PlanWord| {
         let said = word.pronunciation(overrides);
-        LessonWord::said_as(&word.spelling, said.sounds(), overrides, &plan.rules)
+        LessonWord::said_as(&word.spelling, said.sounds(), overrides, rules)
     };
     let words = each.map(one).collect::<Result<Vec<_>, _>>()?;
     if words.is_empty() {
@@ -192,6 +210,16 @@ fn planned(plan: &Plan, overrides: &Overrides) -> Result<Vec<LessonWord>, String
     } else {
         Ok(words)
     }
+}
+
+/// The rules that a learner is taught, as the notebook has them now.
+fn rules_of(at: &Equipment, learner: Id) -> Later<crate::notebook::Result<Option<Rules>>> {
+    at.notebook.ask(move |n| Ok(n.learner(learner)?.map(|l| l.rules)))
+}
+
+/// What is said where a plan was made by other rules than its learner's.
+fn other_rules(name: &str) -> String {
+    format!("The plan was made with other counting rules. In the lesson {name}'s own rules hold.")
 }
 
 /// A fault of reading as a line.

@@ -3,7 +3,7 @@
 use super::{Busy, LessonSession, Notice};
 use crate::drill::ending::BeforeLesson;
 use crate::drill::{Try, TryKept, keep};
-use crate::equipment::{Equipment, LearnerInHand, News};
+use crate::equipment::{Equipment, News};
 use crate::later::{Later, WorkResult};
 use crate::recorder::{Stage, Take};
 
@@ -90,10 +90,7 @@ impl LessonSession {
             self.last_in_hand = None;
             match answer {
                 Ok(Some(last)) if at.learner.is_none() => {
-                    *at.learner = Some(LearnerInHand {
-                        id: last.id,
-                        name: last.name,
-                    });
+                    *at.learner = Some(last.into());
                 }
                 Ok(_) => {}
                 Err(e) => self.news.push(News::Failed(keep::fault(&e))),

@@ -59,6 +59,11 @@ impl AttemptTally {
 }
 
 impl Tallies {
+    /// The last month in which anything was said, counted or not.
+    pub fn latest(&self) -> Option<Month> {
+        self.rows.iter().map(|t| t.month).max()
+    }
+
     /// How many different words there are.
     pub fn words(&self) -> usize {
         self.shapes

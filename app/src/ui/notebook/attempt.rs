@@ -2,19 +2,19 @@
 
 use egui::{RichText, Ui, vec2};
 
-use super::intent::ReviewIntent;
-use super::opened::OpenedAttempt;
 use super::timeline::called;
 use crate::notebook::{Author, Note, NoteBody, ShownAnswer};
+use crate::review::opened::OpenedAttempt;
+use crate::review::session::ReviewIntent;
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, palette};
 use crate::wording;
 
 /// The five rulings with their keys, and whose they are.
-pub fn ruling(ui: &mut Ui, opened: &OpenedAttempt, author: &mut Author, out: &mut Vec<ReviewIntent>) {
+pub fn ruling(ui: &mut Ui, opened: &OpenedAttempt, author: Author, out: &mut Vec<ReviewIntent>) {
     ui.add_space(4.0);
     parts::section(ui, "What was really said?");
-    let own = opened.attempt.edits.ruling_by(*author);
+    let own = opened.attempt.edits.ruling_by(author);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
         for (i, words) in wording::VERDICTS.iter().enumerate() {
@@ -23,18 +23,16 @@ pub fn ruling(ui: &mut Ui, opened: &OpenedAttempt, author: &mut Author, out: &mu
             let text = format!("{}  {}", i + 1, words.ruling);
             let name = format!("Rule: {}", called(verdict));
             if Button::text(&text).name(&name).selected(on).show(ui).clicked() {
-                out.push(ReviewIntent::Rule(Some(verdict), Vec::new()));
+                out.push(ReviewIntent::Rule(Some(verdict)));
             }
         }
         if own.is_some() && Button::text("0  take back").quiet().show(ui).clicked() {
-            out.push(ReviewIntent::Rule(None, Vec::new()));
+            out.push(ReviewIntent::Rule(None));
         }
     });
-    ui.horizontal(|ui| {
-        ui.label("I am the");
-        let who = [(Author::Parent, "parent"), (Author::Consultant, "consultant")];
-        parts::choice(ui, "I am the", author, &who);
-    });
+    if let Some(author) = who(ui, author) {
+        out.push(ReviewIntent::Author(author));
+    }
     let rulings = &opened.attempt.edits.rulings;
     for r in rulings {
         parts::note(
@@ -45,6 +43,17 @@ pub fn ruling(ui: &mut Ui, opened: &OpenedAttempt, author: &mut Author, out: &mu
     if opened.earlier > 0 && !rulings.is_empty() {
         parts::note(ui, &format!("Earlier states kept: {}.", opened.earlier));
     }
+}
+
+/// Who sits at the window; the other person, once that is said.
+pub fn who(ui: &mut Ui, author: Author) -> Option<Author> {
+    let mut chosen = author;
+    ui.horizontal(|ui| {
+        ui.label("I am the");
+        let who = [(Author::Parent, "parent"), (Author::Consultant, "consultant")];
+        parts::choice(ui, "I am the", &mut chosen, &who);
+    });
+    (chosen != author).then_some(chosen)
 }
 
 /// Word, time, and the three counts.

@@ -1,69 +1,86 @@
 //! The review by the keyboard alone.
 
 use egui::{Key, Modifiers, Ui};
-
-use super::intent::ReviewIntent;
-use crate::ui::shared::Shared;
 use soundbead_dsp::judgement::Verdict;
+
+use crate::review::note::NoteEdit;
+use crate::review::session::ReviewIntent;
+use crate::ui::shared::Shared;
 
 const DIGITS: [Key; 5] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
 
-/// Reads the keys. A text that is typed in keeps its letters, and a button that has the focus keeps Space.
-pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<ReviewIntent>) {
-    for (key, does) in [
-        ("J or ↓", "next attempt"),
-        ("K or ↑", "the one before"),
-        ("Space", "play, stop"),
-        ("S", "play slowly"),
-        ("1 to 5", "rule: own sounds, fewer, more, changed, cannot tell"),
-        ("0", "take the ruling back"),
-        ("N", "note"),
-        ("C", "side by side"),
-        ("Ctrl+Z", "undo the last ruling"),
-    ] {
+/// What each key does, for the help page.
+const HELP: [(&str, &str); 13] = [
+    ("J or ↓", "next attempt"),
+    ("K or ↑", "the one before"),
+    ("Ctrl+↓, Ctrl+↑", "next lesson, the one before"),
+    ("G", "go to a day"),
+    ("Space", "play, stop"),
+    ("S", "play slowly"),
+    ("1 to 5", "rule: own sounds, fewer, more, changed, cannot tell"),
+    ("0", "take the ruling back"),
+    ("N", "note"),
+    ("Ctrl+Enter", "keep the note"),
+    ("Esc", "leave the note as it is"),
+    ("C", "side by side"),
+    ("Ctrl+Z", "undo the last ruling"),
+];
+
+/// Reads the keys. A text that is typed in keeps its letters, and a button that has the focus keeps Space. Whether the field for a
+/// day is asked for.
+pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<ReviewIntent>) -> bool {
+    for (key, does) in HELP {
         shared.key(key, does);
     }
-    if ui.ctx().text_edit_focused() {
-        return;
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    if writing && pressed(Modifiers::COMMAND, Key::Enter) {
+        out.push(ReviewIntent::Edit(NoteEdit::Keep));
     }
-    let focused = ui.ctx().memory(|m| m.focused().is_some());
-    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-    if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
+    if ui.ctx().text_edit_focused() {
+        return false;
+    }
+    for (key, by) in [(Key::ArrowDown, 1), (Key::ArrowUp, -1)] {
+        if pressed(Modifiers::COMMAND, key) {
+            out.push(ReviewIntent::StepLesson(by));
+        }
+    }
+    if pressed(Modifiers::COMMAND, Key::Z) {
         out.push(ReviewIntent::Undo);
     }
-    if writing && pressed(Key::Escape) {
+    if writing && pressed(Modifiers::NONE, Key::Escape) {
         out.push(ReviewIntent::Note);
     }
-    if pressed(Key::J) || pressed(Key::ArrowDown) {
-        out.push(ReviewIntent::Step(1));
-    }
-    if pressed(Key::K) || pressed(Key::ArrowUp) {
-        out.push(ReviewIntent::Step(-1));
-    }
-    if pressed(Key::PageDown) {
-        out.push(ReviewIntent::Step(10));
-    }
-    if pressed(Key::PageUp) {
-        out.push(ReviewIntent::Step(-10));
+    let focused = ui.ctx().memory(|m| m.focused().is_some());
+    let pressed = |key| pressed(Modifiers::NONE, key);
+    for (key, by) in [
+        (Key::J, 1),
+        (Key::ArrowDown, 1),
+        (Key::K, -1),
+        (Key::ArrowUp, -1),
+        (Key::PageDown, 10),
+        (Key::PageUp, -10),
+    ] {
+        if pressed(key) {
+            out.push(ReviewIntent::Step(by));
+        }
     }
     if !focused && pressed(Key::Space) {
         out.push(ReviewIntent::Play(1.0));
     }
-    if pressed(Key::S) {
-        out.push(ReviewIntent::Play(0.5));
-    }
     for (key, verdict) in DIGITS.into_iter().zip(Verdict::ALL) {
         if pressed(key) {
-            out.push(ReviewIntent::Rule(Some(verdict), Vec::new()));
+            out.push(ReviewIntent::Rule(Some(verdict)));
         }
     }
-    if pressed(Key::Num0) {
-        out.push(ReviewIntent::Rule(None, Vec::new()));
+    for (key, intent) in [
+        (Key::S, ReviewIntent::Play(0.5)),
+        (Key::Num0, ReviewIntent::Rule(None)),
+        (Key::N, ReviewIntent::Note),
+        (Key::C, ReviewIntent::Compare),
+    ] {
+        if pressed(key) {
+            out.push(intent);
+        }
     }
-    if pressed(Key::N) {
-        out.push(ReviewIntent::Note);
-    }
-    if pressed(Key::C) {
-        out.push(ReviewIntent::Compare);
-    }
+    pressed(Key::G)
 }

@@ -1,20 +1,27 @@
 //! The learners: which one is in hand; adding, renaming, erasing.
 
-use egui::{Id as WidgetId, Modal, TextEdit, Ui, vec2};
+use egui::{Id as WidgetId, Modal, ScrollArea, TextEdit, Ui, vec2};
+use soundbead_data::Rules;
 
 use crate::later::Latest;
-use crate::notebook::{Erased, Learner, NotebookError};
+use crate::notebook::{Erased, Id, Learner, NotebookError};
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
-use crate::ui::shared::Shared;
+use crate::ui::settings;
+use crate::ui::shared::{Shared, Undo};
 use crate::ui::theme::TOUCH;
+
+/// Height that a dialog's title, text and buttons take besides the rules, and a little of the window around it.
+const ROOM_AROUND: f32 = 270.0;
 
 /// What is being asked of the person.
 #[derive(Clone, Debug, PartialEq)]
 enum LearnerDialog {
     Add,
     Rename(Learner),
+    /// How the learner is counted, as it was and as it is chosen.
+    Rules(Learner, Rules),
     Erase(Learner),
 }
 
@@ -26,6 +33,12 @@ pub struct People {
     /// What was typed for it.
     typed: String,
     changed: Latest<Learner, NotebookError>,
+    /// New rules on their way, the learner as it was before, and the way back.
+    recounted: Latest<Learner, NotebookError>,
+    before: Option<Learner>,
+    offer: Option<(Undo, Learner)>,
+    /// Whether rules changed, so that what is shown is to be asked for anew.
+    anew: bool,
     erased: Latest<Erased, NotebookError>,
 }
 
@@ -48,41 +61,51 @@ impl People {
         }
     }
 
-    /// The row of learners, and the question that is open.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
+    /// Whether anyone is in the notebook.
+    pub fn any(&self) -> bool {
+        self.all.value.as_ref().is_some_and(|all| !all.is_empty())
+    }
+
+    /// Whether several are.
+    pub fn several(&self) -> bool {
+        self.all.value.as_ref().is_some_and(|all| all.len() > 1)
+    }
+
+    /// The learners in a row; whether one was picked.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) -> bool {
         if self.all.untouched() {
             self.stale(shared);
         }
         self.take(shared);
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
-            parts::heading(ui, "Notebook");
-            ui.add_space(10.0);
-            let all = self.all.value.clone().unwrap_or_default();
-            for learner in &all {
-                let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
-                let name = format!("Learner: {}", learner.name);
-                let button = Button::text(&learner.name).name(&name).selected(on);
-                if button.show(ui).clicked() {
-                    pick(shared, learner);
-                }
+        let mut picked = false;
+        let all = self.all.value.clone().unwrap_or_default();
+        for learner in &all {
+            let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
+            let name = format!("Learner: {}", learner.name);
+            let button = Button::text(&learner.name).name(&name).selected(on);
+            if button.show(ui).clicked() {
+                pick(shared, learner);
+                picked = true;
             }
-            if Button::both(Icon::Add, "Add learner").quiet().show(ui).clicked() {
-                self.open(LearnerDialog::Add, "");
+        }
+        if Button::both(Icon::Add, "Add learner").quiet().show(ui).clicked() {
+            self.open(LearnerDialog::Add, "");
+        }
+        let in_hand = all
+            .iter()
+            .find(|l| shared.learner.as_ref().is_some_and(|s| s.id == l.id));
+        if let Some(learner) = in_hand {
+            if Button::text("Rename").quiet().show(ui).clicked() {
+                self.open(LearnerDialog::Rename(learner.clone()), &learner.name);
             }
-            let in_hand = all
-                .iter()
-                .find(|l| shared.learner.as_ref().is_some_and(|s| s.id == l.id));
-            if let Some(learner) = in_hand {
-                if Button::text("Rename").quiet().show(ui).clicked() {
-                    self.open(LearnerDialog::Rename(learner.clone()), &learner.name);
-                }
-                if Button::text("Erase").quiet().show(ui).clicked() {
-                    self.open(LearnerDialog::Erase(learner.clone()), "");
-                }
+            if Button::text("Counting rules").quiet().show(ui).clicked() {
+                self.open(LearnerDialog::Rules(learner.clone(), learner.rules.clone()), "");
             }
-        });
-        self.question(ui, shared);
+            if Button::text("Erase").quiet().show(ui).clicked() {
+                self.open(LearnerDialog::Erase(learner.clone()), "");
+            }
+        }
+        picked
     }
 
     fn open(&mut self, asking: LearnerDialog, typed: &str) {
@@ -113,6 +136,7 @@ impl People {
             self.asking = None;
             self.stale(shared);
         }
+        self.take_rules(shared);
         if self.erased.take(shared) {
             if let Some(erased) = self.erased.value.take() {
                 shared.say(format!(
@@ -129,7 +153,43 @@ impl People {
         }
     }
 
-    fn question(&mut self, ui: &mut Ui, shared: &mut Shared) {
+    /// What came of changed rules: said, with a way back.
+    fn take_rules(&mut self, shared: &mut Shared) {
+        if self.recounted.take(shared)
+            && let Some(learner) = self.recounted.value.take()
+        {
+            let line = format!(
+                "{} What is shown of earlier lessons is counted anew.",
+                counted(&learner)
+            );
+            self.offer = self.before.take().map(|before| (shared.say_with_undo(line), before));
+            if shared.learner.as_ref().is_some_and(|l| l.id == learner.id) {
+                pick(shared, &learner);
+            }
+            (self.asking, self.anew) = (None, true);
+            self.stale(shared);
+        }
+        if let Some((_, before)) = self.offer.take_if(|(undo, _)| shared.take_undo(*undo)) {
+            self.recount(shared, before.id, before.rules);
+        }
+    }
+
+    fn recount(&mut self, shared: &Shared, id: Id, rules: Rules) {
+        self.recounted.ask(shared.notebook.ask(move |n| {
+            // The name may have changed meanwhile; it stays.
+            let gone = || NotebookError::Refused("this learner is not in the notebook any more".into());
+            let name = n.learner(id)?.ok_or_else(gone)?.name;
+            n.change_learner(id, &name, &rules)
+        }));
+    }
+
+    /// Whether a learner's rules changed since this was asked: what is shown is to be counted anew.
+    pub fn take_anew(&mut self) -> bool {
+        std::mem::take(&mut self.anew)
+    }
+
+    /// The question that is open, over the view.
+    pub fn question(&mut self, ui: &mut Ui, shared: &mut Shared) {
         let Some(asking) = self.asking.clone() else { return };
         let modal = Modal::new(WidgetId::unique("learner")).show(ui.ctx(), |ui| {
             ui.set_width(480.0);
@@ -139,6 +199,7 @@ impl People {
                 LearnerDialog::Rename(l) => {
                     self.name(ui, shared, &format!("Another name for {}", l.name), "Rename", Some(l))
                 }
+                LearnerDialog::Rules(l, rules) => self.rules(ui, shared, l, rules.clone()),
                 LearnerDialog::Erase(l) => self.erase(ui, shared, l),
             }
         });
@@ -185,6 +246,30 @@ impl People {
         });
     }
 
+    /// How the learner is counted.
+    fn rules(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner, mut rules: Rules) {
+        parts::section(ui, &format!("How {} is counted", learner.name));
+        let text = "Lessons, progress and report go by these. What the child did stays as it was; every count that is shown \
+                    is made anew. A lesson under way ends by the rules with which it began.";
+        parts::note(ui, text);
+        let most = ui.ctx().content_rect().height() - ROOM_AROUND;
+        let area = ScrollArea::vertical().id_salt("rules").max_height(most);
+        area.show(ui, |ui| settings::rules_choice(ui, &mut rules));
+        let ready = rules != learner.rules && !self.recounted.busy();
+        ui.horizontal(|ui| {
+            if Button::text("Count by these").lead().enabled(ready).show(ui).clicked() {
+                self.before = Some(learner.clone());
+                self.recount(shared, learner.id, rules.clone());
+            }
+            if Button::text("Cancel").show(ui).clicked() {
+                self.asking = None;
+            }
+        });
+        if let Some(LearnerDialog::Rules(_, chosen)) = &mut self.asking {
+            *chosen = rules;
+        }
+    }
+
     /// Erasing: the name must be typed again.
     fn erase(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &Learner) {
         parts::section(ui, &format!("Erase {}", learner.name));
@@ -209,10 +294,14 @@ impl People {
     }
 }
 
+/// How a learner is counted, in a line.
+fn counted(learner: &Learner) -> String {
+    let set = learner.rules.set_name();
+    let how = set.map_or("rules of their own".to_owned(), |name| format!("the {name} rules"));
+    format!("{} is counted by {how} now.", learner.name)
+}
+
 /// Takes a learner in hand.
 pub fn pick(shared: &mut Shared, learner: &Learner) {
-    shared.learner = Some(crate::equipment::LearnerInHand {
-        id: learner.id,
-        name: learner.name.clone(),
-    });
+    shared.learner = Some(learner.clone().into());
 }

@@ -1,154 +1,72 @@
-//! The list of attempts, the latest first, and what is looked for in it.
+//! The list of attempts as it is drawn, the latest first, under their days and lessons; and what is looked for in it.
 
 use egui::{Align2, ComboBox, CornerRadius, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui};
-use egui::{WidgetInfo, pos2, vec2};
+use egui::{RichText, WidgetInfo, pos2, vec2};
+use jiff::civil::Date;
 use soundbead_data::{Sound, inventory};
 use soundbead_dsp::judgement::Verdict;
 
-use crate::later::Latest;
-use crate::notebook::{Attempt, Filter, Id, ListRange, NotebookError};
+use crate::notebook::{Attempt, AttemptRun, Filter};
+use crate::review::days::typed_day;
+use crate::review::list::{AttemptList, ListRow};
+use crate::review::session::{ReviewIntent, ReviewSession};
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
-use crate::ui::shared::Shared;
 use crate::ui::theme::{self, TOUCH, palette};
 use crate::wording;
 
-/// Height of a row.
+/// Height of a row: an attempt as well as a heading, so that any row can be found by its number.
 const ROW: f32 = 52.0;
-/// Rows that are fetched at once.
-const TAKE: u64 = 200;
+/// Width of the list of days.
+const DAYS: f32 = 360.0;
+/// Letters of a lesson's plan that are shown above it.
+const PLAN: usize = 44;
 
 /// What a verdict is called in the list.
 pub fn called(verdict: Verdict) -> &'static str {
     wording::verdict(verdict).short
 }
 
-/// The list.
+/// What is typed and not looked for yet.
 #[derive(Default)]
 pub struct Timeline {
-    /// What is looked for.
-    pub filter: Filter,
-    asked: Option<Filter>,
-    count: Latest<u64, NotebookError>,
-    rows: Latest<(u64, Vec<Attempt>), NotebookError>,
-    /// Which row is in hand.
-    pub at: u64,
-    /// Whether that row is to be brought into sight.
-    pub follow: bool,
+    day: String,
+    /// Whether what is typed is no day.
+    no_day: bool,
+    /// Whether the field for a day is to have the keyboard.
+    wants_day: bool,
     /// The rows that were in sight.
     seen: std::ops::Range<u64>,
 }
 
 impl Timeline {
-    /// How many attempts there are.
-    pub fn len(&self) -> u64 {
-        self.count.value.unwrap_or(0)
-    }
-
-    /// Whether there is nothing at all, whatever is looked for.
-    pub fn is_empty_notebook(&self) -> bool {
-        self.len() == 0 && self.filter == Filter::default()
-    }
-
-    /// Whether the number is not known yet.
-    pub fn is_opening(&self) -> bool {
-        self.count.value.is_none()
-    }
-
-    /// Asks for everything anew.
-    pub fn stale(&mut self) {
-        self.asked = None;
-    }
-
-    /// The attempt of a row, if it is here.
-    pub fn row(&self, at: u64) -> Option<&Attempt> {
-        let (skip, rows) = self.rows.value.as_ref()?;
-        rows.get(usize::try_from(at.checked_sub(*skip)?).ok()?)
-    }
-
-    /// Puts an attempt in the place of its older self.
-    pub fn renew(&mut self, attempt: &Attempt) {
-        let rows = self.rows.value.iter_mut().flat_map(|(_, rows)| rows);
-        rows.filter(|row| row.id == attempt.id)
-            .for_each(|row| *row = attempt.clone());
-    }
-
-    /// Moves the row in hand by so many; whether it moved.
-    pub fn step(&mut self, by: i64) -> bool {
-        let last = self.len().saturating_sub(1);
-        let to = self.at.saturating_add_signed(by).min(last);
-        let moved = to != self.at;
-        (self.at, self.follow) = (to, true);
-        moved
-    }
-
-    /// Asks for what is missing, and takes in what came.
-    pub fn poll(&mut self, shared: &mut Shared, learner: Id) {
-        if self.asked.as_ref() != Some(&self.filter) {
-            let anew = self.asked.is_some() || self.count.value.is_none();
-            let filter = self.filter.clone();
-            self.asked = Some(filter.clone());
-            self.count
-                .ask(shared.notebook.ask(move |n| n.count_attempts(learner, &filter)));
-            self.fetch(shared, learner, if anew { 0 } else { self.at });
-            if anew {
-                (self.at, self.follow) = (0, true);
-            }
-        }
-        self.count.take(shared);
-        self.rows.take(shared);
-        let here = |at: u64| self.row(at).is_some();
-        let last = self.len().saturating_sub(1);
-        let wanted = [
-            self.at.min(last),
-            self.seen.start.min(last),
-            self.seen.end.saturating_sub(1).min(last),
-        ];
-        if self.len() > 0
-            && !self.rows.busy()
-            && let Some(missing) = wanted.into_iter().find(|at| !here(*at))
-        {
-            self.fetch(shared, learner, missing);
-        }
-    }
-
-    fn fetch(&mut self, shared: &Shared, learner: Id, around: u64) {
-        let (filter, skip) = (self.filter.clone(), around.saturating_sub(TAKE / 2));
-        let page = ListRange { skip, take: TAKE };
-        self.rows.ask(
-            shared
-                .notebook
-                .ask(move |n| Ok((skip, n.attempts(learner, &filter, page)?))),
-        );
+    /// Takes the keyboard to the field for a day.
+    pub fn ask_for_day(&mut self) {
+        self.wants_day = true;
     }
 
     /// The row of filters.
-    pub fn filters(&mut self, ui: &mut Ui) {
+    pub fn filters(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
+        let mut filter = list.filter().clone();
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
-            let mut word = self.filter.word.clone().unwrap_or_default();
-            let field = TextEdit::singleline(&mut word)
-                .hint_text("Word")
-                .desired_width(96.0)
-                .min_size(vec2(96.0, TOUCH))
-                .align(Align2::LEFT_CENTER);
-            let field = ui.add(field);
-            field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Only this word"));
-            if field.changed() {
+            let mut word = filter.word.clone().unwrap_or_default();
+            if field(ui, &mut word, ("Word", "Only this word"), 96.0).changed() {
                 let word = word.trim().to_lowercase();
-                self.filter.word = Some(word).filter(|w| !w.is_empty());
+                filter.word = Some(word).filter(|w| !w.is_empty());
             }
-            sound(ui, &mut self.filter.sound);
-            verdict(ui, &mut self.filter.verdict);
+            sound(ui, &mut filter.sound);
+            verdict(ui, &mut filter.verdict);
             for (on, text, name) in [
                 (
-                    &mut self.filter.disagreed,
+                    &mut filter.disagreed,
                     "Disagreed",
                     "Only where person and program disagree",
                 ),
-                (&mut self.filter.unruled, "No ruling", "Only those nobody has ruled on"),
+                (&mut filter.unruled, "No ruling", "Only those nobody has ruled on"),
                 (
-                    &mut self.filter.miscounted,
+                    &mut filter.miscounted,
                     "Miscounted",
                     "Only where the child's count was not the word's",
                 ),
@@ -157,90 +75,198 @@ impl Timeline {
                     *on = !*on;
                 }
             }
-            if self.filter != Filter::default() && Button::text("Show all").quiet().show(ui).clicked() {
-                self.filter = Filter::default();
+            if filter != Filter::default() && Button::text("Show all").quiet().show(ui).clicked() {
+                filter = Filter::default();
             }
+            if !list.is_empty() {
+                self.days(ui, list, out);
+            }
+        });
+        if filter != *list.filter() {
+            out.push(ReviewIntent::Filter(Box::new(filter)));
+        }
+    }
+
+    /// A day is picked of those on which there was a lesson, or typed.
+    fn days(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
+        let typed = field(ui, &mut self.day, ("Day: 24 Nov", "Go to this day"), 104.0);
+        if std::mem::take(&mut self.wants_day) {
+            typed.request_focus();
+        }
+        if typed.changed() {
+            self.no_day = false;
+        }
+        if typed.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter)) {
+            let newest = list.runs().first().map(|run| run.day);
+            match newest.and_then(|newest| typed_day(&self.day, newest)) {
+                Some(day) => {
+                    out.push(ReviewIntent::Day(day));
+                    self.day.clear();
+                }
+                None => self.no_day = true,
+            }
+        }
+        if self.no_day {
+            parts::note(ui, "Type a day such as 24 Nov or 2026-11-24.");
+        }
+        let button = egui::Button::new("Lessons").min_size(vec2(0.0, TOUCH));
+        egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+            ui.set_width(DAYS);
+            ScrollArea::vertical().max_height(380.0).show(ui, |ui| {
+                let mut first = 0;
+                for run in list.runs() {
+                    let line = format!("{}, {}", heading(run), many(run.attempts, "attempt"));
+                    if ui.add(egui::Button::new(line).truncate()).clicked() {
+                        out.push(ReviewIntent::Pick(first));
+                        ui.close();
+                    }
+                    first += run.attempts;
+                }
+            });
         });
     }
 
-    /// The list; whether a row was picked.
-    pub fn list(&mut self, ui: &mut Ui) -> bool {
-        let count = self.len();
-        if count == 0 {
-            if self.is_opening() {
-                ui.spinner();
-            } else if self.is_empty_notebook() {
-                parts::empty(
-                    ui,
-                    Icon::Drill,
-                    "No attempts yet",
-                    "What the learner says in a lesson is listed here, the latest first.",
-                );
-            } else {
-                parts::section(ui, "None of this kind");
-                parts::note(ui, "Take a filter off to see more.");
-            }
-            return false;
+    /// The list.
+    pub fn list(&mut self, ui: &mut Ui, session: &mut ReviewSession, out: &mut Vec<ReviewIntent>) {
+        let list = session.list();
+        if list.is_empty() {
+            return nothing(ui, list);
         }
         parts::note(
             ui,
             &format!(
-                "Attempt {} of {count}.  J next, K back, Space plays, N notes",
-                self.at + 1
+                "Attempt {} of {}.  J next, K back, Space plays, N notes",
+                list.at() + 1,
+                list.len()
             ),
         );
         let mut area = ScrollArea::vertical().id_salt("timeline").auto_shrink([false, false]);
-        if std::mem::take(&mut self.follow) {
+        if session.take_follow() {
             // The row in hand is brought to the middle when it is out of sight.
+            let row = session.list().row_of(session.list().at());
             let sight = self.seen.end.saturating_sub(self.seen.start).max(1);
-            if !(self.seen.start..self.seen.end.saturating_sub(1)).contains(&self.at) {
-                let top = self.at.saturating_sub(sight / 2) as f32 * (ROW + ui.spacing().item_spacing.y);
+            if !(self.seen.start..self.seen.end.saturating_sub(1)).contains(&row) {
+                let top = row.saturating_sub(sight / 2) as f32 * (ROW + ui.spacing().item_spacing.y);
                 area = area.vertical_scroll_offset(top);
             }
         }
-        let mut picked = None;
-        area.show_rows(ui, ROW, usize::try_from(count).unwrap_or(usize::MAX), |ui, range| {
+        let list = session.list();
+        let rows = usize::try_from(list.shown()).unwrap_or(usize::MAX);
+        area.show_rows(ui, ROW, rows, |ui, range| {
             self.seen = range.start as u64..range.end as u64;
-            for at in self.seen.clone() {
-                if self.one(ui, at) {
-                    picked = Some(at);
+            let mut attempts = Vec::new();
+            for row in self.seen.clone() {
+                match list.row(row) {
+                    Some(ListRow::Heading(run)) => head(ui, run),
+                    Some(ListRow::Attempt(at, attempt)) => {
+                        attempts.push(at);
+                        if one(ui, attempt, at == list.at()) {
+                            out.push(ReviewIntent::Pick(at));
+                        }
+                    }
+                    None => {}
                 }
             }
+            if let (Some(first), Some(last)) = (attempts.first(), attempts.last()) {
+                out.push(ReviewIntent::InSight(*first..*last + 1));
+            }
         });
-        if let Some(at) = picked {
-            self.at = at;
-        }
-        picked.is_some()
     }
+}
 
-    /// One row; whether it was picked.
-    fn one(&self, ui: &mut Ui, at: u64) -> bool {
-        let p = palette(ui);
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width() - 6.0, ROW), Sense::click());
-        let Some(a) = self.row(at) else {
-            ui.painter().text(
-                rect.left_center() + vec2(14.0, 0.0),
-                Align2::LEFT_CENTER,
-                "…",
-                theme::font(17.0),
-                p.soft,
-            );
-            return false;
-        };
-        let chosen = at == self.at;
-        response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, chosen, said(a)));
-        let (fill, edge) = match (chosen, response.hovered()) {
-            (true, _) => (p.lead_wash, p.lead),
-            (_, true) => (p.lead_wash, p.line),
-            _ => (p.card, p.line),
-        };
-        let stroke = Stroke::new(if chosen { 2.0 } else { 1.0 }, edge);
-        ui.painter()
-            .rect(rect, CornerRadius::same(10), fill, stroke, StrokeKind::Inside);
-        cells(ui, a, rect);
-        parts::ring(ui, &response, rect, 10);
-        response.clicked()
+/// A field with a name for those who cannot see its hint.
+fn field(ui: &mut Ui, text: &mut String, (hint, name): (&str, &str), width: f32) -> egui::Response {
+    let edit = TextEdit::singleline(text)
+        .hint_text(hint)
+        .desired_width(width)
+        .min_size(vec2(width, TOUCH))
+        .align(Align2::LEFT_CENTER);
+    let field = ui.add(edit);
+    field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, name));
+    field
+}
+
+/// What stands in the list's place while there is nothing in it.
+fn nothing(ui: &mut Ui, list: &AttemptList) {
+    if list.is_opening() {
+        ui.spinner();
+    } else if list.is_empty_notebook() {
+        parts::empty(
+            ui,
+            Icon::Drill,
+            "No attempts yet",
+            "What the learner says in a lesson is listed here, the latest first.",
+        );
+    } else {
+        parts::section(ui, "None of this kind");
+        parts::note(ui, "Take a filter off to see more.");
     }
+}
+
+/// A day and its lesson in a line: `Tue 24 Nov 2026: mud mug rug`.
+fn heading(run: &AttemptRun) -> String {
+    let plans = run.plans.join("; ");
+    let day = day(run.day);
+    match plans.chars().count() {
+        0 => day,
+        1..=PLAN => format!("{day}: {plans}"),
+        _ => format!("{day}: {}…", plans.chars().take(PLAN).collect::<String>().trim_end()),
+    }
+}
+
+/// A day for people: `Tue 24 Nov 2026`.
+fn day(day: Date) -> String {
+    day.strftime("%a %-d %b %Y").to_string()
+}
+
+/// The heading above a lesson's attempts.
+fn head(ui: &mut Ui, run: &AttemptRun) {
+    let p = palette(ui);
+    let size = vec2(ui.available_width() - 6.0, ROW);
+    ui.allocate_ui_with_layout(size, egui::Layout::bottom_up(egui::Align::Min), |ui| {
+        ui.set_min_size(size);
+        ui.spacing_mut().item_spacing.y = 0.0;
+        ui.add_space(4.0);
+        let plans = run.plans.join("; ");
+        let counted = many(run.attempts, "attempt");
+        let below = if plans.is_empty() {
+            counted
+        } else {
+            format!("{counted}, {plans}")
+        };
+        ui.add(egui::Label::new(RichText::new(below).font(theme::font(13.0)).color(p.soft)).truncate());
+        let title = ui.label(RichText::new(day(run.day)).font(theme::bold_font(16.0)));
+        ui.ctx()
+            .accesskit_node_builder(title.id, |node| node.set_role(Role::Heading));
+    });
+}
+
+/// One row; whether it was picked.
+fn one(ui: &mut Ui, attempt: Option<&Attempt>, chosen: bool) -> bool {
+    let p = palette(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width() - 6.0, ROW), Sense::click());
+    let Some(a) = attempt else {
+        ui.painter().text(
+            rect.left_center() + vec2(14.0, 0.0),
+            Align2::LEFT_CENTER,
+            "…",
+            theme::font(17.0),
+            p.soft,
+        );
+        return false;
+    };
+    response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, chosen, said(a)));
+    let (fill, edge) = match (chosen, response.hovered()) {
+        (true, _) => (p.lead_wash, p.lead),
+        (_, true) => (p.lead_wash, p.line),
+        _ => (p.card, p.line),
+    };
+    let stroke = Stroke::new(if chosen { 2.0 } else { 1.0 }, edge);
+    ui.painter()
+        .rect(rect, CornerRadius::same(10), fill, stroke, StrokeKind::Inside);
+    cells(ui, a, rect);
+    parts::ring(ui, &response, rect, 10);
+    response.clicked()
 }
 
 /// What stands in a row: word and time, the three counts, verdict and ruling.

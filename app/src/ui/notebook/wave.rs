@@ -4,12 +4,10 @@ use egui::{Align2, Color32, Mesh, Pos2, Rect, Role, Sense, Shape, Stroke, Stroke
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::Placed;
 
-use super::opened::{AttemptRecording, OpenedAttempt};
+use crate::review::opened::{AttemptRecording, OpenedAttempt};
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
 
-/// Seconds shown on each side of the word.
-const MARGIN_S: f32 = 0.12;
 /// Evidence under which a sound is marked as one to listen for.
 const DOUBT: f32 = 0.5;
 const STRIP: f32 = 40.0;
@@ -20,16 +18,6 @@ const WAVE: f32 = 78.0;
 pub enum WaveAction {
     /// Play from here to there, in seconds.
     Play(f32, f32),
-}
-
-/// From a little before the first sound to a little after the last; all of it where none was placed.
-pub fn reach(opened: &OpenedAttempt) -> (f32, f32) {
-    let seconds = opened.sound.as_ref().map_or(0.0, AttemptRecording::seconds).max(0.05);
-    let placed = opened.judgement.as_ref().map_or(&[][..], |j| &j.sounds);
-    match (placed.first(), placed.last()) {
-        (Some(a), Some(b)) => ((a.start_s - MARGIN_S).max(0.0), (b.end_s + MARGIN_S).min(seconds)),
-        _ => (0.0, seconds),
-    }
 }
 
 /// Shows the recording; a sound that is touched is asked to be played. `playing_s` is where it is playing.
@@ -47,7 +35,7 @@ pub fn show(ui: &mut Ui, opened: &OpenedAttempt, playing_s: Option<f32>) -> Opti
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), strip + WAVE), Sense::hover());
     let name = format!("Waveform of {}, {:.2} seconds", opened.attempt.word, sound.seconds());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
-    let (from, to) = reach(opened);
+    let (from, to) = opened.reach();
     let x = |s: f32| rect.left() + (s - from) / (to - from).max(0.01) * rect.width();
     let well = Rect::from_min_max(rect.min + vec2(0.0, strip), rect.max);
     ui.painter().rect_filled(well, 10.0, p.well);

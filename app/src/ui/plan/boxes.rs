@@ -153,10 +153,10 @@ impl WordFinder {
                         None => pick(&mut self.picked, word.clone(), said.clone()),
                     }
                 }
-                rows::word(ui, word, said, &shared.prefs.rules, width);
+                rows::word(ui, word, said, shared.rules(), width);
             });
         }
-        settings::rules_line(ui, &shared.prefs.rules);
+        settings::rules_line(ui, shared.rules());
     }
 
     fn show_picked(&mut self, ui: &mut Ui) -> Option<FoundItem> {

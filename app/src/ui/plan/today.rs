@@ -77,7 +77,7 @@ impl Today {
         self.change(|plan| {
             // The first item brings the rules by which it was made.
             if plan.items.is_empty() {
-                plan.rules = shared.prefs.rules.clone();
+                plan.rules = shared.rules().clone();
             }
             plan.items.push(item);
         });
@@ -234,14 +234,14 @@ impl Today {
         if some {
             settings::rules_line(ui, &self.plan.rules);
         }
-        if some && self.plan.rules != shared.prefs.rules {
+        if some && self.plan.rules != *shared.rules() {
             parts::banner(
                 ui,
                 BannerTone::Care,
                 "This plan counts by other rules than those in force.",
             );
             if Button::text("Count by the rules in force").show(ui).clicked() {
-                let rules = shared.prefs.rules.clone();
+                let rules = shared.rules().clone();
                 self.change(|plan| plan.rules = rules);
             }
         }

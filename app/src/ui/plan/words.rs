@@ -33,7 +33,7 @@ pub struct WordStockLoader {
 impl WordStockLoader {
     /// Starts the making where the rules in force are new, and takes what is done.
     pub fn keep_up(&mut self, shared: &Shared) {
-        let rules = &shared.prefs.rules;
+        let rules = shared.rules();
         let has = self.made.as_ref().is_some_and(|m| m.graph.rules() == rules);
         let coming = self.making.as_ref().is_some_and(|(r, _)| r == rules);
         if !has && !coming && self.failed.is_none() {

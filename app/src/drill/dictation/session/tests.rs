@@ -2,7 +2,6 @@
 
 use super::*;
 use crate::drill::session::Bench;
-use crate::equipment::LearnerInHand;
 use crate::mic::spoken::SpokenFiles;
 use crate::notebook::{Help, ListRange, Writing};
 use soundbead_data::Rules;
@@ -19,10 +18,7 @@ fn bench(name: &str, fresh: bool) -> Bench {
         None => n.add_learner("Juno", &Rules::default()),
     });
     let juno = juno.wait().unwrap();
-    bench.learner = Some(LearnerInHand {
-        id: juno.id,
-        name: juno.name,
-    });
+    bench.learner = Some(juno.into());
     bench
 }
 

@@ -1,5 +1,6 @@
 //! One attempt with all that belongs to it, as it is looked at.
 
+use soundbead_data::Rules;
 use soundbead_dsp::judgement::Judgement;
 
 use crate::notebook::{Attempt, Id, Note, NoteSubject, Notebook, NotebookError, Result};
@@ -7,10 +8,15 @@ use crate::notebook::{Attempt, Id, Note, NoteSubject, Notebook, NotebookError, R
 /// Columns of a waveform a second.
 const COLUMNS_A_SECOND: usize = 250;
 
+/// Seconds shown and played on each side of the word.
+const MARGIN_S: f32 = 0.12;
+
 /// One attempt with all that belongs to it.
 pub struct OpenedAttempt {
     /// The attempt.
     pub attempt: Attempt,
+    /// The learner's counting rules as they are now, by which its counts are shown.
+    pub rules: Rules,
     /// What the ear found.
     pub judgement: Option<Judgement>,
     /// The notes on it.
@@ -19,6 +25,19 @@ pub struct OpenedAttempt {
     pub earlier: usize,
     /// The recording, or why there is none.
     pub sound: std::result::Result<AttemptRecording, String>,
+}
+
+impl OpenedAttempt {
+    /// Where the word is in its recording, in seconds: from a little before the first sound to a little after the last; all of it
+    /// where none was placed.
+    pub fn reach(&self) -> (f32, f32) {
+        let seconds = self.sound.as_ref().map_or(0.0, AttemptRecording::seconds).max(0.05);
+        let placed = self.judgement.as_ref().map_or(&[][..], |j| &j.sounds);
+        match (placed.first(), placed.last()) {
+            (Some(a), Some(b)) => ((a.start_s - MARGIN_S).max(0.0), (b.end_s + MARGIN_S).min(seconds)),
+            _ => (0.0, seconds),
+        }
+    }
 }
 
 /// A recording to be heard and seen.
@@ -57,6 +76,9 @@ pub fn fetch(notebook: &Notebook, learner: Id, id: Id) -> Result<OpenedAttempt> 
         judgement: notebook.judgement(id)?,
         notes: notebook.notes_on(learner, &NoteSubject::Attempt(id))?,
         earlier: notebook.earlier(id)?.len(),
+        rules: notebook
+            .learner(learner)?
+            .map_or_else(|| attempt.rules.clone(), |l| l.rules),
         attempt,
         sound,
     })

@@ -1,0 +1,72 @@
+//! All learners at a glance, for a consultant who looks in now and then.
+
+use jiff::civil::Date;
+
+use crate::notebook::{Attempt, DeskEntry, Notebook, Result};
+use crate::wording;
+
+/// Days looked back where no day is given and the desk was never cleared.
+const DAYS_BACK: i64 = 28;
+
+/// From which day on things are new.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DeskSince {
+    /// A day that was asked for.
+    Asked(Date),
+    /// The day on which the desk was last cleared.
+    Visit(Date),
+    /// The last four weeks: the desk was never cleared.
+    Weeks(Date),
+}
+
+/// The desk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeskAnswer {
+    /// From which day on things are new.
+    pub since: DeskSince,
+    /// Every learner: those with most that is unsure and unruled first.
+    pub entries: Vec<DeskEntry>,
+}
+
+impl DeskSince {
+    /// The day.
+    pub fn day(self) -> Date {
+        match self {
+            DeskSince::Asked(day) | DeskSince::Visit(day) | DeskSince::Weeks(day) => day,
+        }
+    }
+}
+
+/// The desk since a day, or since it was last cleared, or for the last four weeks.
+///
+/// # Errors
+/// When the database cannot be read.
+pub fn desk(notebook: &Notebook, since: Option<Date>, today: Date) -> Result<DeskAnswer> {
+    let since = match (since, notebook.last_visit()?) {
+        (Some(day), _) => DeskSince::Asked(day),
+        (None, Some(at)) => DeskSince::Visit(at.day()),
+        (None, None) => {
+            let back = jiff::Span::new().days(DAYS_BACK);
+            DeskSince::Weeks(today.checked_sub(back).unwrap_or(today))
+        }
+    };
+    Ok(DeskAnswer {
+        entries: notebook.families(since.day(), today)?,
+        since,
+    })
+}
+
+/// Why a recording is worth hearing: what the program and people say of it.
+pub fn why(a: &Attempt) -> String {
+    let verdict = a.verdict.map_or("not judged", |v| wording::verdict(v).short);
+    let each: Vec<String> = a
+        .edits
+        .rulings
+        .iter()
+        .map(|r| format!("{}: {}", r.by, wording::verdict(r.verdict).short))
+        .collect();
+    match each.is_empty() {
+        true => format!("program: {verdict}"),
+        false => format!("program: {verdict}; {}", each.join("; ")),
+    }
+}

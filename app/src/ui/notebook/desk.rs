@@ -1,0 +1,211 @@
+//! All learners at a glance, for a consultant who looks in now and then: one page, from which any of it opens.
+
+use egui::{ScrollArea, Ui, vec2};
+use soundbead_dsp::judgement::Verdict;
+
+use crate::ask::desk::{self, DeskAnswer, DeskSince};
+use crate::later::Latest;
+use crate::notebook::{DeskEntry, Filter, Id, Learner, NotebookError};
+use crate::say::many;
+use crate::ui::icons::Icon;
+use crate::ui::parts::{self, Button};
+use crate::ui::settings;
+use crate::ui::shared::Shared;
+
+/// Due words that are named.
+const NAMED: usize = 6;
+/// How wide a learner's card may be: lines beyond that are hard to read.
+const WIDE: f32 = 900.0;
+
+/// Where the desk leads.
+#[derive(Clone, Debug, PartialEq)]
+pub enum DeskOpens {
+    /// A learner's attempts.
+    Learner(Learner),
+    /// One recording.
+    Attempt(Learner, Id),
+    /// The attempts that a filter picks.
+    Picked(Learner, Box<Filter>),
+    /// Today's lesson, with what is due.
+    Today(Learner),
+}
+
+/// The desk.
+#[derive(Default)]
+pub struct DeskPart {
+    all: Latest<DeskAnswer, NotebookError>,
+    cleared: Latest<(), NotebookError>,
+}
+
+impl DeskPart {
+    /// Asks for everything anew when it is next shown.
+    pub fn stale(&mut self) {
+        self.all = Latest::default();
+    }
+
+    /// Shows it; where it leads, once something of it is opened.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) -> Option<DeskOpens> {
+        if self.all.untouched() {
+            let today = jiff::Zoned::now().date();
+            self.all.ask(shared.notebook.ask(move |n| desk::desk(n, None, today)));
+        }
+        self.all.take(shared);
+        if self.cleared.take(shared) {
+            self.cleared.value = None;
+            shared.say("All there is has been looked at. What comes from now on is new.");
+            self.stale();
+        }
+        let Some(answer) = &self.all.value else {
+            ui.spinner();
+            return None;
+        };
+        let mut clear = false;
+        ui.horizontal_wrapped(|ui| {
+            parts::section(ui, &since(answer.since));
+            clear = Button::text("I have looked at all of it").quiet().show(ui).clicked();
+        });
+        let mut opens = None;
+        ScrollArea::vertical()
+            .id_salt("desk")
+            .auto_shrink([false, false])
+            .show(ui, |ui| {
+                ui.set_max_width(WIDE);
+                for entry in &answer.entries {
+                    parts::card(ui, |ui| {
+                        ui.set_width(ui.available_width());
+                        opens = opens.take().or(card(ui, entry));
+                    });
+                    ui.add_space(6.0);
+                }
+                settings::care_line(ui);
+            });
+        if clear {
+            self.cleared.ask(shared.notebook.ask(|n| n.clear_desk()));
+        }
+        opens
+    }
+}
+
+/// From when on things are new, in words.
+fn since(since: DeskSince) -> String {
+    let day = since.day().strftime("%a %-d %b %Y").to_string();
+    match since {
+        DeskSince::Asked(_) => format!("New since {day}"),
+        DeskSince::Visit(_) => format!("New since your last visit, {day}"),
+        DeskSince::Weeks(_) => format!("New in the last four weeks, since {day}"),
+    }
+}
+
+/// One learner; where that leads.
+fn card(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
+    let mut opens = None;
+    let who = &e.learner;
+    ui.horizontal_wrapped(|ui| {
+        parts::section(ui, &who.name);
+        let open = format!("Open {}", who.name);
+        if Button::text("Open").name(&open).show(ui).clicked() {
+            opens = Some(DeskOpens::Learner(who.clone()));
+        }
+    });
+    parts::note(ui, &last(e));
+    if e.is_quiet() {
+        ui.label("Nothing new.");
+    } else {
+        let (lessons, attempts, notes) = (
+            many(e.lessons, "lesson"),
+            many(e.attempts, "attempt"),
+            many(e.notes, "note"),
+        );
+        ui.label(format!("New: {lessons}, {attempts}, {notes}."));
+    }
+    opens = opens.or(to_rule(ui, e)).or(worth(ui, e));
+    if !e.due.is_empty() {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(format!("Due to write: {}.", due(e)));
+            let plan = format!("Plan for {}", who.name);
+            if Button::text("To Today").name(&plan).quiet().show(ui).clicked() {
+                opens = Some(DeskOpens::Today(who.clone()));
+            }
+        });
+    }
+    opens
+}
+
+/// The last lesson, in a line.
+fn last(e: &DeskEntry) -> String {
+    match &e.last {
+        None => "No lesson yet.".into(),
+        Some(lesson) => {
+            let day = lesson.day.strftime("%a %-d %b %Y");
+            let plan = lesson.plan.trim();
+            let about = if plan.is_empty() { "" } else { ": " };
+            format!("Last lesson {day}{about}{plan}")
+        }
+    }
+}
+
+/// What wants a ruling, what is unsure first.
+fn to_rule(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
+    if e.unruled + e.apart == 0 {
+        return None;
+    }
+    let (who, mut opens) = (&e.learner, None);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(8.0, 6.0);
+        let mut link = |ui: &mut Ui, text: String, filter: Filter| {
+            let name = format!("{}: {text}", who.name);
+            if Button::text(&text).name(&name).show(ui).clicked() {
+                opens = Some(DeskOpens::Picked(who.clone(), Box::new(filter)));
+            }
+        };
+        if e.unsure > 0 {
+            let filter = Filter {
+                unruled: true,
+                verdict: Some(Verdict::Unsure),
+                ..Filter::default()
+            };
+            link(ui, format!("{} unsure, not ruled on", e.unsure), filter);
+        }
+        if e.unruled > e.unsure {
+            let filter = Filter {
+                unruled: true,
+                ..Filter::default()
+            };
+            link(ui, format!("{} not ruled on in all", e.unruled), filter);
+        }
+        if e.apart > 0 {
+            let filter = Filter {
+                disagreed: true,
+                ..Filter::default()
+            };
+            link(ui, format!("{} heard differently", e.apart), filter);
+        }
+    });
+    opens
+}
+
+/// The recordings most worth hearing.
+fn worth(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
+    if e.worth.is_empty() {
+        return None;
+    }
+    let mut opens = None;
+    ui.label("Most worth hearing:");
+    for a in &e.worth {
+        let day = a.day.strftime("%a %-d %b");
+        let line = format!("{}, {day}. {}", a.word, desk::why(a));
+        let name = format!("Hear {} of {}: {line}", a.word, e.learner.name);
+        if Button::both(Icon::Play, &line).name(&name).quiet().show(ui).clicked() {
+            opens = Some(DeskOpens::Attempt(e.learner.clone(), a.id));
+        }
+    }
+    opens
+}
+
+fn due(e: &DeskEntry) -> String {
+    let named: Vec<&str> = e.due.iter().take(NAMED).map(String::as_str).collect();
+    match e.due.len().saturating_sub(NAMED) {
+        0 => named.join(", "),
+        more => format!("{}, and {more} more", named.join(", ")),
+    }
+}
