@@ -11,6 +11,7 @@ pub mod dictation;
 pub mod ear;
 pub mod import;
 pub(crate) mod line;
+pub mod noted;
 pub mod paper;
 pub mod parts;
 pub mod say;

@@ -32,12 +32,14 @@ mod erase;
 mod error;
 pub mod export;
 mod families;
+mod goal;
 pub mod handover;
 mod history;
 mod id;
 mod imported;
 mod learner;
 mod leftover;
+mod lessons;
 mod naming;
 mod note;
 mod older;
@@ -68,11 +70,16 @@ pub use desk::Desk;
 pub use erase::Erased;
 pub use error::NotebookError;
 pub use families::DeskEntry;
+pub use goal::{Goal, GoalBody, GoalSubject};
 pub use history::Earlier;
 pub use id::{Content, Id};
 pub use imported::{IMPORTED, ImportRun};
 pub use learner::Learner;
-pub use note::{Author, Cued, HowOften, Lips, Manner, NewNote, Note, NoteBody, NoteSubject, Place, Voice, WhereInWord};
+pub use lessons::LessonRow;
+pub use note::{
+    Author, Cued, HowOften, Lips, Manner, NewNote, Note, NoteAnswer, NoteBody, NoteSubject, NotedMoment, Place,
+    Settled, Voice, WhereInWord,
+};
 pub use phrases::{PHRASES, Phrase};
 pub use ruling::{Ruling, TakenBack};
 pub use session::{HeldLesson, NewSession, Session};

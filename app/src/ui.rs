@@ -147,6 +147,14 @@ impl App {
 }
 
 impl App {
+    /// Takes in hand the lesson that was made for a noted sound.
+    fn take_noted_plan(&mut self) {
+        if let Some(plan) = self.notebook.take_plan() {
+            self.plan.take(plan);
+            self.shared.go(MainView::Plan);
+        }
+    }
+
     /// Takes in what the lesson and the child's writing were waiting for.
     fn poll_lesson(&mut self) {
         let at_drill = self.shared.place() == MainView::Drill;
@@ -210,6 +218,7 @@ impl eframe::App for App {
             self.go(go);
         }
         self.poll_lesson();
+        self.take_noted_plan();
         self.shell.keys(ui, &mut self.shared);
         self.shell.rail(ui, &mut self.shared);
         let paper = egui::Frame::new()

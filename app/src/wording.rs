@@ -8,8 +8,11 @@ use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use crate::notebook::progress::CountedAgain;
-use crate::notebook::{Help, WritingSource};
+use crate::notebook::{Help, Note, NoteSubject, WritingSource};
 use crate::say::many;
+
+/// Letters of a note that are shown in a lesson: a line and a half.
+const NOTE: usize = 160;
 
 /// What a verdict is called in each place where it stands.
 pub struct VerdictWords {
@@ -154,6 +157,23 @@ pub fn before(before: &Before) -> String {
         (_, 0) => format!("{then}; not seen since, at {words}"),
         (_, seen) => format!("{then}; since then seen in {seen} of {words}, too few to say that it goes on"),
     }
+}
+
+/// A note in one line, for whoever leads a lesson: `A note on the sound th (consultant): tongue at the teeth, at the start.`
+pub fn noted(note: &Note) -> String {
+    let on = match &note.on {
+        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
+        other => other.to_string(),
+    };
+    let text: String = note.body.text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let parts: Vec<String> = [note.body.in_a_line(), text]
+        .into_iter()
+        .filter(|p| !p.is_empty())
+        .collect();
+    let said = parts.join(". ");
+    let short: String = said.chars().take(NOTE).collect();
+    let more = if short.len() < said.len() { "…" } else { "" };
+    format!("A note on {on} ({}): {}{more}", note.author, short.trim_end())
 }
 
 /// What came after first counts that missed. First tries are what is counted everywhere else.

@@ -221,7 +221,7 @@ fn a_learner_goes_over_and_comes_back() {
         run_in(&parent, &["handover", "import", text(&back)])
             .well()
             .out
-            .contains("1 row came in")
+            .contains("1 note came in")
     );
     assert!(
         run_in(&parent, &["handover", "import", text(&back)])

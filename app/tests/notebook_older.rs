@@ -204,3 +204,55 @@ fn a_notebook_and_a_hand_over_of_version_2_are_read_and_written_on() {
     notebook.keep_writing(juno, &new).unwrap();
     assert_eq!(notebook.course_tries(juno).unwrap().len(), 2);
 }
+
+/// What was written down when the fixture of version 3 was made: that of version 2, a judged attempt with a note on it, two words
+/// from paper, and a choice that was taught.
+fn holds_what_version_3_kept(notebook: &Notebook) {
+    let juno = juno(notebook).id;
+    let attempts = notebook.attempts(juno, &Filter::default(), ALL).unwrap();
+    assert_eq!(attempts.len(), 8);
+    let bell = find(&attempts, "bell");
+    assert_eq!((bell.edits.child, bell.verdict), (Some(3), Some(Verdict::Changed)));
+    let note = notebook
+        .notes_on(juno, &NoteSubject::Attempt(bell.id))
+        .unwrap()
+        .remove(0);
+    assert_eq!(
+        (note.author, note.body.text.as_str()),
+        (Author::Consultant, "Voice on at the end of bell.")
+    );
+    assert!(note.body.answers.is_empty() && !note.body.is_settled() && note.body.moment.is_none());
+    let filter = WritingFilter {
+        source: Some(WritingSource::Paper),
+        ..WritingFilter::default()
+    };
+    let written = notebook.writings(juno, &filter, ALL).unwrap();
+    let mut told: Vec<_> = written.iter().map(|w| (w.word.as_str(), w.first())).collect();
+    told.sort_unstable();
+    assert_eq!(told, [("bridge", "brige"), ("roof", "roof")]);
+    assert_eq!(notebook.named_choices(juno).unwrap().taught.len(), 1);
+    assert!(notebook.goals(juno).unwrap().is_empty());
+}
+
+#[test]
+fn a_notebook_and_a_hand_over_of_version_3_are_read_and_written_on() {
+    let mut notebook = Notebook::open_in(&notebook_of("version-3.sql", "notebook-3")).unwrap();
+    holds_what_version_3_kept(&notebook);
+    let juno = juno(&notebook).id;
+    let came = notebook.take_in(&kept("version-3.soundbead"), None, &|_| true).unwrap();
+    assert_eq!((came.added, came.removed), (0, 0), "it has all of it already");
+    let mut fresh = Notebook::open_in(&scratch("older").join("fresh-3")).unwrap();
+    assert!(
+        fresh
+            .take_in(&kept("version-3.soundbead"), None, &|_| true)
+            .unwrap()
+            .new
+    );
+    holds_what_version_3_kept(&fresh);
+    let session = notebook.lesson_list(juno, ALL).unwrap()[0].session;
+    notebook.say_how_it_went(session, "Well.").unwrap();
+    assert_eq!(
+        notebook.lesson_list(juno, ALL).unwrap()[0].went.as_deref(),
+        Some("Well.")
+    );
+}

@@ -69,6 +69,7 @@ fn empty(learner: &str) -> ReportData {
         writing: None,
         writing_alone: false,
         notes: Vec::new(),
+        goals: Vec::new(),
         next: Vec::new(),
     }
 }

@@ -30,8 +30,9 @@ fn folder(name: &str) -> PathBuf {
 fn judged(verdict: Verdict) -> Judgement {
     let text = format!(
         r#"{{"format":1,"speaking":"whole","expected":4,"expected_sounds":["S","P","UW","N"],"heard":4,
-        "count_probabilities":[[4,1.0]],"verdict":"{verdict}","fit":null,"sounds":[],"quality":{{"level_dbfs":-20.0,
-        "snr_db":30.0,"clipped":false,"speech_s":0.05,"warnings":[]}},"said":null}}"#
+        "count_probabilities":[[4,1.0]],"verdict":"{}","fit":null,"sounds":[],"quality":{{"level_dbfs":-20.0,
+        "snr_db":30.0,"clipped":false,"speech_s":0.05,"warnings":[]}},"said":null}}"#,
+        verdict.name()
     );
     serde_json::from_str(&text).unwrap()
 }

@@ -10,8 +10,11 @@ use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use soundbead::mic::spoken::KeepingPlayer;
-use soundbead::notebook::{Attempt, Author, Filter, ListRange, NewNote, NoteBody, NoteSubject, Notebook};
+use soundbead::notebook::{
+    Attempt, Author, Filter, ListRange, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
+};
 use soundbead::ui::{App, MainView};
+use soundbead_data::Rules;
 use soundbead_dsp::judgement::Verdict;
 
 type Window = Harness<'static, App>;
@@ -177,8 +180,6 @@ fn a_ruling_is_undone_and_taken_back() {
     // Each person's ruling stands beside the other's; one that is brought back is given anew, at a later moment.
     let said = |a: &Attempt| a.edits.rulings.iter().map(|r| (r.by, r.verdict)).collect::<Vec<_>>();
     assert_eq!(said(&attempts(&window)[0]), said(&first));
-    // The line with Undo at the foot goes after some seconds; until then it may lie over the choice.
-    window.run_steps(80);
     press(&mut window, "I am the: consultant");
     press(&mut window, "Rule: unsure");
     key(&mut window, Key::Num0);
@@ -348,6 +349,141 @@ fn a_learner_is_handed_over_and_taken_in_by_another_notebook() {
     press(&mut other, "Take it in");
     until(&mut other, "Juno", |w| says(w, "Learner: Juno"));
     assert_eq!(attempts(&other).len(), attempts(&window).len());
+}
+
+/// Presses the first of several buttons of one name.
+fn press_first(window: &mut Window, name: &str) {
+    let button = window.get_all_by_role_and_label(Role::Button, name).next();
+    button.unwrap_or_else(|| panic!("no {name}")).click();
+    window.run_steps(3);
+}
+
+#[test]
+fn a_learners_counting_rules_are_changed_and_what_is_shown_is_counted_anew() {
+    let mut window = junos("rules");
+    let phonics = Rules::named("phonics").unwrap();
+    press(&mut window, "Counting rules");
+    until(&mut window, "the rules", |w| says(w, "How Juno is counted"));
+    press(&mut window, "Set of rules: phonics");
+    press(&mut window, "Count by these");
+    until(&mut window, "that it is said", |w| {
+        says(
+            w,
+            "Juno is counted by the phonics rules now. What is shown of earlier lessons is counted anew.",
+        )
+    });
+    let now = |w: &Window| w.state().shared.learner.as_ref().unwrap().rules.clone();
+    assert_eq!(now(&window), phonics);
+    assert_eq!(*window.state().shared.rules(), phonics);
+    until(&mut window, "the attempt by these rules", |w| {
+        says(w, "Counted by the phonics rules.")
+    });
+    press(&mut window, "Undo");
+    until(&mut window, "the rules as they were", |w| now(w) == Rules::default());
+}
+
+#[test]
+fn the_desk_leads_to_a_learner_and_to_a_recording() {
+    let mut window = junos("desk");
+    let learner = window.state().shared.learner.as_ref().unwrap().id;
+    // Said today, so that it is new whenever this runs.
+    let said = window.state().shared.notebook.ask(move |n| {
+        let all = n.attempts(learner, &Filter::default(), ListRange { skip: 0, take: 1_000 })?;
+        let old = all.iter().find(|a| a.word == "goat" && a.recording.is_some()).unwrap();
+        let judgement = n.judgement(old.id)?;
+        let recording = n.recording(old.recording.unwrap())?;
+        let session = n.begin_session(learner, &NewSession::default())?.id;
+        let new = NewAttempt {
+            word: "goat",
+            sounds: &old.sounds,
+            judgement: judgement.as_ref(),
+            clip: Some(&recording.clip),
+            ..NewAttempt::default()
+        };
+        let id = n.record(session, &new)?.id;
+        // Two people who differ are what most wants an ear.
+        n.rule(id, Ruling::new(Verdict::Same, Author::Parent))?;
+        n.rule(id, Ruling::new(Verdict::Changed, Author::Consultant))?;
+        Ok(id)
+    });
+    let said = said.wait().unwrap();
+    press(&mut window, "Desk: all learners");
+    until(&mut window, "the desk", |w| says(w, "Open Alby") && says(w, "New: "));
+    let hear = texts(&window)
+        .into_iter()
+        .find(|t| t.starts_with("Hear goat of Juno: "));
+    press(&mut window, &hear.expect("the recording is named"));
+    until(&mut window, "the recording", |w| in_hand(w) == Some(said));
+    key(&mut window, Key::D);
+    until(&mut window, "the desk again", |w| says(w, "Open Alby"));
+    press(&mut window, "Open Alby");
+    until(&mut window, "Alby", |w| says(w, "No attempts yet"));
+    assert_eq!(window.state().shared.learner.as_ref().unwrap().name, "Alby");
+}
+
+#[test]
+fn a_goal_is_set_and_settled_and_a_lesson_says_how_it_went() {
+    let mut window = junos("goals");
+    press(&mut window, "Part: Lessons and goals");
+    until(&mut window, "the lessons", |w| says(w, "counted right at first"));
+    press(&mut window, "Set a goal");
+    fill_in(&mut window, "By", "2031-12-20");
+    fill_in(&mut window, "Settled by", "9 of 10 words right");
+    press(&mut window, "Set the goal");
+    until(&mut window, "the goal", |w| says(w, "the sound th, by 2031-12-20"));
+    press(&mut window, "Settle the goal on the sound th");
+    fill_in(&mut window, "What settled it", "10 of 10 on two evenings");
+    press(&mut window, "Settle");
+    until(&mut window, "it settled", |w| {
+        says(w, "settled on") && says(w, "10 of 10 on two evenings")
+    });
+    press(&mut window, "Take out the goal on the sound th");
+    until(&mut window, "it taken out", |w| says(w, "is taken out."));
+    press(&mut window, "Undo");
+    until(&mut window, "it again", |w| says(w, "10 of 10 on two evenings"));
+    let say = texts(&window).into_iter().find(|t| t.starts_with("Say how it went: "));
+    press(&mut window, &say.expect("the latest lesson"));
+    fill_in(&mut window, "How it went", "Tired, but proud.");
+    press(&mut window, "Keep");
+    until(&mut window, "the line", |w| says(w, "It went: Tired, but proud."));
+}
+
+#[test]
+fn a_note_is_answered_and_settled_and_leads_to_a_lesson() {
+    let mut window = junos("answers");
+    let today = jiff::Zoned::now().date();
+    press(&mut window, "Part: Notes");
+    until(&mut window, "the notes", |w| says(w, "on the sound th"));
+    press_first(&mut window, &format!("Answer the note of {today}"));
+    fill_in(&mut window, "Your answer", "Since Monday.");
+    press(&mut window, "Keep the answer");
+    until(&mut window, "the answer", |w| says(w, "Since Monday."));
+    press_first(&mut window, &format!("Settle the note of {today}"));
+    fill_in(&mut window, "What settled it", "8 of 8 on two days");
+    press(&mut window, "Settle it");
+    until(&mut window, "it settled", |w| says(w, "8 of 8 on two days"));
+    press_first(&mut window, &format!("A lesson for the note of {today}"));
+    until(&mut window, "the plan", |w| {
+        w.state().shared.place() == MainView::Plan && says(w, "The sound th")
+    });
+}
+
+#[test]
+fn a_day_is_typed_and_the_list_goes_there() {
+    let mut window = junos("days");
+    until(&mut window, "a picture", |w| in_hand(w).is_some());
+    let shown = |w: &Window| {
+        in_hand(w)
+            .and_then(|id| attempts(w).into_iter().find(|a| a.id == id))
+            .map(|a| a.day)
+    };
+    key(&mut window, Key::G);
+    fill_in(&mut window, "Go to this day", "24 Sep");
+    key(&mut window, Key::Enter);
+    until(&mut window, "that day", |w| {
+        shown(w) == Some(jiff::civil::date(2026, 9, 24))
+    });
+    assert!(says(&window, "Thu 24 Sep 2026"), "{}", texts(&window).join("\n"));
 }
 
 #[test]

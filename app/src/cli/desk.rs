@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::{options, values};
 use crate::ask::desk::{DeskAnswer, desk, why};
 use crate::fault::Fault;
-use crate::notebook::{Attempt, DeskEntry, Notebook};
+use crate::notebook::{Attempt, DeskEntry, Learner, Notebook};
 use crate::page::{OutputPage, TextTone};
 use crate::say::many;
 use crate::wording;
@@ -66,16 +66,17 @@ fn show(page: &mut OutputPage, all: &[DeskEntry], since: Date) -> Result<(), Fau
         return Ok(page.line("No learner is in the notebook yet; `soundbead learner add NAME` adds one.")?);
     }
     page.line(&format!("Since {since}"))?;
+    let learners: Vec<Learner> = all.iter().map(|e| e.learner.clone()).collect();
     for entry in all {
         page.line("")?;
-        one(page, entry)?;
+        one(page, entry, &entry.learner.called(&learners))?;
     }
     page.line("")?;
     Ok(page.paragraph(0, wording::CAUTION)?)
 }
 
-fn one(page: &mut OutputPage, e: &DeskEntry) -> Result<(), Fault> {
-    let name = page.tone(TextTone::Strong, &e.learner.name);
+fn one(page: &mut OutputPage, e: &DeskEntry, called: &str) -> Result<(), Fault> {
+    let name = page.tone(TextTone::Strong, called);
     let last = match &e.last {
         None => "no lesson yet".to_owned(),
         Some(lesson) if lesson.plan.is_empty() => format!("last lesson {}", lesson.day),

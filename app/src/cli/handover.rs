@@ -8,7 +8,7 @@ use serde_json::json;
 use super::options;
 use crate::fault::{Fault, unusable};
 use crate::notebook::Notebook;
-use crate::notebook::handover::{Handover, Merged, WrittenArchive};
+use crate::notebook::handover::{Handover, WrittenArchive};
 use crate::page::OutputPage;
 use crate::say::many;
 use crate::sheet::save::NotSaved;
@@ -137,7 +137,7 @@ impl HandoverImportArgs {
                 "clock_ahead_days": merged.days_ahead}))?,
             );
         }
-        page.line(&said_of_import(&merged))?;
+        page.paragraph(0, &merged.told())?;
         merged.besides().iter().try_for_each(|line| page.paragraph(0, line))?;
         Ok(())
     }
@@ -157,21 +157,6 @@ fn said_of_export(out: &Path, name: &str, written: &WrittenArchive) -> String {
         many(written.attempts, "attempt"),
         many(written.notes, "note"),
         many(written.recordings, "recording")
-    )
-}
-
-fn said_of_import(merged: &Merged) -> String {
-    let name = &merged.learner.name;
-    if merged.nothing_new() {
-        return format!("{name}: nothing new; the notebook had all of it already.");
-    }
-    let new = if merged.new { " is in the notebook now" } else { "" };
-    format!(
-        "{name}{new}: {} came in, {} changed, {} taken out, {}.",
-        many(merged.added, "row"),
-        merged.changed,
-        merged.removed,
-        many(merged.recordings, "recording")
     )
 }
 

@@ -28,6 +28,9 @@ enum LearnerCommand {
     Add {
         /// The learner's name, in quotes where it is several words
         name: String,
+        /// The family's name, where two learners have one name
+        #[arg(long, value_name = "NAME")]
+        family: Option<String>,
         #[command(flatten)]
         counting: options::CountingArgs,
     },
@@ -80,8 +83,9 @@ impl LearnerArgs {
         let mut notebook = Notebook::open()?;
         match self.deed.unwrap_or(LearnerCommand::List) {
             LearnerCommand::List => list(page, &notebook, self.json),
-            LearnerCommand::Add { name, counting } => {
-                let added = notebook.add_learner(&name, &counting.rules()?)?;
+            LearnerCommand::Add { name, family, counting } => {
+                let family = family.unwrap_or_default();
+                let added = notebook.add_learner_of(&family, &name, &counting.rules()?)?;
                 one(page, &added, "is in the notebook now", self.json)
             }
             LearnerCommand::Rules { learner, counting } => {
@@ -108,7 +112,7 @@ impl LearnerArgs {
 }
 
 fn as_json(learner: &Learner) -> serde_json::Value {
-    json!({"id": learner.id, "name": learner.name, "rules": answer::rules_map(&learner.rules),
+    json!({"id": learner.id, "name": learner.name, "family": learner.family, "rules": answer::rules_map(&learner.rules),
         "made": learner.made.to_string()})
 }
 
@@ -126,14 +130,14 @@ fn list(page: &mut OutputPage, notebook: &Notebook, as_lines: bool) -> Result<()
     if all.is_empty() && !as_lines {
         return Ok(page.line("Nobody is in the notebook yet; `soundbead learner add NAME` adds a learner.")?);
     }
-    for learner in all {
+    for learner in all.clone() {
         let attempts = notebook.count_attempts(learner.id, &Filter::default())?;
         if as_lines {
             let mut line = as_json(&learner);
             line["attempts"] = attempts.into();
             page.json(&line)?;
         } else {
-            let name = pad(&learner.name, 24);
+            let name = pad(&learner.called(&all), 24);
             let attempts = many(attempts, "attempt");
             page.line(&format!("{name} {attempts:>16}   id {}", options::short(&learner)))?;
         }

@@ -118,14 +118,20 @@ pub fn cautions(notebook: &Notebook) {
 pub fn learner(notebook: &Notebook, name: &str) -> Result<Learner, Fault> {
     let all = notebook.learners()?;
     cautions(notebook);
-    let same = |l: &&Learner| l.name.to_lowercase() == name.trim().to_lowercase();
+    let wanted = name.trim().to_lowercase();
+    let same = |l: &&Learner| {
+        let with_family = format!("{} {}", l.name, l.family).to_lowercase();
+        l.name.to_lowercase() == wanted || (!l.family.is_empty() && with_family == wanted)
+    };
     let by_name: Vec<&Learner> = all.iter().filter(same).collect();
     match by_name[..] {
         [one] => return Ok(one.clone()),
         [first, second, ..] => {
             return Err(Fault::input(format_args!(
-                "two learners are named {}; say which by the beginning of its id: {} or {}",
+                "two learners are named {}: {} and {}; say which, or give the beginning of its id, {} or {}",
                 first.name,
+                first.called(&all),
+                second.called(&all),
                 short(first),
                 short(second)
             )));

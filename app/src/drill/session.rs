@@ -37,9 +37,9 @@ use super::listen::{EarThread, Listened};
 use super::model::Models;
 use super::{Lesson, Next, TryKept};
 use crate::equipment::{Equipment, News};
-use crate::later::Later;
+use crate::later::{Later, Latest};
 use crate::mic::{Device, MicFault};
-use crate::notebook::{BeadString, Id, Learner, Result};
+use crate::notebook::{BeadString, Id, Learner, Note, NoteSubject, NotebookError, Result};
 use crate::plan::Plan;
 use crate::playback::Sounding;
 use crate::recorder::{Recorder, Take};
@@ -208,6 +208,8 @@ pub struct LessonSession {
     keeper: LessonKeeper,
     /// Lessons that are over, until the notebook has all of them.
     finishing: Vec<LessonKeeper>,
+    /// What was noted of the learner's sounds.
+    notes: Latest<Vec<Note>, NotebookError>,
     /// The end of the lesson that is over, and what the notebook says was there before it.
     ending: Option<LessonEnding>,
     asked_before: Option<Later<Result<BeadString>>>,
@@ -352,6 +354,14 @@ impl LessonSession {
     /// Whether the model is what is being recorded.
     pub fn modelling(&self) -> bool {
         self.modelling
+    }
+
+    /// The latest open note on a sound that the word in hand has, for the grown-up.
+    pub fn noted(&self) -> Option<&Note> {
+        let word = self.lesson.as_ref()?.word();
+        let open = self.notes.value.iter().flatten().filter(|n| !n.body.is_settled());
+        let mut fits = open.filter(|n| matches!(n.on, NoteSubject::Sound(sound) if word.sounds.contains(&sound)));
+        fits.next()
     }
 
     /// Whether nothing is being done with a recording, so that the lesson can go on.

@@ -168,6 +168,7 @@ mod tests {
             day,
             ended: None,
             plan: String::new(),
+            went: None,
             changed: Moment(began),
         }
     }

@@ -101,7 +101,16 @@ fn rows(db: &Connection, learner: i64) -> Result<Erased> {
     let attempts = db.execute("DELETE FROM attempt WHERE learner = ?", [learner])?;
     let notes = db.execute("DELETE FROM note WHERE learner = ?", [learner])?;
     let writings = db.execute("DELETE FROM writing WHERE learner = ?", [learner])?;
-    for table in ["named", "draft", "enrolment", "vowel", "history", "gone", "session"] {
+    for table in [
+        "goal",
+        "named",
+        "draft",
+        "enrolment",
+        "vowel",
+        "history",
+        "gone",
+        "session",
+    ] {
         db.execute(&format!("DELETE FROM {table} WHERE learner = ?"), [learner])?;
     }
     db.execute("DELETE FROM learner WHERE n = ?", [learner])?;

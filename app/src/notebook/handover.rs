@@ -58,6 +58,21 @@ pub struct WrittenArchive {
 /// Rows set aside that are told one by one.
 const SHOWN_ASIDE: usize = 3;
 
+/// What came in, as people count it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct CameIn {
+    /// Lessons.
+    pub lessons: u64,
+    /// Words that were said or counted.
+    pub attempts: u64,
+    /// Words that were written.
+    pub writings: u64,
+    /// Notes.
+    pub notes: u64,
+    /// Goals.
+    pub goals: u64,
+}
+
 /// What an import brought.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Merged {
@@ -67,6 +82,8 @@ pub struct Merged {
     pub new: bool,
     /// Rows that came in.
     pub added: u64,
+    /// What of these people know by name.
+    pub came: CameIn,
     /// Rows of which a later state came in.
     pub changed: u64,
     /// Rows that were taken out there, and now here.
@@ -108,6 +125,46 @@ impl Merged {
             all.extend((rest > 0).then(|| format!("and {rest} more; --json lists them all.")));
         }
         all
+    }
+
+    /// What came in, in a sentence for a parent.
+    pub fn told(&self) -> String {
+        let name = &self.learner.name;
+        if self.nothing_new() {
+            return format!("{name}: nothing new; the notebook had all of it already.");
+        }
+        let came = &self.came;
+        let each = [
+            (came.lessons, "lesson"),
+            (came.attempts, "spoken word"),
+            (came.writings, "written word"),
+            (came.notes, "note"),
+            (came.goals, "goal"),
+            (self.recordings, "recording"),
+        ];
+        let mut parts: Vec<String> = each
+            .iter()
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, what)| many(*n, what))
+            .collect();
+        let came = match (parts.pop(), parts.is_empty()) {
+            (None, _) => "nothing new to see came in".to_owned(),
+            (Some(last), true) => format!("{last} came in"),
+            (Some(last), false) => format!("{} and {last} came in", parts.join(", ")),
+        };
+        let new = if self.new { " is in the notebook now" } else { "" };
+        let changed = match self.changed {
+            0 => String::new(),
+            n => format!(" Of what was here already, {n} changed."),
+        };
+        let removed = match self.removed {
+            0 => String::new(),
+            n => format!(
+                " {n} taken out there {} out here too.",
+                if n == 1 { "is" } else { "are" }
+            ),
+        };
+        format!("{name}{new}: {came}.{changed}{removed}")
     }
 
     /// Whether the notebook had all of it already.

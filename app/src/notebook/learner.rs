@@ -20,6 +20,9 @@ pub struct Learner {
     pub id: Id,
     /// What the family calls the child.
     pub name: String,
+    /// The family's name, which tells two children of one name apart; empty where it is not needed.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub family: String,
     /// The counting rules this child is taught.
     pub rules: Rules,
     /// When the child was added.
@@ -32,6 +35,8 @@ pub struct Learner {
 #[derive(Serialize)]
 struct LearnerState<'a> {
     name: &'a str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    family: &'a str,
     rules: String,
 }
 
@@ -40,8 +45,20 @@ impl Learner {
     pub(super) fn state(&self) -> String {
         history::body(&LearnerState {
             name: &self.name,
+            family: &self.family,
             rules: self.rules.to_string(),
         })
+    }
+
+    /// What the learner is called among all of them: by name alone, or with the family's where another has the name too; where
+    /// that is not known, with the day since when.
+    pub fn called(&self, all: &[Learner]) -> String {
+        let another = |l: &Learner| l.id != self.id && l.name.to_lowercase() == self.name.to_lowercase();
+        match (all.iter().any(another), self.family.is_empty()) {
+            (false, _) => self.name.clone(),
+            (true, false) => format!("{} {}", self.name, self.family),
+            (true, true) => format!("{}, since {}", self.name, self.made.day().strftime("%-d %b %Y")),
+        }
     }
 
     fn read(row: &rusqlite::Row) -> Result<Learner> {
@@ -54,13 +71,15 @@ impl Learner {
                 .map_err(|e: RuleError| NotebookError::refused(e))?,
             made: row.get(3)?,
             changed: row.get(4)?,
+            family: row.get(5)?,
         })
     }
 }
 
 impl CheckedRow for Learner {
     fn check(&self) -> CheckResult {
-        match tidy_name(&self.name).map_err(|e| e.to_string())? == self.name {
+        let family = tidy(&self.family).map_err(|e| e.to_string())?;
+        match tidy_name(&self.name).map_err(|e| e.to_string())? == self.name && family == self.family {
             true => Ok(()),
             false => Err("the learner's name has stray space in it".into()),
         }
@@ -75,13 +94,26 @@ impl CheckedRow for Learner {
     }
 }
 
-const SELECT: &str = "SELECT id, name, rules, made, changed FROM learner";
+const SELECT: &str = "SELECT id, name, rules, made, changed, family FROM learner";
 
 /// The name as it is kept: without space around it, runs of space made one.
 pub(super) fn tidy_name(name: &str) -> Result<String> {
+    let name = tidy(name)?;
+    if name.is_empty() {
+        return Err(needs_name());
+    }
+    Ok(name)
+}
+
+fn needs_name() -> NotebookError {
+    NotebookError::refused("a learner needs a name; type one, such as Juno")
+}
+
+/// The same for a name that may be empty.
+fn tidy(name: &str) -> Result<String> {
     let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
-    if name.is_empty() || name.chars().any(char::is_control) {
-        return Err(NotebookError::refused("a learner needs a name; type one, such as Juno"));
+    if name.chars().any(char::is_control) {
+        return Err(needs_name());
     }
     match name.chars().count() {
         n if n > LONGEST_NAME => Err(NotebookError::refused(format_args!(
@@ -112,16 +144,17 @@ pub(super) fn find(db: &Connection, id: Id) -> Result<Option<Learner>> {
     rows.next()?.map(Learner::read).transpose()
 }
 
-/// Refuses a name that another learner has, in whatever letters.
-fn free(db: &Connection, name: &str, own: Option<Id>) -> Result<()> {
+/// Refuses a name that another learner of the same family has, in whatever letters.
+fn free(db: &Connection, (name, family): (&str, &str), own: Option<Id>) -> Result<()> {
     let mut query = db.prepare(SELECT)?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         // One that cannot be read has no name that could be taken.
         let Ok(other) = Learner::read(row) else { continue };
-        if Some(other.id) != own && other.name.to_lowercase() == name.to_lowercase() {
+        let alike = |a: &str, b: &str| a.to_lowercase() == b.to_lowercase();
+        if Some(other.id) != own && alike(&other.name, name) && alike(&other.family, family) {
             return Err(NotebookError::refused(format_args!(
-                "there is a learner named {} already; choose another name",
+                "there is a learner named {} already; choose another name, or say of which family",
                 other.name
             )));
         }
@@ -132,10 +165,11 @@ fn free(db: &Connection, name: &str, own: Option<Id>) -> Result<()> {
 /// Puts a learner in as it stands.
 pub(super) fn insert(db: &Connection, learner: &Learner) -> Result<()> {
     db.execute(
-        "INSERT INTO learner (id, name, rules, made, changed) VALUES (?, ?, ?, ?, ?)",
+        "INSERT INTO learner (id, name, family, rules, made, changed) VALUES (?, ?, ?, ?, ?, ?)",
         params![
             learner.id,
             learner.name,
+            learner.family,
             learner.rules.to_string(),
             learner.made,
             learner.changed
@@ -147,8 +181,14 @@ pub(super) fn insert(db: &Connection, learner: &Learner) -> Result<()> {
 /// Puts a learner's new state in the place of the old.
 pub(super) fn update(db: &Connection, learner: &Learner) -> Result<()> {
     db.execute(
-        "UPDATE learner SET name = ?, rules = ?, changed = ? WHERE id = ?",
-        params![learner.name, learner.rules.to_string(), learner.changed, learner.id],
+        "UPDATE learner SET name = ?, family = ?, rules = ?, changed = ? WHERE id = ?",
+        params![
+            learner.name,
+            learner.family,
+            learner.rules.to_string(),
+            learner.changed,
+            learner.id
+        ],
     )?;
     Ok(())
 }
@@ -182,13 +222,22 @@ impl Notebook {
     /// # Errors
     /// When the name is empty, too long or taken.
     pub fn add_learner(&mut self, name: &str, rules: &Rules) -> Result<Learner> {
-        let name = tidy_name(name)?;
+        self.add_learner_of("", name, rules)
+    }
+
+    /// Adds a learner of a family: two of one name are told apart by it.
+    ///
+    /// # Errors
+    /// When the name is empty, or one of the two is too long; or when both are taken.
+    pub fn add_learner_of(&mut self, family: &str, name: &str, rules: &Rules) -> Result<Learner> {
+        let (name, family) = (tidy_name(name)?, tidy(family)?);
         let change = self.writing()?;
-        free(&change, &name, None)?;
+        free(&change, (&name, &family), None)?;
         let now = Moment::now();
         let learner = Learner {
             id: Id::fresh(&change)?,
             name,
+            family,
             rules: rules.clone(),
             made: now,
             changed: now,
@@ -204,16 +253,34 @@ impl Notebook {
     /// As [`Notebook::add_learner`], and when there is no such learner.
     pub fn change_learner(&mut self, id: Id, name: &str, rules: &Rules) -> Result<Learner> {
         let name = tidy_name(name)?;
-        let change = self.writing()?;
-        let number = number(&change, id)?;
-        free(&change, &name, Some(id))?;
-        let old = find(&change, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
-        let new = Learner {
+        self.alter(id, |old| Learner {
             name,
             rules: rules.clone(),
+            ..old
+        })
+    }
+
+    /// Gives a learner another name and family.
+    ///
+    /// # Errors
+    /// As [`Notebook::add_learner_of`], and when there is no such learner.
+    pub fn name_learner(&mut self, id: Id, family: &str, name: &str) -> Result<Learner> {
+        let (name, family) = (tidy_name(name)?, tidy(family)?);
+        self.alter(id, |old| Learner { name, family, ..old })
+    }
+
+    fn alter(&mut self, id: Id, how: impl FnOnce(Learner) -> Learner) -> Result<Learner> {
+        let change = self.writing()?;
+        let number = number(&change, id)?;
+        let old = find(&change, id)?.ok_or_else(|| NotebookError::refused("no such learner"))?;
+        let new = Learner {
             changed: Moment::after(old.changed),
-            ..old.clone()
+            ..how(old.clone())
         };
+        // Two of one name may have come by hand-over: what else changes of them is not refused for it.
+        if (&new.name, &new.family) != (&old.name, &old.family) {
+            free(&change, (&new.name, &new.family), Some(id))?;
+        }
         if new.state() == old.state() {
             return Ok(old);
         }

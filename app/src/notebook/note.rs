@@ -11,12 +11,14 @@ use soundbead_data::Sound;
 
 pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
 
-use super::bounds::{CheckResult, CheckedRow, short};
+use super::bounds::{CheckResult, CheckedRow, few, short};
 use super::skipped::Skipped;
 use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, time};
 
 /// Most letters of a note's free text.
 pub(super) const LONGEST_TEXT: usize = 20_000;
+/// Where a recording ends at the latest, in milliseconds: ten minutes, as in a hand-over.
+const LONGEST_MS: u32 = 600_000;
 
 /// What a note is on.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -94,9 +96,78 @@ pub struct NoteBody {
     /// Whether the child had been helped.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cued: Option<Cued>,
+    /// The moment of the attempt's recording that it is about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub moment: Option<NotedMoment>,
     /// In one's own words.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub text: String,
+    /// What people answered, the earliest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<NoteAnswer>,
+    /// That it was settled, and by what.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub settled: Option<Settled>,
+}
+
+/// From where to where in a recording, in milliseconds from its start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NotedMoment {
+    /// Where it begins.
+    pub from_ms: u32,
+    /// Where it ends.
+    pub to_ms: u32,
+}
+
+/// An answer to a note.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NoteAnswer {
+    /// When it was given.
+    pub at: Moment,
+    /// Who gave it.
+    pub by: Author,
+    /// What it says.
+    pub text: String,
+}
+
+/// That something was settled.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settled {
+    /// When.
+    pub at: Moment,
+    /// Who says so.
+    pub by: Author,
+    /// The evidence that settled it.
+    pub evidence: String,
+}
+
+impl Settled {
+    /// Whether it can be kept.
+    pub(super) fn check(&self) -> CheckResult {
+        if self.evidence.trim().is_empty() {
+            return Err("nothing is settled without evidence; say what settled it".into());
+        }
+        short("the evidence", &self.evidence)
+    }
+}
+
+impl NotedMoment {
+    /// In seconds.
+    pub fn seconds(self) -> (f32, f32) {
+        (self.from_ms as f32 / 1_000.0, self.to_ms as f32 / 1_000.0)
+    }
+
+    /// The moment between two times in seconds.
+    pub fn of_seconds((from_s, to_s): (f32, f32)) -> NotedMoment {
+        let ms = |s: f32| (s.max(0.0) * 1_000.0).round() as u32;
+        NotedMoment {
+            from_ms: ms(from_s),
+            to_ms: ms(to_s),
+        }
+    }
 }
 
 impl NoteBody {
@@ -104,9 +175,33 @@ impl NoteBody {
     pub fn is_empty(&self) -> bool {
         let bare = NoteBody {
             text: String::new(),
+            moment: None,
+            answers: Vec::new(),
+            settled: None,
             ..self.clone()
         };
         bare == NoteBody::default() && self.text.trim().is_empty()
+    }
+
+    /// Whether the note is settled.
+    pub fn is_settled(&self) -> bool {
+        self.settled.is_some()
+    }
+
+    /// Puts the answers of both states together.
+    pub(super) fn join_answers(&mut self, other: &NoteBody) {
+        self.answers.extend(other.answers.iter().cloned());
+        self.answers.sort();
+        self.answers.dedup();
+    }
+
+    /// Whether `newer` drops or replaces something that was said here: an answer that came besides does not.
+    pub(super) fn loses_to(&self, newer: &NoteBody) -> bool {
+        let without = |body: &NoteBody| NoteBody {
+            answers: Vec::new(),
+            ..body.clone()
+        };
+        without(self) != without(newer) || self.answers.iter().any(|a| !newer.answers.contains(a))
     }
 
     /// The structured part in a line, such as `tongue at the teeth, at the start, now and then`; empty if there is none.
@@ -186,7 +281,13 @@ impl CheckedRow for Note {
     }
 
     fn times(&mut self) -> (Vec<&mut Moment>, Option<&mut Date>) {
-        (vec![&mut self.made, &mut self.changed], Some(&mut self.day))
+        let answers = self.body.answers.iter_mut().map(|a| &mut a.at);
+        let settled = self.body.settled.as_mut().map(|s| &mut s.at);
+        let moments = [&mut self.made, &mut self.changed]
+            .into_iter()
+            .chain(answers)
+            .chain(settled);
+        (moments.collect(), Some(&mut self.day))
     }
 }
 
@@ -199,12 +300,27 @@ pub(super) fn check(body: &NoteBody) -> Result<()> {
             "the note is empty; choose or type something first",
         ));
     }
-    match body.text.chars().count() {
-        n if n > LONGEST_TEXT => Err(NotebookError::refused(format_args!(
+    let texts = body.answers.iter().map(|a| &a.text).chain([&body.text]);
+    if let Some(n) = texts.map(|t| t.chars().count()).find(|n| *n > LONGEST_TEXT) {
+        return Err(NotebookError::refused(format_args!(
             "a note of {n} letters is too long; at most {LONGEST_TEXT} can be kept"
-        ))),
-        _ => Ok(()),
+        )));
     }
+    besides(body).map_err(NotebookError::refused)
+}
+
+/// Whether the moment, the answers and the settling of a note can be kept.
+fn besides(body: &NoteBody) -> CheckResult {
+    if let Some(moment) = body.moment
+        && (moment.from_ms >= moment.to_ms || moment.to_ms > LONGEST_MS)
+    {
+        return Err("the moment that a note points at ends before it begins, or lies beyond any recording".into());
+    }
+    few("answers", body.answers.len())?;
+    if body.answers.iter().any(|a| a.text.trim().is_empty()) {
+        return Err("an answer is empty; write something first".into());
+    }
+    body.settled.as_ref().map_or(Ok(()), Settled::check)
 }
 
 /// Whether a note on this can be kept.
@@ -328,14 +444,56 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::add_note`], and when there is no such note.
     pub fn change_note(&mut self, id: Id, body: &NoteBody) -> Result<()> {
-        check(body)?;
         let change = self.writing()?;
         let (old, learner) = find(&change, id)?.ok_or_else(missing)?;
-        if old.body == *body {
+        // Answers that came while it was being changed stay.
+        let mut body = body.clone();
+        body.join_answers(&old.body);
+        check(&body)?;
+        if old.body == body {
             return Ok(());
         }
         history::keep(&change, learner, id, old.changed, &history::body(&old.body))?;
-        update(&change, id, body, Moment::after(old.changed))?;
+        update(&change, id, &body, Moment::after(old.changed))?;
+        Ok(change.commit()?)
+    }
+
+    /// Answers a note.
+    ///
+    /// # Errors
+    /// When there is no such note, or the answer is empty or too long.
+    pub fn answer_note(&mut self, id: Id, by: Author, text: &str) -> Result<()> {
+        let answer = NoteAnswer {
+            at: Moment::now(),
+            by,
+            text: text.trim().to_owned(),
+        };
+        self.edit_note(id, |body| body.answers.push(answer))
+    }
+
+    /// Settles a note, with the evidence that settled it; or, without evidence, opens it again.
+    ///
+    /// # Errors
+    /// When there is no such note, or the evidence is empty or too long.
+    pub fn settle_note(&mut self, id: Id, by: Author, evidence: Option<&str>) -> Result<()> {
+        let settled = evidence.map(|evidence| Settled {
+            at: Moment::now(),
+            by,
+            evidence: evidence.trim().to_owned(),
+        });
+        self.edit_note(id, |body| body.settled = settled)
+    }
+
+    fn edit_note(&mut self, id: Id, edit: impl FnOnce(&mut NoteBody)) -> Result<()> {
+        let change = self.writing()?;
+        let (old, learner) = find(&change, id)?.ok_or_else(missing)?;
+        let mut body = old.body.clone();
+        edit(&mut body);
+        check(&body)?;
+        if old.body.loses_to(&body) {
+            history::keep(&change, learner, id, old.changed, &history::body(&old.body))?;
+        }
+        update(&change, id, &body, Moment::after(old.changed))?;
         Ok(change.commit()?)
     }
 

@@ -7,6 +7,7 @@
 mod again;
 mod agree;
 mod course;
+mod fared;
 mod practice;
 mod span;
 mod sum;
@@ -16,13 +17,15 @@ mod trend;
 mod vowels;
 mod whole;
 
-use soundbead_data::miscount;
+use jiff::civil::Date;
+use soundbead_data::{Sound, miscount};
 
 use super::{Id, Notebook, Result, learner};
 
 pub use again::CountedAgain;
 pub use agree::Agreement;
 pub use course::{WordCourse, WordStanding};
+pub use fared::SoundFared;
 pub use practice::{Practice, practice};
 pub use soundbead_data::miscount::{Before, Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Month, Pattern, SoundRest};
 pub use soundbead_data::share::{Share, wilson};
@@ -89,6 +92,14 @@ impl Notebook {
     /// When there is no such learner.
     pub fn heard_otherwise(&self, learner: Id, span: DaySpan, most: usize) -> Result<Vec<HeardOtherwise>> {
         told::otherwise(&self.db, learner::number(&self.db, learner)?, span, most)
+    }
+
+    /// How a sound fared since a day, by its place in the word.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn sound_fared(&self, learner: Id, sound: Sound, since: Date) -> Result<Vec<SoundFared>> {
+        fared::fared(&self.db, learner::number(&self.db, learner)?, sound, since)
     }
 
     /// The models that judged, by name and version, the earliest first.

@@ -7,10 +7,11 @@ use super::{NotebookError, Result, counting, older};
 
 /// Each version's changes, the first first. `user_version` in the database counts those that are done. Never change one
 /// that has shipped: add another.
-const MIGRATIONS: [&str; 3] = [
+const MIGRATIONS: [&str; 4] = [
     include_str!("schema/1.sql"),
     include_str!("schema/2.sql"),
     include_str!("schema/3.sql"),
+    include_str!("schema/4.sql"),
 ];
 
 /// Sets the connection up.

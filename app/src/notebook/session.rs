@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::bounds::{self, CheckResult, CheckedRow};
 use super::skipped::Skipped;
-use super::{Id, Moment, Notebook, NotebookError, Result, learner, time};
+use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, time};
 
 /// A sitting with one learner.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -23,6 +23,9 @@ pub struct Session {
     pub ended: Option<Moment>,
     /// The lesson plan it followed, by its title; empty when there was none.
     pub plan: String,
+    /// A line on how it went; none where nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub went: Option<String>,
     /// When it last changed.
     pub changed: Moment,
 }
@@ -44,14 +47,19 @@ impl Session {
             day: time::day_of(row.get(2)?).ok_or_else(|| NotebookError::refused("a session has no day"))?,
             ended: row.get(3)?,
             plan: row.get(4)?,
-            changed: row.get(5)?,
+            went: row.get(5)?,
+            changed: row.get(6)?,
         })
     }
 }
 
 impl CheckedRow for Session {
     fn check(&self) -> CheckResult {
-        bounds::short("the plan's title", &self.plan)
+        bounds::short("the plan's title", &self.plan)?;
+        bounds::short(
+            "the line on how a lesson went",
+            self.went.as_deref().unwrap_or_default(),
+        )
     }
 
     fn state(&self) -> (Id, Moment) {
@@ -64,12 +72,12 @@ impl CheckedRow for Session {
     }
 }
 
-const SELECT: &str = "SELECT id, began, day, ended, plan, changed FROM session";
+const SELECT: &str = "SELECT id, began, day, ended, plan, went, changed FROM session";
 
 /// Puts a session in as it stands.
 pub(super) fn insert(db: &Connection, learner: i64, s: &Session) -> Result<()> {
     db.execute(
-        "INSERT INTO session (id, learner, began, day, ended, plan, changed) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO session (id, learner, began, day, ended, plan, went, changed) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
         params![
             s.id,
             learner,
@@ -77,10 +85,44 @@ pub(super) fn insert(db: &Connection, learner: i64, s: &Session) -> Result<()> {
             time::day_number(s.day),
             s.ended,
             s.plan,
+            s.went,
             s.changed
         ],
     )?;
     Ok(())
+}
+
+/// A session; none when there is no such one.
+pub(super) fn find(db: &Connection, id: Id) -> Result<Option<Session>> {
+    let mut query = db.prepare(&format!("{SELECT} WHERE id = ?"))?;
+    let mut rows = query.query([id])?;
+    rows.next()?.map(Session::read).transpose()
+}
+
+/// Puts what can change of a session in the place of what was there.
+pub(super) fn update(db: &Connection, s: &Session) -> Result<()> {
+    db.execute(
+        "UPDATE session SET ended = ?, went = ?, changed = ? WHERE id = ?",
+        params![s.ended, s.went, s.changed, s.id],
+    )?;
+    Ok(())
+}
+
+impl Session {
+    /// Puts two states of one session together: the later stands, and what it does not say is the other's.
+    pub(super) fn joined(&self, other: &Session) -> Session {
+        let rank = |s: &Session| (s.changed, s.went.clone(), s.ended);
+        let (stands, loses) = if rank(self) >= rank(other) {
+            (self, other)
+        } else {
+            (other, self)
+        };
+        Session {
+            ended: stands.ended.or(loses.ended),
+            went: stands.went.clone().or_else(|| loses.went.clone()),
+            ..stands.clone()
+        }
+    }
 }
 
 /// The number of a session's row and of its learner's.
@@ -146,6 +188,32 @@ impl Notebook {
         all(&self.db, learner::number(&self.db, learner)?, &self.skipped)
     }
 
+    /// Says in a line how a lesson went; what was said before is kept (see [`Notebook::earlier`]).
+    ///
+    /// # Errors
+    /// When there is no such session, or the line is too long.
+    pub fn say_how_it_went(&mut self, session: Id, line: &str) -> Result<()> {
+        let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
+        bounds::short("the line on how a lesson went", &line).map_err(NotebookError::refused)?;
+        let change = self.writing()?;
+        let (_, learner) = numbers(&change, session)?;
+        let old = find(&change, session)?.ok_or_else(|| NotebookError::refused("no such session"))?;
+        if old.went.as_deref().unwrap_or_default() == line {
+            return Ok(());
+        }
+        if let Some(went) = &old.went {
+            let body = history::body(&serde_json::json!({ "went": went }));
+            history::keep(&change, learner, session, old.changed, &body)?;
+        }
+        let new = Session {
+            went: Some(line),
+            changed: Moment::after(old.changed),
+            ..old
+        };
+        update(&change, &new)?;
+        Ok(change.commit()?)
+    }
+
     /// Begins a session.
     ///
     /// # Errors
@@ -160,6 +228,7 @@ impl Notebook {
             day,
             ended: None,
             plan: new.plan.chars().take(bounds::LONGEST).collect(),
+            went: None,
             changed: began,
         };
         bounds::Clock::now().allow_day(began, day)?;

@@ -117,6 +117,33 @@ pub(super) mod iso {
     }
 }
 
+/// The same where there may be none.
+pub(super) mod iso_or_none {
+    use super::Date;
+    use serde::{Deserialize, Deserializer, Serializer, de::Error};
+
+    /// Writes the day, or nothing.
+    ///
+    /// # Errors
+    /// Those of the serializer.
+    pub fn serialize<S: Serializer>(date: &Option<Date>, to: S) -> Result<S::Ok, S::Error> {
+        match date {
+            Some(date) => to.collect_str(date),
+            None => to.serialize_none(),
+        }
+    }
+
+    /// Reads the day, or nothing.
+    ///
+    /// # Errors
+    /// Those of the deserializer; and when the text is no day.
+    pub fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Date>, D::Error> {
+        let text = Option::<String>::deserialize(from)?;
+        let wrong = |text: &str| D::Error::custom(format_args!("`{text}` is not a day such as 2026-11-25"));
+        text.map(|text| text.parse().map_err(|_| wrong(&text))).transpose()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -88,6 +88,7 @@ pub fn collect(
         writing,
         writing_alone: false,
         notes,
+        goals: notebook.goals(learner)?,
         next,
         rules: who.rules,
     })

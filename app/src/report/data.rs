@@ -7,6 +7,7 @@ use soundbead_dsp::formant::VoiceKind;
 
 use super::diagnosis;
 use crate::ask::writing::{Example, MatrixRow, ThenAndNow};
+use crate::notebook::Goal;
 
 /// So many of so many, and where the true share may lie.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -260,6 +261,8 @@ pub struct ReportData {
     pub writing_alone: bool,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
+    /// Goals: the open ones first, by their day.
+    pub goals: Vec<Goal>,
     /// What to practice next.
     pub next: Vec<NextStep>,
 }

@@ -27,7 +27,7 @@ pub struct ComparedSide {
 }
 
 /// Two attempts at one word.
-pub struct Comparison {
+pub struct ComparedWord {
     word: String,
     all: Latest<Vec<Attempt>, NotebookError>,
     sides: [ComparedSide; 2],
@@ -45,10 +45,10 @@ impl ComparedSide {
     }
 }
 
-impl Comparison {
+impl ComparedWord {
     /// The first and the last attempt at this word.
-    pub fn new(word: &str) -> Comparison {
-        Comparison {
+    pub fn new(word: &str) -> ComparedWord {
+        ComparedWord {
             word: word.to_owned(),
             all: Latest::default(),
             sides: Default::default(),

@@ -1,10 +1,16 @@
 //! All notes on a learner: written, read, changed, taken out.
 
+use std::collections::HashMap;
+
 use super::drafts::DraftKeeper;
 use super::note::{NoteEdit, NoteEditor, NoteOutcome, NoteTarget};
+use crate::ask::noted::{self, NotedRequest};
 use crate::equipment::{Equipment, News};
-use crate::later::Latest;
-use crate::notebook::{Author, Id, Note, NotebookError};
+use crate::later::{Later, Latest, WorkResult};
+use crate::notebook::progress::SoundFared;
+use crate::notebook::{Author, Id, Note, NoteSubject, Notebook, NotebookError, NotedMoment};
+use crate::plan::Plan;
+use crate::playback::PlayedPart;
 
 /// What a person wants.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +23,14 @@ pub enum NotesIntent {
     Edit(NoteEdit),
     /// Take this one out.
     Remove(Id),
+    /// Answer this one.
+    Answer(Id, String),
+    /// Settle this one by this evidence; or, without, open it again.
+    Settle(Id, Option<String>),
+    /// Hear the moment at which this one points.
+    Hear(Id),
+    /// A lesson for the sound of this one.
+    Plan(Id),
     /// Put back the one that was taken out last.
     Undo,
     /// This person sits here.
@@ -35,6 +49,15 @@ pub struct NotesSession {
     /// A note on its way out.
     removed: Latest<Note, NotebookError>,
     restored: Latest<(), NotebookError>,
+    /// An answer or a settling on its way.
+    changed: Latest<(), NotebookError>,
+    /// A recording on its way, to be played at a moment.
+    hears: Latest<(Vec<f32>, NotedMoment), NotebookError>,
+    /// How the sounds that notes are on fared since, by note.
+    fared: HashMap<Id, Latest<Vec<SoundFared>, NotebookError>>,
+    /// A lesson for a noted sound, and once it is made.
+    planning: Option<Later<Result<Plan, String>>>,
+    planned: Option<Plan>,
     /// Notes that can be put back, with their learner.
     out: Vec<(Id, Note)>,
     /// What was done last.
@@ -70,6 +93,17 @@ impl NotesSession {
                     self.removed.ask(at.notebook.ask(move |n| n.remove_note(id)));
                 }
             }
+            NotesIntent::Answer(id, text) => {
+                let by = *at.author;
+                self.changed.ask(at.notebook.ask(move |n| n.answer_note(id, by, &text)));
+            }
+            NotesIntent::Settle(id, evidence) => {
+                let by = *at.author;
+                let settle = move |n: &mut Notebook| n.settle_note(id, by, evidence.as_deref());
+                self.changed.ask(at.notebook.ask(settle));
+            }
+            NotesIntent::Hear(id) => self.fetch(at, id),
+            NotesIntent::Plan(id) => self.plan(at, id),
             NotesIntent::Undo => {
                 if let Some((learner, note)) = self.out.pop() {
                     self.restored
@@ -90,6 +124,7 @@ impl NotesSession {
             (self.learner, self.all) = (learner, Latest::default());
             (self.editor, self.done) = (None, None);
             self.out.clear();
+            self.fared.clear();
         }
         self.drafts.poll(at.notebook);
         let Some(learner) = learner else { return };
@@ -113,13 +148,113 @@ impl NotesSession {
             self.out.push((learner, note));
             self.refresh(at, learner);
         }
+        if self.changed.take(&mut self.news) {
+            self.changed.value = None;
+            self.refresh(at, learner);
+        }
+        self.poll_heard(at);
+        self.poll_fared(at, learner);
+        self.poll_plan();
         if self.restored.take(&mut self.news) {
             self.restored.value = None;
             self.refresh(at, learner);
         }
     }
 
+    /// Fetches the recording at which a note points.
+    fn fetch(&mut self, at: &Equipment, id: Id) {
+        let note = self.notes().iter().find(|n| n.id == id);
+        let wanted = note.and_then(|n| match (&n.on, n.body.moment) {
+            (NoteSubject::Attempt(attempt), Some(moment)) => Some((*attempt, moment)),
+            _ => None,
+        });
+        let Some((attempt, moment)) = wanted else { return };
+        self.hears.ask(at.notebook.ask(move |n| {
+            let gone = || NotebookError::Refused("the recording of that attempt is not here".into());
+            let content = n.attempt(attempt)?.and_then(|a| a.recording).ok_or_else(gone)?;
+            Ok((n.recording(content)?.clip.samples, moment))
+        }));
+    }
+
+    fn poll_heard(&mut self, at: &mut Equipment) {
+        if self.hears.take(&mut self.news)
+            && let Some((samples, moment)) = self.hears.value.take()
+        {
+            let (from_s, to_s) = moment.seconds();
+            let part = PlayedPart {
+                from_s,
+                to_s,
+                speed: 1.0,
+            };
+            at.playback.play(&samples, part, at.wake);
+        }
+    }
+
+    /// Asks how each noted sound fared since its note.
+    fn poll_fared(&mut self, at: &Equipment, learner: Id) {
+        let noted = self.all.value.iter().flatten().filter_map(|n| match n.on {
+            NoteSubject::Sound(sound) => Some((n.id, sound, n.day)),
+            _ => None,
+        });
+        for (id, sound, day) in noted {
+            let fared = self.fared.entry(id).or_default();
+            if fared.untouched() {
+                fared.ask(at.notebook.ask(move |n| n.sound_fared(learner, sound, day)));
+            }
+            fared.take(&mut self.news);
+        }
+    }
+
+    /// Makes a lesson for a noted sound, on a thread of its own.
+    fn plan(&mut self, at: &Equipment, id: Id) {
+        let note = self.notes().iter().find(|n| n.id == id);
+        let Some((sound, place)) = note.and_then(|n| match n.on {
+            NoteSubject::Sound(sound) => Some((sound, n.body.position)),
+            _ => None,
+        }) else {
+            return;
+        };
+        let (folder, rules) = (at.folder.to_owned(), at.rules_in_hand().clone());
+        let request = NotedRequest { sound, place };
+        self.planning = Some(Later::start(at.wake.clone(), "Choosing the words", move |_| {
+            noted::plan(&folder, request, &rules)
+        }));
+    }
+
+    fn poll_plan(&mut self) {
+        let Some(ended) = self.planning.as_mut().and_then(Later::take) else {
+            return;
+        };
+        self.planning = None;
+        match ended {
+            WorkResult::Done(Ok(plan)) => self.planned = Some(plan),
+            WorkResult::Done(Err(line)) => self.news.push(News::Said(line)),
+            WorkResult::Cancelled => {}
+            WorkResult::Failed => {
+                let line = "The program itself failed at the plan; please report it.";
+                self.news.push(News::Failed(line.into()));
+            }
+        }
+    }
+
+    /// The lesson that was made for a noted sound; once.
+    pub fn take_plan(&mut self) -> Option<Plan> {
+        self.planned.take()
+    }
+
+    /// What is being made.
+    pub fn coming(&self) -> Option<&'static str> {
+        self.planning.as_ref().map(Later::name)
+    }
+
+    /// How the sound of a note fared since the note, by its place in the word; empty while that is not known.
+    pub fn fared(&self, note: Id) -> &[SoundFared] {
+        let found = self.fared.get(&note).and_then(|f| f.value.as_ref());
+        found.map_or(&[], Vec::as_slice)
+    }
+
     fn refresh(&mut self, at: &Equipment, learner: Id) {
+        self.fared.clear();
         self.all.ask(at.notebook.ask(move |n| n.notes(learner)));
     }
 

@@ -11,7 +11,7 @@
 //! bench.apply(ReviewIntent::Step(1)); // Nobody is in hand, so there is nowhere to go.
 //! assert!(bench.session.opened().is_none() && bench.session.list().is_empty());
 //! # drop(bench);
-//! # std::fs::remove_dir_all(&folder).unwrap();
+//! # let _ = std::fs::remove_dir_all(&folder);
 //! ```
 
 use std::ops::Range;
@@ -20,7 +20,7 @@ use jiff::civil::Date;
 use soundbead_data::Sound;
 use soundbead_dsp::judgement::Verdict;
 
-use super::compare::{ComparedTime, Comparison};
+use super::compare::{ComparedTime, ComparedWord};
 use super::drafts::DraftKeeper;
 use super::list::AttemptList;
 use super::note::{NoteEdit, NoteEditor, NoteOutcome, NoteTarget};
@@ -106,9 +106,11 @@ pub struct ReviewSession {
     /// What was done last.
     done: Option<String>,
     note: Option<NoteEditor>,
+    /// Notes that were left while they were on their way into the notebook.
+    left: Vec<NoteEditor>,
     drafts: DraftKeeper,
     told: ToldSounds,
-    compare: Option<Comparison>,
+    compare: Option<ComparedWord>,
     news: Vec<News>,
 }
 
@@ -126,6 +128,7 @@ impl Default for ReviewSession {
             before: Vec::new(),
             done: None,
             note: None,
+            left: Vec::new(),
             drafts: DraftKeeper::default(),
             told: ToldSounds::default(),
             compare: None,
@@ -248,11 +251,18 @@ impl ReviewSession {
 
     /// Begins a note on the attempt in hand, or leaves it as it is.
     fn write(&mut self, at: &Equipment) {
+        if self.note.is_some() {
+            return self.leave_note();
+        }
         let opened = self.opened.value.as_ref().filter(|o| Some(o.attempt.id) == self.wanted);
-        self.note = match (&self.note, opened, self.learner) {
-            (None, Some(opened), Some(learner)) => Some(NoteEditor::on(NoteTarget::of(&opened.attempt), at, learner)),
-            (Some(_), ..) | (None, None, _) | (None, _, None) => None,
-        };
+        if let (Some(opened), Some(learner)) = (opened, self.learner) {
+            self.note = Some(NoteEditor::on(NoteTarget::of(&opened.attempt), at, learner));
+        }
+    }
+
+    /// Leaves the note as it is. One that is on its way into the notebook is followed until it is there.
+    fn leave_note(&mut self) {
+        self.left.extend(self.note.take().filter(NoteEditor::is_busy));
     }
 
     fn edit(&mut self, at: &Equipment, edit: NoteEdit) {
@@ -265,7 +275,7 @@ impl ReviewSession {
     fn compare(&mut self, at: &mut Equipment) {
         self.silence(at);
         self.compare = match (&self.compare, &self.opened.value) {
-            (None, Some(opened)) => Some(Comparison::new(&opened.attempt.word)),
+            (None, Some(opened)) => Some(ComparedWord::new(&opened.attempt.word)),
             (Some(_), _) | (None, None) => None,
         };
     }
@@ -324,8 +334,10 @@ impl ReviewSession {
             return;
         }
         self.silence(at);
+        self.leave_note();
         *self = ReviewSession {
             learner,
+            left: std::mem::take(&mut self.left),
             play_at_once: self.play_at_once,
             rulings: std::mem::take(&mut self.rulings),
             drafts: std::mem::take(&mut self.drafts),
@@ -355,7 +367,7 @@ impl ReviewSession {
         };
         if self.wanted != Some(id) {
             self.wanted = Some(id);
-            self.note = None;
+            self.leave_note();
             self.opened.ask(at.notebook.ask(move |n| opened::fetch(n, learner, id)));
         }
     }
@@ -373,7 +385,24 @@ impl ReviewSession {
         }
     }
 
+    /// Takes in what became of notes that were left on their way.
+    fn poll_left(&mut self) {
+        for mut note in std::mem::take(&mut self.left) {
+            let outcome = note.poll(&mut self.drafts, &mut self.news);
+            if let Some(why) = note.fault() {
+                let line = format!(
+                    "The note on {} was not kept: {why}. It is there as it was typed.",
+                    note.target().word
+                );
+                self.news.push(News::Failed(line));
+            } else if outcome.is_none() {
+                self.left.push(note);
+            }
+        }
+    }
+
     fn poll_note(&mut self) {
+        self.poll_left();
         let outcome = self
             .note
             .as_mut()
@@ -439,7 +468,7 @@ impl ReviewSession {
     }
 
     /// Two attempts at one word, while they are compared.
-    pub fn comparison(&self) -> Option<&Comparison> {
+    pub fn comparison(&self) -> Option<&ComparedWord> {
         self.compare.as_ref()
     }
 
@@ -475,7 +504,7 @@ impl ReviewSession {
 
     /// Whether all that was done is known to be in the notebook.
     pub fn settled(&self) -> bool {
-        let writes = self.note.as_ref().is_some_and(NoteEditor::is_busy);
+        let writes = self.note.as_ref().is_some_and(NoteEditor::is_busy) || !self.left.is_empty();
         self.rulings.settled() && self.drafts.settled() && !writes
     }
 

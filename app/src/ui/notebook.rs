@@ -5,10 +5,11 @@
 
 mod attempt;
 mod compare;
-mod diagnosis;
 mod desk;
+mod diagnosis;
 mod hand;
 mod keys;
+mod lessons;
 mod note;
 mod notes;
 mod people;
@@ -25,6 +26,7 @@ use super::icons::Icon;
 use super::parts::{self, Button};
 use super::shared::{MainView, Shared};
 use crate::notebook::{Author, Id};
+use crate::plan::Plan;
 use crate::review::session::ReviewIntent;
 
 use desk::DeskOpens;
@@ -39,16 +41,19 @@ enum Tab {
     Progress,
     /// What was written.
     Writing,
+    /// Lessons as a list, and goals.
+    Lessons,
     /// Articulation notes.
     Notes,
     /// Report, hand-over, files for other programs.
     Share,
 }
 
-const TABS: [(Tab, &str); 5] = [
+const TABS: [(Tab, &str); 6] = [
     (Tab::Attempts, "Attempts"),
     (Tab::Progress, "Progress"),
     (Tab::Writing, "Writing"),
+    (Tab::Lessons, "Lessons and goals"),
     (Tab::Notes, "Notes"),
     (Tab::Share, "Report and hand-over"),
 ];
@@ -66,7 +71,10 @@ pub struct NotebookView {
     review: review::Review,
     progress: progress::ProgressPart,
     writing: writing::WritingPart,
+    lessons: lessons::LessonsPart,
     notes: notes::NotesPart,
+    /// A lesson that was made for a noted sound.
+    planned: Option<Plan>,
     hand: hand::HandoverPart,
 }
 
@@ -83,6 +91,12 @@ impl NotebookView {
         self.notes.stale(shared);
         self.review.stale();
         self.desk.stale();
+        self.lessons.stale();
+    }
+
+    /// The lesson that was made for a noted sound; once.
+    pub fn take_plan(&mut self) -> Option<Plan> {
+        self.planned.take()
     }
 
     /// The way to the desk: there where several learn, or a consultant sits here.
@@ -145,7 +159,9 @@ impl NotebookView {
             self.renew(shared);
         }
         self.review.poll(shared);
-        self.notes.poll(shared);
+        if let Some(plan) = self.notes.poll(shared) {
+            self.planned = Some(plan);
+        }
         self.hand.work(shared, &mut self.people);
         if self.at_desk {
             ui.add_space(6.0);
@@ -176,6 +192,12 @@ impl NotebookView {
             Tab::Attempts => self.review.show(ui, shared),
             Tab::Progress => self.progress.show(ui, shared, learner.id),
             Tab::Writing => self.writing.show(ui, shared, learner.id),
+            Tab::Lessons => {
+                if let Some(day) = self.lessons.show(ui, shared, learner.id) {
+                    self.tab = Tab::Attempts;
+                    self.review.apply(shared, ReviewIntent::Day(day));
+                }
+            }
             Tab::Notes => self.notes.show(ui, shared),
             Tab::Share => self.hand.show(ui, shared, &learner),
         }

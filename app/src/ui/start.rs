@@ -163,8 +163,9 @@ impl StartView {
             parts::row_in_the_middle(ui, "learners", |ui| {
                 for learner in all {
                     let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
-                    let name = format!("Learner: {}", learner.name);
-                    if Button::text(&learner.name).name(&name).selected(on).show(ui).clicked() {
+                    let called = learner.called(all);
+                    let name = format!("Learner: {called}");
+                    if Button::text(&called).name(&name).selected(on).show(ui).clicked() {
                         out.push(OpeningIntent::Pick(learner.id));
                     }
                 }

@@ -8,7 +8,7 @@ use crate::drill::ending::LessonEnding;
 use crate::drill::{Lesson, LessonWord, WordStep, keep, model, read};
 use crate::equipment::{Equipment, News};
 use crate::fault::Fault;
-use crate::later::Later;
+use crate::later::{Later, Latest};
 use crate::notebook::Id;
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
 use crate::say::many;
@@ -100,6 +100,10 @@ impl LessonSession {
         (self.draft, self.notice, self.no_sound) = (None, None, None);
         self.ending = None;
         self.news.extend(ready.said.map(News::Said));
+        self.notes = Latest::default();
+        if let Some(learner) = learner {
+            self.notes.ask(at.notebook.ask(move |n| n.notes(learner)));
+        }
     }
 
     pub(super) fn drop_draft(&mut self, at: &Equipment) {

@@ -17,6 +17,7 @@ impl LessonSession {
         self.poll_words(at);
         self.poll_draft(at);
         self.poll_ending();
+        self.notes.take(&mut self.news);
         self.poll_files(at);
         self.busy = match std::mem::take(&mut self.busy) {
             Busy::Free => Busy::Free,

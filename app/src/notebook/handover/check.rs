@@ -6,7 +6,7 @@ use std::path::Path;
 use super::super::bounds::{CheckResult, CheckedRow, Clock, short};
 use super::super::history::Earlier;
 use super::super::naming::Naming;
-use super::super::{Content, Enrolment, Id, Learner, Note, NoteSubject, Session, VowelMeasure, Writing};
+use super::super::{Content, Enrolment, Goal, Id, Learner, Note, NoteSubject, Session, VowelMeasure, Writing};
 use super::unpacked::{Unpacked, lines, look_at};
 use super::wire::{AttemptLine, GoneLine, member};
 
@@ -93,6 +93,7 @@ pub fn rows(unpacked: &mut Unpacked) -> CheckResult {
         }
         seen.row(&mut n)
     })?;
+    look_at(unpacked, member::GOALS, |mut g: Goal| seen.row(&mut g))?;
     look_at(unpacked, member::ENROLMENTS, |mut e: Enrolment| seen.row(&mut e))?;
     look_at(unpacked, member::VOWELS, |mut v: VowelMeasure| {
         seen.row(&mut v)?;

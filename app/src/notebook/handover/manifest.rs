@@ -7,7 +7,7 @@ use super::super::{Content, Id, Moment};
 /// What the manifest calls an archive of ours.
 pub const FORMAT: &str = "soundbead-handover";
 /// The version that is written. Earlier ones are read too.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 /// `manifest.json`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -11,12 +11,12 @@ use super::super::history::{self, Earlier};
 use super::super::naming::{self, Naming};
 use super::super::skipped::Skipped;
 use super::super::{
-    Content, Enrolment, Id, Learner, Moment, Note, NoteSubject, Notebook, NotebookError, Result, Session, VowelMeasure,
-    Writing, learner, note, recording, session, undo, voice, writing,
+    Content, Enrolment, Goal, Id, Learner, Moment, Note, NoteSubject, Notebook, NotebookError, Result, Session,
+    VowelMeasure, Writing, goal, learner, note, recording, session, undo, voice, writing,
 };
 use super::unpacked::{Unpacked, file_name, lines};
 use super::wire::{AttemptLine, GoneLine, member};
-use super::{Merged, OnProgress, cancelled, write};
+use super::{CameIn, Merged, OnProgress, cancelled, write};
 
 /// Brings it in; see [`Notebook::take_in`].
 ///
@@ -92,6 +92,7 @@ fn all(db: &Connection, unpacked: &Unpacked) -> Result<(Merged, Vec<Content>)> {
         coming.mended(w, Incoming::writing)
     })?;
     each(unpacked, member::NOTES, |n: Note| coming.mended(n, Incoming::note))?;
+    each(unpacked, member::GOALS, |g: Goal| coming.mended(g, Incoming::goal))?;
     each(unpacked, member::ENROLMENTS, |e: Enrolment| {
         coming.mended(e, Incoming::enrolment)
     })?;
@@ -155,6 +156,7 @@ impl Incoming<'_> {
                 learner: learner.clone(),
                 new,
                 added: 0,
+                came: CameIn::default(),
                 changed: 0,
                 removed: 0,
                 recordings: 0,
@@ -253,14 +255,23 @@ impl Incoming<'_> {
         if !self.has("session", s.id)? {
             session::insert(self.db, self.learner, s)?;
             self.merged.added += 1;
+            self.merged.came.lessons += 1;
             return Ok(());
         }
-        // All that changes in a session is that it ends.
-        let changed = self.db.execute(
-            "UPDATE session SET ended = ?1, changed = ?2 WHERE id = ?3 AND changed < ?2",
-            params![s.ended, s.changed, s.id],
-        )?;
-        self.merged.changed += changed as u64;
+        // All that changes in a session is that it ends, and what is said of how it went.
+        let Some(old) = session::find(self.db, s.id)? else {
+            return Ok(());
+        };
+        let joined = old.joined(s);
+        for (changed, went) in [(old.changed, &old.went), (s.changed, &s.went)] {
+            if let Some(went) = went.as_ref().filter(|_| *went != joined.went) {
+                self.keep(s.id, changed, &history::body(&serde_json::json!({ "went": went })))?;
+            }
+        }
+        if joined != old {
+            session::update(self.db, &joined)?;
+            self.merged.changed += 1;
+        }
         Ok(())
     }
 
@@ -281,6 +292,7 @@ impl Incoming<'_> {
         }
         attempt::insert(self.db, (session, self.learner), &new, line.judgement.as_ref())?;
         self.merged.added += 1;
+        self.merged.came.attempts += 1;
         Ok(())
     }
 
@@ -316,6 +328,7 @@ impl Incoming<'_> {
         if !self.went(new.id, new.changed)? {
             writing::insert(self.db, self.learner, new)?;
             self.merged.added += 1;
+            self.merged.came.writings += 1;
         }
         Ok(())
     }
@@ -376,6 +389,7 @@ impl Incoming<'_> {
             if !self.went(new.id, new.changed)? {
                 note::insert(self.db, self.learner, new)?;
                 self.merged.added += 1;
+                self.merged.came.notes += 1;
             }
             return Ok(());
         }
@@ -383,11 +397,44 @@ impl Incoming<'_> {
             return Ok(());
         };
         let (was, is) = (history::body(&old.body), history::body(&new.body));
+        let (mut joined, other) = match later((new.changed, &is), (old.changed, &was)).is_gt() {
+            true => (new.body.clone(), &old.body),
+            false => (old.body.clone(), &new.body),
+        };
+        // Answers stand beside each other, whoever gave them where.
+        joined.join_answers(other);
+        for (side, changed, text) in [(&old.body, old.changed, &was), (&new.body, new.changed, &is)] {
+            if side.loses_to(&joined) {
+                self.keep(old.id, changed, text)?;
+            }
+        }
+        let changed = old.changed.max(new.changed);
+        if joined != old.body || changed != old.changed {
+            note::update(self.db, old.id, &joined, changed)?;
+            self.merged.changed += 1;
+        }
+        Ok(())
+    }
+
+    /// The later state of a goal stands.
+    fn goal(&mut self, new: &Goal) -> Result<()> {
+        if !self.has("goal", new.id)? {
+            if !self.went(new.id, new.changed)? {
+                goal::insert(self.db, self.learner, new)?;
+                self.merged.added += 1;
+                self.merged.came.goals += 1;
+            }
+            return Ok(());
+        }
+        let Some((old, _)) = goal::find(self.db, new.id)? else {
+            return Ok(());
+        };
+        let (was, is) = (history::body(&old.body), history::body(&new.body));
         if later((new.changed, &is), (old.changed, &was)).is_gt() {
             if was != is {
                 self.keep(old.id, old.changed, &was)?;
             }
-            note::update(self.db, old.id, &new.body, new.changed)?;
+            goal::update(self.db, old.id, &new.body, new.changed)?;
             self.merged.changed += 1;
         } else if was != is {
             self.keep(old.id, new.changed, &is)?;
@@ -416,6 +463,8 @@ impl Incoming<'_> {
         let here = self.has("attempt", e.of)?
             || self.has("writing", e.of)?
             || self.has("note", e.of)?
+            || self.has("goal", e.of)?
+            || self.has("session", e.of)?
             || e.of == self.merged.learner.id;
         if here {
             self.keep(e.of, e.changed, &e.body.to_string())?;
@@ -446,6 +495,16 @@ impl Incoming<'_> {
         if self.has("note", g.id)? {
             let gone = self.db.execute(
                 "DELETE FROM note WHERE id = ? AND changed <= ?",
+                params![g.id, g.changed],
+            )?;
+            if gone == 0 {
+                return Ok(());
+            }
+            self.merged.removed += 1;
+        }
+        if self.has("goal", g.id)? {
+            let gone = self.db.execute(
+                "DELETE FROM goal WHERE id = ? AND changed <= ?",
                 params![g.id, g.changed],
             )?;
             if gone == 0 {

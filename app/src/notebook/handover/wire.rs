@@ -14,7 +14,7 @@ use super::super::attempt::{Attempt, COLUMNS, FROM, check, whole};
 use super::super::bounds::{CheckResult, CheckedRow};
 use super::super::history::Earlier;
 use super::super::skipped::Skipped;
-use super::super::{Content, Id, Moment, NotebookError, Result, naming, note, session, time, voice, writing};
+use super::super::{Content, Id, Moment, NotebookError, Result, goal, naming, note, session, time, voice, writing};
 use super::Handover;
 
 /// The members that hold rows, by name.
@@ -29,6 +29,8 @@ pub mod member {
     pub const WRITING: &str = "writing.jsonl";
     /// Articulation notes.
     pub const NOTES: &str = "notes.jsonl";
+    /// Goals.
+    pub const GOALS: &str = "goals.jsonl";
     /// The ear's settings for a voice, of earlier versions.
     pub const ENROLMENTS: &str = "enrolments.jsonl";
     /// Vowels that were measured.
@@ -41,14 +43,18 @@ pub mod member {
     pub const GONE: &str = "gone.jsonl";
 
     /// All of them, in the order in which they are read: what a line speaks of comes before it.
-    pub const ALL: [&str; 10] = [
-        LEARNER, SESSIONS, ATTEMPTS, WRITING, NOTES, ENROLMENTS, VOWELS, CHOICES, HISTORY, GONE,
+    pub const ALL: [&str; 11] = [
+        LEARNER, SESSIONS, ATTEMPTS, WRITING, NOTES, GOALS, ENROLMENTS, VOWELS, CHOICES, HISTORY, GONE,
     ];
 }
 
 /// Whether archives of this version have this member.
 pub fn has(version: u32, member: &str) -> bool {
-    version >= 3 || ![member::WRITING, member::CHOICES].contains(&member)
+    match member {
+        member::WRITING | member::CHOICES => version >= 3,
+        member::GOALS => version >= 4,
+        _ => true,
+    }
 }
 
 /// A line of `attempts.jsonl`.
@@ -242,6 +248,17 @@ pub fn notes(db: &Connection, learner: i64, what: &Handover, to: &mut dyn Write,
     all.sort_by_key(|n| n.id);
     all.iter().try_for_each(|n| line(to, n))?;
     Ok(all.into_iter().map(|n| n.id).collect())
+}
+
+/// Writes `goals.jsonl`; gives their names.
+///
+/// # Errors
+/// When the database cannot be read, or the member cannot be written.
+pub fn goals(db: &Connection, learner: i64, to: &mut dyn Write, skipped: &Skipped) -> Result<Vec<Id>> {
+    let mut all = goal::all(db, learner, skipped)?;
+    all.sort_by_key(|g| g.id);
+    all.iter().try_for_each(|g| line(to, g))?;
+    Ok(all.into_iter().map(|g| g.id).collect())
 }
 
 /// Writes `vowels.jsonl`; gives the recordings they were measured on.

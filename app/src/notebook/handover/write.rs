@@ -190,10 +190,11 @@ fn rows<W: Write>(
     })?;
     let written = archive.member(wire::member::WRITING, |to| wire::writing(db, number, what, to, skipped))?;
     let noted = archive.member(wire::member::NOTES, |to| wire::notes(db, number, what, to, skipped))?;
+    let goals = archive.member(wire::member::GOALS, |to| wire::goals(db, number, to, skipped))?;
     archive.member(wire::member::ENROLMENTS, |to| wire::enrolments(db, number, to))?;
     used.extend(archive.member(wire::member::VOWELS, |to| wire::vowels(db, number, what, to, skipped))?);
     archive.member(wire::member::CHOICES, |to| wire::choices(db, number, to))?;
-    along.extend(noted.iter().chain(&written));
+    along.extend(noted.iter().chain(&written).chain(&goals).chain(&sittings));
     archive.member(wire::member::HISTORY, |to| {
         wire::history(db, number, &along, to, skipped)
     })?;

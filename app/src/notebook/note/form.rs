@@ -3,6 +3,7 @@
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
+use soundbead_data::Sound;
 
 /// Declares a closed set, the words for it in files, and the words for it on the screen.
 macro_rules! choices {
@@ -143,5 +144,40 @@ choices! {
         Cued = "cued", "after a hint";
         /// By itself.
         Alone = "uncued", "without help";
+    }
+}
+
+impl WhereInWord {
+    /// Where a sound of a word stands. A consonant beside another is in a cluster, wherever that is.
+    pub fn of(sounds: &[Sound], at: usize) -> WhereInWord {
+        let consonant = |i: Option<usize>| i.and_then(|i| sounds.get(i)).is_some_and(|s| !s.is_vowel());
+        let beside = consonant(at.checked_sub(1)) || consonant(at.checked_add(1));
+        match at {
+            _ if beside && consonant(Some(at)) => WhereInWord::Cluster,
+            0 => WhereInWord::Start,
+            _ if at + 1 == sounds.len() => WhereInWord::End,
+            _ => WhereInWord::Middle,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Common practice, no source.
+    #[test]
+    fn a_sound_stands_at_the_start_inside_at_the_end_or_beside_another_consonant() {
+        for (sounds, at, wanted) in [
+            ("TH IH N", 0, WhereInWord::Start),
+            ("F EH DH ER", 2, WhereInWord::Middle),
+            ("B AE TH", 2, WhereInWord::End),
+            ("TH R IY", 0, WhereInWord::Cluster),
+            ("F IH F TH", 3, WhereInWord::Cluster),
+            ("IY T", 0, WhereInWord::Start),
+        ] {
+            let sounds: Vec<Sound> = sounds.split(' ').map(|s| s.parse().unwrap()).collect();
+            assert_eq!(WhereInWord::of(&sounds, at), wanted, "{sounds:?}");
+        }
     }
 }

@@ -113,7 +113,7 @@ pub fn otherwise(db: &Connection, learner: i64, span: DaySpan, most: usize) -> R
 
 /// Which sound stands for which, by the fewest changes (edit distance: Levenshtein 1966; Wagner and Fischer 1974). A sound
 /// in another's place costs less than one left out and one added, and less still when both are vowels or both consonants.
-fn aligned(expected: &[Sound], heard: &[Sound]) -> Vec<(Option<Sound>, Option<Sound>)> {
+pub fn aligned(expected: &[Sound], heard: &[Sound]) -> Vec<(Option<Sound>, Option<Sound>)> {
     let swap = |a: Sound, b: Sound| match (a == b, a.is_vowel() == b.is_vowel()) {
         (true, _) => 0,
         (_, true) => 3,

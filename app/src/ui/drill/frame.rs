@@ -229,6 +229,14 @@ fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             model(ui, out);
         }
     });
+    noted(ui, scene);
+}
+
+/// What was noted of a sound of the word: one quiet line for the grown-up.
+fn noted(ui: &mut Ui, scene: &Scene) {
+    if let Some(note) = scene.session.noted() {
+        parts::note(ui, &crate::wording::noted(note));
+    }
 }
 
 /// The word for whoever leads the lesson, as long as the button or its key is held: the child does not see it otherwise.
@@ -252,6 +260,7 @@ fn peek(ui: &mut Ui, scene: &Scene) {
             frame.show(ui, |ui| {
                 spelling(ui, &word.spelling, 30.0);
                 ui.label(RichText::new(word.plain()).size(18.0));
+                noted(ui, scene);
             });
         });
 }

@@ -6,6 +6,7 @@ use super::timeline::called;
 use crate::notebook::{Author, Note, NoteBody, ShownAnswer};
 use crate::review::opened::OpenedAttempt;
 use crate::review::session::ReviewIntent;
+use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, palette};
 use crate::wording;
@@ -145,16 +146,31 @@ pub fn verdict(ui: &mut Ui, opened: &OpenedAttempt) {
     parts::note(ui, &format!("Judged by the model {}.", opened.attempt.model));
 }
 
-/// Notes, the latest first.
-pub fn notes(ui: &mut Ui, notes: &[Note]) {
+/// Notes, the latest first; the moment that one is to be heard at, in seconds.
+pub fn notes(ui: &mut Ui, notes: &[Note], heard: bool) -> Option<(f32, f32)> {
+    let mut part = None;
     for note in notes {
         ui.add_space(4.0);
-        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
+        ui.horizontal_wrapped(|ui| {
+            parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
+            if let Some(moment) = note.body.moment.filter(|_| heard) {
+                let name = format!("Hear what the note of {} points at", note.day);
+                if Button::both(Icon::Play, "Hear it")
+                    .name(&name)
+                    .quiet()
+                    .show(ui)
+                    .clicked()
+                {
+                    part = Some(moment.seconds());
+                }
+            }
+        });
         body(ui, &note.body);
     }
+    part
 }
 
-/// What a note says.
+/// What a note says, what was answered, and what settled it.
 pub fn body(ui: &mut Ui, body: &NoteBody) {
     let line = body.in_a_line();
     if !line.is_empty() {
@@ -162,5 +178,17 @@ pub fn body(ui: &mut Ui, body: &NoteBody) {
     }
     if !body.text.is_empty() {
         ui.label(&body.text);
+    }
+    for answer in &body.answers {
+        ui.label(format!("{}, {}: {}", answer.by, answer.at.day(), answer.text));
+    }
+    if let Some(settled) = &body.settled {
+        let line = format!(
+            "Settled on {} by the {}: {}",
+            settled.at.day(),
+            settled.by,
+            settled.evidence
+        );
+        ui.label(RichText::new(line).color(palette(ui).good));
     }
 }

@@ -4,14 +4,14 @@ use egui::{RichText, Ui, vec2};
 
 use super::timeline::{self, called};
 use super::wave::{self, WaveAction};
-use crate::review::compare::{ComparedTime, Comparison};
+use crate::review::compare::{ComparedTime, ComparedWord};
 use crate::review::session::ReviewIntent;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::theme;
 
 /// Shows both.
-pub fn show(ui: &mut Ui, compare: &Comparison, out: &mut Vec<ReviewIntent>) {
+pub fn show(ui: &mut Ui, compare: &ComparedWord, out: &mut Vec<ReviewIntent>) {
     let mut close = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape));
     ui.horizontal_wrapped(|ui| {
         parts::section(ui, &format!("{}, then and later", compare.word()));
@@ -40,7 +40,7 @@ pub fn show(ui: &mut Ui, compare: &Comparison, out: &mut Vec<ReviewIntent>) {
     }
 }
 
-fn side(ui: &mut Ui, compare: &Comparison, (time, name): (ComparedTime, &str), out: &mut Vec<ReviewIntent>) {
+fn side(ui: &mut Ui, compare: &ComparedWord, (time, name): (ComparedTime, &str), out: &mut Vec<ReviewIntent>) {
     let (side, count) = (compare.side(time), compare.times().unwrap_or(0));
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);

@@ -70,10 +70,12 @@ impl DeskPart {
             .auto_shrink([false, false])
             .show(ui, |ui| {
                 ui.set_max_width(WIDE);
+                let all: Vec<Learner> = answer.entries.iter().map(|e| e.learner.clone()).collect();
                 for entry in &answer.entries {
+                    let called = entry.learner.called(&all);
                     parts::card(ui, |ui| {
                         ui.set_width(ui.available_width());
-                        opens = opens.take().or(card(ui, entry));
+                        opens = opens.take().or(card(ui, entry, &called));
                     });
                     ui.add_space(6.0);
                 }
@@ -97,12 +99,12 @@ fn since(since: DeskSince) -> String {
 }
 
 /// One learner; where that leads.
-fn card(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
+fn card(ui: &mut Ui, e: &DeskEntry, called: &str) -> Option<DeskOpens> {
     let mut opens = None;
     let who = &e.learner;
     ui.horizontal_wrapped(|ui| {
-        parts::section(ui, &who.name);
-        let open = format!("Open {}", who.name);
+        parts::section(ui, called);
+        let open = format!("Open {called}");
         if Button::text("Open").name(&open).show(ui).clicked() {
             opens = Some(DeskOpens::Learner(who.clone()));
         }

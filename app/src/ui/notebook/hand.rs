@@ -175,6 +175,13 @@ impl HandoverPart {
         );
         self.out.show(ui, shared, "Hand over to", FileUse::Save("soundbead"));
         ui.checkbox(&mut self.recordings, "The recordings go along");
+        if !self.recordings {
+            parts::note(
+                ui,
+                "Without them nobody there can listen: what was said cannot be ruled on, and notes that point at a moment point \
+                 at nothing.",
+            );
+        }
         secret(ui, "Passphrase (may be left empty)", &mut self.passphrase);
         if self.passphrase.is_empty() {
             parts::note(
@@ -288,15 +295,7 @@ impl HandoverPart {
 }
 
 fn said(merged: &Merged) -> String {
-    if merged.nothing_new() {
-        let known = format!("{}: nothing new; all of it was here already.", merged.learner.name);
-        return [vec![known], merged.besides()].concat().join(" ");
-    }
-    let came = format!(
-        "{}: {} new, {} changed, {} taken out, {} recordings.",
-        merged.learner.name, merged.added, merged.changed, merged.removed, merged.recordings
-    );
-    [vec![came], merged.besides()].concat().join(" ")
+    [vec![merged.told()], merged.besides()].concat().join(" ")
 }
 
 /// A field whose text is not shown.

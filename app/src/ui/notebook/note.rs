@@ -4,14 +4,19 @@ use std::fmt::Display;
 
 use egui::{ComboBox, TextEdit, Ui, vec2};
 use soundbead_data::inventory;
+use soundbead_dsp::judgement::Placed;
 
-use crate::notebook::{Cued, HowOften, Lips, Manner, NoteBody, PHRASES, Place, Voice, WhereInWord};
+use crate::notebook::{Cued, HowOften, Lips, Manner, NoteBody, NotedMoment, PHRASES, Place, Voice, WhereInWord};
 use crate::review::note::{NoteEdit, NoteEditor, SubjectPick};
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::theme::TOUCH;
 
-/// Shows it. `begun` says whether it was shown before: at first the text has the keyboard.
-pub fn show(ui: &mut Ui, editor: &NoteEditor, begun: &mut bool, out: &mut Vec<NoteEdit>) {
+/// What is heard before and after the sounds that are pointed at, in seconds: their edges are not sharp.
+const AROUND_S: f32 = 0.015;
+
+/// Shows it. `begun` says whether it was shown before: at first the text has the keyboard. `placed` are the sounds of the
+/// attempt's recording at which the note may point.
+pub fn show(ui: &mut Ui, editor: &NoteEditor, begun: &mut bool, placed: &[Placed], out: &mut Vec<NoteEdit>) {
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
         if editor.is_new() {
@@ -20,6 +25,7 @@ pub fn show(ui: &mut Ui, editor: &NoteEditor, begun: &mut bool, out: &mut Vec<No
         text(ui, editor, begun, out);
         buttons(ui, editor, out);
         let mut body = editor.body().clone();
+        moment(ui, &mut body, placed);
         phrases(ui, &mut body);
         form(ui, &mut body);
         if body != *editor.body() {
@@ -105,6 +111,54 @@ fn buttons(ui: &mut Ui, editor: &NoteEditor, out: &mut Vec<NoteEdit>) {
             ui.spinner();
         }
     });
+}
+
+/// From which sound to which the note points, so that it is heard with one press.
+fn moment(ui: &mut Ui, body: &mut NoteBody, placed: &[Placed]) {
+    let Some(last) = placed.last() else { return };
+    let name = |at: usize| inventory::of(placed[at].sound).respelling.clone();
+    let found = body.moment.map(|moment| {
+        let (from, to) = moment.seconds();
+        let begins = placed
+            .iter()
+            .rposition(|p| p.start_s <= from + AROUND_S * 2.0)
+            .unwrap_or(0);
+        let ends = placed
+            .iter()
+            .position(|p| p.end_s + AROUND_S * 2.0 >= to)
+            .unwrap_or(begins);
+        (begins, ends.max(begins))
+    });
+    let mut chosen = found;
+    ui.horizontal_wrapped(|ui| {
+        ui.label("It points at");
+        let shown = found.map_or("no moment".to_owned(), |(from, _)| name(from));
+        ComboBox::from_id_salt("moment from")
+            .selected_text(shown)
+            .show_ui(ui, |ui| {
+                ui.selectable_value(&mut chosen, None, "no moment");
+                for at in 0..placed.len() {
+                    let to = found.map_or(at, |(_, to)| to.max(at));
+                    ui.selectable_value(&mut chosen, Some((at, to)), format!("{}: {}", at + 1, name(at)));
+                }
+            });
+        if let Some((from, to)) = found {
+            ui.label("to");
+            ComboBox::from_id_salt("moment to")
+                .selected_text(name(to))
+                .show_ui(ui, |ui| {
+                    for at in from..placed.len() {
+                        ui.selectable_value(&mut chosen, Some((from, at)), format!("{}: {}", at + 1, name(at)));
+                    }
+                });
+        }
+    });
+    if chosen != found {
+        let most = last.end_s + AROUND_S;
+        let part =
+            |(from, to): (usize, usize)| (placed[from].start_s - AROUND_S, (placed[to].end_s + AROUND_S).min(most));
+        body.moment = chosen.map(part).map(NotedMoment::of_seconds);
+    }
 }
 
 /// What can be chosen rather than written.

@@ -1,13 +1,17 @@
 //! All notes on a learner, drawn.
 
-use egui::{ScrollArea, Ui};
+use egui::{ScrollArea, Ui, vec2};
 
 use super::{attempt, note, review};
-use crate::notebook::{Note, NoteSubject};
+use crate::notebook::progress::SoundFared;
+use crate::notebook::{Id, Note, NoteSubject};
+use crate::plan::Plan;
 use crate::review::notes::{NotesIntent, NotesSession};
+use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
+use crate::ui::theme::TOUCH;
 
 /// The notes.
 #[derive(Default)]
@@ -15,6 +19,16 @@ pub struct NotesPart {
     session: NotesSession,
     /// Whether the note that is written was shown before.
     begun: bool,
+    /// The answer or the evidence that is typed, and of which note.
+    typing: Option<(NoteField, Id)>,
+    typed: String,
+}
+
+/// What is typed below a note.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum NoteField {
+    Answer,
+    Evidence,
 }
 
 impl NotesPart {
@@ -23,10 +37,11 @@ impl NotesPart {
         self.session.stale(&shared.equipment());
     }
 
-    /// Takes in what came, also while another part is shown.
-    pub fn poll(&mut self, shared: &mut Shared) {
+    /// Takes in what came, also while another part is shown. The lesson that was made for a noted sound, once.
+    pub fn poll(&mut self, shared: &mut Shared) -> Option<Plan> {
         self.session.poll(&mut shared.equipment());
         shared.tell(self.session.news());
+        self.session.take_plan()
     }
 
     /// Shows them.
@@ -77,13 +92,12 @@ impl NotesPart {
         match self.session.editor() {
             Some(editor) => {
                 let mut edits = Vec::new();
-                note::show(ui, editor, &mut self.begun, &mut edits);
+                note::show(ui, editor, &mut self.begun, &[], &mut edits);
                 out.extend(edits.into_iter().map(NotesIntent::Edit));
             }
             None => self.begun = false,
         }
-        let notes = self.session.notes();
-        if notes.is_empty() && self.session.editor().is_none() && self.session.is_open() {
+        if self.session.notes().is_empty() && self.session.editor().is_none() && self.session.is_open() {
             parts::empty(
                 ui,
                 Icon::Notebook,
@@ -91,31 +105,133 @@ impl NotesPart {
                 "Notes on a sound, a word or one attempt are listed here.",
             );
         }
-        for note in notes {
+        let (open, settled): (Vec<&Note>, Vec<&Note>) = self.session.notes().iter().partition(|n| !n.body.is_settled());
+        let mut typing = self.typing;
+        for note in open {
             ui.add_space(6.0);
-            one(ui, note, out);
+            one(ui, &self.session, note, (&mut typing, &mut self.typed), out);
         }
+        if !settled.is_empty() {
+            ui.add_space(8.0);
+            parts::section(ui, "Settled");
+        }
+        for note in settled {
+            ui.add_space(6.0);
+            one(ui, &self.session, note, (&mut typing, &mut self.typed), out);
+        }
+        self.typing = typing;
     }
 }
 
-fn one(ui: &mut Ui, note: &Note, out: &mut Vec<NotesIntent>) {
+/// What is typed below a note.
+type Typed<'a> = (&'a mut Option<(NoteField, Id)>, &'a mut String);
+
+fn one(ui: &mut Ui, session: &NotesSession, note: &Note, typed: Typed, out: &mut Vec<NotesIntent>) {
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
-        ui.horizontal_wrapped(|ui| {
-            parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, subject(&note.on)));
-            let (change, remove) = (
-                format!("Change the note of {}", note.day),
-                format!("Take out the note of {}", note.day),
-            );
-            if Button::text("Change").name(&change).quiet().show(ui).clicked() {
-                out.push(NotesIntent::Change(note.id));
-            }
-            if Button::text("Take out").name(&remove).quiet().show(ui).clicked() {
-                out.push(NotesIntent::Remove(note.id));
-            }
-        });
+        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, subject(&note.on)));
         attempt::body(ui, &note.body);
+        for fared in session.fared(note.id) {
+            parts::note(ui, &since(fared));
+        }
+        let (typing, text) = typed;
+        buttons(ui, note, (&mut *typing, &mut *text), out);
+        if let Some((what, _)) = typing.filter(|(_, id)| *id == note.id) {
+            below(ui, note, what, (typing, text), out);
+        }
     });
+}
+
+/// What can be done with a note.
+fn buttons(ui: &mut Ui, note: &Note, (typing, text): Typed, out: &mut Vec<NotesIntent>) {
+    let (id, day) = (note.id, note.day);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
+        let quiet = |ui: &mut Ui, text: &str, name: String| Button::text(text).name(&name).quiet().show(ui).clicked();
+        let on_attempt = matches!(note.on, NoteSubject::Attempt(_)) && note.body.moment.is_some();
+        if on_attempt && quiet(ui, "Hear it", format!("Hear what the note of {day} points at")) {
+            out.push(NotesIntent::Hear(id));
+        }
+        let on_sound = matches!(note.on, NoteSubject::Sound(_)) && !note.body.is_settled();
+        if on_sound
+            && quiet(
+                ui,
+                "Words and a chain for it",
+                format!("A lesson for the note of {day}"),
+            )
+        {
+            out.push(NotesIntent::Plan(id));
+        }
+        if quiet(ui, "Answer", format!("Answer the note of {day}")) {
+            (*typing, *text) = (Some((NoteField::Answer, id)), String::new());
+        }
+        if note.body.is_settled() {
+            if quiet(ui, "Open again", format!("Open the note of {day} again")) {
+                out.push(NotesIntent::Settle(id, None));
+            }
+        } else if quiet(ui, "Settle", format!("Settle the note of {day}")) {
+            (*typing, *text) = (Some((NoteField::Evidence, id)), String::new());
+        }
+        if quiet(ui, "Change", format!("Change the note of {day}")) {
+            out.push(NotesIntent::Change(id));
+        }
+        if quiet(ui, "Take out", format!("Take out the note of {day}")) {
+            out.push(NotesIntent::Remove(id));
+        }
+    });
+}
+
+/// The field for an answer, or for the evidence that settles the note.
+fn below(ui: &mut Ui, note: &Note, what: NoteField, (typing, text): Typed, out: &mut Vec<NotesIntent>) {
+    let (name, verb) = match what {
+        NoteField::Answer => ("Your answer", "Keep the answer"),
+        NoteField::Evidence => ("What settled it", "Settle it"),
+    };
+    ui.horizontal_wrapped(|ui| {
+        let label = ui.label(name);
+        let field = egui::TextEdit::singleline(text)
+            .desired_width(420.0)
+            .min_size(vec2(0.0, TOUCH))
+            .align(egui::Align2::LEFT_CENTER);
+        let field = ui.add(field).labelled_by(label.id);
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if text.is_empty() && ui.memory(|m| m.focused().is_none()) {
+            field.request_focus();
+        }
+        let ready = !text.trim().is_empty();
+        if (Button::text(verb).lead().enabled(ready).show(ui).clicked() || entered) && ready {
+            out.push(match what {
+                NoteField::Answer => NotesIntent::Answer(note.id, text.clone()),
+                NoteField::Evidence => NotesIntent::Settle(note.id, Some(text.clone())),
+            });
+            *typing = None;
+        }
+        if Button::text("Cancel").quiet().show(ui).clicked() {
+            *typing = None;
+        }
+    });
+}
+
+/// How a noted sound fared since at one place: `Since then at the start: 4 of 5 as itself (thin 2 of 2, thumb 2 of 3)`.
+fn since(fared: &SoundFared) -> String {
+    let words: Vec<String> = fared
+        .words
+        .iter()
+        .map(|(word, share)| format!("{word} {} of {}", share.hits, share.of))
+        .collect();
+    let untold = match fared.untold {
+        0 => String::new(),
+        n => format!("; {} nobody could tell", many(n, "attempt")),
+    };
+    match fared.said.of {
+        0 => format!("Since then {}: {}.", fared.place, untold.trim_start_matches("; ")),
+        of => format!(
+            "Since then {}: {} of {of} as itself ({}){untold}.",
+            fared.place,
+            fared.said.hits,
+            words.join(", ")
+        ),
+    }
 }
 
 /// What a note is on, for people.

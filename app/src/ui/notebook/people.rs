@@ -30,8 +30,9 @@ enum LearnerDialog {
 pub struct People {
     all: Latest<Vec<Learner>, NotebookError>,
     asking: Option<LearnerDialog>,
-    /// What was typed for it.
+    /// What was typed for it: a name, and the family's.
     typed: String,
+    family: String,
     changed: Latest<Learner, NotebookError>,
     /// New rules on their way, the learner as it was before, and the way back.
     recounted: Latest<Learner, NotebookError>,
@@ -81,8 +82,9 @@ impl People {
         let all = self.all.value.clone().unwrap_or_default();
         for learner in &all {
             let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
-            let name = format!("Learner: {}", learner.name);
-            let button = Button::text(&learner.name).name(&name).selected(on);
+            let called = learner.called(&all);
+            let name = format!("Learner: {called}");
+            let button = Button::text(&called).name(&name).selected(on);
             if button.show(ui).clicked() {
                 pick(shared, learner);
                 picked = true;
@@ -109,6 +111,10 @@ impl People {
     }
 
     fn open(&mut self, asking: LearnerDialog, typed: &str) {
+        self.family = match &asking {
+            LearnerDialog::Rename(learner) => learner.family.clone(),
+            _ => String::new(),
+        };
         self.asking = Some(asking);
         self.typed = typed.to_owned();
     }
@@ -228,15 +234,23 @@ impl People {
         let entered = self.field(ui, "Name");
         parts::note(ui, "A first name or a nickname is enough. It stays on this computer.");
         ui.horizontal(|ui| {
+            let label = ui.label("Family, only where two have one name");
+            let field = TextEdit::singleline(&mut self.family)
+                .desired_width(ui.available_width())
+                .min_size(vec2(0.0, TOUCH))
+                .align(egui::Align2::LEFT_CENTER);
+            ui.add(field).labelled_by(label.id);
+        });
+        ui.horizontal(|ui| {
             let ready = !self.typed.trim().is_empty() && !self.changed.busy();
             let pressed = Button::text(verb).lead().enabled(ready).show(ui).clicked();
             if (pressed || entered) && ready {
-                let (name, rules) = (self.typed.clone(), shared.prefs.rules.clone());
+                let (name, family, rules) = (self.typed.clone(), self.family.clone(), shared.prefs.rules.clone());
                 self.changed.ask(match learner {
-                    None => shared.notebook.ask(move |n| n.add_learner(&name, &rules)),
+                    None => shared.notebook.ask(move |n| n.add_learner_of(&family, &name, &rules)),
                     Some(l) => {
-                        let (id, rules) = (l.id, l.rules.clone());
-                        shared.notebook.ask(move |n| n.change_learner(id, &name, &rules))
+                        let id = l.id;
+                        shared.notebook.ask(move |n| n.name_learner(id, &family, &name))
                     }
                 });
             }

@@ -110,7 +110,8 @@ impl Review {
             // In the place of the rulings, so that all of it is in sight.
             Some(editor) => {
                 let mut edits = Vec::new();
-                note::show(ui, editor, &mut self.begun, &mut edits);
+                let placed = opened.judgement.as_ref().map_or(&[][..], |j| &j.sounds);
+                note::show(ui, editor, &mut self.begun, placed, &mut edits);
                 out.extend(edits.into_iter().map(ReviewIntent::Edit));
             }
             None => {
@@ -127,7 +128,9 @@ impl Review {
                 }
             }
         }
-        attempt::notes(ui, &opened.notes);
+        if let Some((from, to)) = attempt::notes(ui, &opened.notes, opened.sound.is_ok()) {
+            out.push(ReviewIntent::PlayPart(from, to));
+        }
         ui.add_space(6.0);
         settings::rules_line(ui, &opened.rules);
         settings::care_line(ui);

@@ -1,0 +1,92 @@
+//! How a sound fared since a day: by its place in the word, with its words, as far as people or the program could tell.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use rusqlite::Connection;
+use serde::Serialize;
+use soundbead_data::Sound;
+use soundbead_data::share::Share;
+use soundbead_dsp::judgement::Verdict;
+
+use super::super::attempt::{Attempt, COLUMNS, FROM};
+use super::super::note::WhereInWord;
+use super::super::{Result, time};
+use super::told;
+
+/// A sound at one place of words, since a day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SoundFared {
+    /// Where in the word.
+    pub place: WhereInWord,
+    /// How often it was said as itself, of the tries where that could be told.
+    pub said: Share,
+    /// The same for each word, by the alphabet.
+    pub words: Vec<(String, Share)>,
+    /// Tries of which nobody could tell.
+    pub untold: u64,
+}
+
+/// Whether the sound at this place was said as itself; none where nobody could tell. A person who tells the sounds goes before one
+/// who rules on the whole word, and that before the program, whose "same" alone says something of each sound.
+fn said(attempt: &Attempt, at: usize) -> Option<bool> {
+    let told = attempt.edits.rulings.iter().filter(|r| !r.sounds.is_empty());
+    let each: Vec<bool> = told
+        .map(|r| {
+            let pairs = told::aligned(&attempt.sounds, &r.sounds);
+            let own = pairs.iter().filter(|(expected, _)| expected.is_some()).nth(at);
+            own.is_some_and(|(expected, heard)| expected == heard)
+        })
+        .collect();
+    if let Some(first) = each.first() {
+        // Where two people tell it otherwise, nobody knows.
+        return each.iter().all(|one| one == first).then_some(*first);
+    }
+    let known = |v: Option<Verdict>| v.filter(|v| *v != Verdict::Unsure);
+    match known(attempt.edits.ruled()).or(known(attempt.verdict)) {
+        Some(Verdict::Same) => Some(true),
+        _ => None,
+    }
+}
+
+/// A learner's tries at words with a sound since a day; places without any are left out.
+///
+/// # Errors
+/// When the database cannot be read.
+pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result<Vec<SoundFared>> {
+    let mut query = db.prepare(&format!(
+        "SELECT {COLUMNS} FROM {FROM} WHERE a.learner = ? AND a.undone = 0 AND a.day >= ?
+             AND a.item IN (SELECT item FROM item_sound WHERE sound = ?)"
+    ))?;
+    let mut rows = query.query([learner, time::day_number(since), sound.index() as i64])?;
+    let mut places: BTreeMap<WhereInWord, (BTreeMap<String, Share>, u64)> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        // What cannot be read is left out: lists say so.
+        let Ok(attempt) = Attempt::read(row) else { continue };
+        let own = attempt.sounds.iter().enumerate().filter(|(_, s)| **s == sound);
+        for (at, _) in own {
+            let (words, untold) = places.entry(WhereInWord::of(&attempt.sounds, at)).or_default();
+            match said(&attempt, at) {
+                None => *untold += 1,
+                Some(right) => {
+                    let share = words.entry(attempt.word.clone()).or_default();
+                    share.of += 1;
+                    share.hits += u64::from(right);
+                }
+            }
+        }
+    }
+    let made = |(place, (words, untold)): (WhereInWord, (BTreeMap<String, Share>, u64))| {
+        let sum = words.values().fold(Share::default(), |sum, s| Share {
+            hits: sum.hits + s.hits,
+            of: sum.of + s.of,
+        });
+        SoundFared {
+            place,
+            said: sum,
+            words: words.into_iter().collect(),
+            untold,
+        }
+    };
+    Ok(places.into_iter().map(made).collect())
+}
