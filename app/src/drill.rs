@@ -15,6 +15,7 @@
 //! assert_eq!(lesson.work().beads, 0);
 //! ```
 
+pub mod close_up;
 pub mod course;
 pub mod dictation;
 pub mod draft;
@@ -24,12 +25,16 @@ mod lesson;
 pub mod letters;
 pub mod listen;
 pub mod model;
+pub mod model_pass;
 pub mod opening;
 pub mod picture;
 pub mod plan_draft;
+pub mod practice;
 mod saving;
 pub mod session;
+pub mod sorting;
 mod task;
+pub mod voice;
 mod word;
 pub mod words;
 mod work;

@@ -6,8 +6,8 @@ use std::time::Duration;
 
 use rusqlite::Connection;
 use soundbead::drill::TryKept;
-use soundbead::drill::session::{Bench, Intent, OpenQuestion};
-use soundbead::equipment::News;
+use soundbead::drill::session::{Bench, CloseUpVoice, Intent, OpenQuestion};
+use soundbead::equipment::{LearnerInHand, News};
 use soundbead::mic::spoken::{Pace, SpokenFiles};
 use soundbead::notebook::{Attempt, Author, DATABASE, Id, ListRange, ShownAnswer};
 use soundbead::plan::{Content, Plan, PlanItem, PlanWord};
@@ -287,12 +287,23 @@ fn any(dice: &mut Dice) -> Intent {
         14 => Intent::Say([Speaking::Whole, Speaking::Stretched][small % 2]),
         15..=18 => Intent::Record,
         19 if small < 3 => Intent::RecordModel,
-        20 => Intent::HearModel,
+        20 => [
+            Intent::HearModel(Speaking::Whole),
+            Intent::HearModel(Speaking::Separate),
+            Intent::HearBefore,
+        ][small % 3]
+            .clone(),
         21 => Intent::Stop,
         22 if small < 5 => Intent::Cancel,
         23 => Intent::Again,
         24 => Intent::Play([1.0, 0.75, 0.5][small % 3]),
-        25 => Intent::Hear(small, small + small % 2),
+        25 => match small {
+            0..=5 => Intent::Hear(small, small + small % 2),
+            6..=8 => Intent::CloseUp((small < 8).then_some(small - 6)),
+            9 => Intent::HearClose(CloseUpVoice::Own),
+            10 => Intent::HearClose(CloseUpVoice::Other),
+            _ => Intent::HearClose(CloseUpVoice::Model),
+        },
         26 => Intent::Silence,
         27 => Intent::Rule(Some(Verdict::ALL[small % 5])),
         28 => Intent::Rule(None),

@@ -49,6 +49,20 @@ fn every_vowel_and_every_consonant_is_on_its_chart() {
     assert_eq!(consonants.iter().filter(|l| l.contains("voice on")).count(), 15);
 }
 
+/// Common practice, no source: lessons name /y oo/ long u, as in cube and few.
+#[test]
+fn long_u_has_a_tile_and_a_card() {
+    for size in [WIDE, [1024.0, 700.0], [683.0, 467.0]] {
+        let mut window = window("long-u", size);
+        window.get_by_label("yoo as in cube, moves").click();
+        window.run_steps(3);
+        for text in ["/ju/", "unicorn", "few"] {
+            assert!(window.query_by_label(text).is_some(), "{text} at {size:?}");
+        }
+        assert!(window.query_by_label("Hear it").is_some());
+    }
+}
+
 #[test]
 fn a_picked_sound_has_its_card_with_words_cues_and_mix_up() {
     let mut window = window("card", WIDE);

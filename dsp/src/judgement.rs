@@ -202,6 +202,10 @@ pub struct Placed {
     /// target, for words drawn out or said sound by sound, and in judgements kept before it was told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<f32>,
+    /// The sound that was perhaps said in its place, where the likeliest reading beside the target's has another sound here: the one
+    /// that [`Judgement::said`] names. None elsewhere, and where the target's own sounds were heard.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken_for: Option<Sound>,
 }
 
 impl Placed {

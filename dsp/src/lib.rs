@@ -25,6 +25,7 @@
 //! | which sounds are heard, whether the target was said, and how surely | [`ear`] |
 //! | what is said about one recording | [`judgement`] |
 //! | pitch and vowels | [`pitch`], [`formant`] |
+//! | the vowel after a stop alone | [`stop`] |
 //! | model sounds, and slower playback | [`synth`], [`slow`] |
 //!
 //! The feature `measure` opens `ear::inside`, what measuring and fitting need; nothing else should ask for it.
@@ -37,5 +38,6 @@ pub mod judgement;
 pub mod pitch;
 pub mod say;
 pub mod slow;
+pub mod stop;
 pub mod synth;
 pub mod voice;

@@ -149,6 +149,35 @@ impl ModelVoice {
         })
     }
 
+    /// Says a word sound by sound as it is counted: each of `units`, ranges of the word's sounds, alone with silence around it.
+    ///
+    /// Sounds that count as one are said as one: `ar` in *barn*, where the rules have it so. The answer has one place a unit.
+    ///
+    /// # Errors
+    /// When there is no unit, or one without a sound, or the bank has no sound like it.
+    pub fn counted(&self, word: &Pronunciation, units: &[Range<usize>]) -> Result<ModelSpeech, SayError> {
+        if units.is_empty() {
+            return Err(SayError::NoSounds);
+        }
+        let pieces: Result<Vec<ModelSpeech>, SayError> = units.iter().map(|unit| self.unit(word, unit)).collect();
+        Ok(pace::apart(&pieces?))
+    }
+
+    /// Sounds that count as one: recorded as one where the bank has them so, otherwise put together.
+    fn unit(&self, word: &Pronunciation, unit: &Range<usize>) -> Result<ModelSpeech, SayError> {
+        let sounds = word.sounds().get(unit.clone()).ok_or(SayError::NoSounds)?;
+        let stress = &word.stress()[unit.clone()];
+        let weak = stress.iter().all(|stress| *stress == 0);
+        match self.sound(sounds, weak) {
+            Err(SayError::NoSound(_)) if sounds.len() > 1 => {
+                let mut said = self.joined(&Pronunciation::new(sounds.to_vec(), stress))?;
+                said.sounds = std::iter::once(0..said.samples.len()).collect();
+                Ok(said)
+            }
+            said => said,
+        }
+    }
+
     /// Whether the word is played as it was recorded.
     pub fn has_recorded(&self, word: &Pronunciation) -> bool {
         self.bank.word(word).is_some()

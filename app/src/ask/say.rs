@@ -1,13 +1,15 @@
 //! What the model voice is asked to say, for both faces.
 
+use std::ops::Range;
 use std::sync::OnceLock;
 
 use soundbead_data::inventory::{Arpabet, Stress};
 use soundbead_data::lexicon::{self, Pronunciation};
 use soundbead_data::sound::Sound;
 use soundbead_data::word::{self, Overrides, Source};
+use soundbead_dsp::audio::RATE;
 use soundbead_dsp::judgement::Speaking;
-use soundbead_dsp::say::{LONGEST, ModelSpeech, ModelVoice, SayError};
+use soundbead_dsp::say::{ModelSpeech, ModelVoice, SayError};
 
 use crate::fault::Fault;
 
@@ -74,30 +76,90 @@ impl SayRequest {
     }
 }
 
-/// The samples of a word said in just these sounds, for a lesson whose word has them; none when they cannot be said.
+/// What stays of the quiet before a word, in samples: 20 ms, so that it begins at once and with no click.
+const LEAD: usize = RATE as usize / 50;
+
+/// The word of a lesson as the model voice says it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ModelWord {
+    /// Mono, 16 kHz.
+    pub samples: Vec<f32>,
+    /// From when to when each counted sound is heard, in seconds.
+    pub counted_s: Vec<[f32; 2]>,
+}
+
+/// A word said in just these sounds, `units` being how many of them count as one, in order; none when they cannot be said.
 ///
 /// The stress is the dictionary's where it has the word in these sounds; otherwise the first vowel carries it.
-pub fn model_of(word: &str, sounds: &[Sound]) -> Option<Vec<f32>> {
+pub fn model_of(word: &str, sounds: &[Sound], units: &[usize], speaking: Speaking) -> Option<ModelWord> {
+    let way = stressed(word, sounds);
+    let counted = ranges(units, sounds.len())?;
+    let said = match speaking {
+        Speaking::Separate => voice().and_then(|v| v.counted(&way, &counted)).ok()?,
+        _ => voice().and_then(|v| v.word(&way, speaking)).ok()?,
+    };
+    // Said by itself, a counted sound has one place; within the word its sounds have a place each.
+    let place = |(at, unit): (usize, &Range<usize>)| match speaking {
+        Speaking::Separate => said.sounds.get(at).cloned(),
+        _ => Some(said.sounds.get(unit.start)?.start..said.sounds.get(unit.end - 1)?.end),
+    };
+    let places: Vec<Range<usize>> = counted.iter().enumerate().map(place).collect::<Option<_>>()?;
+    let quiet = places.first()?.start.saturating_sub(LEAD);
+    let seconds = |at: usize| (at - quiet) as f32 / RATE as f32;
+    Some(ModelWord {
+        samples: said.samples[quiet..].to_vec(),
+        counted_s: places.iter().map(|p| [seconds(p.start), seconds(p.end)]).collect(),
+    })
+}
+
+/// A word by its spelling, whole, in the first way that it is found in; none when it cannot be said.
+pub fn model_of_spelling(word: &str, own: &Overrides) -> Option<ModelWord> {
+    let (sounds, _) = way(word, None, own).ok()?;
+    model_of(word, sounds.sounds(), &vec![1; sounds.sounds().len()], Speaking::Whole)
+}
+
+/// The sounds with the word's stress.
+fn stressed(word: &str, sounds: &[Sound]) -> Pronunciation {
     let entry = lexicon::look_up(word);
     let known = entry.and_then(|entry| entry.variants().find(|way| way.sounds() == sounds));
-    let way = known.unwrap_or_else(|| {
+    known.unwrap_or_else(|| {
         let first = sounds.iter().position(|sound| sound.is_vowel());
         let stress: Vec<u8> = (0..sounds.len()).map(|at| u8::from(Some(at) == first)).collect();
         Pronunciation::new(sounds.to_vec(), &stress)
-    });
-    let said = voice().and_then(|v| v.word(&way, Speaking::Whole)).ok()?;
-    Some(said.samples)
+    })
 }
 
-/// Whether a word in these sounds can be said.
-pub fn can_say(sounds: &[Sound]) -> bool {
-    (1..=LONGEST).contains(&sounds.len()) && voice().is_ok()
+/// Lengths, one after the other, as ranges; none unless they are `all` together and none of them is 0.
+fn ranges(lengths: &[usize], all: usize) -> Option<Vec<Range<usize>>> {
+    let mut from = 0;
+    let each = |length: &usize| {
+        from += length;
+        from - length..from
+    };
+    let ranges: Vec<Range<usize>> = lengths.iter().map(each).collect();
+    (from == all && !lengths.contains(&0)).then_some(ranges)
+}
+
+/// Opens the voice, so that the first word does not wait for it.
+pub fn warm() {
+    // A broken bank is told with the first word that is asked for.
+    let _ = voice();
 }
 
 /// The samples of one sound of the inventory alone, for its card; none when it cannot be said.
+///
+/// Two sounds that lessons name as one, long u, are put together.
 pub fn model_of_sound(sound: &Arpabet) -> Option<Vec<f32>> {
-    let request = SayRequest::Sound(sound.clone());
-    Some(request.answer(&Overrides::default()).ok()?.said.samples)
+    let weak = sound.stress() == Some(Stress::Weak);
+    let alone = voice().and_then(|v| v.sound(sound.sounds(), weak));
+    let both = || {
+        let stress: Vec<u8> = sound.sounds().iter().map(|s| u8::from(s.is_vowel())).collect();
+        voice().and_then(|v| v.word(&Pronunciation::new(sound.sounds().to_vec(), &stress), Speaking::Whole))
+    };
+    match alone {
+        Err(SayError::NoSound(_)) if sound.sounds().len() > 1 => Some(both().ok()?.samples),
+        alone => Some(alone.ok()?.samples),
+    }
 }
 
 /// How the word is said: as given, or in the first way that it is found in.
@@ -117,5 +179,53 @@ fn fault(e: SayError) -> Fault {
     match e {
         SayError::Bank(_) => Fault::internal(e),
         _ => Fault::input(e),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Common practice, no source: lessons that count ar as one sound say barn b, ar, n.
+    #[test]
+    fn a_word_is_said_as_it_is_counted_and_each_counted_sound_has_its_time() {
+        let barn = [Sound::B, Sound::AA, Sound::R, Sound::N];
+        let three = model_of("barn", &barn, &[1, 2, 1], Speaking::Separate).unwrap();
+        let four = model_of("barn", &barn, &[1, 1, 1, 1], Speaking::Separate).unwrap();
+        assert_eq!((three.counted_s.len(), four.counted_s.len()), (3, 4));
+        for speaking in [Speaking::Whole, Speaking::Stretched, Speaking::Separate] {
+            let said = model_of("barn", &barn, &[1, 2, 1], speaking).unwrap();
+            let end = said.samples.len() as f32 / RATE as f32;
+            assert!(
+                said.counted_s.iter().all(|[a, b]| a < b && *b <= end),
+                "{:?}",
+                said.counted_s
+            );
+            assert!(
+                said.counted_s.windows(2).all(|w| w[0][1] <= w[1][0]),
+                "{:?}",
+                said.counted_s
+            );
+        }
+        // Said one by one there is quiet between them.
+        assert!(three.counted_s.windows(2).all(|w| w[1][0] - w[0][1] > 0.3));
+        assert_eq!(
+            model_of("barn", &barn, &[1, 2], Speaking::Separate),
+            None,
+            "a sound would be left out"
+        );
+    }
+
+    #[test]
+    fn every_sound_with_a_card_is_said_alone() {
+        for entry in soundbead_data::inventory::cards() {
+            let said = model_of_sound(&entry.arpabet).unwrap_or_default();
+            let loudest = said.iter().fold(0f32, |most, x| most.max(x.abs()));
+            assert!(
+                loudest > 0.01 && said.len() < 2 * RATE as usize,
+                "{}: {loudest}",
+                entry.ipa
+            );
+        }
     }
 }

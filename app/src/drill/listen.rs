@@ -3,13 +3,14 @@
 use std::sync::mpsc::{self, Sender};
 use std::thread;
 
-use soundbead_data::Rules;
+use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Recording;
-use soundbead_dsp::ear::Ear;
-use soundbead_dsp::judgement::{Speaking, Target};
+use soundbead_dsp::ear::EarError;
+use soundbead_dsp::judgement::{Judgement, Speaking, Target};
 
 use super::picture::Picture;
 use super::work::EarOutcome;
+use crate::ask::ear::{NoAnswer, OtherWordRequest, SteadyEar, WordWays};
 use crate::later::{Later, Promise, Wake};
 
 /// What is to be listened to.
@@ -18,12 +19,12 @@ pub struct ListenRequest {
     pub recording: Recording,
     /// The word.
     pub target: Target,
-    /// The words that are being practised with it: one of them may have been said in its place.
-    pub among: Vec<Target>,
     /// How it was to be said.
     pub speaking: Speaking,
     /// How it is counted.
     pub rules: Rules,
+    /// The words of the lesson, one of which may have been said in its place.
+    pub lesson: Vec<WordWays>,
 }
 
 /// What was heard.
@@ -31,6 +32,8 @@ pub struct ListenRequest {
 pub struct Listened {
     /// The judgement, or why there is none.
     pub heard: EarOutcome,
+    /// Another whole word, where that was clearly said in its place.
+    pub other_word: Option<String>,
     /// The recording drawn.
     pub picture: Picture,
 }
@@ -48,7 +51,7 @@ impl EarThread {
     pub fn new(wake: impl Into<Wake>) -> EarThread {
         let (questions, todo) = mpsc::channel::<SentRequest>();
         thread::spawn(move || {
-            let mut ear = None;
+            let mut ear = SteadyEar::default();
             for (question, promise) in todo {
                 // Whoever asked may have let it go meanwhile.
                 if promise.wanted() {
@@ -71,38 +74,45 @@ impl EarThread {
     }
 }
 
-fn listen(ear: &mut Option<Ear>, question: ListenRequest) -> Listened {
-    let work = std::panic::AssertUnwindSafe(|| judge(ear, &question));
-    // A fault of the program's own must not end the lesson; the ear is made anew for the next question.
-    let caught = std::panic::catch_unwind(work);
-    let heard =
-        caught.unwrap_or_else(|_| EarOutcome::Not("The program failed at this recording. Please report it.".into()));
+fn listen(ear: &mut SteadyEar, question: ListenRequest) -> Listened {
+    let ListenRequest {
+        recording,
+        target,
+        speaking,
+        rules,
+        lesson,
+    } = question;
+    let other = OtherWordRequest::new(target.clone(), &lesson, rules.clone());
+    let among: Vec<Target> = lesson.into_iter().map(|(_, variants)| plain(variants)).collect();
+    let heard = judged(ear.ask(|ear| ear.judge_among(&recording, &target, &among, speaking, &rules)));
+    let other_word = match &heard {
+        EarOutcome::Judged(judged) => ear.ask(|ear| other.answer(ear, &recording, judged)).unwrap_or(None),
+        EarOutcome::Not(_) => None,
+    };
     Listened {
         heard,
-        picture: Picture::of(&question.recording.clip.samples),
+        other_word,
+        picture: Picture::of(&recording.clip.samples),
     }
 }
 
-fn judge(slot: &mut Option<Ear>, question: &ListenRequest) -> EarOutcome {
-    let mut ear = match slot.take().map_or_else(Ear::new, Ok) {
-        Ok(ear) => ear,
-        Err(e) => {
-            return EarOutcome::Not(format!(
-                "The ear's model cannot be read ({e}). Install the program anew."
-            ));
-        }
-    };
-    let judged = ear.judge_among(
-        &question.recording,
-        &question.target,
-        &question.among,
-        question.speaking,
-        &question.rules,
-    );
-    *slot = Some(ear);
-    match judged {
-        Ok(judgement) => EarOutcome::Judged(Box::new(judgement)),
-        Err(e) => EarOutcome::Not(sentence(&e.to_string())),
+/// A word of the lesson as something to listen for.
+fn plain(variants: Vec<Vec<Sound>>) -> Target {
+    Target {
+        variants,
+        letters: Vec::new(),
+    }
+}
+
+fn judged(answer: Result<Result<Judgement, EarError>, NoAnswer>) -> EarOutcome {
+    match answer {
+        Ok(Ok(judgement)) => EarOutcome::Judged(Box::new(judgement)),
+        Ok(Err(e)) => EarOutcome::Not(sentence(&e.to_string())),
+        Err(NoAnswer::Model(e)) => EarOutcome::Not(format!(
+            "The ear's model cannot be read ({e}). Install the program anew."
+        )),
+        // A fault of the program's own must not end the lesson.
+        Err(NoAnswer::Failed) => EarOutcome::Not("The program failed at this recording. Please report it.".into()),
     }
 }
 
@@ -130,9 +140,9 @@ mod tests {
             target: LessonWord::find(word, &Overrides::default(), &Rules::default())
                 .unwrap()
                 .target,
-            among: Vec::new(),
             speaking: Speaking::Whole,
             rules: Rules::default(),
+            lesson: Vec::new(),
         }
     }
 

@@ -29,13 +29,16 @@ use soundbead_dsp::audio::Recording;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 pub use bench::Bench;
+pub(super) use people::planned;
 
+use super::close_up::CloseUp;
 use super::draft::LessonDraft;
 use super::ending::LessonEnding;
 use super::keep::{LessonKeeper, PendingAttempt};
 use super::listen::{EarThread, Listened};
 use super::model::Models;
-use super::{Lesson, Next, TryKept};
+use super::voice::WordVoice;
+use super::{Lesson, Next, TryKept, WordStep};
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, Latest};
 use crate::mic::{Device, MicFault};
@@ -65,8 +68,11 @@ pub enum Intent {
     Record,
     /// Record the parent's own voice as the model of the word.
     RecordModel,
-    /// Play that model.
-    HearModel,
+    /// Hear the word: the parent's own model of it where there is one and it is to be whole, else the model voice. Sound by
+    /// sound only once the count is settled, for it tells the number.
+    HearModel(Speaking),
+    /// Hear the word before this one.
+    HearBefore,
     /// End the recording that is under way.
     Stop,
     /// Let go what is being recorded, read or listened to.
@@ -77,6 +83,10 @@ pub enum Intent {
     Play(f32),
     /// Play some of its sounds, from this one to that, the first being 0.
     Hear(usize, usize),
+    /// Look closely at a doubtful sound of the recording, the first being 0; `None` looks away.
+    CloseUp(Option<usize>),
+    /// Hear something of the sound that is looked at.
+    HearClose(CloseUpVoice),
     /// Stop playing.
     Silence,
     /// Rule on what was said; `None` takes the ruling back.
@@ -117,6 +127,19 @@ pub enum Intent {
     Pause,
     /// The end of the lesson was looked at.
     Close,
+}
+
+/// What is heard of a sound that is looked at closely.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CloseUpVoice {
+    /// The sound in the model voice.
+    Model,
+    /// The child's own, out of the recording.
+    Own,
+    /// The sound in the model voice once more.
+    ModelAgain,
+    /// The other sound in the model voice.
+    Other,
 }
 
 /// A question that is open over the lesson.
@@ -219,6 +242,9 @@ pub struct LessonSession {
     looking: Option<Receiver<std::result::Result<Vec<Device>, MicFault>>>,
     devices: Option<std::result::Result<Vec<Device>, MicFault>>,
     sounding: Option<Sounding>,
+    voice: WordVoice,
+    /// The sound that is looked at closely, the number of its recording, and what was heard of it last.
+    close_up: Option<(usize, u64, Option<CloseUpVoice>)>,
     no_sound: Option<String>,
     notice: Option<Notice>,
     news: Vec<News>,
@@ -237,12 +263,15 @@ impl LessonSession {
             Intent::Say(way) => self.with(|lesson| lesson.ask_for(way)),
             Intent::Record => self.record(at, false),
             Intent::RecordModel => self.record(at, true),
-            Intent::HearModel => self.hear_model(at),
+            Intent::HearModel(speaking) => self.hear_model(at, speaking),
+            Intent::HearBefore => self.hear_before(at),
             Intent::Stop | Intent::Away => self.stop(at),
             Intent::Cancel => self.cancel(),
             Intent::Again => self.again(at),
             Intent::Play(speed) => self.play(at, None, speed),
             Intent::Hear(first, last) => self.play(at, Some((first, last)), 1.0),
+            Intent::CloseUp(which) => self.look_closely(at, which),
+            Intent::HearClose(what) => self.hear_close(at, what),
             Intent::Silence => self.silence(at),
             Intent::Rule(verdict) => {
                 let by = *at.author;
@@ -392,17 +421,31 @@ impl LessonSession {
 
     /// Whether the recording or the model is being played.
     pub fn plays(&self, at: &Equipment) -> bool {
-        self.sounding.is_some_and(|s| at.playback.plays(s))
+        self.voice.speaks() || self.sounding.is_some_and(|s| at.playback.plays(s))
     }
 
-    /// Where in the recording it is playing, in seconds.
+    /// The counted sound of the word in hand that the model voice says just now, from 0; none while the count is open.
+    pub fn model_says(&self, at: &Equipment) -> Option<usize> {
+        let settled = self.lesson.as_ref().is_some_and(|l| l.work().count.settled());
+        self.voice.counted_now(at).filter(|_| settled)
+    }
+
+    /// Where in the child's recording it is playing, in seconds.
     pub fn playing_s(&self, at: &Equipment) -> Option<f32> {
         self.sounding.and_then(|s| at.playback.position_s(s))
     }
 
+    /// The sound that is looked at closely, and what was heard of it last.
+    pub fn close_up(&self) -> Option<(CloseUp, Option<CloseUpVoice>)> {
+        let (at, number, last) = self.close_up?;
+        let lesson = self.lesson.as_ref().filter(|l| l.step() == WordStep::Look)?;
+        let latest = lesson.work().latest.as_ref().filter(|latest| latest.number == number)?;
+        Some((CloseUp::of(latest.judgement()?, at)?, last))
+    }
+
     /// Why nothing can be played.
     pub fn no_sound(&self) -> Option<&str> {
-        self.no_sound.as_deref()
+        self.no_sound.as_deref().or(self.voice.fault())
     }
 
     /// What there is to say under the record button.

@@ -50,6 +50,11 @@ pub fn listen_for(judgement: &Judgement) -> Option<&str> {
         .filter(|_| judgement.verdict != Some(Verdict::Same))
 }
 
+/// What is said where another whole word was clearly said.
+pub fn sounded_like(other: &str) -> String {
+    format!("That sounded like {other}.")
+}
+
 /// What is said to the child beside the recording: a hint before the count is settled, praise for what was done after.
 /// Nothing tells how many sounds the word has before it was shown.
 pub fn to_the_child(word: &LessonWord, work: &WordWork) -> String {

@@ -55,6 +55,8 @@ pub struct Try {
     pub speaking: Speaking,
     /// What the ear made of it.
     pub heard: EarOutcome,
+    /// Another whole word, where that was clearly said in its place.
+    pub other_word: Option<String>,
     /// Its waveform and spectrogram.
     pub picture: Picture,
     /// Where it is kept.

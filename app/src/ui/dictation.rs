@@ -44,7 +44,7 @@ impl DictationView {
         match self.session.dictation() {
             None => self.ask.show(ui, shared, &self.session, (due, plan), &mut out),
             Some(dictation) if dictation.done() => after::show(ui, shared, &self.session, dictation, &mut out),
-            Some(dictation) => write::show(ui, shared, dictation, &mut out),
+            Some(dictation) => write::show(ui, shared, (dictation, self.session.no_sound()), &mut out),
         }
         // What was typed for it goes with it, so that no list is taken in twice.
         if out

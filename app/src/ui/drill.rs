@@ -4,14 +4,19 @@
 
 pub(super) mod beads;
 mod bring;
+mod close_up;
 mod ending;
 mod frame;
+mod hear;
 mod keys;
 mod letters;
 mod look;
+mod models;
 mod picture;
+mod practice;
 mod record;
 mod room;
+mod sorting;
 mod start;
 mod string;
 mod which;
@@ -20,10 +25,12 @@ use egui::Ui;
 
 use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
+use crate::drill::model_pass::ModelPassIntent;
+use crate::drill::practice::{Exercise, PracticeIntent};
 use crate::drill::session::{Intent, LessonSession};
 use crate::drill::{Lesson, WordStep};
 use crate::equipment::{Equipment, News};
-use crate::plan::{Content, Plan, PlanItem};
+use crate::plan::{Content, Plan, PlanItem, SortGroup};
 use crate::recorder::Recorder;
 
 /// What is drawn.
@@ -35,6 +42,8 @@ struct Scene<'a> {
     child: bool,
     /// Where in the recording it is playing, in seconds.
     playing_s: Option<f32>,
+    /// The bead whose sound the model voice says just now, from 0.
+    says: Option<usize>,
 }
 
 /// The lesson as it is drawn.
@@ -42,6 +51,9 @@ struct Scene<'a> {
 pub struct DrillView {
     session: LessonSession,
     start: start::LessonStart,
+    models: models::ModelPassView,
+    sort: sorting::SortView,
+    practice: practice::PracticeView,
     bring: bring::BringView,
     cache: picture::PictureCache,
     /// The word and step that were shown last, to know when they change.
@@ -60,6 +72,9 @@ impl DrillView {
         if self.session.poll(&mut shared.equipment()) {
             shared.ctx.request_repaint();
         }
+        self.models.poll(shared, shown);
+        self.sort.poll(shared);
+        self.practice.poll(shared, shown);
         self.tell(shared);
     }
 
@@ -100,14 +115,18 @@ impl DrillView {
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         let mut out = Vec::new();
+        if self.session.lesson().is_none() && self.beside(ui, shared) {
+            return;
+        }
         let equipment = shared.equipment();
         let (playing, playing_s) = (self.session.plays(&equipment), self.session.playing_s(&equipment));
+        let says = self.session.model_says(&equipment);
         keys::read(ui, shared, &self.session, playing, &mut out);
         bring::dropped(ui, self.session.lesson().is_some(), &mut out);
         match self.session.lesson() {
             Some(_) => {
                 self.start.forget();
-                self.lesson(ui, playing_s, &mut out);
+                self.lesson(ui, (playing_s, says), &mut out);
             }
             None => match self.session.ending() {
                 Some(ending) => {
@@ -115,19 +134,51 @@ impl DrillView {
                         let written = |item: &PlanItem| matches!(item.content, Content::Dictation { .. });
                         plan.items.iter().any(written)
                     });
-                    ending::show(ui, shared, ending, writes, &mut out);
+                    let sorts = self.session.plan().is_some_and(|plan| sort_of(plan).is_some());
+                    if ending::show(ui, shared, (ending, writes, sorts), &mut out) {
+                        self.deal(shared);
+                    }
                 }
-                None => self.start.show(ui, shared, &self.session, &mut out),
+                None => match self.start.show(ui, shared, &self.session, &mut out) {
+                    Some(start::BesideLesson::Models(words)) => self.models.act(shared, ModelPassIntent::Open(words)),
+                    Some(start::BesideLesson::Sort) => self.deal(shared),
+                    Some(start::BesideLesson::Practice) => {
+                        self.practice.act(shared, PracticeIntent::Open(Exercise::Count));
+                    }
+                    None => {}
+                },
             },
         }
         self.bring.show(ui, shared, &self.session, &mut out);
+        close_up::show(ui, &self.session, &mut out);
         for intent in out {
             self.act(shared, intent);
         }
         self.tell(shared);
     }
 
-    fn lesson(&mut self, ui: &mut Ui, playing_s: Option<f32>, out: &mut Vec<Intent>) {
+    /// What is done beside the lesson, while it is open; whether something was shown.
+    fn beside(&mut self, ui: &mut Ui, shared: &mut Shared) -> bool {
+        if self.sort.is_open() {
+            self.sort.show(ui, shared);
+        } else if self.models.is_open() {
+            self.models.show(ui, shared);
+        } else if self.practice.is_open() {
+            self.practice.show(ui, shared);
+        } else {
+            return false;
+        }
+        true
+    }
+
+    /// Deals the cards of the plan in hand.
+    fn deal(&mut self, shared: &mut Shared) {
+        if let Some(groups) = self.session.plan().and_then(sort_of) {
+            self.sort.deal(shared, groups.to_vec());
+        }
+    }
+
+    fn lesson(&mut self, ui: &mut Ui, (playing_s, says): (Option<f32>, Option<usize>), out: &mut Vec<Intent>) {
         let Some(lesson) = self.session.lesson() else { return };
         let now = (lesson.at(), lesson.step());
         let fresh = self.shown.replace(now) != Some(now);
@@ -137,6 +188,7 @@ impl DrillView {
             recorder: self.session.recorder(),
             child: !self.session.grown_up(),
             playing_s,
+            says,
         };
         frame::top(ui, &scene, out);
         unkept(ui, &scene, out);
@@ -149,6 +201,25 @@ impl DrillView {
                 Some(work) => frame::working(ui, work, out),
             });
     }
+}
+
+/// The columns of a plan's first sort.
+fn sort_of(plan: &Plan) -> Option<&[SortGroup]> {
+    plan.items.iter().find_map(|item| match &item.content {
+        Content::Sort(groups) if groups.len() > 1 => Some(groups.as_slice()),
+        _ => None,
+    })
+}
+
+/// A bead's sound for those who do not see it, and whether the model voice says it just now.
+fn sound_name(at: usize, plain: &str, says: Option<usize>) -> String {
+    let now = if says == Some(at) { ", heard now" } else { "" };
+    let plain = if plain.is_empty() {
+        String::new()
+    } else {
+        format!(": {plain}")
+    };
+    format!("Bead {}{plain}{now}", at + 1)
 }
 
 /// What could not be written into the notebook, with a way to try again.

@@ -3,7 +3,7 @@
 mod card;
 mod consonants;
 mod live;
-mod mouth;
+pub(super) mod mouth;
 mod tile;
 mod vowels;
 

@@ -3,7 +3,9 @@
 //! What was made of each recording is in recordings-demo/README.md; no person speaks there.
 
 mod bench;
+mod beside;
 mod faults;
+mod hearing;
 mod keeping;
 mod steps;
 mod taking;

@@ -79,7 +79,7 @@ fn to_letters(name: &str, word: &str, count: Key) -> Window {
     let mut window = window(name, spoken(&["01-goat.wav"]));
     begin(&mut window, word);
     key(&mut window, count);
-    press(&mut window, "Check the beads without a recording");
+    press(&mut window, "Check without recording");
     press(&mut window, "Now the letters");
     window
 }
@@ -327,7 +327,7 @@ fn in_a_small_window_nothing_lies_over_another_and_the_record_button_is_in_sight
     window.run_steps(3);
     let rect = |window: &Window, name: &str| window.get_by_label(name).rect();
     let large = rect(&window, "Record");
-    let foot = rect(&window, "Check the beads without a recording").top();
+    let foot = rect(&window, "Check without recording").top();
     assert!(large.bottom() <= foot && large.right() <= 683.0, "{large:?}, {foot}");
     let apart = |window: &Window| rect(window, "Word 1 of 2").right() <= rect(window, "Undo").left();
     assert!(apart(&window));

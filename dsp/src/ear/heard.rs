@@ -115,6 +115,7 @@ impl Gathered {
             end_s: at(cut.1),
             evidence: evidence.clamp(0.0, 1.0),
             right: None,
+            taken_for: None,
         };
         self.placed = sounds.iter().zip(cuts).zip(evidence).map(one).collect();
     }
@@ -150,7 +151,10 @@ impl Gathered {
             .map(|_| verdict(&self.fit, unlike, settings.bounds(speaking)));
         let said = self.line.take().or_else(|| match verdict {
             None | Some(Verdict::Same) => None,
-            Some(_) => self.listen_for(),
+            Some(_) => {
+                self.mark_taken();
+                self.listen_for()
+            }
         });
         Judgement {
             format: Default::default(),
@@ -168,9 +172,22 @@ impl Gathered {
         }
     }
 
+    /// Marks the sound in whose place the likeliest slip has another.
+    fn mark_taken(&mut self) {
+        if let Some(&(Slip::Changed(at, other), _)) = self.likeliest()
+            && let Some(placed) = self.placed.get_mut(at)
+        {
+            placed.taken_for = Some(other);
+        }
+    }
+
+    fn likeliest(&self) -> Option<&(Slip, f32)> {
+        self.slips.iter().max_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
     /// Where to listen: the likeliest slip, as a question to the ear and not as a mark.
     fn listen_for(&self) -> Option<String> {
-        let (slip, _) = self.slips.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let (slip, _) = self.likeliest()?;
         let name = |sound: Sound| inventory::of(sound).respelling.as_str();
         let sounds = &self.expected_sounds;
         Some(match *slip {

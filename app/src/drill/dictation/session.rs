@@ -8,6 +8,7 @@ use soundbead_data::sentence;
 use super::told::{ToldWord, told};
 use super::{DictatedWord, Dictation};
 use crate::ask::paper::PaperWords;
+use crate::drill::voice::WordVoice;
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, WorkResult};
 use crate::notebook::{Id, WritingSource};
@@ -32,6 +33,8 @@ pub enum DictationIntent {
     Write(String),
     /// Take it, and go to the next word.
     Enter,
+    /// Hear the word in hand in the model voice.
+    Hear,
     /// Help was used at the word in hand.
     Help,
     /// Back to the word before.
@@ -69,6 +72,7 @@ pub struct DictationSession {
     /// What stood on the paper and could not be taken in, a line each.
     unread: Vec<String>,
     grown_up: bool,
+    voice: WordVoice,
     fault: Option<String>,
     news: Vec<News>,
 }
@@ -87,6 +91,7 @@ impl DictationSession {
             DictationIntent::DropDraft => self.drop_draft(at),
             DictationIntent::Write(text) => self.with(|d| d.write(&text)),
             DictationIntent::Enter => self.go_on(at, Dictation::enter),
+            DictationIntent::Hear => self.hear(at),
             DictationIntent::Help => self.with(Dictation::help),
             DictationIntent::Back => self.with(Dictation::back),
             DictationIntent::Skip => self.go_on(at, |d| {
@@ -101,6 +106,13 @@ impl DictationSession {
             DictationIntent::End => self.leave(at, false),
         }
         self.after(at);
+    }
+
+    /// Says the word in hand. Its sentence is the parent's: single words put together are no speech.
+    fn hear(&mut self, at: &mut Equipment) {
+        if let Some(asked) = self.dictation.as_ref().and_then(Dictation::word) {
+            self.voice.say_spelling(at, &asked.word);
+        }
     }
 
     fn with(&mut self, act: impl FnOnce(&mut Dictation)) {
@@ -242,6 +254,7 @@ impl DictationSession {
     /// Takes in what came.
     pub fn poll(&mut self, at: &mut Equipment) {
         self.poll_draft(at);
+        self.voice.poll(at);
         if let Some(ending) = self.reading.as_mut().and_then(Later::take) {
             self.reading = None;
             self.told = match ending {
@@ -299,6 +312,11 @@ impl DictationSession {
     /// Whether what is for the grown-up is shown.
     pub fn grown_up(&self) -> bool {
         self.grown_up
+    }
+
+    /// Why the word in hand was not heard.
+    pub fn no_sound(&self) -> Option<&str> {
+        self.voice.fault()
     }
 
     /// Why nothing could begin.

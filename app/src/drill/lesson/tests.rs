@@ -20,6 +20,7 @@ fn a_try() -> Try {
         take: Take::from_file(audio::decode(&path).unwrap()),
         speaking: Speaking::Whole,
         heard: EarOutcome::Not("not asked".into()),
+        other_word: None,
         picture: Picture::default(),
         kept: TryKept::Nowhere,
     }

@@ -1,8 +1,12 @@
 //! Playing the recording in hand, a sound of it, or the model.
 
-use super::LessonSession;
+use soundbead_dsp::judgement::Speaking;
+
+use super::{CloseUpVoice, LessonSession};
+use crate::drill::voice::WordVoice;
 use crate::equipment::Equipment;
 use crate::playback::PlayedPart;
+use crate::recorder::Stage;
 
 /// What is played before and after a sound, in seconds: its edges are not sharp.
 const AROUND_SOUND_S: f32 = 0.015;
@@ -10,12 +14,65 @@ const AROUND_SOUND_S: f32 = 0.015;
 const AROUND_WORD_S: f32 = 0.15;
 
 impl LessonSession {
-    pub(super) fn hear_model(&mut self, at: &mut Equipment) {
-        let word = self.lesson.as_ref().map(|l| &l.word().spelling);
-        if let Some(clip) = word.and_then(|word| self.models.get(word)) {
-            self.no_sound = None;
-            self.sounding = Some(at.playback.play(&clip.samples, PlayedPart::WHOLE, at.wake));
+    /// Says the word in hand.
+    pub(super) fn hear_model(&mut self, at: &mut Equipment, speaking: Speaking) {
+        let Some(lesson) = self.lesson.as_ref().filter(|_| self.recorder.stage() == Stage::Idle) else {
+            return;
+        };
+        if speaking == Speaking::Separate && !lesson.work().count.settled() {
+            return;
         }
+        self.say_at(at, lesson.at(), speaking);
+    }
+
+    /// Says the word before it.
+    pub(super) fn hear_before(&mut self, at: &mut Equipment) {
+        let before = self.lesson.as_ref().and_then(|l| l.at().checked_sub(1));
+        if let Some(before) = before.filter(|_| self.recorder.stage() == Stage::Idle) {
+            self.say_at(at, before, Speaking::Whole);
+        }
+    }
+
+    /// Says a word of the lesson: in the parent's own voice where it was recorded, and is to be whole.
+    fn say_at(&mut self, at: &mut Equipment, which: usize, speaking: Speaking) {
+        self.silence(at);
+        self.no_sound = None;
+        let Some(word) = self.lesson.as_ref().and_then(|l| l.words().get(which)) else {
+            return;
+        };
+        let own = self.models.get(&word.spelling).filter(|_| speaking == Speaking::Whole);
+        match own {
+            Some(clip) => self.voice.play(at, clip),
+            None => self.voice.say(at, word, speaking),
+        }
+    }
+
+    /// Opens a doubtful sound of the recording, or closes it.
+    pub(super) fn look_closely(&mut self, at: &mut Equipment, which: Option<usize>) {
+        self.silence(at);
+        let number = self
+            .lesson
+            .as_ref()
+            .and_then(|l| Some(l.work().latest.as_ref()?.number));
+        self.close_up = which.zip(number).map(|(which, number)| (which, number, None));
+    }
+
+    /// Plays something of the sound that is looked at.
+    pub(super) fn hear_close(&mut self, at: &mut Equipment, what: CloseUpVoice) {
+        let Some((close_up, _)) = self.close_up() else { return };
+        let Some((which, _, last)) = &mut self.close_up else {
+            return;
+        };
+        let which = *which;
+        *last = Some(what);
+        let entry = match what {
+            CloseUpVoice::Own => return self.play(at, Some((which, which)), 1.0),
+            CloseUpVoice::Model | CloseUpVoice::ModelAgain => close_up.entry,
+            CloseUpVoice::Other => close_up.other,
+        };
+        self.silence(at);
+        self.no_sound = None;
+        self.voice.say_sound(at, entry);
     }
 
     /// Plays the recording in hand, or some sounds of it, at a speed.
@@ -35,12 +92,13 @@ impl LessonSession {
             },
         };
         let part = PlayedPart { from_s, to_s, speed };
+        self.voice = WordVoice::default();
         self.no_sound = None;
         self.sounding = Some(at.playback.play(&latest.take.recording.clip.samples, part, at.wake));
     }
 
     pub(super) fn silence(&mut self, at: &mut Equipment) {
         at.playback.stop();
-        self.sounding = None;
+        (self.sounding, self.voice) = (None, WordVoice::default());
     }
 }

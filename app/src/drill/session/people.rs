@@ -4,6 +4,7 @@ use soundbead_data::Rules;
 use soundbead_data::word::Overrides;
 
 use super::{Busy, LessonSession, OpenQuestion, Ready};
+use crate::ask;
 use crate::drill::ending::LessonEnding;
 use crate::drill::{Lesson, LessonWord, WordStep, keep, model, read};
 use crate::equipment::{Equipment, News};
@@ -82,6 +83,7 @@ impl LessonSession {
             let own = own.map(|(asked, known)| asked.wait().ok().flatten().unwrap_or(known));
             let mut ready = make(&overrides, own)?;
             ready.models = model::load(&folder, ready.lesson.words());
+            ask::say::warm();
             Ok(ready)
         }));
     }
@@ -196,7 +198,7 @@ fn over(said: usize, kept: bool) -> String {
 
 /// The words of a plan that are counted and said, in order: those of its chains and sound boxes. Cards to sort and words to
 /// write are other kinds of work; where a plan has nothing else, its words are taken for this one.
-fn planned(plan: &Plan, overrides: &Overrides, rules: &Rules) -> Result<Vec<LessonWord>, String> {
+pub(in crate::drill) fn planned(plan: &Plan, overrides: &Overrides, rules: &Rules) -> Result<Vec<LessonWord>, String> {
     let counted = |item: &&PlanItem| matches!(item.content, Content::Chain(_) | Content::Boxes(_));
     let any = plan.items.iter().any(|item| counted(&item));
     let each = plan

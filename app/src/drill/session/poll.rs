@@ -45,7 +45,8 @@ impl LessonSession {
     }
 
     fn poll_playback(&mut self, at: &mut Equipment) -> bool {
-        let Some(sounding) = self.sounding else { return false };
+        let speaking = self.voice.poll(at);
+        let Some(sounding) = self.sounding else { return speaking };
         at.playback.poll();
         if let Some(fault) = at.playback.take_fault(sounding) {
             self.no_sound = Some(fault.to_string());
@@ -185,6 +186,7 @@ impl LessonSession {
             take: *take,
             speaking,
             heard: listened.heard,
+            other_word: listened.other_word,
             picture: listened.picture,
             kept: kept.clone().unwrap_or(TryKept::Nowhere),
         };

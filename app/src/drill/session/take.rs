@@ -66,9 +66,13 @@ impl LessonSession {
         let question = Heard {
             recording: take.recording.clone(),
             target: lesson.word().target.clone(),
-            among: lesson.words().iter().map(|word| word.target.clone()).collect(),
             speaking,
             rules: lesson.rules().clone(),
+            lesson: lesson
+                .words()
+                .iter()
+                .map(|w| (w.spelling.clone(), w.target.variants.clone()))
+                .collect(),
         };
         let listener = self.listener.get_or_insert_with(|| EarThread::new(at.wake.clone()));
         self.busy = Busy::Listening {

@@ -4,6 +4,7 @@ use egui::{Align, Key, Layout, Modifiers, RichText, Role, Sense, TextEdit, Ui, W
 
 use crate::drill::dictation::session::DictationIntent;
 use crate::drill::dictation::{Dictation, DictationAnswer};
+use crate::drill::voice::A_COMPUTER_VOICE;
 use crate::ui::drill::beads::{self, BeadLook};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
@@ -14,7 +15,12 @@ use crate::ui::theme::{self, palette};
 const PEEK: Key = Key::F2;
 
 /// Shows it.
-pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut Vec<DictationIntent>) {
+pub fn show(
+    ui: &mut Ui,
+    shared: &mut Shared,
+    (dictation, no_sound): (&Dictation, Option<&str>),
+    out: &mut Vec<DictationIntent>,
+) {
     let (Some(at), Some(answer)) = (dictation.at(), dictation.answer()) else {
         return;
     };
@@ -24,6 +30,12 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut V
     ui.add_space(room);
     ui.vertical_centered(|ui| {
         ui.label(RichText::new("Listen, then write the word.").font(theme::bold_font(26.0)));
+        parts::row_in_the_middle(ui, "hear", |ui| {
+            if Button::both(Icon::Speaker, "Hear it").key("F4").show(ui).clicked() {
+                out.push(DictationIntent::Hear);
+            }
+            parts::note(ui, no_sound.unwrap_or(A_COMPUTER_VOICE));
+        });
         if let Some(first) = answer.last() {
             parts::note(ui, &format!("You wrote: {first}. You may try it once more, or go on."));
         }
@@ -36,10 +48,14 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, dictation: &Dictation, out: &mut V
 
 fn keys(ui: &Ui, shared: &mut Shared, out: &mut Vec<DictationIntent>) {
     shared.key("Enter", "the next word");
+    shared.key("F4", "hear the word");
     shared.key("F2", "hold to see the word and its sentence");
     shared.key("Ctrl Z", "undo");
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     let over = ui.memory(|m| m.top_modal_layer().is_some());
+    if !over && pressed(Modifiers::NONE, Key::F4) {
+        out.push(DictationIntent::Hear);
+    }
     if !over && pressed(Modifiers::COMMAND, Key::Z) {
         out.push(DictationIntent::Undo);
     }
@@ -127,6 +143,10 @@ fn peek(ui: &mut Ui, dictation: &Dictation) {
                 ui.label(RichText::new(&asked.word).font(theme::bold_font(30.0)));
                 if let Some(sentence) = &asked.sentence {
                     ui.label(RichText::new(sentence).size(18.0));
+                    parts::note(
+                        ui,
+                        "The sentence is yours to say: the computer voice says single words alone.",
+                    );
                 }
             });
         });

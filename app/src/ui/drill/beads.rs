@@ -18,6 +18,8 @@ pub enum BeadLook {
     Touched,
     /// Won today: of the second colour.
     Today,
+    /// Heard just now: of the second colour, with a ring.
+    Sounding,
     /// A place that nothing hangs at.
     Empty,
 }
@@ -193,7 +195,7 @@ pub fn paint(painter: &Painter, look: BeadLook, at: Pos2, radius: f32, p: &Palet
             return;
         }
         BeadLook::Plain | BeadLook::Touched => p.lead,
-        BeadLook::Pointed | BeadLook::Today => p.warm,
+        BeadLook::Pointed | BeadLook::Today | BeadLook::Sounding => p.warm,
     };
     painter.circle_filled(at + vec2(0.0, radius * 0.08), radius, fill.gamma_multiply(0.35));
     painter.circle_filled(at, radius, fill);
@@ -210,6 +212,9 @@ pub fn paint(painter: &Painter, look: BeadLook, at: Pos2, radius: f32, p: &Palet
     }
     if look == BeadLook::Touched {
         painter.circle_stroke(at, radius + 6.0, Stroke::new(4.0, p.edge));
+    }
+    if look == BeadLook::Sounding {
+        painter.circle_stroke(at, radius + 5.0, Stroke::new(4.0, p.warm));
     }
     if look == BeadLook::Pointed {
         painter.circle_stroke(at, radius + 5.0, Stroke::new(3.0, p.warm));

@@ -14,8 +14,14 @@ use crate::ui::to_print::ToPrint;
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 640.0;
 
-/// Shows it; `writes` where the plan has words to write as well.
-pub fn show(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, out: &mut Vec<Intent>) {
+/// Shows it; `writes` where the plan has words to write as well, `sorts` where it has cards to sort. Whether the sort is wanted now.
+pub fn show(
+    ui: &mut Ui,
+    shared: &mut Shared,
+    (ending, writes, sorts): (&LessonEnding, bool, bool),
+    out: &mut Vec<Intent>,
+) -> bool {
+    let mut sort = false;
     shared.key("Enter", "close the lesson");
     let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
@@ -32,9 +38,15 @@ pub fn show(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: boo
                 ui.spacing_mut().item_spacing.y = 10.0;
                 ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
                 told(ui, shared, ending, writes, out);
+                if sorts {
+                    ui.vertical_centered(|ui| {
+                        sort = Button::both(Icon::Plan, "Now the cards to sort").show(ui).clicked();
+                    });
+                }
             });
         });
     });
+    sort
 }
 
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {

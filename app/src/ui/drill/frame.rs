@@ -5,7 +5,7 @@ use soundbead_data::chain::ChangeKind;
 
 use super::beads::{self, BeadLook};
 use super::room::{asking, in_view, low, spelling, tall};
-use super::{Scene, letters, look, picture, record, string, which};
+use super::{Scene, hear, letters, look, picture, record, room, string, which};
 use crate::drill::session::{Intent, OpenQuestion};
 use crate::drill::{Lesson, Next, WordStep};
 use crate::recorder::Stage;
@@ -120,7 +120,7 @@ pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 /// records.
 fn left(ui: &mut Ui, scene: &Scene, whole: f32, free: bool, out: &mut Vec<Intent>) {
     match scene.lesson.step() {
-        WordStep::Look if !scene.child => {
+        WordStep::Look if !scene.child && whole >= room::CRAMPED => {
             let room = vec2(ui.available_width() - 12.0, ui.available_height());
             ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
                 parts::note(ui, crate::wording::CAUTION_BESIDE_EAR)
@@ -170,9 +170,9 @@ fn next(scene: &Scene) -> (&'static str, bool) {
         },
         (Next::Step(_), _) => ("Now the letters", true),
         (Next::CheckLetters, _) => ("Check the letters", true),
-        (Next::CheckBeads, WordStep::Beads) => ("Check the beads without a recording", true),
+        (Next::CheckBeads, WordStep::Beads) => ("Check without recording", true),
         (Next::CheckBeads, _) => ("Check the beads", true),
-        (Next::Wait, WordStep::Beads) => ("Check the beads without a recording", false),
+        (Next::Wait, WordStep::Beads) => ("Check without recording", false),
         (Next::Wait, WordStep::Look) => ("Check the beads", false),
         (Next::Wait, WordStep::Which) => ("Now the letters", false),
         (Next::Wait, WordStep::Letters) => ("Check the letters", false),
@@ -181,7 +181,8 @@ fn next(scene: &Scene) -> (&'static str, bool) {
 
 /// The step in hand.
 pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, fresh: bool, out: &mut Vec<Intent>) {
-    ui.spacing_mut().item_spacing.y = 8.0;
+    // A low window has to hold the record button as well.
+    ui.spacing_mut().item_spacing.y = if low(ui) { 3.0 } else { 8.0 };
     match scene.lesson.step() {
         WordStep::Beads => {
             heard_word(ui, scene, out);
@@ -220,14 +221,12 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, fresh
 fn word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let word = scene.lesson.word();
     let soft = palette(ui).soft;
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 18.0;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 14.0;
         spelling(ui, &word.spelling, 30.0);
         let sounds = format!("{}    {}", word.ipa(), word.plain());
         ui.label(RichText::new(sounds).size(16.0).color(soft));
-        if scene.session.has_model() {
-            model(ui, out);
-        }
+        hear::buttons(ui, scene, out);
     });
     noted(ui, scene);
 }
@@ -272,17 +271,8 @@ fn heard_word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         ui.add_space(if low { 0.0 } else { 12.0 });
         let font = asking(ui);
         ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(font));
-        if scene.session.has_model() {
-            model(ui, out);
-        }
     });
-}
-
-/// Plays the parent's own recording of the word.
-fn model(ui: &mut Ui, out: &mut Vec<Intent>) {
-    if Button::both(Icon::Play, "Hear the word").key("M").show(ui).clicked() {
-        out.push(Intent::HearModel);
-    }
+    hear::in_the_middle(ui, scene, out);
 }
 
 /// While a recording is read, listened to or written.

@@ -2,6 +2,7 @@
 
 use egui::{Key, Modifiers, Ui};
 use soundbead_data::chain::ChangeKind;
+use soundbead_dsp::judgement::Speaking;
 
 use crate::drill::session::{Intent, LessonSession, OpenQuestion};
 use crate::drill::{Lesson, WordStep};
@@ -26,6 +27,10 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &LessonSession, playing: bool
     let Some(lesson) = session.lesson().filter(|_| session.question().is_none()) else {
         return;
     };
+    if session.close_up().is_some() {
+        shared.key("1 , 2 , 3", "the model, yourself, the model again");
+        return;
+    }
     let typing = ui.ctx().text_edit_focused();
     let focused = ui.ctx().memory(|m| m.focused().is_some());
     // The help page, which has its own use for Esc.
@@ -53,6 +58,15 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &LessonSession, playing: bool
     if pressed(Key::V) {
         out.push(Intent::GrownUp(!session.grown_up()));
     }
+    for (key, speaking) in [
+        (Key::M, Speaking::Whole),
+        (Key::N, Speaking::Stretched),
+        (Key::B, Speaking::Separate),
+    ] {
+        if !running && pressed(key) {
+            out.push(Intent::HearModel(speaking));
+        }
+    }
     match lesson.step() {
         WordStep::Beads => beads(lesson, running, focused, &pressed, out),
         WordStep::Look if session.grown_up() || lesson.work().count.settled() => look(playing, focused, &pressed, out),
@@ -66,9 +80,6 @@ fn beads(lesson: &Lesson, running: bool, focused: bool, pressed: &impl Fn(Key) -
     let count = lesson.work().beads;
     if !focused && pressed(Key::Space) {
         out.push(if running { Intent::Stop } else { Intent::Record });
-    }
-    if pressed(Key::M) {
-        out.push(Intent::HearModel);
     }
     if let Some(digit) = DIGITS.iter().position(|key| pressed(*key)) {
         out.push(Intent::Beads(digit));
@@ -132,7 +143,6 @@ fn name(step: WordStep, shared: &mut Shared) {
             shared.key("0 … 9", "so many beads");
             shared.key("+ , −", "a bead more, fewer");
             shared.key("Space", "record, and stop");
-            shared.key("M", "hear the word, where there is a model");
         }
         WordStep::Look => {
             shared.key("P , S , D", "play, slower, slowest");
@@ -142,6 +152,8 @@ fn name(step: WordStep, shared: &mut Shared) {
         WordStep::Which => shared.key("1 … 9", "the bead that changed"),
         WordStep::Letters => shared.key("Tab", "the next box"),
     }
+    shared.key("M , N", "hear the word, drawn out");
+    shared.key("B", "hear it sound by sound, once the beads are settled");
     shared.key("Enter", "go on");
     shared.key("W", "hold to see the word");
     shared.key("V", "what is for the grown-up, beside the recording");

@@ -2,7 +2,8 @@
 
 use egui::{Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
-use super::{Scene, beads, room};
+use super::beads::BeadLook;
+use super::{Scene, beads, hear, room};
 use crate::drill::TaskStanding;
 use crate::drill::letters::{BoxState, line};
 use crate::drill::session::Intent;
@@ -23,6 +24,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     });
     ui.add_space(10.0);
     boxes(ui, scene, focus, out);
+    hear::in_the_middle(ui, scene, out);
     ui.add_space(8.0);
     match work.spelled.standing() {
         TaskStanding::Open => {}
@@ -91,7 +93,7 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let looks = lesson.looks();
     for (i, look) in looks.into_iter().enumerate().take(count) {
         let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, high));
-        bead_over(ui, place, bead);
+        bead_over(ui, place, bead, scene.says == Some(i) && count == lesson.word().count());
         let field = Rect::from_min_max(place.min + vec2(0.0, bead), place.max - vec2(0.0, mark));
         let look = lesson.work().checked().then_some(look);
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();
@@ -111,13 +113,14 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
 }
 
 /// The bead that hangs over a box.
-fn bead_over(ui: &Ui, place: Rect, high: f32) {
+fn bead_over(ui: &Ui, place: Rect, high: f32, says: bool) {
     let p = palette(ui);
     let y = place.top() + high * 0.42;
     let thread = [pos2(place.left() - 6.0, y), pos2(place.right() + 6.0, y)];
     ui.painter().line_segment(thread, Stroke::new(2.5, p.edge));
     let at = pos2(place.center().x, y);
-    beads::paint(ui.painter(), beads::BeadLook::Plain, at, high / 3.0, &p);
+    let look = if says { BeadLook::Sounding } else { BeadLook::Plain };
+    beads::paint(ui.painter(), look, at, high / 3.0, &p);
 }
 
 /// A box to write in.

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use egui::{RichText, Ui, vec2};
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
-use super::{Scene, beads, picture, room, string};
+use super::{Scene, beads, hear, picture, room, string};
+use crate::drill::close_up::doubtful;
 use crate::drill::session::Intent;
 use crate::drill::{EarOutcome, TaskStanding, Try, TryKept, words};
 use crate::say::many;
@@ -37,6 +38,9 @@ pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, out: 
         }
     } else {
         ruling(ui, scene, out);
+        if ui.available_width() < room::CRAMPED {
+            parts::note(ui, wording::CAUTION_BESIDE_EAR);
+        }
     }
 }
 
@@ -50,6 +54,7 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     });
     if !work.count.settled() {
         string::show(ui, scene, room::bead(ui), out);
+        hear::in_the_middle(ui, scene, out);
         ui.vertical_centered(|ui| {
             let asks = work.count.standing() == TaskStanding::Hint;
             if asks && Button::both(Icon::Help, "Show us").quiet().show(ui).clicked() {
@@ -62,10 +67,15 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         TaskStanding::Shown => scene.lesson.word().count(),
         _ => work.beads,
     };
+    // Counted in another way than the voice says it, the beads do not light.
+    let says = scene.says.filter(|_| count == scene.lesson.word().count());
     let each = |i: usize| beads::Bead {
         label: String::new(),
-        look: beads::BeadLook::Plain,
-        name: format!("Bead {}", i + 1),
+        look: match says == Some(i) {
+            true => beads::BeadLook::Sounding,
+            false => beads::BeadLook::Plain,
+        },
+        name: super::sound_name(i, "", says),
     };
     let row: Vec<beads::Bead> = (0..count).map(each).collect();
     let strand = beads::Strand {
@@ -76,12 +86,18 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         loose: false,
     };
     strand.show(ui);
-    if work.latest.is_some() {
+    hear::in_the_middle(ui, scene, out);
+    if let Some(latest) = &work.latest {
         ui.vertical_centered(|ui| {
-            parts::note(
-                ui,
-                "Touch a bead over the wave to hear it. The ears in the room know best.",
-            );
+            if let Some(other) = &latest.other_word {
+                ui.label(RichText::new(words::sounded_like(other)).size(19.0));
+            }
+            let ringed = latest.judgement().is_some_and(|j| j.sounds.iter().any(doubtful));
+            let line = match ringed {
+                true => "Touch a bead over the wave to hear it; one with a ring shows its mouth. The ears in the room know best.",
+                false => "Touch a bead over the wave to hear it. The ears in the room know best.",
+            };
+            parts::note(ui, line);
         });
     }
 }
@@ -102,7 +118,7 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         let settled = |j: &&Judgement| apart || j.verdict != Some(Verdict::Unsure);
         let count = heard.judgement().filter(settled).map(|j| j.heard);
         one(&mut columns[2], "The recording", count, |ui| match heard.judgement() {
-            Some(_) if count.is_none() => drop(ui.label(RichText::new("not settled: your ear decides").size(17.0))),
+            Some(_) if count.is_none() => drop(ui.label(RichText::new("not settled: your ear decides").size(15.5))),
             Some(judgement) => {
                 let others = words::others(judgement).map_or_else(String::new, |o| format!(", {o}"));
                 ui.label(RichText::new(format!("{}{others}", words::sure(judgement))).size(17.0));
@@ -111,6 +127,7 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         });
     });
     ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().interact_size.y = 20.0;
         settings::rules_line(ui, scene.lesson.rules());
         if heard.kept == TryKept::Nowhere {
             parts::note(ui, "Nothing is kept: no learner is picked in the notebook.");
@@ -121,24 +138,30 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
 /// One count: its name, the number, and a line.
 fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui)) {
     let p = palette(ui);
+    // In a low window all of the page is to be in sight.
+    let (size, margin, down) = match room::tall(ui) {
+        true => (54.0, 8, 10.0),
+        false => (36.0, 2, 0.0),
+    };
     let frame = egui::Frame::new()
         .fill(p.card)
         .stroke(egui::Stroke::new(1.0, p.line))
         .corner_radius(16)
-        .inner_margin(egui::Margin::symmetric(18, 8));
+        .inner_margin(egui::Margin::symmetric(18, margin));
     frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing = vec2(16.0, 2.0);
             let number = count.map_or("?".to_owned(), |n| n.to_string());
-            let response = ui.label(RichText::new(&number).font(theme::bold_font(54.0)));
+            let response = ui.label(RichText::new(&number).font(theme::bold_font(size)));
             let said = count.map_or("no count".to_owned(), |n| many(n, "sound"));
             ui.ctx().accesskit_node_builder(response.id, |node| {
                 node.set_role(egui::Role::Status);
                 node.set_label(format!("{name}: {said}"));
             });
             ui.vertical(|ui| {
-                ui.add_space(10.0);
+                ui.add_space(down);
+                ui.spacing_mut().interact_size.y = 20.0;
                 ui.label(RichText::new(name).color(p.soft));
                 add(ui);
             });
@@ -152,7 +175,9 @@ fn said(ui: &mut Ui, scene: &Scene, heard: &Try) {
         EarOutcome::Judged(judgement) => {
             let same = words::listen_for(judgement).is_none();
             let tone = if same { BannerTone::Good } else { BannerTone::Care };
-            parts::banner(ui, tone, &in_full(judgement));
+            let other = heard.other_word.as_deref().map(words::sounded_like);
+            let line = other.map_or_else(|| in_full(judgement), |other| format!("{other} {}", in_full(judgement)));
+            parts::banner(ui, tone, &line);
         }
     }
     for note in heard.take.notes() {

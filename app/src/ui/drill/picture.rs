@@ -9,6 +9,7 @@ use soundbead_dsp::judgement::Placed;
 
 use super::{Scene, beads, room};
 use crate::drill::Try;
+use crate::drill::close_up::doubtful;
 use crate::drill::picture::{ROWS, TOP_HZ};
 use crate::drill::session::Intent;
 use crate::ui::parts;
@@ -16,12 +17,10 @@ use crate::ui::theme::{self, Palette, palette};
 
 /// Seconds shown on each side of the word.
 const MARGIN_S: f32 = 0.12;
-/// Evidence under which a sound is marked as one to listen for.
-const DOUBT: f32 = 0.5;
 const STRIP: f32 = 50.0;
 const WAVE: f32 = 64.0;
 /// Lowest and highest spectrogram, in points.
-const GRAIN: std::ops::RangeInclusive<f32> = 60.0..=230.0;
+const GRAIN: std::ops::RangeInclusive<f32> = 48.0..=230.0;
 /// What stands under the picture in the parent's view, in points.
 const BELOW: f32 = 122.0;
 
@@ -106,10 +105,12 @@ fn block(ui: &mut Ui, view: &TimeView, i: usize, placed: &Placed, out: &mut Vec<
         pos2((b - 1.0).max(a + 4.0), view.rect.top() + STRIP - 4.0),
     );
     let entry = inventory::of(placed.sound);
-    let doubt = placed.sure() < DOUBT;
+    let doubt = doubtful(placed);
     let response = ui.interact(rect, ui.scope_id().with(("sound", i)), Sense::click());
-    let clear = if doubt { "listen for it" } else { "clear" };
-    let name = format!("Hear sound {}: {}, {clear}", i + 1, entry.respelling);
+    let name = match doubt {
+        true => format!("Look at sound {}: {}, listen for it", i + 1, entry.respelling),
+        false => format!("Hear sound {}: {}, clear", i + 1, entry.respelling),
+    };
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let (fill, ink) = if doubt {
         (p.warm_wash, p.ink)
@@ -136,7 +137,10 @@ fn block(ui: &mut Ui, view: &TimeView, i: usize, placed: &Placed, out: &mut Vec<
     );
     parts::ring(ui, &response, rect, 8);
     if response.clicked() {
-        out.push(Intent::Hear(i, i));
+        out.push(match doubt {
+            true => Intent::CloseUp(Some(i)),
+            false => Intent::Hear(i, i),
+        });
     }
     response.on_hover_ui(|ui| {
         let share = crate::wording::per_cent(placed.evidence);
@@ -162,13 +166,29 @@ fn beads_over(ui: &mut Ui, scene: &Scene, view: &TimeView, placed: &[Placed], ou
         let at = pos2(x, view.rect.top() + STRIP / 2.0);
         let place = Rect::from_center_size(at, vec2(theme::TOUCH, theme::TOUCH));
         let response = ui.interact(place, ui.scope_id().with(("bead over", i)), Sense::click());
-        let name = format!("Hear sound {}", i + 1);
+        let doubt = (first..=last).find(|at| doubtful(&placed[*at]));
+        let name = match doubt {
+            Some(_) => format!("Look at sound {}", i + 1),
+            None => format!("Hear sound {}", i + 1),
+        };
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
         let radius = if response.hovered() { 21.0 } else { 19.0 };
-        beads::paint(ui.painter(), beads::BeadLook::Plain, at, radius, &p);
+        let heard = placed[first].start_s..placed[last].end_s;
+        let look = match scene.playing_s.is_some_and(|now| heard.contains(&now)) {
+            true => beads::BeadLook::Sounding,
+            false => beads::BeadLook::Plain,
+        };
+        beads::paint(ui.painter(), look, at, radius, &p);
         parts::ring(ui, &response, place, 22);
+        if doubt.is_some() {
+            // A mouth to look at: said by a ring as well as by the name.
+            ui.painter().circle_stroke(at, radius + 3.5, Stroke::new(2.5, p.warm));
+        }
         if response.clicked() {
-            out.push(Intent::Hear(first, last));
+            out.push(match doubt {
+                Some(which) => Intent::CloseUp(Some(which)),
+                None => Intent::Hear(first, last),
+            });
         }
         first = last + 1;
     }

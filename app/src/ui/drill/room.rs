@@ -4,6 +4,9 @@ use egui::{RichText, Role, Ui};
 
 use crate::ui::theme;
 
+/// In a view narrower than this, in points, the caution has no room at the foot and stands on the page.
+pub const CRAMPED: f32 = 620.0;
+
 /// How much height is left of what can be seen.
 pub fn in_view(ui: &Ui) -> f32 {
     ui.clip_rect().bottom() - ui.cursor().top()

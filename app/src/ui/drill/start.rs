@@ -3,14 +3,26 @@
 use egui::{RichText, TextEdit, Ui, vec2};
 
 use crate::drill::STARTER;
+use crate::drill::model_pass::ModelWords;
 use crate::drill::opening::holds;
 use crate::drill::session::{Intent, LessonSession};
+use crate::plan::Plan;
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::palette;
 use crate::ui::which::WhichWay;
+
+/// What is done beside a lesson.
+pub enum BesideLesson {
+    /// Hear its words, and record models of them.
+    Models(ModelWords),
+    /// Sort the plan's cards.
+    Sort,
+    /// The grown-up's own practice.
+    Practice,
+}
 
 /// What is typed before a lesson.
 #[derive(Default)]
@@ -26,12 +38,19 @@ pub struct LessonStart {
 }
 
 impl LessonStart {
-    /// Shows it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, session: &LessonSession, out: &mut Vec<Intent>) {
+    /// Shows it. Gives what is to be done beside a lesson, where that was asked for.
+    pub fn show(
+        &mut self,
+        ui: &mut Ui,
+        shared: &mut Shared,
+        session: &LessonSession,
+        out: &mut Vec<Intent>,
+    ) -> Option<BesideLesson> {
         if let Some(what) = session.coming() {
             coming(ui, what, out);
-            return;
+            return None;
         }
+        let mut beside = None;
         parts::heading(ui, "Drill");
         let mut started = Vec::new();
         self.whose(ui, shared, &mut started);
@@ -40,25 +59,19 @@ impl LessonStart {
             ui.spacing_mut().item_spacing.y = 12.0;
             resume(ui, session, out);
             if let Some(plan) = session.plan() {
-                parts::card(ui, |ui| {
-                    wide(ui, "The plan", &format!("{}: {}", plan.title, holds(plan)));
-                    if Button::both(Icon::Play, "Start the plan").lead().show(ui).clicked() {
-                        started.push(Intent::StartPlan);
-                    }
-                });
+                beside = planned(ui, plan, &mut started);
             }
-            self.own(ui, session, &mut started);
-            parts::card(ui, |ui| {
-                let words = STARTER.split(' ').count();
-                wide(
-                    ui,
-                    "A chain to begin with",
-                    &format!("{}, one sound changes each time.", many(words, "word")),
-                );
-                if Button::both(Icon::Play, "Start this chain").show(ui).clicked() {
-                    started.push(Intent::Start(STARTER.to_owned()));
-                }
-            });
+            if self.own(ui, session, &mut started) {
+                beside = Some(BesideLesson::Models(ModelWords::Typed(self.typed.clone())));
+            }
+            starter(ui, &mut started);
+            if Button::both(Icon::Sounds, "Practice for the grown-up")
+                .quiet()
+                .show(ui)
+                .clicked()
+            {
+                beside = Some(BesideLesson::Practice);
+            }
             if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
                 shared.go(MainView::Plan);
             }
@@ -68,6 +81,7 @@ impl LessonStart {
             Some(start) if shared.learner.is_none() && !self.tried => self.waiting = Some(start),
             start => out.extend(start),
         }
+        beside
     }
 
     /// A lesson is under way: what waited is past.
@@ -112,7 +126,9 @@ impl LessonStart {
         });
     }
 
-    fn own(&mut self, ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {
+    /// Words of one's own; whether they are to be heard and recorded.
+    fn own(&mut self, ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) -> bool {
+        let mut hear = false;
         parts::card(ui, |ui| {
             wide(
                 ui,
@@ -133,11 +149,52 @@ impl LessonStart {
                 }
             });
             self.which.ask(ui, &self.typed);
+            hear = hear_and_record(ui, "Hear and record these", !self.typed.trim().is_empty());
             if let Some(fault) = session.words_fault() {
                 parts::banner(ui, BannerTone::Alarm, fault);
             }
         });
+        hear
     }
+}
+
+/// The plan in hand: its words, its cards, and what is done before.
+fn planned(ui: &mut Ui, plan: &Plan, started: &mut Vec<Intent>) -> Option<BesideLesson> {
+    parts::card(ui, |ui| {
+        wide(ui, "The plan", &format!("{}: {}", plan.title, holds(plan)));
+        let mut beside = None;
+        ui.horizontal_wrapped(|ui| {
+            if Button::both(Icon::Play, "Start the plan").lead().show(ui).clicked() {
+                started.push(Intent::StartPlan);
+            }
+            let sorts = super::sort_of(plan).is_some();
+            if sorts && Button::both(Icon::Plan, "Sort the cards").show(ui).clicked() {
+                beside = Some(BesideLesson::Sort);
+            }
+            if hear_and_record(ui, "Hear and record the plan's words", true) {
+                beside = Some(BesideLesson::Models(ModelWords::Plan(Box::new(plan.clone()))));
+            }
+        });
+        beside
+    })
+}
+
+/// A chain for a first lesson.
+fn starter(ui: &mut Ui, started: &mut Vec<Intent>) {
+    parts::card(ui, |ui| {
+        let words = STARTER.split(' ').count();
+        let text = format!("{}, one sound changes each time.", many(words, "word"));
+        wide(ui, "A chain to begin with", &text);
+        if Button::both(Icon::Play, "Start this chain").show(ui).clicked() {
+            started.push(Intent::Start(STARTER.to_owned()));
+        }
+    });
+}
+
+/// The way to the words before the lesson.
+fn hear_and_record(ui: &mut Ui, name: &str, enabled: bool) -> bool {
+    let button = Button::both(Icon::Speaker, "Hear and record the words").name(name);
+    button.quiet().enabled(enabled).show(ui).clicked()
 }
 
 fn resume(ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {

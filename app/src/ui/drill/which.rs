@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui};
 use soundbead_data::chain::{Change, ChangeKind};
+use soundbead_dsp::judgement::Speaking;
 
 use super::beads::{Bead, BeadLook, Strand, Touched};
 use super::{Scene, room};
@@ -66,7 +67,16 @@ fn string(ui: &mut Ui, scene: &Scene, word: &LessonWord, change: &Change, earlie
     };
     let beads: Vec<Bead> = word.written.iter().enumerate().map(each).collect();
     let title = if earlier { "The word before" } else { "This word" };
-    ui.label(RichText::new(title).size(20.0).color(theme::palette(ui).soft));
+    let (hear, intent) = match earlier {
+        true => ("Hear the word before", Intent::HearBefore),
+        false => ("Hear this word", Intent::HearModel(Speaking::Whole)),
+    };
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(title).size(20.0).color(theme::palette(ui).soft));
+        if Button::icon(Icon::Speaker, hear).show(ui).clicked() {
+            out.push(intent);
+        }
+    });
     let strand = Strand {
         id: if earlier { "before" } else { "now" },
         beads: &beads,

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use egui::{Align2, Color32, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
-use soundbead_data::inventory::SoundEntry;
+use soundbead_data::inventory::{self, SoundEntry};
 use soundbead_dsp::formant::VoiceKind;
 
 use super::live::{Dot, LivePart};
@@ -48,6 +48,12 @@ const KINDS: [(VowelKind, &str); 3] = [
 const SOURCE: &str = "Whose voices: 78 men, 76 women and 61 children, measured in 1952 (Peterson and Barney) and 1995 \
      (Hillenbrand and others), pooled. Accents differ. A dashed line: put together from the vowels in its IPA.";
 
+/// A chart lower than this, in points, says nothing; it is what a small window with large text has room for.
+const LOWEST: f32 = 190.0;
+
+/// What the tile beside the source is.
+const LONG_U: &str = "Long u is two sounds, y and oo.";
+
 impl Vowels {
     /// Shows the chart; the vowel that was picked, if one was. `dot` is where a mouth in motion is, in F1 and F2 (Hz).
     pub fn show(
@@ -58,17 +64,26 @@ impl Vowels {
         dot: Option<[f32; 2]>,
     ) -> Option<&'static SoundEntry> {
         self.controls(ui, shared);
-        let spoken = self.listening.show(ui, shared);
+        let spoken = self.listening.show(ui, shared, picked);
         let voice = shared.prefs.voice;
         if self.chart.as_ref().is_none_or(|c| c.voice != voice) {
             self.chart = Some(Chart::new(voice));
         }
         let mut chosen = None;
         parts::card(ui, |ui| {
-            let size = vec2(ui.available_width(), (ui.available_height() - 46.0).max(300.0));
+            let size = vec2(ui.available_width(), (ui.available_height() - 46.0).max(LOWEST));
             let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
             chosen = self.draw(ui, rect, picked, dot, spoken.as_ref());
-            parts::note(ui, SOURCE);
+            ui.horizontal_top(|ui| {
+                // Two sounds that lessons name as one: a card, and no place of its own among the vowels.
+                for entry in inventory::pairs() {
+                    let (rect, _) = ui.allocate_exact_size(TILE.into(), Sense::hover());
+                    if tile::show(ui, rect, entry, std::ptr::eq(entry, picked), TileMark::Moves).clicked() {
+                        chosen = Some(entry);
+                    }
+                }
+                ui.vertical(|ui| parts::note(ui, &format!("{LONG_U} {SOURCE}")));
+            });
         });
         chosen
     }
@@ -135,6 +150,8 @@ impl Vowels {
         }
         let places = self.places(&shown, frame, chart.voice);
         let mut chosen = None;
+        // Under the labels, so that it hides nothing that it points at; the label that it lies under gets a ring.
+        let said = spoken.and_then(|spoken| trail(ui, frame, spoken, &|[f1, f2]| on(chart.place(f1, f2))));
         for (spot, at) in shown.iter().zip(&places) {
             leader(ui, spot, *at, &on);
         }
@@ -153,8 +170,11 @@ impl Vowels {
             let at = on(chart.place(f1, f2));
             ui.painter().circle(at, 8.0, p.warm, Stroke::new(2.0, p.card));
         }
-        if let Some(spoken) = spoken {
-            trail(ui, frame, spoken, &|[f1, f2]| on(chart.place(f1, f2)));
+        let tiles = places.iter().map(|at| Rect::from_center_size(*at, TILE.into()));
+        for tile in tiles.filter(|tile| said.is_some_and(|at| tile.contains(at))) {
+            let ring = Stroke::new(3.0, p.warm);
+            ui.painter()
+                .rect_stroke(tile.expand(2.0), 13, ring, StrokeKind::Outside);
         }
         self.chart = Some(chart);
         chosen
@@ -295,12 +315,12 @@ fn leader(ui: &Ui, spot: &ChartSpot, label: Pos2, on: &impl Fn(ChartPoint) -> Po
     }
 }
 
-/// Where a spoken vowel is and has been: a dot that fades behind, hollow while there is no voice.
-fn trail(ui: &Ui, frame: Rect, spoken: &Dot, on: &impl Fn([f32; 2]) -> Pos2) {
+/// Where a spoken vowel is and has been: a dot that fades behind, hollow while there is no voice. Gives where it is.
+fn trail(ui: &Ui, frame: Rect, spoken: &Dot, on: &impl Fn([f32; 2]) -> Pos2) -> Option<Pos2> {
     let p = palette(ui);
     let painter = ui.painter_at(frame.expand(12.0));
     let points: Vec<Pos2> = spoken.trail.iter().map(|hz| frame.clamp(on(*hz))).collect();
-    let Some(last) = points.last() else { return };
+    let last = points.last()?;
     for (i, at) in points.iter().enumerate() {
         let age = (i + 1) as f32 / points.len() as f32;
         painter.circle_filled(*at, 3.0 + 3.0 * age, p.warm.gamma_multiply(0.1 + 0.4 * age));
@@ -308,4 +328,5 @@ fn trail(ui: &Ui, frame: Rect, spoken: &Dot, on: &impl Fn([f32; 2]) -> Pos2) {
     let fill = if spoken.now { p.warm } else { p.card };
     painter.circle(*last, 10.0, fill, Stroke::new(3.0, p.warm));
     painter.circle_stroke(*last, 13.0, Stroke::new(2.0, p.card));
+    spoken.now.then_some(*last)
 }

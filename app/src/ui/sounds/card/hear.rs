@@ -1,15 +1,16 @@
-//! Hear the sound: made by the program, or the parent's own.
+//! Hear the sound: by the model voice, or the parent's own.
 
 use std::path::{Path, PathBuf};
 
 use egui::Ui;
 use soundbead_data::inventory::{Features, Manner, SoundEntry, Stress};
-use soundbead_data::sound::Sound;
 use soundbead_dsp::audio;
 use soundbead_dsp::formant::VoiceKind;
 use soundbead_dsp::judgement::Speaking;
 use soundbead_dsp::synth;
 
+use crate::ask::say;
+use crate::drill::voice::A_COMPUTER_VOICE;
 use crate::later::{Later, WorkResult};
 use crate::playback::{PlayedPart, Sounding};
 use crate::recorder::{Recorder, RecordingOutcome as Recorded, Stage};
@@ -35,17 +36,16 @@ impl HearPart {
     /// The buttons for a sound.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, entry: &'static SoundEntry) {
         self.poll(ui, shared, entry);
-        let made = can_be_made(entry);
         let running = self.recorder.stage() != Stage::Idle;
         ui.horizontal_wrapped(|ui| {
             let hear = parts::Button::both(Icon::Speaker, "Hear it")
                 .lead()
-                .enabled(made && !running)
+                .enabled(!running)
                 .key("H");
-            let key = made && !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(egui::Key::H));
+            let key = !running && !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(egui::Key::H));
             if hear.show(ui).clicked() || key {
                 let voice = shared.prefs.voice;
-                self.fetch(ui, move || Ok(made_sound(entry, voice)));
+                self.fetch(ui, move || Ok(model_sound(entry, voice)));
             }
             let own = parts::Button::text("Your own").name("Hear your own recording").quiet();
             if own.enabled(!running).show(ui).clicked() {
@@ -61,9 +61,7 @@ impl HearPart {
                 self.record(shared, entry);
             }
         });
-        if made {
-            shared.key("H", "hear the sound");
-        }
+        shared.key("H", "hear the sound");
         if running {
             let line = match self.recorder.stage() {
                 Stage::Opening => "Opening the microphone …",
@@ -72,8 +70,9 @@ impl HearPart {
             };
             parts::banner(ui, BannerTone::Plain, line);
         }
-        if !made {
-            parts::note(ui, ONLY_WITH_A_VOWEL);
+        parts::note(ui, A_COMPUTER_VOICE);
+        if is_stopped(entry) {
+            parts::note(ui, HARDLY_A_VOWEL);
         }
     }
 
@@ -155,21 +154,23 @@ impl HearPart {
     }
 }
 
-/// Why some sounds cannot be heard alone.
-const ONLY_WITH_A_VOWEL: &str = "This sound stops the air, so it cannot be held. Alone it is only said with a bit of \
-     vowel: keep that as short as you can, for a child may count it. Record your own to hear it here.";
+/// What a stop needs besides.
+const HARDLY_A_VOWEL: &str = "This sound stops the air and cannot be held. Let go of it with hardly a vowel behind it, \
+     for a child may count the vowel.";
 
-fn can_be_made(entry: &SoundEntry) -> bool {
+fn is_stopped(entry: &SoundEntry) -> bool {
     match entry.features {
-        Features::Vowel(_) => true,
-        Features::Consonant(c) => !matches!(c.manner, Manner::Plosive | Manner::Affricate),
+        Features::Vowel(_) => false,
+        Features::Consonant(c) => matches!(c.manner, Manner::Plosive | Manner::Affricate),
     }
 }
 
-fn made_sound(entry: &SoundEntry, voice: VoiceKind) -> Option<Vec<f32>> {
-    let weak = entry.arpabet.stress() == Some(Stress::Weak);
-    let sounds: &[Sound] = entry.arpabet.sounds();
-    synth::say(sounds, weak, voice)
+/// The sound in the model voice; should it have none, as a buzz in the voice of the chart.
+fn model_sound(entry: &SoundEntry, voice: VoiceKind) -> Option<Vec<f32>> {
+    say::model_of_sound(&entry.arpabet).or_else(|| {
+        let weak = entry.arpabet.stress() == Some(Stress::Weak);
+        synth::say(entry.arpabet.sounds(), weak, voice)
+    })
 }
 
 /// Where a parent's own recording of a sound is kept.

@@ -1,0 +1,79 @@
+//! One doubtful sound of a recording looked at closely: how it is made, beside the sound that it is perhaps taken for.
+
+use soundbead_data::inventory::{self, SoundEntry};
+use soundbead_dsp::judgement::{Judgement, Placed, Verdict};
+
+/// Below this a sound is one to listen for: as likely not right as right.
+const DOUBT: f32 = 0.5;
+
+/// Whether a placed sound is one to listen for.
+pub fn doubtful(placed: &Placed) -> bool {
+    placed.sure() < DOUBT || placed.taken_for.is_some()
+}
+
+/// Why another sound stands beside it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Beside {
+    /// The recording may be nearer to it.
+    PerhapsHeard,
+    /// It is the one that it is mixed up with most.
+    OftenMixedUp,
+}
+
+/// A sound and another beside it.
+#[derive(Clone, Copy, Debug)]
+pub struct CloseUp {
+    /// The sound that was to be said.
+    pub entry: &'static SoundEntry,
+    /// The other.
+    pub other: &'static SoundEntry,
+    /// Why it stands there.
+    pub beside: Beside,
+    /// What tells the two apart; the first cue of the sound where nothing is written of the pair.
+    pub cue: &'static str,
+}
+
+impl CloseUp {
+    /// Of the sound at this place of a judgement; none where it is not in doubt.
+    pub fn of(judgement: &Judgement, at: usize) -> Option<CloseUp> {
+        let placed = judgement.sounds.get(at).filter(|placed| doubtful(placed))?;
+        let entry = inventory::of(placed.sound);
+        let usual = inventory::find(&entry.confused.with.to_string());
+        let heard = placed.taken_for.filter(|_| judgement.verdict != Some(Verdict::Same));
+        let (other, beside) = match heard {
+            Some(other) => (inventory::of(other), Beside::PerhapsHeard),
+            None => (usual?, Beside::OftenMixedUp),
+        };
+        Some(CloseUp {
+            entry,
+            other,
+            beside,
+            cue: apart(entry, other)
+                .or_else(|| apart(other, entry))
+                .unwrap_or(&entry.cues.tongue),
+        })
+    }
+
+    /// The question that it puts, to parent and child alike.
+    pub fn question(&self) -> String {
+        let (one, other) = (&self.entry.respelling, &self.other.respelling);
+        match self.beside {
+            Beside::PerhapsHeard => format!("Is it \u{201c}{one}\u{201d}, or nearer to \u{201c}{other}\u{201d}?"),
+            Beside::OftenMixedUp => format!("\u{201c}{one}\u{201d} is often mixed up with \u{201c}{other}\u{201d}."),
+        }
+    }
+}
+
+/// What is written of telling these two apart.
+fn apart(entry: &'static SoundEntry, other: &SoundEntry) -> Option<&'static str> {
+    if entry.confused.with == other.arpabet {
+        return Some(&entry.confused.tell_apart);
+    }
+    let with = |mixup: &&inventory::Mixup| {
+        mixup
+            .with
+            .as_ref()
+            .is_some_and(|with| with.to_string() == other.arpabet.to_string())
+    };
+    entry.also.iter().find(with).map(|mixup| mixup.tell_apart.as_str())
+}

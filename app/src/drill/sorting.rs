@@ -1,0 +1,367 @@
+//! A sort: cards under headings, then the rule in one's own words, then how often it holds.
+//!
+//! What is under the wrong heading at first gets a second look before anything is shown; where each card lay at first is kept as it
+//! was. Dealing the cards takes no chance: the same plan deals the same way.
+
+use soundbead_data::chain::WordList;
+use soundbead_data::sort::{self, Corpus, Sorted};
+
+use super::task::TaskStanding;
+use crate::equipment::{Equipment, News};
+use crate::later::{Later, WorkResult};
+use crate::notebook::{NewNote, Note, NoteBody, NoteSubject, Result};
+use crate::plan::SortGroup;
+
+/// A card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SortCard {
+    /// Its word.
+    pub word: String,
+    /// The column that it belongs to, from 0.
+    belongs: usize,
+    /// The column that it lies in; none while it is in the hand.
+    pub lies: Option<usize>,
+    /// Where it lay when the cards were looked at for the first time.
+    pub first: Option<usize>,
+    /// Whether it is to be looked at again.
+    pub again: bool,
+}
+
+/// Where the child is with a sort.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum SortStep {
+    /// Lays the cards.
+    #[default]
+    Cards,
+    /// Says what decides.
+    Rule,
+    /// Sees how often it holds.
+    Shares,
+}
+
+/// What a person wants.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SortIntent {
+    /// Deal the cards of these columns.
+    Deal(Vec<SortGroup>),
+    /// Lay a card, by its number, into a column, or take it back into the hand.
+    Lay(usize, Option<usize>),
+    /// Take back what was laid last.
+    Undo,
+    /// Look at the cards, or go on.
+    GoOn,
+    /// The rule as it is typed.
+    Say(String),
+    /// Put the cards away.
+    Close,
+}
+
+/// A sort under way.
+#[derive(Default)]
+pub struct SortSession {
+    headings: Vec<String>,
+    cards: Vec<SortCard>,
+    step: SortStep,
+    standing: TaskStanding,
+    rule: String,
+    past: Vec<Vec<SortCard>>,
+    counting: Option<Later<Vec<String>>>,
+    shares: Option<Vec<String>>,
+    keeping: Option<Later<Result<Note>>>,
+    news: Vec<News>,
+}
+
+impl SortSession {
+    /// Does what a person wants.
+    pub fn apply(&mut self, at: &mut Equipment, intent: SortIntent) {
+        match intent {
+            SortIntent::Deal(groups) => *self = SortSession::dealt(&groups),
+            SortIntent::Lay(card, column) => self.lay(card, column),
+            SortIntent::Undo => {
+                if let Some(before) = self.past.pop() {
+                    self.cards = before;
+                }
+            }
+            SortIntent::GoOn => self.go_on(at),
+            SortIntent::Say(text) => self.rule = text,
+            SortIntent::Close => self.close(),
+        }
+    }
+
+    fn dealt(groups: &[SortGroup]) -> SortSession {
+        let mut cards: Vec<SortCard> = Vec::new();
+        for (belongs, group) in groups.iter().enumerate() {
+            cards.extend(group.words.iter().map(|word| SortCard {
+                word: word.spelling.clone(),
+                belongs,
+                lies: None,
+                first: None,
+                again: false,
+            }));
+        }
+        cards.sort_by_key(|card| stirred(&card.word));
+        SortSession {
+            headings: groups.iter().map(|group| group.heading.clone()).collect(),
+            cards,
+            ..SortSession::default()
+        }
+    }
+
+    fn lay(&mut self, card: usize, column: Option<usize>) {
+        let fits = column.is_none_or(|column| column < self.headings.len());
+        if self.step != SortStep::Cards || self.settled() || !fits {
+            return;
+        }
+        let before = self.cards.clone();
+        if let Some(card) = self.cards.get_mut(card).filter(|card| card.lies != column) {
+            (card.lies, card.again) = (column, false);
+            self.past.push(before);
+        }
+    }
+
+    fn go_on(&mut self, at: &mut Equipment) {
+        match self.step {
+            SortStep::Cards if self.settled() => {
+                self.step = SortStep::Rule;
+                self.count(at);
+            }
+            SortStep::Cards if self.ready() => self.look(),
+            SortStep::Cards => {}
+            SortStep::Rule => {
+                self.keep(at);
+                self.step = SortStep::Shares;
+            }
+            SortStep::Shares => self.close(),
+        }
+    }
+
+    /// Looks at where the cards lie. What is wrong for the second time is laid where it belongs, and marked.
+    fn look(&mut self) {
+        self.past.clear();
+        for card in &mut self.cards {
+            card.first = card.first.or(card.lies);
+            card.again = card.lies != Some(card.belongs);
+        }
+        let right = !self.cards.iter().any(|card| card.again);
+        self.standing = match (right, self.standing) {
+            (true, _) => TaskStanding::Right,
+            (false, TaskStanding::Open) => TaskStanding::Hint,
+            (false, _) => TaskStanding::Shown,
+        };
+        if self.standing == TaskStanding::Shown {
+            self.cards.iter_mut().for_each(|card| card.lies = Some(card.belongs));
+        }
+    }
+
+    /// Counts how often each rule of these columns holds, elsewhere.
+    fn count(&mut self, at: &Equipment) {
+        let (headings, cards) = (self.headings.clone(), self.cards.clone());
+        self.counting = Some(Later::start(at.wake.clone(), "Counting the words", move |_| {
+            shares(&headings, &cards)
+        }));
+    }
+
+    /// Keeps the rule as a note on the learner, as it was said.
+    fn keep(&mut self, at: &Equipment) {
+        let said = self.rule.trim();
+        let Some(learner) = at.learner.as_ref().map(|l| l.id).filter(|_| !said.is_empty()) else {
+            return;
+        };
+        let about = self.headings.join(" / ");
+        let note = NewNote {
+            on: NoteSubject::Learner,
+            author: *at.author,
+            body: NoteBody {
+                text: format!("A sort, {about}. What decides, in the learner's own words: {said}"),
+                ..NoteBody::default()
+            },
+        };
+        self.keeping = Some(at.notebook.ask(move |n| n.add_note(learner, &note)));
+    }
+
+    fn close(&mut self) {
+        // A note on its way still arrives: the notebook's own thread has it.
+        let (keeping, news) = (self.keeping.take(), std::mem::take(&mut self.news));
+        *self = SortSession {
+            keeping,
+            news,
+            ..SortSession::default()
+        };
+    }
+
+    /// Takes in what came.
+    pub fn poll(&mut self) {
+        match self.counting.as_mut().and_then(Later::take) {
+            Some(WorkResult::Done(shares)) => (self.shares, self.counting) = (Some(shares), None),
+            Some(WorkResult::Cancelled | WorkResult::Failed) => (self.shares, self.counting) = (Some(Vec::new()), None),
+            None => {}
+        }
+        if let Some(kept) = self.keeping.as_mut().and_then(Later::answer) {
+            self.keeping = None;
+            self.news.push(match kept {
+                Ok(_) => News::Said("The rule is in the notebook, in your words.".into()),
+                Err(e) => News::Failed(format!("The rule could not be kept. {e}")),
+            });
+        }
+    }
+
+    /// Whether there are cards.
+    pub fn is_open(&self) -> bool {
+        !self.cards.is_empty()
+    }
+
+    /// What stands over the columns.
+    pub fn headings(&self) -> &[String] {
+        &self.headings
+    }
+
+    /// The cards, in the order in which they were dealt.
+    pub fn cards(&self) -> &[SortCard] {
+        &self.cards
+    }
+
+    /// Where the child is.
+    pub fn step(&self) -> SortStep {
+        self.step
+    }
+
+    /// Where the laying stands.
+    pub fn standing(&self) -> TaskStanding {
+        self.standing
+    }
+
+    /// Whether the cards lie as they belong.
+    pub fn settled(&self) -> bool {
+        matches!(self.standing, TaskStanding::Right | TaskStanding::Shown)
+    }
+
+    /// Whether every card is laid, and something moved since they were looked at.
+    pub fn ready(&self) -> bool {
+        let moved = self.standing == TaskStanding::Open || !self.past.is_empty();
+        moved && self.cards.iter().all(|card| card.lies.is_some())
+    }
+
+    /// Whether something can be taken back.
+    pub fn can_undo(&self) -> bool {
+        self.step == SortStep::Cards && !self.past.is_empty()
+    }
+
+    /// The rule as it is typed.
+    pub fn rule(&self) -> &str {
+        &self.rule
+    }
+
+    /// How often the rules of these columns hold, a line each, once it is counted.
+    pub fn shares(&self) -> Option<&[String]> {
+        self.shares.as_deref()
+    }
+
+    /// The lines that came up since this was asked last.
+    pub fn news(&mut self) -> Vec<News> {
+        std::mem::take(&mut self.news)
+    }
+}
+
+/// A number by which words lie mixed, the same every time (the hash of Fowler, Noll and Vo, 1a, 32 bits).
+fn stirred(word: &str) -> u32 {
+    word.bytes().fold(0x811c_9dc5, |hash, byte| {
+        (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
+    })
+}
+
+/// The rules of the sort that these columns are of, and the choices, with how often each holds among common words.
+fn shares(headings: &[String], cards: &[SortCard]) -> Vec<String> {
+    let corpus = Corpus::new(&WordList::default());
+    let own = |sort: &&sort::Sort| headings.iter().all(|heading| sort.columns.contains(&heading.as_str()));
+    let sorted: Vec<Sorted> = sort::all().iter().filter(own).map(|sort| corpus.sort(sort)).collect();
+    // Several sorts may have columns of these names: the one that has most of the cards under them is meant.
+    let best = sorted.iter().max_by_key(|sorted| cards_in(sorted, headings, cards));
+    best.filter(|sorted| 2 * cards_in(sorted, headings, cards) > cards.len())
+        .map_or_else(Vec::new, |sorted| lines(sorted, headings))
+}
+
+fn cards_in(sorted: &Sorted, headings: &[String], cards: &[SortCard]) -> usize {
+    let lies = |card: &&SortCard| {
+        let mut columns = sorted.columns.iter().filter(|c| c.heading == headings[card.belongs]);
+        columns.any(|c| c.members.iter().any(|m| m.word == card.word))
+    };
+    cards.iter().filter(lies).count()
+}
+
+fn lines(sorted: &Sorted, headings: &[String]) -> Vec<String> {
+    let speaks = |rule: &&sort::HeldRule| {
+        let shown = |heading: &String| rule.shares.iter().any(|(column, _)| column == heading);
+        rule.of > 0 && headings.iter().any(shown)
+    };
+    let told = |rule: &sort::HeldRule| match rule.is_choice() {
+        true => format!("{}: {} (no firm rule)", rule.when, rule.choices()),
+        false => format!("{}: {}, in {} of {} words", rule.when, rule.then, rule.holds, rule.of),
+    };
+    sorted.rules.iter().filter(speaks).map(told).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::PlanWord;
+
+    fn groups() -> Vec<SortGroup> {
+        let group = |heading: &str, words: &[&str]| SortGroup {
+            heading: heading.into(),
+            words: words.iter().map(|word| PlanWord::new(*word)).collect(),
+        };
+        vec![
+            group("ck", &["duck", "sock", "back"]),
+            group("k", &["milk", "desk", "book"]),
+        ]
+    }
+
+    fn at(session: &SortSession, word: &str) -> usize {
+        session.cards.iter().position(|card| card.word == word).unwrap()
+    }
+
+    #[test]
+    fn a_card_laid_wrong_gets_a_second_look_before_it_is_shown_and_where_it_lay_at_first_stays() {
+        let mut session = SortSession::dealt(&groups());
+        assert!(!session.ready(), "the cards are in the hand");
+        for word in ["duck", "sock", "back", "book"] {
+            session.lay(at(&session, word), Some(0));
+        }
+        for word in ["milk", "desk"] {
+            session.lay(at(&session, word), Some(1));
+        }
+        session.look();
+        assert_eq!(session.standing(), TaskStanding::Hint);
+        let again: Vec<&str> = session
+            .cards
+            .iter()
+            .filter(|c| c.again)
+            .map(|c| c.word.as_str())
+            .collect();
+        assert_eq!(again, ["book"]);
+        assert!(!session.ready(), "nothing moved: looking again would only show it");
+        session.lay(at(&session, "book"), None);
+        assert!(!session.ready());
+        session.lay(at(&session, "book"), Some(1));
+        assert!(session.ready());
+        session.look();
+        assert_eq!(session.standing(), TaskStanding::Right);
+        assert_eq!(session.cards[at(&session, "book")].first, Some(0));
+        session.lay(0, None);
+        assert!(session.cards[0].lies.is_some(), "what is settled stays");
+    }
+
+    /// Common practice, no source: right after a short vowel ck stands at the end of a short word.
+    #[test]
+    fn the_shares_are_those_of_the_sort_that_has_the_cards() {
+        let session = SortSession::dealt(&groups());
+        let lines = shares(&session.headings, &session.cards);
+        assert!(lines.iter().any(|line| line.contains(": ck, in ")), "{lines:?}");
+        let strange = [SortGroup {
+            heading: "blue things".into(),
+            words: vec![PlanWord::new("sky")],
+        }];
+        let strange = SortSession::dealt(&strange);
+        assert!(shares(&strange.headings, &strange.cards).is_empty());
+    }
+}

@@ -1,0 +1,228 @@
+//! What is done beside the lesson: a sort by hand and by keyboard, and the grown-up's own practice.
+
+use egui::{Key, Role};
+use egui_kittest::kittest::Queryable;
+use soundbead::mic::spoken::{KeepingPlayer, SpokenFiles};
+use soundbead::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
+use soundbead::playback::Playback;
+
+use crate::bench::{Window, attempts, key, pick_juno, press, says, spoken, texts, until, window};
+
+/// A plan with a chain and eight cards.
+fn plan() -> Plan {
+    let group = |heading: &str, words: [&str; 4]| SortGroup {
+        heading: heading.into(),
+        words: words.map(PlanWord::new).to_vec(),
+    };
+    Plan {
+        title: "ck and k".into(),
+        items: vec![
+            PlanItem::of(Content::Chain(["back", "black"].map(PlanWord::new).to_vec())),
+            PlanItem::of(Content::Sort(vec![
+                group("ck", ["duck", "sock", "back", "neck"]),
+                group("k", ["milk", "desk", "book", "week"]),
+            ])),
+        ],
+        ..Plan::default()
+    }
+}
+
+/// At the cards of the plan.
+fn at_the_cards(name: &str) -> Window {
+    let mut window = window(name, spoken(&["01-goat.wav"]));
+    pick_juno(&mut window);
+    window.state_mut().shared.plan = Some(plan());
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+    press(&mut window, "Leave the lesson");
+    until(&mut window, "the start", |w| says(w, "Sort the cards"));
+    press(&mut window, "Sort the cards");
+    window
+}
+
+/// Drags a card to a column, by its number from 1.
+fn drag(window: &mut Window, card: &str, column: usize) {
+    let from = window
+        .get_by_role_and_label(Role::Button, &format!("Card {card}"))
+        .rect()
+        .center();
+    let heading = ["ck", "k"][column - 1];
+    let to = window
+        .get_by_label(&format!("Column {column}: {heading}"))
+        .rect()
+        .center();
+    let to = to + egui::vec2(60.0, 120.0);
+    window.drag_at(from);
+    window.run_steps(1);
+    window.hover_at(to);
+    window.run_steps(2);
+    window.drop_at(to);
+    window.run_steps(3);
+}
+
+#[test]
+fn cards_are_dragged_the_rule_is_said_and_kept_and_then_the_shares_are_seen() {
+    let mut window = at_the_cards("sort");
+    for (word, column) in [
+        ("duck", 1),
+        ("sock", 1),
+        ("back", 1),
+        ("neck", 1),
+        ("milk", 2),
+        ("desk", 2),
+        ("week", 2),
+    ] {
+        drag(&mut window, word, column);
+        let heading = ["ck", "k"][column - 1];
+        assert!(
+            says(&window, &format!("Card {word}, under {heading}")),
+            "{:?}",
+            texts(&window)
+        );
+    }
+    drag(&mut window, "book", 1);
+    press(&mut window, "Look at the cards");
+    assert!(says(&window, "Card book, under ck, look again"), "{:?}", texts(&window));
+    assert!(!texts(&window).iter().any(|t| t.to_lowercase().contains("wrong")));
+    // By a touch of the card and then of the column.
+    press(&mut window, "Card book, under ck, look again");
+    press(&mut window, "Column 2: k");
+    press(&mut window, "Look at the cards");
+    assert!(says(&window, "Every card lies where it belongs."));
+    press(&mut window, "Now the rule");
+    assert!(!says(&window, "words of the dictionary"), "the shares come after");
+    window
+        .get_by_role_and_label(Role::MultilineTextInput, "What decides")
+        .focus();
+    window.run_steps(2);
+    window.event(egui::Event::Text("after a short one its ck".into()));
+    window.run_steps(3);
+    press(&mut window, "That is it");
+    until(&mut window, "the note", |w| {
+        says(w, "The rule is in the notebook, in your words.")
+    });
+    until(&mut window, "the shares", |w| says(w, ": ck, in "));
+    assert!(says(&window, "after a short one its ck"));
+    let shared = &window.state().shared;
+    let juno = shared.learner.as_ref().unwrap().id;
+    let notes = shared.notebook.ask(move |n| n.notes(juno)).wait().unwrap();
+    assert_eq!(notes.len(), 1);
+    assert!(
+        notes[0].body.text.ends_with("after a short one its ck"),
+        "{}",
+        notes[0].body.text
+    );
+}
+
+#[test]
+fn cards_are_laid_by_the_keyboard_and_taken_back() {
+    let mut window = at_the_cards("sort-keys");
+    window.get_by_role_and_label(Role::Button, "Card milk").focus();
+    window.run_steps(2);
+    key(&mut window, Key::Num2);
+    assert!(says(&window, "Card milk, under k"), "{:?}", texts(&window));
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::Z);
+    window.run_steps(3);
+    assert!(!says(&window, "Card milk, under k"));
+    press(&mut window, "Leave the sort");
+    assert!(says(&window, "Start the plan"));
+}
+
+#[test]
+fn the_arrows_choose_a_card_and_the_next_comes_by_itself() {
+    let mut window = at_the_cards("sort-arrows");
+    key(&mut window, Key::ArrowRight);
+    for _ in 0..8 {
+        key(&mut window, Key::Num1);
+    }
+    let under = texts(&window).iter().filter(|t| t.ends_with(", under ck")).count();
+    assert_eq!(under, 8, "{:?}", texts(&window));
+}
+
+/// At the grown-up's practice.
+fn practice(name: &str, mic: SpokenFiles) -> Window {
+    let mut window = window(name, mic);
+    pick_juno(&mut window);
+    press(&mut window, "Practice for the grown-up");
+    window
+}
+
+#[test]
+fn words_that_fool_readers_are_counted_and_nothing_of_it_is_kept() {
+    let mut window = practice("foolers", spoken(&["01-goat.wav"]));
+    assert!(says(&window, "Nothing of this is kept."));
+    key(&mut window, Key::Num8);
+    assert!(
+        says(&window, "It has ") && says(&window, "0 of 1 this time."),
+        "{:?}",
+        texts(&window)
+    );
+    key(&mut window, Key::Num3);
+    assert!(says(&window, "0 of 1 this time."), "one answer a word");
+    press(&mut window, "Next");
+    assert!(!says(&window, "It has "));
+    press(&mut window, "Back");
+    assert!(says(&window, "Your own words"));
+    assert!(attempts(&mut window).is_empty());
+}
+
+#[test]
+fn one_of_a_near_pair_is_heard_and_told_after_the_answer() {
+    let mut window = practice("pairs", spoken(&["01-goat.wav"]));
+    let player = KeepingPlayer::default();
+    window.state_mut().shared.playback = Playback::on(Box::new(player.clone()));
+    press(&mut window, "Practice: Near pairs");
+    key(&mut window, Key::M);
+    until(&mut window, "a word", |_| player.sounds().len() == 1);
+    key(&mut window, Key::Num1);
+    let right = says(&window, "Yes: ");
+    assert!(right || says(&window, "It was "), "{:?}", texts(&window));
+    assert!(says(
+        &window,
+        if right {
+            "1 of 1 this time."
+        } else {
+            "0 of 1 this time."
+        }
+    ));
+}
+
+/// The stop is made: a burst of noise, then, in the second, a vowel as long as readers make it.
+#[test]
+fn a_stop_is_recorded_and_the_vowel_behind_it_is_told() {
+    for (vowel_s, told) in [(0.0, "Hardly any vowel"), (0.2, "a child may count two sounds")] {
+        let folder = crate::bench::folder(&format!("stop-{}", (vowel_s * 1000.0) as u32));
+        std::fs::create_dir_all(&folder).unwrap();
+        let file = folder.join("stop.wav");
+        std::fs::write(&file, soundbead::storage::wav(&made_stop(vowel_s))).unwrap();
+        let mic = SpokenFiles::new(vec![file]).paced(soundbead::mic::spoken::Pace::EachRead(
+            std::time::Duration::from_millis(33),
+        ));
+        let mut window = practice(&format!("stop-{}", vowel_s > 0.0), mic);
+        press(&mut window, "Practice: Stops without a vowel");
+        key(&mut window, Key::Space);
+        until(&mut window, told, |w| says(w, told));
+        assert!(attempts(&mut window).is_empty());
+    }
+}
+
+fn made_stop(vowel_s: f32) -> Vec<f32> {
+    let mut seed = 7u32;
+    let mut noise = |size: f32| {
+        seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        size * (seed as f32 / u32::MAX as f32 * 2.0 - 1.0)
+    };
+    let mut samples: Vec<f32> = (0..8_000).map(|_| noise(0.001)).collect();
+    samples.extend((0..160).map(|_| noise(0.3)));
+    if vowel_s > 0.0 {
+        let hz = [650.0, 1200.0, 2500.0, 3600.0];
+        samples.extend(soundbead_dsp::synth::vowel(&soundbead_dsp::synth::VowelSound {
+            from_hz: hz,
+            to_hz: hz,
+            pitch_hz: [200.0, 190.0],
+            seconds: vowel_s,
+            damping: 1.0,
+        }));
+    }
+    samples.extend((0..16_000).map(|_| noise(0.001)));
+    samples
+}
