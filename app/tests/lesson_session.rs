@@ -7,7 +7,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 use soundbead::drill::TryKept;
 use soundbead::drill::session::{Bench, CloseUpVoice, Intent, OpenQuestion};
-use soundbead::equipment::{LearnerInHand, News};
+use soundbead::equipment::News;
 use soundbead::mic::spoken::{Pace, SpokenFiles};
 use soundbead::notebook::{Attempt, Author, DATABASE, Id, ListRange, ShownAnswer};
 use soundbead::plan::{Content, Plan, PlanItem, PlanWord};
@@ -85,7 +85,7 @@ fn a_ruling_that_could_not_be_written_is_said_and_written_later() {
 
 /// Juno is taught by other rules than the settings': the phonics set, in which the ar of *car* is one sound.
 fn by_phonics(name: &str) -> Bench {
-    let mut bench = juno(name);
+    let bench = juno(name);
     let id = bench.learner.as_ref().unwrap().id;
     let phonics = Rules::named("phonics").unwrap();
     let changed = bench.notebook.ask(move |n| n.change_learner(id, "Juno", &phonics));

@@ -9,7 +9,6 @@ use std::time::{Duration, Instant};
 
 use egui_kittest::kittest::Queryable;
 use soundbead::drill::session::{Bench, Intent};
-use soundbead::equipment::LearnerInHand;
 use soundbead::mic::feed;
 use soundbead::mic::spoken::{Pace, SpokenFiles};
 use soundbead_data::Rules;
@@ -104,10 +103,7 @@ fn juno(name: &str) -> Bench {
     let mut bench = Bench::over(&folder(name), mic);
     let juno = bench.notebook.ask(|n| n.add_learner("Juno", &Rules::default()));
     let juno = juno.wait().expect("a learner");
-    bench.learner = Some(LearnerInHand {
-        id: juno.id,
-        name: juno.name,
-    });
+    bench.learner = Some(juno.into());
     bench
 }
 
