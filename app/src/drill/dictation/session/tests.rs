@@ -222,7 +222,8 @@ fn a_set_is_asked_word_by_word_paused_and_gone_on_with_until_it_is_settled() {
     assert!(dictation.settled() && all.len() < most, "{} of {most}", all.len());
     settle(&mut again, &mut session);
     let mut kept: Vec<String> = rows(&again).into_iter().map(|row| row.word).collect();
-    (kept.sort(), all.sort());
+    kept.sort();
+    all.sort();
     assert_eq!(kept, all, "a row for each word, none twice");
 }
 
