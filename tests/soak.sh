@@ -7,4 +7,4 @@ cd "$(dirname "$0")/.."
 SOUNDBEAD_SOAK=${1:-120}
 export SOUNDBEAD_SOAK
 # One after the other, so that none takes another's time.
-exec cargo test --locked --workspace --test soak -- --nocapture --test-threads 1
+exec cargo test --locked --workspace --test soak -- --nocapture --include-ignored --test-threads 1
