@@ -62,7 +62,7 @@ impl LessonStart {
                 beside = planned(ui, plan, &mut started);
             }
             if self.own(ui, session, &mut started) {
-                beside = Some(BesideLesson::Models(ModelWords::Typed(self.typed.clone())));
+                beside = Some(BesideLesson::Models(ModelWords::Typed(self.which.told(&self.typed))));
             }
             starter(ui, &mut started);
             if Button::both(Icon::Sounds, "Practice for the grown-up")
