@@ -22,7 +22,6 @@ mod table;
 pub(crate) use apart::stems;
 pub use apart::{DividedWord, Ending, Piece, PieceRole, ending, take_apart};
 pub use family::{Families, Regularity, counts};
-pub(crate) use heard::places;
 pub use heard::{HeardBase, Shift};
 pub use sum::{Join, Sum};
 pub use table::{Joins, Origin, Part, all, find};

@@ -11,7 +11,7 @@ use std::sync::LazyLock;
 use crate::Sound;
 use crate::lexicon;
 use crate::parts::{self, Piece, PieceRole};
-use crate::spelling::LetterBox;
+use crate::spelling::{self, LetterBox};
 
 /// A place in a word where a part begins that is a beat of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -194,7 +194,7 @@ impl<'w> Laid<'w> {
             joined: JoinedWord::new(word),
             sounds,
             boxes,
-            places: parts::places(&bare.collect::<Vec<_>>()),
+            places: spelling::places(&bare.collect::<Vec<_>>()),
         }
     }
 
@@ -311,7 +311,7 @@ impl<'w> Laid<'w> {
             Some(Sound::EH | Sound::AA | Sound::AE)
         );
         let mut ends = k..self.joined.pieces.len();
-        !e && !(open && short) && ends.any(|to| self.is_word_from(k, to, at))
+        !(e || open && short) && ends.any(|to| self.is_word_from(k, to, at))
     }
 
     /// Whether pieces `k` to `to` are a word that is heard from `at` on as alone.

@@ -31,24 +31,17 @@
 //! - A vowel and the r after it are two boxes where the dictionary has two sounds (c|a|r), one where it has ER (b|ir|d).
 //! - An apostrophe or hyphen goes with the letter after it (d|o|n|'t).
 
-use std::ops::Range;
 use std::sync::OnceLock;
 
 use crate::Sound;
 use crate::seam;
 
 pub mod lattice;
+mod letter_box;
 
 use lattice::Inventory;
-
-/// One box: the letters that spell one sound, or two that cannot be parted (seldom three: the u of *february*).
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LetterBox {
-    /// The letters, small, with any apostrophe or hyphen; `a_e` for a split vowel, whose consonant is the next box.
-    pub letters: String,
-    /// Which of the word's sounds they spell; never empty.
-    pub sounds: Range<usize>,
-}
+pub use letter_box::LetterBox;
+pub(crate) use letter_box::places;
 
 /// The learned spellings that come with the program.
 fn learned() -> &'static Inventory {

@@ -199,6 +199,10 @@ fn split(
             own.push(item);
             continue;
         };
+        // A file that is borrowed from elsewhere is counted where it lies.
+        if module.attrs.iter().any(|attribute| attribute.path().is_ident("path")) {
+            continue;
+        }
         let mut inner = path.clone();
         inner.push(module.ident.to_string());
         let public = public && matches!(module.vis, Visibility::Public(_));

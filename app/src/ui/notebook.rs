@@ -25,6 +25,7 @@ use egui::{Key, Modifiers, Ui, vec2};
 use super::icons::Icon;
 use super::parts::{self, Button};
 use super::shared::{MainView, Shared};
+use crate::equipment::LearnerInHand;
 use crate::notebook::{Author, Id};
 use crate::plan::Plan;
 use crate::review::session::ReviewIntent;
@@ -181,6 +182,11 @@ impl NotebookView {
             self.progress = progress::ProgressPart::default();
             self.writing = writing::WritingPart::default();
         }
+        self.parts_of(ui, shared, &learner);
+    }
+
+    /// The parts of one learner's notebook, and the one that is open.
+    fn parts_of(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &LearnerInHand) {
         ui.add_space(4.0);
         if parts::choice(ui, "Part", &mut self.tab, &TABS) {
             // What was changed in another part is asked for anew.
@@ -199,7 +205,7 @@ impl NotebookView {
                 }
             }
             Tab::Notes => self.notes.show(ui, shared),
-            Tab::Share => self.hand.show(ui, shared, &learner),
+            Tab::Share => self.hand.show(ui, shared, learner),
         }
     }
 }

@@ -381,6 +381,17 @@ pub(crate) fn stems(stem: &str, form: &str) -> Vec<String> {
     if form == "ing" && last == b'y' {
         found.push(format!("{}ie", less(1)));
     }
+    stems_of_its_own(stem, form, &mut found);
+    found
+}
+
+/// What else the base may have been before -ly, -y, -th, -ment, -dom and -ous, after *ck* and a last weak *er*.
+fn stems_of_its_own(stem: &str, form: &str, found: &mut Vec<String>) {
+    let vowel = form.starts_with(['a', 'e', 'i', 'o', 'u', 'y']);
+    let bytes = stem.as_bytes();
+    let last = bytes[bytes.len() - 1];
+    let before = bytes[bytes.len().saturating_sub(2)];
+    let less = |n: usize| &stem[..stem.len() - n];
     if form == "ly" {
         found.extend(
             [format!("{stem}le"), format!("{stem}l")]
@@ -404,7 +415,6 @@ pub(crate) fn stems(stem: &str, form: &str) -> Vec<String> {
     if form == "ous" && last == b'i' {
         found.push(format!("{}y", less(1)));
     }
-    found
 }
 
 /// Ways of taking a prefix off a word that stands alone.

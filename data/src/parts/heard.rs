@@ -2,9 +2,10 @@
 
 use std::fmt;
 
+use super::sum::{Join, Sum};
+use super::table::all;
 use crate::Sound;
-use crate::lexicon::Pronunciation;
-use crate::spelling::LetterBox;
+use crate::lexicon::{self, Pronunciation};
 use crate::{inventory, spelling};
 
 /// What a letter of the base does in the word.
@@ -60,24 +61,43 @@ impl fmt::Display for HeardBase {
     }
 }
 
-/// For each box, the places of its letters in the word.
-pub(crate) fn places(boxes: &[LetterBox]) -> Vec<Vec<usize>> {
-    let (mut at, mut owed) = (0, None);
-    let mut places: Vec<Vec<usize>> = Vec::new();
-    for (number, b) in boxes.iter().enumerate() {
-        let waiting: Option<usize> = owed.take();
-        let front = b.letters.split('_').next().unwrap_or_default().len();
-        places.push((at..at + front).collect());
-        at += front;
-        if let Some(split) = waiting {
-            places[split].push(at);
-            at += 1;
-        }
-        if b.letters.contains('_') {
-            owed = Some(number);
+impl Sum {
+    /// What happens to the letters where parts meet, then to the sounds of the base, each in a few words.
+    pub fn changes(&self) -> Vec<String> {
+        let joins = self.joins.iter().filter(|j| **j != Join::Plain);
+        let heard = self.heard().map(|h| h.to_string());
+        joins.map(ToString::to_string).chain(heard).collect()
+    }
+
+    /// How the longest part that is a word sounds inside the sum; `None` where none is one, or where its letters cannot be
+    /// tied to its sounds.
+    pub fn heard(&self) -> Option<HeardBase> {
+        let affix = |part: &str| {
+            all()
+                .iter()
+                .any(|p| p.form.contains('-') && p.forms().any(|form| form == part))
+        };
+        let words = self.parts.iter().enumerate();
+        let words = words.filter(|(_, p)| !affix(p) && lexicon::look_up(p).is_some());
+        let (number, base) = words.max_by_key(|(number, p)| (p.len(), std::cmp::Reverse(*number)))?;
+        let (start, kept) = (self.starts[number], self.kept(number));
+        let alone: Vec<_> = lexicon::look_up(base)?.variants().collect();
+        let inside: Vec<_> = lexicon::look_up(&self.word)?.variants().collect();
+        let pairs = alone.iter().flat_map(|a| {
+            let compared = |i| heard((base, a), (&self.word, i), start, kept);
+            inside.iter().filter_map(compared)
+        });
+        pairs.min_by_key(|h| (h.shifts.len(), h.stress_moves))
+    }
+
+    /// How many letters of part `number` are left in the word.
+    fn kept(&self, number: usize) -> usize {
+        let long = self.parts[number].len();
+        match self.joins.get(number) {
+            Some(Join::DropsE | Join::DropsEnd | Join::YToI | Join::FToV | Join::IeToY) => long.saturating_sub(1),
+            _ => long,
         }
     }
-    places
 }
 
 /// The letters of a word with the sounds that they make: by letter, the box that it stands in.
@@ -93,7 +113,7 @@ struct Lettered {
 impl Lettered {
     fn new(word: &str, said: &Pronunciation) -> Option<Lettered> {
         let boxes = spelling::boxes(word, said.sounds())?;
-        let places = places(&boxes);
+        let places = spelling::places(&boxes);
         Some(Lettered {
             places,
             sounds: boxes.iter().map(|b| said.sounds()[b.sounds.clone()].to_vec()).collect(),

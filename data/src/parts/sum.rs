@@ -2,8 +2,6 @@
 
 use std::fmt;
 
-use super::heard::{self, HeardBase};
-use super::table::all;
 use crate::lexicon;
 
 /// What the spelling does where a part meets the next.
@@ -52,7 +50,7 @@ pub struct Sum {
     /// The word that comes out; the dictionary has it.
     pub word: String,
     /// Where in the word the first letter of each part stands.
-    starts: Vec<usize>,
+    pub(super) starts: Vec<usize>,
 }
 
 /// A word half made: its letters, the joins so far, where each part began.
@@ -73,43 +71,6 @@ impl Sum {
             word,
             starts,
         })
-    }
-
-    /// What happens to the letters where parts meet, then to the sounds of the base, each in a few words.
-    pub fn changes(&self) -> Vec<String> {
-        let joins = self.joins.iter().filter(|j| **j != Join::Plain);
-        let heard = self.heard().map(|h| h.to_string());
-        joins.map(ToString::to_string).chain(heard).collect()
-    }
-
-    /// How the longest part that is a word sounds inside the sum; `None` where none is one, or where its letters cannot be
-    /// tied to its sounds.
-    pub fn heard(&self) -> Option<HeardBase> {
-        let affix = |part: &str| {
-            all()
-                .iter()
-                .any(|p| p.form.contains('-') && p.forms().any(|form| form == part))
-        };
-        let words = self.parts.iter().enumerate();
-        let words = words.filter(|(_, p)| !affix(p) && lexicon::look_up(p).is_some());
-        let (number, base) = words.max_by_key(|(number, p)| (p.len(), std::cmp::Reverse(*number)))?;
-        let (start, kept) = (self.starts[number], self.kept(number));
-        let alone: Vec<_> = lexicon::look_up(base)?.variants().collect();
-        let inside: Vec<_> = lexicon::look_up(&self.word)?.variants().collect();
-        let pairs = alone.iter().flat_map(|a| {
-            let compared = |i| heard::heard((base, a), (&self.word, i), start, kept);
-            inside.iter().filter_map(compared)
-        });
-        pairs.min_by_key(|h| (h.shifts.len(), h.stress_moves))
-    }
-
-    /// How many letters of part `number` are left in the word.
-    fn kept(&self, number: usize) -> usize {
-        let long = self.parts[number].len();
-        match self.joins.get(number) {
-            Some(Join::DropsE | Join::DropsEnd | Join::YToI | Join::FToV | Join::IeToY) => long.saturating_sub(1),
-            _ => long,
-        }
     }
 }
 

@@ -121,7 +121,7 @@ fn known(listed: &Listed, said: &Pronunciation) -> Option<CorpusWord> {
     let tails = (1..boxes.len()).filter(|&at| is_tail_of_fire(&boxes, said.sounds(), at));
     Some(CorpusWord {
         syllables: vowels - tails.count(),
-        places: parts::places(&boxes),
+        places: spelling::places(&boxes),
         boxes,
         apart: parts::take_apart(&listed.spelling),
         ending: parts::ending(&listed.spelling),

@@ -149,8 +149,8 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
     } else {
         MOST_SLIPS.1
     };
-    let near = |w: &'static KnownWord| Near::of(w, &letters, &sounds);
-    let all: Vec<Near> = known().iter().map(near).collect();
+    let near = |w: &'static KnownWord| NearWord::of(w, &letters, &sounds);
+    let all: Vec<NearWord> = known().iter().map(near).collect();
     let mut picked = nearest(&all, LOOKING, |near| (near.slips <= most).then_some(near.slips));
     picked.extend(nearest(&all, SOUNDING, |near| {
         (near.apart <= MOST_SOUNDS).then_some(near.apart)
@@ -161,21 +161,21 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
 }
 
 /// Places of the `most` that are nearest, the commoner first.
-fn nearest(all: &[Near], most: usize, far: impl Fn(&Near) -> Option<usize>) -> Vec<usize> {
+fn nearest(all: &[NearWord], most: usize, far: impl Fn(&NearWord) -> Option<usize>) -> Vec<usize> {
     let mut near: Vec<(usize, usize)> = (0..all.len()).filter_map(|at| Some((far(&all[at])?, at))).collect();
     near.sort_by(|a, b| (a.0.cmp(&b.0)).then(all[b.1].word.zipf.total_cmp(&all[a.1].word.zipf)));
     near.into_iter().take(most).map(|(_, at)| at).collect()
 }
 
 /// A common word, and how far letters and their sounds are from it.
-struct Near {
+struct NearWord {
     word: &'static KnownWord,
     slips: usize,
     apart: usize,
 }
 
-impl Near {
-    fn of(word: &'static KnownWord, letters: &[u8], sounds: &[Pronunciation]) -> Near {
+impl NearWord {
+    fn of(word: &'static KnownWord, letters: &[u8], sounds: &[Pronunciation]) -> NearWord {
         let own = word.spelling.as_bytes();
         // What is much longer or shorter is far without a closer look.
         let slips = match own.len().abs_diff(letters.len()) {
@@ -184,7 +184,7 @@ impl Near {
         };
         let pairs = word.said.iter().flat_map(|said| sounds.iter().map(move |s| (said, s)));
         let apart = pairs.map(|(said, read)| apart(said.sounds(), read.sounds())).min();
-        Near {
+        NearWord {
             word,
             slips,
             apart: apart.unwrap_or(usize::MAX),

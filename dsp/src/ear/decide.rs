@@ -203,6 +203,27 @@ pub fn marked(marks: &[Mark]) -> Measures {
     }
 }
 
+impl Measures {
+    /// Fills in how far each other reading wins; 0 where it loses.
+    fn with_wins(self) -> Measures {
+        Measures {
+            any_fewer_wins: self.any_fewer.max(0.0),
+            any_more_wins: self.any_more.max(0.0),
+            any_changed_wins: self.any_changed.max(0.0),
+            word_fewer_wins: self.word_fewer.max(0.0),
+            word_more_wins: self.word_more.max(0.0),
+            word_changed_wins: self.word_changed.max(0.0),
+            any_row_wins: self.any_row.max(0.0),
+            odds_wins: self.odds.max(0.0),
+            best_fewer_wins: self.best_fewer.max(0.0),
+            best_more_wins: self.best_more.max(0.0),
+            best_near_wins: self.best_near.max(0.0),
+            best_far_wins: self.best_far.max(0.0),
+            ..self
+        }
+    }
+}
+
 impl Comparison<'_> {
     /// The measures.
     pub fn measures(&self, c: &Calibration) -> Measures {
@@ -252,20 +273,9 @@ impl Comparison<'_> {
             mean_margin,
             shortest_sound,
             frames_a_sound,
-            any_fewer_wins: any_fewer.max(0.0),
-            any_more_wins: any_more.max(0.0),
-            any_changed_wins: any_changed.max(0.0),
-            word_fewer_wins: word_fewer.max(0.0),
-            word_more_wins: word_more.max(0.0),
-            word_changed_wins: word_changed.max(0.0),
-            any_row_wins: any_row.max(0.0),
-            odds_wins: odds.max(0.0),
-            best_fewer_wins: best_fewer.max(0.0),
-            best_more_wins: best_more.max(0.0),
-            best_near_wins: best_near.max(0.0),
-            best_far_wins: best_far.max(0.0),
             ..marked(self.marks)
         }
+        .with_wins()
     }
 
     /// How much better than the target the best reading fits with a sound left out, one added, one changed into a near

@@ -70,9 +70,9 @@ pub struct Kept {
 }
 
 /// Random numbers of a seed (SplitMix64; Steele, Lea and Flood 2014), so that the children are the same on every run.
-struct Dice(u64);
+struct CourseDice(u64);
 
-impl Dice {
+impl CourseDice {
     /// Evenly from 0 to 1.
     fn roll(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
@@ -113,8 +113,8 @@ impl Memory {
 }
 
 /// One child's words over the days.
-struct Learner {
-    dice: Dice,
+struct SimulatedLearner {
+    dice: CourseDice,
     memories: BTreeMap<String, Memory>,
     tries: Vec<WrittenTry>,
     written: usize,
@@ -123,7 +123,7 @@ struct Learner {
     turn: usize,
 }
 
-impl Learner {
+impl SimulatedLearner {
     fn learn(&mut self, day: i64, (half_life, model): (f64, Forgetting), count: usize) {
         for _ in 0..count {
             let word = format!("word{:03}", self.memories.len());
@@ -181,8 +181,8 @@ fn tried(day: i64, word: String, right: bool) -> WrittenTry {
 pub fn sixty_days(learning: Learning, half_life: f64, model: Forgetting, way: PracticeWay) -> Kept {
     let mut kept = Kept::default();
     for seed in 0..CHILDREN {
-        let mut child = Learner {
-            dice: Dice(seed),
+        let mut child = SimulatedLearner {
+            dice: CourseDice(seed),
             memories: BTreeMap::new(),
             tries: Vec::new(),
             written: 0,
@@ -284,12 +284,12 @@ fn review(learning: Learning, half_life: f64, model: Forgetting) {
 /// A child who keeps each choice with a chance of its own.
 struct Writer {
     chances: Vec<f64>,
-    dice: Dice,
+    dice: CourseDice,
 }
 
 impl Writer {
     fn new(seed: u64) -> Writer {
-        let mut dice = Dice(seed);
+        let mut dice = CourseDice(seed);
         let chances = Choice::ALL.iter().map(|_| dice.roll()).collect();
         Writer { chances, dice }
     }

@@ -20,17 +20,17 @@ const ROUNDS: usize = 400;
 const STEP: f32 = 0.5;
 
 /// A misspelling that is no word.
-struct Slip {
+struct SlipPair {
     word: String,
     wrote: String,
 }
 
 /// The slips of a file of `word<TAB>written` lines that are no word of the dictionary, of the half to fit on and the half to report.
-fn halves(text: &str) -> (Vec<Slip>, Vec<Slip>) {
+fn halves(text: &str) -> (Vec<SlipPair>, Vec<SlipPair>) {
     let pair = |line: &str| {
         let mut fields = line.split('\t');
         let (word, wrote) = (fields.next()?.to_lowercase(), word::normal(fields.next()?).ok()?);
-        (wrote != word && lexicon::look_up(&wrote).is_none()).then_some(Slip { word, wrote })
+        (wrote != word && lexicon::look_up(&wrote).is_none()).then_some(SlipPair { word, wrote })
     };
     let slips = text.lines().skip(1).filter_map(pair);
     slips.partition(|slip| hash(&slip.word).is_multiple_of(2))
@@ -144,7 +144,7 @@ fn round(weights: &mut MeantWeights, all: &[Vec<MeantCandidate>], right: &[Optio
 }
 
 /// `work` on each slip, on every core, in order.
-fn over<T: Send>(slips: &[Slip], work: impl Fn(&Slip) -> T + Sync) -> Vec<T> {
+fn over<T: Send>(slips: &[SlipPair], work: impl Fn(&SlipPair) -> T + Sync) -> Vec<T> {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let part = slips.len().div_ceil(cores).max(1);
     let work = &work;

@@ -20,7 +20,7 @@ use crate::ui::shared::Shared;
 
 /// A side of the writing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Side {
+enum WritingSide {
     #[default]
     Rows,
     Sounds,
@@ -28,11 +28,11 @@ enum Side {
     Examples,
 }
 
-const SIDES: [(Side, &str); 4] = [
-    (Side::Rows, "Words"),
-    (Side::Sounds, "By sound"),
-    (Side::Choices, "Then and now"),
-    (Side::Examples, "Five examples"),
+const SIDES: [(WritingSide, &str); 4] = [
+    (WritingSide::Rows, "Words"),
+    (WritingSide::Sounds, "By sound"),
+    (WritingSide::Choices, "Then and now"),
+    (WritingSide::Examples, "Five examples"),
 ];
 
 /// The keys of the sides, in their order.
@@ -45,7 +45,7 @@ pub struct WritingPart {
     /// What was asked for last.
     asked: Option<WritingFilter>,
     looked: Latest<LookedWriting, NotebookError>,
-    side: Side,
+    side: WritingSide,
     rows: rows::RowList,
 }
 
@@ -83,10 +83,10 @@ impl WritingPart {
         }
         let mut picked = None;
         match self.side {
-            Side::Rows => self.rows.show(ui, shared, &looked.rows),
-            Side::Sounds => scrolled(ui, |ui| picked = sounds::show(ui, &looked.matrix)),
-            Side::Choices => scrolled(ui, |ui| choices::show(ui, looked)),
-            Side::Examples => scrolled(ui, |ui| examples::show(ui, &looked.examples)),
+            WritingSide::Rows => self.rows.show(ui, shared, &looked.rows),
+            WritingSide::Sounds => scrolled(ui, |ui| picked = sounds::show(ui, &looked.matrix)),
+            WritingSide::Choices => scrolled(ui, |ui| choices::show(ui, looked)),
+            WritingSide::Examples => scrolled(ui, |ui| examples::show(ui, &looked.examples)),
         }
         if let Some(sound) = picked {
             self.look_at(sound);
@@ -96,7 +96,7 @@ impl WritingPart {
     /// Shows the words that have a sound.
     fn look_at(&mut self, sound: Sound) {
         self.filter.sound = Some(sound);
-        self.side = Side::Rows;
+        self.side = WritingSide::Rows;
     }
 
     /// Asks for what is looked for, and takes in what came. What stands there stays until then.
@@ -125,7 +125,7 @@ fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
 }
 
 /// The keys that work wherever no text is typed.
-fn keys(ui: &Ui, shared: &mut Shared, side: &mut Side) {
+fn keys(ui: &Ui, shared: &mut Shared, side: &mut WritingSide) {
     shared.key("1 to 4", "words, by sound, then and now, five examples");
     if ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some()) {
         return;

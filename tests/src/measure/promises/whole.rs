@@ -157,28 +157,7 @@ pub fn limits(program: &Program, work: &Path) -> Result<Vec<PromiseRow>, String>
         &["handover", "export", "Juno", "--out", &locked, "--passphrase", &pass],
         "",
     )?;
-    let shown = |path: &Path| path.display().to_string();
-    let asked: [(&str, Vec<String>); 5] = [
-        (
-            "ten minutes of eight channels",
-            vec!["count".into(), shown(&long), "--word".into(), "goat".into()],
-        ),
-        (
-            "as long as eight channels may be",
-            vec!["count".into(), shown(&longest), "--word".into(), "goat".into()],
-        ),
-        ("a list without an end", vec!["batch".into(), "/dev/zero".into()]),
-        (
-            "a hand-over that is none",
-            vec!["handover".into(), "import".into(), shown(&plain)],
-        ),
-        (
-            "a hand-over with a wrong passphrase",
-            ["handover", "import", &locked, "--passphrase", &wrong]
-                .map(str::to_owned)
-                .into(),
-        ),
-    ];
+    let asked = refused([&long, &longest, &plain], &locked, &wrong);
     let mut all = Vec::new();
     for (what, args) in asked {
         let args: Vec<&str> = args.iter().map(String::as_str).collect();
@@ -198,6 +177,33 @@ pub fn limits(program: &Program, work: &Path) -> Result<Vec<PromiseRow>, String>
             .map(|mb| PromiseRow::most("batch --jobs 256: memory", mb, 1_000.0, "MB")),
     );
     Ok(all)
+}
+
+/// What is to be refused, and the command for each: recordings too long, a list without an end, hand-overs that are none or
+/// locked otherwise.
+fn refused([long, longest, plain]: [&Path; 3], locked: &str, wrong: &str) -> [(&'static str, Vec<String>); 5] {
+    let shown = |path: &Path| path.display().to_string();
+    [
+        (
+            "ten minutes of eight channels",
+            vec!["count".into(), shown(long), "--word".into(), "goat".into()],
+        ),
+        (
+            "as long as eight channels may be",
+            vec!["count".into(), shown(longest), "--word".into(), "goat".into()],
+        ),
+        ("a list without an end", vec!["batch".into(), "/dev/zero".into()]),
+        (
+            "a hand-over that is none",
+            vec!["handover".into(), "import".into(), shown(plain)],
+        ),
+        (
+            "a hand-over with a wrong passphrase",
+            ["handover", "import", locked, "--passphrase", wrong]
+                .map(str::to_owned)
+                .into(),
+        ),
+    ]
 }
 
 /// A WAV file of silence, 16 bits, 48 kHz, which takes no room on the disk.
