@@ -824,7 +824,8 @@ fn a_bad_row_in_the_notebook_is_passed_over_with_a_line() {
         copy("day", "'no JSON'");
         db.execute_batch(
             "INSERT INTO note SELECT NULL, randomblob(16), learner, 9, about, author, made, day, body, changed FROM note;
-             INSERT INTO session SELECT NULL, randomblob(16), learner, began, -99990101, ended, plan, changed FROM session;",
+             INSERT INTO session (id, learner, began, day, ended, plan, changed)
+             SELECT randomblob(16), learner, began, -99990101, ended, plan, changed FROM session;",
         )
         .unwrap();
     }

@@ -36,8 +36,8 @@ pub const WEIGHTS: MeantWeights = MeantWeights {
 };
 /// A word is proposed when it is at least so likely, ...
 const LIKELY: f32 = 0.2;
-/// ... and a second beside it when it is at least so much of the first.
-const CLOSE: f32 = 0.4;
+/// ... and a second beside it when it is at least so much of the first: *nite* may be *not* or *night*, *brige* is *bridge*.
+const CLOSE: f32 = 0.6;
 
 /// Weights of the features of a candidate, and the score that none of them is meant.
 #[derive(Clone, Copy, Debug, PartialEq)]
