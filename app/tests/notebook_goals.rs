@@ -331,7 +331,7 @@ fn two_learners_of_one_name_are_told_apart_by_their_families() {
     assert_eq!(named.called(&notebook.learners().unwrap()), "Juno Quillfeather");
     assert!(notebook.name_learner(second.id, "quillfeather", "Juno").is_err());
     // Alone, the name is enough.
-    assert_eq!(named.called(&[named.clone()]), "Juno");
+    assert_eq!(named.called(std::slice::from_ref(&named)), "Juno");
     let phonics = Rules::named("phonics").unwrap();
     assert_eq!(
         notebook.change_learner(second.id, "Juno", &phonics).unwrap().family,
