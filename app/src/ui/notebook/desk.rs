@@ -69,7 +69,7 @@ impl DeskPart {
             .id_salt("desk")
             .auto_shrink([false, false])
             .show(ui, |ui| {
-                ui.set_max_width(WIDE);
+                ui.set_max_width(WIDE.min(ui.available_width() - 12.0));
                 let all: Vec<Learner> = answer.entries.iter().map(|e| e.learner.clone()).collect();
                 for entry in &answer.entries {
                     let called = entry.learner.called(&all);

@@ -95,7 +95,7 @@ impl LessonsPart {
                 .ask(shared.notebook.ask(move |n| n.restore_goal(learner, &goal)));
         }
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_max_width(WIDE);
+            ui.set_max_width(WIDE.min(ui.available_width() - 12.0));
             self.goals(ui, shared, learner);
             ui.add_space(10.0);
             parts::section(ui, "Lessons");

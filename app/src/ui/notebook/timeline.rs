@@ -89,7 +89,7 @@ impl Timeline {
 
     /// A day is picked of those on which there was a lesson, or typed.
     fn days(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
-        let typed = field(ui, &mut self.day, ("Day: 24 Nov", "Go to this day"), 104.0);
+        let typed = field(ui, &mut self.day, ("24 Nov", "Go to this day"), 104.0);
         if std::mem::take(&mut self.wants_day) {
             typed.request_focus();
         }
