@@ -194,6 +194,8 @@ impl ReviewSession {
         };
         self.change_learner(at);
         self.compare = None;
+        // It may be newer than the list that is here: its number is one of a list asked for now.
+        self.stale();
         self.list.look_for(Filter::default());
         self.list.seek(at, learner, id);
     }
