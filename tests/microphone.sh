@@ -61,7 +61,8 @@ one_line() { [ "$(wc -l < "$1")" -eq 1 ]; }
 silence() {
     pacat --device="$1" --raw --format=s16le --rate=48000 --channels=1 </dev/zero &
     started="$started $!"
-    wait_for sh -c "pactl list short sink-inputs | grep -q ."
+    # It takes a moment to connect; how long is not told.
+    sleep 1
 }
 
 # hear RATE CHANNELS: a virtual microphone of this shape, into which a recording is played while the program listens.
