@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Color32, CornerRadius, Frame, Galley, Margin, Rect, Response, RichText, Role, Sense, Stroke, Ui, UiBuilder, Vec2,
-    WidgetInfo, vec2,
+    Color32, CornerRadius, Frame, Galley, Margin, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui,
+    UiBuilder, Vec2, WidgetInfo, vec2,
 };
 
 use super::icons::{self, Icon};
@@ -72,6 +72,29 @@ pub fn card<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
         .inner_margin(Margin::same(16))
         .show(ui, add)
         .inner
+}
+
+/// A row of a list that can be picked: its ground, what `cells` draws on it, and the ring of the keyboard. Whether it was picked.
+pub fn list_row(
+    ui: &Ui,
+    (rect, response): (Rect, &Response),
+    chosen: bool,
+    said: &str,
+    cells: impl FnOnce(&Ui),
+) -> bool {
+    let p = palette(ui);
+    response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, chosen, said));
+    let (fill, edge) = match (chosen, response.hovered()) {
+        (true, _) => (p.lead_wash, p.lead),
+        (_, true) => (p.lead_wash, p.line),
+        _ => (p.card, p.line),
+    };
+    let stroke = Stroke::new(if chosen { 2.0 } else { 1.0 }, edge);
+    ui.painter()
+        .rect(rect, CornerRadius::same(10), fill, stroke, StrokeKind::Inside);
+    cells(ui);
+    ring(ui, response, rect, 10);
+    response.clicked()
 }
 
 /// A line on a tinted ground, for what must be noticed.

@@ -1,6 +1,6 @@
 //! The list of attempts as it is drawn, the latest first, under their days and lessons; and what is looked for in it.
 
-use egui::{Align2, ComboBox, CornerRadius, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui};
+use egui::{Align2, ComboBox, Rect, Role, ScrollArea, Sense, TextEdit, Ui};
 use egui::{RichText, WidgetInfo, pos2, vec2};
 use jiff::civil::Date;
 use soundbead_data::{Sound, inventory};
@@ -255,18 +255,7 @@ fn one(ui: &mut Ui, attempt: Option<&Attempt>, chosen: bool) -> bool {
         );
         return false;
     };
-    response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, chosen, said(a)));
-    let (fill, edge) = match (chosen, response.hovered()) {
-        (true, _) => (p.lead_wash, p.lead),
-        (_, true) => (p.lead_wash, p.line),
-        _ => (p.card, p.line),
-    };
-    let stroke = Stroke::new(if chosen { 2.0 } else { 1.0 }, edge);
-    ui.painter()
-        .rect(rect, CornerRadius::same(10), fill, stroke, StrokeKind::Inside);
-    cells(ui, a, rect);
-    parts::ring(ui, &response, rect, 10);
-    response.clicked()
+    parts::list_row(ui, (rect, &response), chosen, &said(a), |ui| cells(ui, a, rect))
 }
 
 /// What stands in a row: word and time, the three counts, verdict and ruling.

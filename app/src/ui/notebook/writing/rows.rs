@@ -1,7 +1,7 @@
 //! The rows, the latest first, and what the row in hand shows.
 
-use egui::{Align2, CornerRadius, Key, Modifiers, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui};
-use egui::{WidgetInfo, pos2, vec2};
+use egui::{Align2, Key, Modifiers, Rect, ScrollArea, Sense, Ui};
+use egui::{pos2, vec2};
 
 use crate::ask::writing::LookedRow;
 use crate::ui::parts;
@@ -96,20 +96,8 @@ fn in_hand(ui: &mut Ui, at: usize, rows: &[LookedRow]) {
 
 /// One row; whether it was picked.
 fn one(ui: &mut Ui, row: &LookedRow, chosen: bool) -> bool {
-    let p = palette(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width() - 6.0, ROW), Sense::click());
-    response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, chosen, row.said()));
-    let (fill, edge) = match (chosen, response.hovered()) {
-        (true, _) => (p.lead_wash, p.lead),
-        (_, true) => (p.lead_wash, p.line),
-        _ => (p.card, p.line),
-    };
-    let stroke = Stroke::new(if chosen { 2.0 } else { 1.0 }, edge);
-    ui.painter()
-        .rect(rect, CornerRadius::same(10), fill, stroke, StrokeKind::Inside);
-    cells(ui, row, rect);
-    parts::ring(ui, &response, rect, 10);
-    response.clicked()
+    parts::list_row(ui, (rect, &response), chosen, &row.said(), |ui| cells(ui, row, rect))
 }
 
 /// Word and day; first try and last; help and what it shows. Each stands in its own column and is cut at its end.
