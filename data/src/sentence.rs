@@ -1,6 +1,6 @@
 //! Sentences for dictation, built from given words.
 //!
-//! Most are written by hand (`data/tables/dictation.txt`, some 4,100 words), so that each reads naturally and shows which
+//! Most are written by hand (`data/tables/dictation.txt`, some 6,100 words), so that each reads naturally and shows which
 //! word is meant. For other words a sentence is built from frames: words, what they may be said of and the frames are chosen
 //! by hand too (`data/tables/sentences.toml`); as many of the given words as fit go in, the other places are filled with
 //! short, common ones. Every word of every sentence is in the dictionary. Built sentences are a little silly at times; none
