@@ -344,14 +344,12 @@ impl Incoming<'_> {
             ));
         }
         let (was, is) = (old.state(), new.state());
-        let (stands, loses) = match later((new.changed, &is), (old.changed, &was)).is_gt() {
-            true => (new, &old),
-            false => (&old, new),
-        };
+        let theirs = later((new.changed, &is), (old.changed, &was)).is_gt();
+        let (stands, loses) = if theirs { (new, &old) } else { (&old, new) };
         if loses.loses_to(stands) {
             self.keep(old.id, loses.changed, &loses.state())?;
         }
-        if stands.changed != old.changed {
+        if theirs {
             writing::update(self.db, stands)?;
             self.merged.changed += 1;
         }
