@@ -14,4 +14,4 @@ if ! command -v java >/dev/null; then
     echo "spark.sh: left out: there is no java"
     exit 0
 fi
-exec cargo test --locked --workspace --test cli_batch -- --ignored --nocapture spark
+exec cargo test --locked --workspace --test cli -- --ignored --nocapture spark

@@ -52,6 +52,7 @@ pub fn command(home: &Path) -> Command {
 }
 
 /// Runs with these arguments and an empty data folder.
+#[track_caller]
 pub fn run<S: AsRef<OsStr>>(args: &[S]) -> Ran {
     run_in(&scratch("home"), args)
 }
@@ -71,10 +72,13 @@ pub fn finish(command: &mut Command) -> Ran {
     }
 }
 
-/// A folder of this name for this test run, made if it is not there.
+/// A folder of this name for the test file that asks, in this run; made if it is not there.
+#[track_caller]
 pub fn scratch(name: &str) -> PathBuf {
+    let asked_by = Path::new(std::panic::Location::caller().file()).file_stem();
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join(format!("cli-{}", std::process::id()))
+        .join(format!("tests-{}", std::process::id()))
+        .join(asked_by.expect("a source file has a name"))
         .join(name);
     std::fs::create_dir_all(&folder).expect("a scratch folder can be made");
     folder

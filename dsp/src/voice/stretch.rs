@@ -1,7 +1,7 @@
 //! Stretches of sound that stand out of the noise, and which of them are the word.
 //!
 //! The limits below are choices, made on made recordings with clicks, knocks, breaths, far voices, fans and soft consonants
-//! at known places; `tests/tests/audio_voice.rs` holds them to those. Where a limit has a source, it says so.
+//! at known places; `tests/tests/outside/audio_voice.rs` holds them to those. Where a limit has a source, it says so.
 
 use super::Span;
 use super::floor::{Floor, HIGH_DB, LOW_DB};

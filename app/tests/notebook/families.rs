@@ -1,0 +1,123 @@
+//! The consultant's desk: every learner at a glance.
+
+use crate::common::{demo, scratch};
+use jiff::civil::{Date, date};
+use soundbead::notebook::{
+    Author, Id, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
+};
+use soundbead_data::{Rules, lexicon};
+use soundbead_dsp::audio::decode;
+use soundbead_dsp::ear::Ear;
+use soundbead_dsp::judgement::{Speaking, Target, Verdict};
+
+fn moment(day: Date) -> Moment {
+    Moment(day.in_tz("UTC").unwrap().timestamp().as_millisecond())
+}
+
+/// A lesson in which these words are read from a made recording; gives the attempts and the program's verdicts.
+fn lesson(notebook: &mut Notebook, learner: Id, day: Date, words: &[&str]) -> Vec<(Id, Option<Verdict>)> {
+    let began = Some((moment(day), day));
+    let session = notebook
+        .begin_session(
+            learner,
+            &NewSession {
+                plan: "Digraphs".into(),
+                began,
+            },
+        )
+        .unwrap()
+        .id;
+    let (mut ear, recording) = (Ear::new().unwrap(), decode(&demo("23-ring.wav")).unwrap());
+    let mut kept = Vec::new();
+    for word in words {
+        let sounds = lexicon::look_up(word)
+            .unwrap()
+            .variants()
+            .next()
+            .unwrap()
+            .sounds()
+            .to_vec();
+        let target = Target {
+            variants: vec![sounds.clone()],
+            letters: vec![],
+        };
+        let judgement = ear
+            .judge(&recording, Some(&target), Speaking::Whole, &Rules::default())
+            .unwrap();
+        let new = NewAttempt {
+            word,
+            sounds: &sounds,
+            child: Some(3),
+            judgement: Some(&judgement),
+            clip: Some(&recording.clip),
+            at: Some((moment(day), day)),
+            ..NewAttempt::default()
+        };
+        let attempt = notebook.record(session, &new).unwrap();
+        kept.push((attempt.id, attempt.verdict));
+    }
+    kept
+}
+
+#[test]
+fn the_desk_tells_what_is_new_and_what_to_hear_first() {
+    let mut notebook = Notebook::open_in(&scratch("families").join("desk")).unwrap();
+    let juno = notebook.add_learner("Juno", &Rules::default()).unwrap().id;
+    let alby = notebook.add_learner("Alby", &Rules::default()).unwrap().id;
+    lesson(&mut notebook, alby, date(2026, 9, 1), &["ring"]);
+    lesson(&mut notebook, juno, date(2026, 10, 1), &["ring"]);
+    let new = lesson(
+        &mut notebook,
+        juno,
+        date(2026, 11, 2),
+        &["ring", "wing", "king", "sing"],
+    );
+    // Two people hear one recording differently; a third is ruled on by one person.
+    for (by, verdict) in [(Author::Parent, Verdict::Same), (Author::Consultant, Verdict::Fewer)] {
+        notebook.rule(new[3].0, Ruling::new(verdict, by)).unwrap();
+    }
+    let text = NoteBody {
+        text: "Tongue back.".into(),
+        ..NoteBody::default()
+    };
+    let note = NewNote {
+        on: NoteSubject::Learner,
+        author: Author::Parent,
+        body: text,
+    };
+    notebook.add_note(juno, &note).unwrap();
+    let all = notebook.families(date(2026, 11, 1), date(2026, 11, 3)).unwrap();
+    let of = |id: Id| all.iter().find(|e| e.learner.id == id).unwrap();
+    // Notes are dated by the clock.
+    let ever = notebook.families(date(2000, 1, 1), date(2026, 11, 3)).unwrap();
+    assert_eq!(ever.iter().map(|e| e.notes).sum::<u64>(), 1);
+    let (juno, alby) = (of(juno), of(alby));
+    assert_eq!((juno.lessons, juno.attempts, juno.apart), (1, 4, 1));
+    assert_eq!(
+        juno.last.as_ref().map(|l| (l.day, l.plan.as_str())),
+        Some((date(2026, 11, 2), "Digraphs"))
+    );
+    let judged = new[..3].iter().filter(|(_, v)| v.is_some()).count() as u64;
+    let unsure = new[..3].iter().filter(|(_, v)| *v == Some(Verdict::Unsure)).count() as u64;
+    assert_eq!((juno.unruled, juno.unsure), (judged, unsure));
+    assert_eq!(
+        juno.worth.first().map(|a| a.id),
+        Some(new[3].0),
+        "where two people differ comes first"
+    );
+    assert!(juno.worth.len() <= 3 && juno.worth.iter().all(|a| a.recording.is_some()));
+    // Nothing of Alby is new, but the last lesson is told.
+    assert!(alby.is_quiet() && alby.worth.is_empty());
+    assert_eq!(alby.last.as_ref().map(|l| l.day), Some(date(2026, 9, 1)));
+    assert_eq!(all[0].learner.name, "Juno", "who has most to hear comes first");
+}
+
+#[test]
+fn clearing_the_desk_is_remembered() {
+    let folder = scratch("families").join("clear");
+    let mut notebook = Notebook::open_in(&folder).unwrap();
+    assert_eq!(notebook.last_visit().unwrap(), None);
+    notebook.clear_desk().unwrap();
+    drop(notebook);
+    assert!(Notebook::open_in(&folder).unwrap().last_visit().unwrap().is_some());
+}

@@ -1,0 +1,338 @@
+//! Goals, lessons as a list, and notes that are answered and settled: kept, handed over both ways, erased.
+
+use crate::common::scratch;
+use jiff::civil::{Date, date};
+use soundbead::ask::noted::NotedRequest;
+use soundbead::notebook::handover::Handover;
+use soundbead::notebook::{
+    Author, Goal, GoalBody, GoalSubject, Id, ListRange, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject,
+    Notebook, NotedMoment, Ruling, Settled, WhereInWord,
+};
+use soundbead_data::chain::{Graph, WordList};
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::judgement::Verdict;
+
+const ALL: ListRange = ListRange { skip: 0, take: 1_000 };
+const THIN: [Sound; 3] = [Sound::TH, Sound::IH, Sound::N];
+const BATH: [Sound; 3] = [Sound::B, Sound::AE, Sound::TH];
+
+fn notebook(name: &str) -> Notebook {
+    Notebook::open_in(&scratch("goals").join(name)).unwrap()
+}
+
+/// A notebook with Juno, who said thin twice and bath once on a day of November 2026.
+fn junos(name: &str) -> (Notebook, Id, Id) {
+    let mut notebook = notebook(name);
+    let juno = notebook.add_learner("Juno", &Rules::default()).unwrap().id;
+    let day = date(2026, 11, 17);
+    let new = NewSession {
+        plan: "th at the start".into(),
+        began: Some((noon(day), day)),
+    };
+    let session = notebook.begin_session(juno, &new).unwrap().id;
+    for (n, (word, sounds, child)) in [("thin", THIN, 3), ("thin", THIN, 4), ("bath", BATH, 3)]
+        .into_iter()
+        .enumerate()
+    {
+        let new = NewAttempt {
+            word,
+            sounds: &sounds,
+            child: Some(child),
+            at: Some((Moment(noon(day).0 + n as i64), day)),
+            ..NewAttempt::default()
+        };
+        notebook.record(session, &new).unwrap();
+    }
+    (notebook, juno, session)
+}
+
+fn noon(day: Date) -> Moment {
+    Moment(day.at(12, 0, 0, 0).in_tz("UTC").unwrap().timestamp().as_millisecond())
+}
+
+fn goal(about: GoalSubject, by: Option<Date>) -> GoalBody {
+    GoalBody {
+        by,
+        evidence: "9 of 10 words right in two dictations".into(),
+        ..GoalBody::about(about)
+    }
+}
+
+/// Hands Juno over from one notebook into the other.
+fn over(from: &mut Notebook, juno: Id, to: &mut Notebook) {
+    let file = scratch("goals").join(format!("{}.soundbead", jiff::Timestamp::now().as_nanosecond()));
+    from.hand_over(juno, &Handover::default(), &file, &|_| true).unwrap();
+    to.take_in(&file, None, &|_| true).unwrap();
+}
+
+#[test]
+fn goals_are_listed_by_their_day_and_those_that_are_settled_last() {
+    let (mut notebook, juno, _) = junos("list");
+    let choice = GoalSubject::Choice("ck, k or c".into());
+    let set = |n: &mut Notebook, about, by| n.set_goal(juno, Author::Consultant, &goal(about, by)).unwrap();
+    let open = set(&mut notebook, GoalSubject::Sound(Sound::S), None);
+    let late = set(&mut notebook, choice, Some(date(2027, 1, 10)));
+    let soon = set(&mut notebook, GoalSubject::Sound(Sound::TH), Some(date(2026, 12, 20)));
+    let settled = GoalBody {
+        settled: Some(Settled {
+            at: Moment::now(),
+            by: Author::Parent,
+            evidence: "10 of 10 on two evenings".into(),
+        }),
+        ..open.body.clone()
+    };
+    notebook.change_goal(open.id, &settled).unwrap();
+    let order = |n: &Notebook| n.goals(juno).unwrap().iter().map(|g| g.id).collect::<Vec<_>>();
+    assert_eq!(order(&notebook), [soon.id, late.id, open.id]);
+    assert!(soon.body.is_late(date(2026, 12, 21)) && !soon.body.is_late(date(2026, 12, 20)));
+    assert!(!settled.is_late(Date::MAX), "what is settled is not late");
+    // What it said before is kept.
+    assert_eq!(notebook.earlier(open.id).unwrap().len(), 1);
+    let out = notebook.remove_goal(late.id).unwrap();
+    assert_eq!(order(&notebook), [soon.id, open.id]);
+    notebook.restore_goal(juno, &out).unwrap();
+    assert_eq!(order(&notebook), [soon.id, late.id, open.id]);
+}
+
+#[test]
+fn a_goal_on_no_choice_and_a_settling_without_evidence_are_refused() {
+    let (mut notebook, juno, _) = junos("refused");
+    let no_choice = goal(GoalSubject::Choice("brillig".into()), None);
+    let fault = notebook
+        .set_goal(juno, Author::Parent, &no_choice)
+        .unwrap_err()
+        .to_string();
+    assert!(fault.contains("no choice of spelling `brillig`"), "{fault}");
+    let long = GoalBody {
+        evidence: "x".repeat(501),
+        ..GoalBody::about(GoalSubject::Sound(Sound::S))
+    };
+    assert!(notebook.set_goal(juno, Author::Parent, &long).is_err());
+    let set = notebook.set_goal(juno, Author::Parent, &goal(GoalSubject::Sound(Sound::S), None));
+    let body = GoalBody {
+        settled: Some(Settled {
+            at: Moment::now(),
+            by: Author::Parent,
+            evidence: " ".into(),
+        }),
+        ..goal(GoalSubject::Sound(Sound::S), None)
+    };
+    let fault = notebook.change_goal(set.unwrap().id, &body).unwrap_err().to_string();
+    assert!(fault.contains("evidence"), "{fault}");
+}
+
+/// Both sides end with the same, whoever is taken in first; answers given on both sides stand beside each other.
+#[test]
+fn goals_answers_and_lines_on_lessons_come_together_from_both_sides() {
+    let (mut parent, juno, session) = junos("parent");
+    let note = NewNote {
+        on: NoteSubject::Sound(Sound::TH),
+        author: Author::Consultant,
+        body: NoteBody {
+            text: "The tongue stays behind the teeth.".into(),
+            position: Some(WhereInWord::Start),
+            moment: None,
+            ..NoteBody::default()
+        },
+    };
+    let note = parent.add_note(juno, &note).unwrap().id;
+    let kept = parent
+        .set_goal(juno, Author::Parent, &goal(GoalSubject::Sound(Sound::TH), None))
+        .unwrap();
+    let dropped = parent
+        .set_goal(juno, Author::Parent, &goal(GoalSubject::Sound(Sound::S), None))
+        .unwrap();
+    let mut consultant = notebook("consultant");
+    over(&mut parent, juno, &mut consultant);
+    assert_eq!(consultant.goals(juno).unwrap(), parent.goals(juno).unwrap());
+    parent
+        .answer_note(note, Author::Parent, "At dinner it came forward.")
+        .unwrap();
+    parent.say_how_it_went(session, "  Tired,  but proud. ").unwrap();
+    consultant
+        .answer_note(note, Author::Consultant, "Good. Try thumb next.")
+        .unwrap();
+    consultant
+        .settle_note(note, Author::Consultant, Some("thin and thumb, 8 of 8 without help"))
+        .unwrap();
+    let settled = GoalBody {
+        settled: Some(Settled {
+            at: Moment::now(),
+            by: Author::Consultant,
+            evidence: "thin, thumb and bath on two days".into(),
+        }),
+        ..kept.body.clone()
+    };
+    consultant.change_goal(kept.id, &settled).unwrap();
+    consultant.remove_goal(dropped.id).unwrap();
+    over(&mut consultant, juno, &mut parent);
+    over(&mut parent, juno, &mut consultant);
+    over(&mut consultant, juno, &mut parent);
+    for side in [&parent, &consultant] {
+        let goals: Vec<Goal> = side.goals(juno).unwrap();
+        assert_eq!(goals.len(), 1, "what was taken out there is out here");
+        assert_eq!(goals[0].body, settled);
+        let note = side.notes(juno).unwrap().remove(0);
+        let answers: Vec<&str> = note.body.answers.iter().map(|a| a.text.as_str()).collect();
+        assert_eq!(answers, ["At dinner it came forward.", "Good. Try thumb next."]);
+        assert!(note.body.is_settled() && note.body.text.starts_with("The tongue"));
+        let lessons = side.lesson_list(juno, ALL).unwrap();
+        assert_eq!(lessons[0].went.as_deref(), Some("Tired, but proud."));
+    }
+    assert_eq!(parent.notes(juno).unwrap(), consultant.notes(juno).unwrap());
+    assert_eq!(parent.sessions(juno).unwrap(), consultant.sessions(juno).unwrap());
+}
+
+#[test]
+fn an_answer_that_came_while_the_note_was_being_changed_stays() {
+    let (mut notebook, juno, _) = junos("meanwhile");
+    let body = NoteBody {
+        text: "Lips at rest.".into(),
+        ..NoteBody::default()
+    };
+    let new = NewNote {
+        on: NoteSubject::Learner,
+        author: Author::Parent,
+        body: body.clone(),
+    };
+    let id = notebook.add_note(juno, &new).unwrap().id;
+    notebook.answer_note(id, Author::Consultant, "Since when?").unwrap();
+    let changed = NoteBody {
+        text: "Lips at rest, mouth open.".into(),
+        ..body
+    };
+    notebook.change_note(id, &changed).unwrap();
+    let note = notebook.notes(juno).unwrap().remove(0);
+    assert_eq!(
+        (note.body.text.as_str(), note.body.answers.len()),
+        ("Lips at rest, mouth open.", 1)
+    );
+    assert!(
+        notebook.answer_note(id, Author::Parent, "  ").is_err(),
+        "an empty answer is none"
+    );
+    let backwards = NoteBody {
+        moment: Some(NotedMoment {
+            from_ms: 300,
+            to_ms: 200,
+        }),
+        ..changed
+    };
+    assert!(notebook.change_note(id, &backwards).is_err());
+}
+
+#[test]
+fn a_lesson_says_what_was_planned_done_and_counted_and_how_it_went() {
+    let (mut notebook, juno, session) = junos("lesson");
+    let row = notebook.lesson_list(juno, ALL).unwrap().remove(0);
+    assert_eq!((row.day, row.plan.as_str()), (date(2026, 11, 17), "th at the start"));
+    assert_eq!(
+        (row.words.join(" ").as_str(), row.attempts, row.written),
+        ("thin bath", 3, 0)
+    );
+    assert_eq!((row.counted.hits, row.counted.of, row.went), (2, 3, None));
+    notebook.say_how_it_went(session, "Slow start.").unwrap();
+    notebook.say_how_it_went(session, "Slow start, then well.").unwrap();
+    let row = notebook.lesson_list(juno, ALL).unwrap().remove(0);
+    assert_eq!(row.went.as_deref(), Some("Slow start, then well."));
+    assert_eq!(
+        notebook.earlier(session).unwrap().len(),
+        1,
+        "what was said before is kept"
+    );
+}
+
+#[test]
+fn how_a_noted_sound_fared_is_told_by_its_place_as_far_as_people_could_tell() {
+    let (mut notebook, juno, session) = junos("fared");
+    let attempts = notebook.attempts_of(session).unwrap();
+    let rule = |n: &mut Notebook, at: usize, verdict, sounds: &[Sound]| {
+        let ruling = Ruling::new(verdict, Author::Parent).telling(sounds.to_vec());
+        n.rule(attempts[at].id, ruling).unwrap();
+    };
+    rule(&mut notebook, 0, Verdict::Same, &[]);
+    rule(&mut notebook, 1, Verdict::Changed, &[Sound::F, Sound::IH, Sound::N]);
+    // A whole word that is called another says nothing of one sound.
+    rule(&mut notebook, 2, Verdict::Changed, &[]);
+    let fared = notebook.sound_fared(juno, Sound::TH, date(2026, 11, 1)).unwrap();
+    let told: Vec<_> = fared
+        .iter()
+        .map(|f| (f.place, f.said.hits, f.said.of, f.untold))
+        .collect();
+    assert_eq!(told, [(WhereInWord::Start, 1, 2, 0), (WhereInWord::End, 0, 0, 1)]);
+    assert_eq!(fared[0].words.len(), 1);
+    let n = notebook.sound_fared(juno, Sound::N, date(2026, 11, 1)).unwrap();
+    assert_eq!((n[0].place, n[0].said.hits, n[0].said.of), (WhereInWord::End, 2, 2));
+    assert!(
+        notebook
+            .sound_fared(juno, Sound::TH, date(2026, 11, 18))
+            .unwrap()
+            .is_empty()
+    );
+}
+
+#[test]
+fn a_lesson_for_a_noted_sound_can_be_had() {
+    let graph = Graph::new(&WordList::default(), &Rules::default());
+    let request = NotedRequest {
+        sound: Sound::TH,
+        place: Some(WhereInWord::Start),
+    };
+    let plan = request.answer(&graph).unwrap();
+    assert_eq!(plan.title, "The sound th at the start");
+    let words = plan.items.last().unwrap().words().count();
+    assert!(words >= 3, "{plan:?}");
+}
+
+#[test]
+fn erasing_a_learner_erases_goals_answers_and_lines_on_lessons() {
+    let (mut notebook, juno, session) = junos("erased");
+    let secret = "kumquat";
+    let body = GoalBody {
+        evidence: secret.into(),
+        ..GoalBody::about(GoalSubject::Sound(Sound::S))
+    };
+    let goal = notebook.set_goal(juno, Author::Parent, &body).unwrap();
+    notebook.say_how_it_went(session, secret).unwrap();
+    let new = NewNote {
+        on: NoteSubject::Learner,
+        author: Author::Parent,
+        body: NoteBody {
+            text: secret.into(),
+            ..NoteBody::default()
+        },
+    };
+    let note = notebook.add_note(juno, &new).unwrap().id;
+    notebook.answer_note(note, Author::Parent, secret).unwrap();
+    notebook.remove_goal(goal.id).unwrap();
+    notebook.erase(juno).unwrap();
+    let folder = notebook.folder().to_owned();
+    drop(notebook);
+    let bytes = std::fs::read(folder.join(soundbead::notebook::DATABASE)).unwrap();
+    let found = bytes.windows(secret.len()).any(|w| w == secret.as_bytes());
+    assert!(!found, "the word is still in the file");
+}
+
+#[test]
+fn two_learners_of_one_name_are_told_apart_by_their_families() {
+    let mut notebook = notebook("families");
+    let first = notebook.add_learner("Juno", &Rules::default()).unwrap();
+    assert!(
+        notebook.add_learner("juno", &Rules::default()).is_err(),
+        "one name, no family"
+    );
+    let second = notebook.add_learner_of("Ashgrove", "Juno", &Rules::default()).unwrap();
+    let all = notebook.learners().unwrap();
+    assert_eq!(second.called(&all), "Juno Ashgrove");
+    assert!(first.called(&all).starts_with("Juno, since "), "{}", first.called(&all));
+    let named = notebook.name_learner(first.id, "Quillfeather", "Juno").unwrap();
+    assert_eq!(named.called(&notebook.learners().unwrap()), "Juno Quillfeather");
+    assert!(notebook.name_learner(second.id, "quillfeather", "Juno").is_err());
+    // Alone, the name is enough.
+    assert_eq!(named.called(std::slice::from_ref(&named)), "Juno");
+    let phonics = Rules::named("phonics").unwrap();
+    assert_eq!(
+        notebook.change_learner(second.id, "Juno", &phonics).unwrap().family,
+        "Ashgrove"
+    );
+}

@@ -1,0 +1,32 @@
+//! Checks against the outside world; one file a source.
+
+mod audio_decode;
+mod audio_filters;
+mod audio_formant;
+mod audio_formant_fresh;
+mod audio_fuzz;
+mod audio_made;
+mod audio_mel;
+mod audio_pitch;
+mod audio_resample;
+mod audio_voice;
+mod ear_among;
+mod ear_listeners;
+mod ear_made;
+mod figure_wilson;
+mod house;
+mod inventory_ipa_chart;
+mod inventory_practice;
+mod inventory_rules;
+mod inventory_rules_always;
+mod measured_tables;
+mod miscount_patterns;
+mod model_voice;
+mod training_pipeline;
+mod voices_three_synthesisers;
+mod words_boxes;
+mod words_facts;
+mod words_gold;
+mod words_sorted;
+mod words_syllables;
+mod writing_gold;
