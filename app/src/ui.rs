@@ -102,6 +102,7 @@ impl App {
             OpeningOutcome::Made(plan) => return self.plan.take(*plan),
             OpeningOutcome::Lesson => {}
             OpeningOutcome::Resume => self.drill.resume(shared),
+            OpeningOutcome::Reading => self.drill.read(shared),
             OpeningOutcome::Plan(plan) => {
                 if self.plan.in_hand() != Some(&*plan) {
                     self.plan.take((*plan).clone());

@@ -1,6 +1,7 @@
 //! What verdicts, counting rules, cautions and units are called: one wording for the command line, the window, the report
 //! and the sheets. The rules' own words stand beside the rules, in the data.
 
+mod choices;
 pub mod misspelling;
 
 use soundbead_data::Rules;
@@ -10,6 +11,8 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 use crate::notebook::progress::CountedAgain;
 use crate::notebook::{Help, Note, NoteSubject, WritingSource};
 use crate::say::many;
+
+pub use choices::choice_title;
 
 /// Letters of a note that are shown in a lesson: a line and a half.
 const NOTE: usize = 160;
@@ -104,7 +107,7 @@ pub fn writing_source(source: WritingSource) -> &'static str {
 pub fn speaking(speaking: Speaking) -> &'static str {
     match speaking {
         Speaking::Whole => "said whole",
-        Speaking::Stretched => "stretched",
+        Speaking::Stretched => "drawn out",
         Speaking::Separate => "sound by sound",
     }
 }

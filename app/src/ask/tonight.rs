@@ -4,6 +4,8 @@
 //! The same line, the same writing and the same day give the same plan. Where the line says nothing else, no word of it meets
 //! a choice of spelling that was not taught, but for the one that is new.
 
+mod small;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use soundbead_data::chain::{BlockList, Chain, Graph, Limits, Range, Unit, WordList};
@@ -12,11 +14,13 @@ use soundbead_data::sort::{self, Corpus, Level};
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound, inventory};
 
+use self::small::is_function_word;
 use super::chain::ChainRequest;
 use super::dictation::DictationRequest;
 use crate::keyed::{LONG, SHORT, called};
 use crate::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 use crate::say::capital;
+use crate::wording::choice_title;
 
 /// Words of the chain: some ten minutes with a child (common practice, no source).
 pub const CHAIN: usize = 6;
@@ -71,7 +75,7 @@ impl LessonTopic {
         match self {
             LessonTopic::Due => "What is due".into(),
             LessonTopic::MixUp(a, b) => format!("{} and {}", capital(&called(*a)), called(*b)),
-            LessonTopic::Choice(choice) => capital(choice.name()),
+            LessonTopic::Choice(choice) => choice_title(*choice).into(),
         }
     }
 }
@@ -163,7 +167,7 @@ impl PlanRequest<'_> {
         let sort = self.sort(&lesson);
         let dictation = self.dictation(&lesson, &chain);
         let title = match (self.about, lesson.new) {
-            (LessonTopic::Due, Some(new)) => capital(new.name()),
+            (LessonTopic::Due, Some(new)) => choice_title(new).into(),
             (about, _) => about.title(),
         };
         let item = |title: &str, content| PlanItem {
@@ -196,8 +200,9 @@ impl PlanRequest<'_> {
         }
         let fits = |e: &&CourseWord| {
             let met = e.met.iter().all(|(choice, _)| allowed.contains(choice));
-            // An e that is not heard (give, have) is for later, though the vowel is short.
-            let plain = allowed.contains(&Choice::SilentE) || !e.word.ends_with('e');
+            // An e that is not heard (give, have) is for later, though the vowel is short; in edge it belongs to the j.
+            let of_j = e.word.ends_with("ge") && allowed.contains(&Choice::JSpelling);
+            let plain = allowed.contains(&Choice::SilentE) || !e.word.ends_with('e') || of_j;
             met && plain && !self.block.blocks(&e.word) && Level::Known.has(&e.word, e.zipf)
         };
         LessonWords {
@@ -227,13 +232,16 @@ impl PlanRequest<'_> {
                 Choice::DoubledEnd,
                 Choice::KSpelling,
             ],
+            // What stands at the end is parted by what stands before it: duck, but desk.
+            LessonTopic::Choice(Choice::KSpelling) => vec![Choice::EndCluster],
+            LessonTopic::Choice(Choice::ChSpelling | Choice::JSpelling) => vec![Choice::EndCluster, Choice::LostNasal],
             _ => Vec::new(),
         }
     }
 
     /// Six words, each one sound from the last.
     fn chain(&self, lesson: &LessonWords) -> Result<Vec<PlanWord>, String> {
-        let own: Vec<String> = lesson.words.iter().map(|e| e.word.clone()).collect();
+        let own: Vec<String> = lesson.cards().map(|e| e.word.clone()).collect();
         let list = |range| WordList {
             range,
             block: self.block.clone(),
@@ -345,10 +353,17 @@ struct LessonWords {
 }
 
 impl LessonWords {
+    /// Words that can stand alone: no function words, but where they are what is learned.
+    fn cards(&self) -> impl Iterator<Item = &'static CourseWord> {
+        let by_heart = self.new == Some(Choice::Irregular);
+        let alone = move |e: &&CourseWord| by_heart || !is_function_word(&e.word);
+        self.words.iter().copied().filter(alone)
+    }
+
     /// Words that meet what the lesson is about.
     fn asked(&self) -> impl Iterator<Item = &'static CourseWord> {
         let (new, sounds) = (self.new, self.sounds);
-        self.words.iter().copied().filter(move |e| match sounds {
+        self.cards().filter(move |e| match sounds {
             Some((a, b)) => has_one(e, a, b) || has_one(e, b, a),
             None => new.is_none_or(|new| e.meets(new)),
         })
@@ -385,11 +400,7 @@ fn has_one(entry: &CourseWord, this: Sound, other: Sound) -> bool {
 /// Words with one of two sounds, each under the name of its sound.
 fn by_sound(lesson: &LessonWords, a: Sound, b: Sound) -> Option<Vec<SortGroup>> {
     let column = |this: Sound, other: Sound| {
-        let words = lesson
-            .words
-            .iter()
-            .filter(|e| has_one(e, this, other))
-            .take(CARDS / COLUMNS);
+        let words = lesson.cards().filter(|e| has_one(e, this, other)).take(CARDS / COLUMNS);
         group(called(this), words.map(|e| e.word.as_str()).collect())
     };
     Some(vec![column(a, b), column(b, a)])
@@ -397,10 +408,23 @@ fn by_sound(lesson: &LessonWords, a: Sound, b: Sound) -> Option<Vec<SortGroup>> 
 
 /// The two largest columns of the word sort that goes with a choice.
 fn by_rule(new: Choice, lesson: &LessonWords) -> Option<Vec<SortGroup>> {
+    // What stands at the end of a word first: that is where the choice is made.
+    let at_the_end: &[&str] = match new {
+        Choice::KSpelling => &["ck", "k"],
+        Choice::ChSpelling => &["tch", "ch"],
+        Choice::JSpelling => &["dge", "ge"],
+        _ => &[],
+    };
+    let ends = (!at_the_end.is_empty()).then(|| by_sort("ck-k", lesson, |heading| at_the_end.contains(&heading)));
     // The proposal names the sort of its new choice: with all else taught, that is this one.
     let others: BTreeSet<Choice> = Choice::ALL.iter().copied().filter(|c| *c != new).collect();
-    let name = course::propose(CourseWords::builtin(), &[], &others.into(), 0).sort?;
-    let words: BTreeMap<&str, &CourseWord> = lesson.words.iter().map(|e| (e.word.as_str(), *e)).collect();
+    let named = || course::propose(CourseWords::builtin(), &[], &others.into(), 0).sort;
+    ends.flatten().or_else(|| by_sort(named()?, lesson, |_| true))
+}
+
+/// The two largest columns of a word sort, of those that are wanted.
+fn by_sort(name: &str, lesson: &LessonWords, wanted: impl Fn(&str) -> bool) -> Option<Vec<SortGroup>> {
+    let words: BTreeMap<&str, &CourseWord> = lesson.cards().map(|e| (e.word.as_str(), e)).collect();
     let given = WordList {
         range: Range::Given(words.keys().map(|w| (*w).to_owned()).collect()),
         ..WordList::default()
@@ -409,7 +433,7 @@ fn by_rule(new: Choice, lesson: &LessonWords) -> Option<Vec<SortGroup>> {
     let mut columns: Vec<_> = sorted
         .columns
         .iter()
-        .filter(|c| c.members.len() >= CARDS / COLUMNS)
+        .filter(|c| c.members.len() >= CARDS / COLUMNS && wanted(&c.heading))
         .collect();
     columns.sort_by_key(|c| std::cmp::Reverse(c.members.len()));
     let column = |c: &&sort::Column| {
@@ -431,11 +455,7 @@ fn by_choice(lesson: &LessonWords, new: Choice) -> Option<Vec<SortGroup>> {
         return by_sound(lesson, Sound::EH, Sound::IH);
     }
     let column = |meets: bool, heading: &str| {
-        let words = lesson
-            .words
-            .iter()
-            .filter(|e| e.meets(new) == meets)
-            .take(CARDS / COLUMNS);
+        let words = lesson.cards().filter(|e| e.meets(new) == meets).take(CARDS / COLUMNS);
         group(heading.to_owned(), words.map(|e| e.word.as_str()).collect())
     };
     Some(vec![column(true, new.name()), column(false, "without")])
@@ -537,6 +557,34 @@ mod tests {
         for text in ["", "short e and short i", "s and sh", "ck or k", "silent e"] {
             is_twenty_minutes(&plan(LessonTopic::read(text).unwrap(), &[]));
         }
+    }
+
+    /// A function word alone shows nothing, unless its letters are what is learned by heart (common practice, no source).
+    #[test]
+    fn no_card_and_no_word_to_write_is_a_function_word() {
+        let small = ["the", "of", "and", "that", "his", "not", "but", "with", "who", "has"];
+        for text in ["", "m, n or ng before a consonant", "ck or k", "sh, ch, th"] {
+            let about = LessonTopic::read(text).unwrap();
+            for word in plan(about, &[]).items.iter().flat_map(PlanItem::words) {
+                assert!(!small.contains(&word.spelling.as_str()), "{text}: {}", word.spelling);
+            }
+        }
+        let by_heart = plan(LessonTopic::Choice(Choice::Irregular), &[]);
+        let words: Vec<&str> = by_heart.items[2].words().map(|w| w.spelling.as_str()).collect();
+        assert!(words.iter().any(|w| is_function_word(w)), "{words:?}");
+    }
+
+    /// Common practice, no source: ck after a short vowel, k after a consonant; dge after a short vowel, ge after anything else.
+    #[test]
+    fn a_choice_at_the_end_of_a_word_is_sorted_there() {
+        let headings = |text: &str| match &plan(LessonTopic::read(text).unwrap(), &[]).items[1].content {
+            Content::Sort(groups) => groups.iter().map(|g| g.heading.clone()).collect::<BTreeSet<_>>(),
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(headings("ck or k"), BTreeSet::from(["ck".into(), "k".into()]));
+        assert_eq!(headings("tch or ch"), BTreeSet::from(["tch".into(), "ch".into()]));
+        let title = plan(LessonTopic::Choice(Choice::KSpelling), &[]).title;
+        assert_eq!(title, "The k sound: ck, k or c");
     }
 
     #[test]

@@ -18,6 +18,8 @@ pub struct WritingEvidence {
     pub today: i64,
     /// Beads on the child's string.
     pub beads: usize,
+    /// Different words that the child has worked on.
+    pub worked: usize,
 }
 
 /// The evidence, and what is on its way.
@@ -62,11 +64,13 @@ impl EvidenceLoader {
     pub fn renew(&mut self, notebook: &Desk) {
         self.asked = self.learner.map(|learner| {
             notebook.ask(move |n| {
+                let beads = n.beads(learner, None)?;
                 Ok(WritingEvidence {
                     tries: n.course_tries(learner)?,
                     named: n.named_choices(learner)?,
                     today: course_day(Zoned::now().date()),
-                    beads: n.beads(learner, None)?.count,
+                    beads: beads.count,
+                    worked: beads.words.len(),
                 })
             })
         });

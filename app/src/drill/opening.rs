@@ -29,6 +29,8 @@ pub enum OpeningIntent {
     Start,
     /// Let go the plan that is being made.
     Cancel,
+    /// A minute of quick reading.
+    Read,
 }
 
 /// What is under way besides, which a start takes up.
@@ -53,6 +55,8 @@ pub enum OpeningOutcome {
     Plan(Box<Plan>),
     /// This plan was made and is in hand; nothing starts yet.
     Made(Box<Plan>),
+    /// A minute of quick reading.
+    Reading,
 }
 
 /// The opening.
@@ -83,6 +87,7 @@ impl Opening {
             OpeningIntent::Make => self.make(at, evidence, false),
             OpeningIntent::Start => self.start(at, evidence, in_hand),
             OpeningIntent::Cancel => self.making = None,
+            OpeningIntent::Read => self.go = Some(OpeningOutcome::Reading),
         }
     }
 

@@ -263,7 +263,7 @@ impl SortSession {
 }
 
 /// A number by which words lie mixed, the same every time (the hash of Fowler, Noll and Vo, 1a, 32 bits).
-fn stirred(word: &str) -> u32 {
+pub(super) fn stirred(word: &str) -> u32 {
     word.bytes().fold(0x811c_9dc5, |hash, byte| {
         (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
     })

@@ -14,8 +14,10 @@ mod look;
 mod models;
 mod picture;
 mod practice;
+mod reading;
 mod record;
 mod room;
+mod scrambled;
 mod sorting;
 mod start;
 mod string;
@@ -23,10 +25,13 @@ mod which;
 
 use egui::Ui;
 
+use start::BesideLesson;
+
 use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
 use crate::drill::model_pass::ModelPassIntent;
 use crate::drill::practice::{Exercise, PracticeIntent};
+use crate::drill::scrambled::sentences_of;
 use crate::drill::session::{Intent, LessonSession};
 use crate::drill::{Lesson, WordStep};
 use crate::equipment::{Equipment, News};
@@ -54,6 +59,8 @@ pub struct DrillView {
     models: models::ModelPassView,
     sort: sorting::SortView,
     practice: practice::PracticeView,
+    reading: reading::ReadingView,
+    scrambled: scrambled::ScrambledView,
     bring: bring::BringView,
     cache: picture::PictureCache,
     /// The word and step that were shown last, to know when they change.
@@ -75,6 +82,8 @@ impl DrillView {
         self.models.poll(shared, shown);
         self.sort.poll(shared);
         self.practice.poll(shared, shown);
+        self.reading.poll(shared, shown);
+        self.scrambled.poll(shared);
         self.tell(shared);
     }
 
@@ -99,6 +108,13 @@ impl DrillView {
         self.act(shared, Intent::Resume);
     }
 
+    /// Opens a minute of quick reading, unless a lesson is under way.
+    pub fn read(&mut self, shared: &mut Shared) {
+        if !self.under_way() {
+            self.reading.open(shared);
+        }
+    }
+
     fn act(&mut self, shared: &mut Shared, intent: Intent) {
         self.session.apply(&mut shared.equipment(), intent);
     }
@@ -114,7 +130,7 @@ impl DrillView {
 
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
-        let mut out = Vec::new();
+        let (mut out, mut beside) = (Vec::new(), None);
         if self.session.lesson().is_none() && self.beside(ui, shared) {
             return;
         }
@@ -134,20 +150,18 @@ impl DrillView {
                         let written = |item: &PlanItem| matches!(item.content, Content::Dictation { .. });
                         plan.items.iter().any(written)
                     });
-                    let sorts = self.session.plan().is_some_and(|plan| sort_of(plan).is_some());
-                    if ending::show(ui, shared, (ending, writes, sorts), &mut out) {
-                        self.deal(shared);
-                    }
+                    let more = ending::MoreWork {
+                        writing: writes,
+                        sort: self.session.plan().is_some_and(|plan| sort_of(plan).is_some()),
+                        sentences: self.session.plan().is_some_and(|plan| !sentences_of(plan).is_empty()),
+                    };
+                    beside = ending::show(ui, shared, (ending, more), &mut out);
                 }
-                None => match self.start.show(ui, shared, &self.session, &mut out) {
-                    Some(start::BesideLesson::Models(words)) => self.models.act(shared, ModelPassIntent::Open(words)),
-                    Some(start::BesideLesson::Sort) => self.deal(shared),
-                    Some(start::BesideLesson::Practice) => {
-                        self.practice.act(shared, PracticeIntent::Open(Exercise::Count));
-                    }
-                    None => {}
-                },
+                None => beside = self.start.show(ui, shared, &self.session, &mut out),
             },
+        }
+        if let Some(beside) = beside {
+            self.open(shared, beside);
         }
         self.bring.show(ui, shared, &self.session, &mut out);
         close_up::show(ui, &self.session, &mut out);
@@ -165,10 +179,28 @@ impl DrillView {
             self.models.show(ui, shared);
         } else if self.practice.is_open() {
             self.practice.show(ui, shared);
+        } else if self.reading.is_open() {
+            self.reading.show(ui, shared);
+        } else if self.scrambled.is_open() {
+            self.scrambled.show(ui, shared);
         } else {
             return false;
         }
         true
+    }
+
+    /// Opens what is done beside the lesson.
+    fn open(&mut self, shared: &mut Shared, beside: BesideLesson) {
+        match beside {
+            BesideLesson::Models(words) => self.models.act(shared, ModelPassIntent::Open(words)),
+            BesideLesson::Sort => self.deal(shared),
+            BesideLesson::Practice => self.practice.act(shared, PracticeIntent::Open(Exercise::Count)),
+            BesideLesson::Reading => self.reading.open(shared),
+            BesideLesson::Sentences => {
+                let sentences = self.session.plan().map(sentences_of).unwrap_or_default();
+                self.scrambled.deal(shared, sentences);
+            }
+        }
     }
 
     /// Deals the cards of the plan in hand.
@@ -197,7 +229,7 @@ impl DrillView {
         egui::ScrollArea::vertical()
             .auto_shrink([false, false])
             .show(ui, |ui| match self.session.work() {
-                None => frame::step(ui, &scene, cache, fresh, out),
+                None => room::in_the_middle(ui, |ui| frame::step(ui, &scene, cache, fresh, out)),
                 Some(work) => frame::working(ui, work, out),
             });
     }

@@ -14,6 +14,7 @@ use super::theme::{self, TOUCH, palette};
 use super::today::{TodayAction, TodayView};
 use crate::drill::course::{EvidenceLoader, WritingEvidence};
 use crate::drill::opening::{InHand, Opening, OpeningIntent, OpeningOutcome, holds};
+use crate::drill::reading::LEAST_WORDS;
 use crate::equipment::News;
 use crate::say::many;
 
@@ -113,7 +114,9 @@ impl StartView {
                     self.about(ui, in_hand, &mut out);
                 });
             });
-            stands = foot(ui, shared);
+            let worked = self.course.evidence().map_or(0, |e| e.worked);
+            let reading = worked >= LEAST_WORDS && !in_hand.lesson;
+            stands = foot(ui, shared, reading, &mut out);
         });
         if stands {
             self.stands = Some(TodayView::default());
@@ -273,13 +276,17 @@ impl StartView {
     }
 }
 
-/// Ways on for the grown-up, at the foot where there is height; whether where the learner stands is asked for.
-fn foot(ui: &mut Ui, shared: &mut Shared) -> bool {
+/// Ways on for the grown-up, at the foot where there is height; whether where the learner stands is asked for. `reading` where
+/// words enough were taught for a minute of it.
+fn foot(ui: &mut Ui, shared: &mut Shared, reading: bool, out: &mut Vec<OpeningIntent>) -> bool {
     let mut stands = false;
     ui.add_space((ui.clip_rect().bottom() - ui.cursor().top() - TOUCH - LINES).max(8.0));
     parts::row_in_the_middle(ui, "foot", |ui| {
         let what = Button::both(Icon::Notebook, "What is due, and what is secure");
         stands = what.quiet().show(ui).clicked();
+        if reading && Button::text("A minute of reading").quiet().show(ui).clicked() {
+            out.push(OpeningIntent::Read);
+        }
         for (place, text) in [
             (MainView::Plan, "The words of the plan"),
             (MainView::Writing, "A dictation"),

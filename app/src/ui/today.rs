@@ -10,6 +10,7 @@ use super::shared::Shared;
 use super::theme;
 use crate::drill::course::{EvidenceLoader, WritingEvidence};
 use crate::say::many;
+use crate::wording::choice_title;
 
 /// Width from which the three parts stand side by side, in points.
 const SIDE_BY_SIDE: f32 = 760.0;
@@ -156,7 +157,7 @@ fn week(ui: &mut Ui, known: &TodayFigures) {
     match known.proposal.new {
         Some(new) => {
             ui.label(
-                RichText::new(format!("{}, as in {}", capital(new.name()), new.example())).font(theme::bold_font(17.0)),
+                RichText::new(format!("{}, as in {}", choice_title(new), new.example())).font(theme::bold_font(17.0)),
             );
             ui.label(known.proposal.words.join(", "));
         }
@@ -175,7 +176,7 @@ fn secure(ui: &mut Ui, known: &TodayFigures) {
     known
         .secure
         .iter()
-        .for_each(|choice| drop(ui.label(capital(choice.name()))));
+        .for_each(|choice| drop(ui.label(choice_title(*choice))));
 }
 
 /// The choices in their order, each with what the parent says of it.
@@ -197,7 +198,7 @@ fn choices(ui: &mut Ui, shared: &Shared, course: &mut EvidenceLoader, known: &To
                     ui.set_min_width(330.0);
                     ui.vertical(|ui| {
                         ui.spacing_mut().item_spacing.y = 0.0;
-                        ui.label(format!("{}, as in {}", capital(choice.name()), choice.example()));
+                        ui.label(format!("{}, as in {}", choice_title(choice), choice.example()));
                         parts::note(ui, &stands(at, known.taught.contains(&choice)));
                     });
                 },
@@ -229,11 +230,4 @@ fn stands(at: &Standing, taught: bool) -> String {
         0 => format!("not met yet{counts}"),
         met => format!("kept in {} of {}{counts}", at.kept, many(met, "word")),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }

@@ -168,8 +168,8 @@ impl LessonSession {
             .filter(|_| self.ending.is_some())
             .map(|learner| at.notebook.ask(move |n| n.beads(learner, session)));
         self.finish();
-        // The end of the lesson says it by itself.
-        if self.ending.is_none() {
+        // The end of the lesson says it by itself; and where nothing was said or done, there is nothing to tell.
+        if self.ending.is_none() && said > 0 {
             self.news.push(News::Said(line));
         }
     }

@@ -122,10 +122,11 @@ enum BeadAction {
     Off,
 }
 
-/// The pile that beads are taken from: touch it, or drag a bead from it onto `string`. Whether one was put on.
-pub fn pile(ui: &mut Ui, string: Rect, enabled: bool) -> bool {
+/// The pile that beads are taken from, so many times its common size: touch it, or drag a bead from it onto `string`. Whether
+/// one was put on.
+pub fn pile(ui: &mut Ui, string: Rect, grown: f32, enabled: bool) -> bool {
     let p = palette(ui);
-    let size = vec2(132.0, 76.0);
+    let size = vec2(132.0, 76.0) * grown;
     let sense = if enabled {
         Sense::click_and_drag()
     } else {
@@ -135,14 +136,15 @@ pub fn pile(ui: &mut Ui, string: Rect, enabled: bool) -> bool {
     response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, "Add a bead"));
     let near = response.hovered() && enabled;
     ui.painter()
-        .rect_filled(rect, 38.0, if near { p.lead_wash } else { p.well });
+        .rect_filled(rect, 38.0 * grown, if near { p.lead_wash } else { p.well });
     ui.painter()
-        .rect_stroke(rect, 38.0, Stroke::new(1.0, p.edge), egui::StrokeKind::Inside);
+        .rect_stroke(rect, 38.0 * grown, Stroke::new(1.0, p.edge), egui::StrokeKind::Inside);
     for (dx, dy, r) in [(-34.0, 8.0, 18.0), (34.0, 8.0, 18.0), (0.0, -2.0, 24.0)] {
-        paint(ui.painter(), BeadLook::Plain, rect.center() + vec2(dx, dy), r, &p);
+        let at = rect.center() + vec2(dx, dy) * grown;
+        paint(ui.painter(), BeadLook::Plain, at, r * grown, &p);
     }
-    plus(ui.painter(), rect.center() + vec2(0.0, -2.0), 8.0, p.on_lead);
-    parts::ring(ui, &response, rect, 38);
+    plus(ui.painter(), rect.center() + vec2(0.0, -2.0), 8.0 * grown, p.on_lead);
+    parts::ring(ui, &response, rect, (38.0 * grown) as u8);
     if response.dragged() {
         carry(ui, &response, 30.0, &p);
     }

@@ -3,7 +3,9 @@
 use egui::{Key, Modifiers, RichText, Ui};
 
 use super::beads;
+use super::start::BesideLesson;
 use crate::drill::ending::LessonEnding;
+use crate::drill::reading::LEAST_WORDS;
 use crate::drill::session::Intent;
 use crate::say::many;
 use crate::ui::icons::Icon;
@@ -14,14 +16,25 @@ use crate::ui::to_print::ToPrint;
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 640.0;
 
-/// Shows it; `writes` where the plan has words to write as well, `sorts` where it has cards to sort. Whether the sort is wanted now.
+/// What the plan has besides the words that are over now.
+#[derive(Clone, Copy, Debug)]
+pub struct MoreWork {
+    /// Words to write.
+    pub writing: bool,
+    /// Cards to sort.
+    pub sort: bool,
+    /// Sentences to put in order.
+    pub sentences: bool,
+}
+
+/// Shows it. Gives what is to be done beside the lesson, where that was asked for.
 pub fn show(
     ui: &mut Ui,
     shared: &mut Shared,
-    (ending, writes, sorts): (&LessonEnding, bool, bool),
+    (ending, more): (&LessonEnding, MoreWork),
     out: &mut Vec<Intent>,
-) -> bool {
-    let mut sort = false;
+) -> Option<BesideLesson> {
+    let mut beside = None;
     shared.key("Enter", "close the lesson");
     let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
@@ -37,16 +50,41 @@ pub fn show(
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 10.0;
                 ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
-                told(ui, shared, ending, writes, out);
-                if sorts {
-                    ui.vertical_centered(|ui| {
-                        sort = Button::both(Icon::Plan, "Now the cards to sort").show(ui).clicked();
-                    });
-                }
+                told(ui, shared, ending, more.writing, out);
+                beside = more_work(ui, more, shared.learner.is_some() && taught(ending));
             });
         });
     });
-    sort
+    beside
+}
+
+/// The ways on to other work of the plan, in one row.
+fn more_work(ui: &mut Ui, more: MoreWork, reading: bool) -> Option<BesideLesson> {
+    let each = [
+        (more.sort, Icon::Plan, "Now the cards to sort", BesideLesson::Sort),
+        (
+            more.sentences,
+            Icon::Writing,
+            "A sentence to put in order",
+            BesideLesson::Sentences,
+        ),
+        (reading, Icon::Today, "A minute of reading", BesideLesson::Reading),
+    ];
+    let mut wanted = None;
+    parts::row_in_the_middle(ui, "more work", |ui| {
+        for (there, icon, text, beside) in each {
+            if there && Button::both(icon, text).show(ui).clicked() {
+                wanted = Some(beside);
+            }
+        }
+    });
+    wanted
+}
+
+/// Whether there are words enough for a minute of reading.
+fn taught(ending: &LessonEnding) -> bool {
+    let before = ending.before.as_ref().map(|before| before.words.len());
+    before.unwrap_or(0) + ending.new_words().len() >= LEAST_WORDS
 }
 
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {

@@ -4,7 +4,7 @@ use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, ve
 use soundbead_data::chain::ChangeKind;
 
 use super::beads::{self, BeadLook};
-use super::room::{asking, in_view, low, spelling, tall};
+use super::room::{asking, low, spelling, tall};
 use super::{Scene, hear, letters, look, picture, record, room, string, which};
 use crate::drill::session::{Intent, OpenQuestion};
 use crate::drill::{Lesson, Next, WordStep};
@@ -186,10 +186,10 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, fresh
     match scene.lesson.step() {
         WordStep::Beads => {
             heard_word(ui, scene, out);
-            let room = ((in_view(ui) - 410.0) / 3.0).clamp(0.0, 70.0);
+            let room = room::above(ui, 410.0).min(70.0 * room::grown(ui));
             ui.add_space(room);
             let size = match (tall(ui), low(ui)) {
-                (true, _) => 108.0,
+                (true, _) => 108.0 * room::grown(ui),
                 (_, false) => 80.0,
                 (_, true) => 56.0,
             };
@@ -204,14 +204,18 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, fresh
             if !scene.child {
                 word(ui, scene, out);
             }
+            if scene.child && ui.clip_rect().height() > 560.0 {
+                // The wave and what stands over it, with room to breathe on a large screen.
+                ui.add_space(room::above(ui, 520.0) * 0.6);
+            }
             look::show(ui, scene, cache, out);
         }
         WordStep::Which => {
-            ui.add_space(((in_view(ui) - 430.0) / 3.0).clamp(0.0, 90.0));
+            ui.add_space(room::above(ui, 430.0));
             which::show(ui, scene, out);
         }
         WordStep::Letters => {
-            ui.add_space(((in_view(ui) - 400.0) / 3.0).clamp(0.0, 90.0));
+            ui.add_space(room::above(ui, 400.0));
             letters::show(ui, scene, fresh, out);
         }
     }

@@ -24,11 +24,18 @@ const DIGITS: [Key; 10] = [
 
 /// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters.
 pub fn read(ui: &Ui, shared: &mut Shared, session: &LessonSession, playing: bool, out: &mut Vec<Intent>) {
-    let Some(lesson) = session.lesson().filter(|_| session.question().is_none()) else {
-        return;
-    };
-    if session.close_up().is_some() {
-        shared.key("1 , 2 , 3", "the model, yourself, the model again");
+    let Some(lesson) = session.lesson() else { return };
+    if session.question().is_some() || session.close_up().is_some() {
+        // Taken here: in its first frame a dialog does not take Esc yet, and the view would be left by it.
+        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+            out.push(match session.question() {
+                Some(_) => Intent::Ask(None),
+                None => Intent::CloseUp(None),
+            });
+        }
+        if session.close_up().is_some() {
+            shared.key("1 , 2 , 3", "the model, yourself, the model again");
+        }
         return;
     }
     let typing = ui.ctx().text_edit_focused();

@@ -78,15 +78,15 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let count = lesson.boxes();
     let whole = count == 1;
     let width = if whole {
-        360.0
+        360.0 * room::grown(ui)
     } else {
-        ((ui.available_width() - 40.0) / count as f32 - 12.0).clamp(64.0, 140.0)
+        ((ui.available_width() - 40.0) / count as f32 - 12.0).clamp(64.0, 140.0 * room::grown(ui))
     };
     let all = count as f32 * (width + 12.0) - 12.0;
     // The bead over a box, the box, and the mark under it.
     let (high, bead, mark) = match room::low(ui) {
         true => (150.0, 46.0, 28.0),
-        false => (212.0, 72.0, 40.0),
+        false => (212.0 * room::grown(ui), room::bead(ui), 40.0),
     };
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), high), egui::Sense::hover());
     let left = rect.center().x - all / 2.0;

@@ -54,10 +54,11 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut PictureCac
     let high = (room::in_view(ui) - strip - WAVE - BELOW).clamp(*GRAIN.start(), *GRAIN.end());
     // The child sees the wave alone.
     let grain = if scene.child { 0.0 } else { high };
-    let size = vec2(ui.available_width(), strip + WAVE + grain);
+    let high = WAVE * if scene.child { wave_grown(ui) } else { 1.0 };
+    let size = vec2(ui.available_width(), strip + high + grain);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let view = TimeView { from, to, rect };
-    let wave = Rect::from_min_size(rect.min + vec2(0.0, strip), vec2(rect.width(), WAVE));
+    let wave = Rect::from_min_size(rect.min + vec2(0.0, strip), vec2(rect.width(), high));
     let grain = Rect::from_min_max(wave.left_bottom(), rect.max);
     ui.painter().rect_filled(wave.union(grain), 10.0, p.well);
     cache.renew(ui, heard);
@@ -83,6 +84,11 @@ pub fn show(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>, cache: &mut PictureCac
     if !scene.child {
         axis(ui, grain, &p);
     }
+}
+
+/// How much higher the child's wave is where there is room: it has no spectrum under it.
+fn wave_grown(ui: &Ui) -> f32 {
+    (room::in_view(ui) / 260.0).clamp(1.0, 2.4)
 }
 
 /// From a little before the first sound to a little after the last; all of it where none was placed.

@@ -32,7 +32,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
         centred(ui, WAYS, |ui| ways(ui, scene, out));
         ui.add_space(6.0);
         ui.vertical_centered(|ui| {
-            if record(ui, vec2(232.0, 72.0)).clicked() {
+            if record(ui, vec2(232.0, 72.0) * room::grown(ui).min(1.2)).clicked() {
                 out.push(Intent::Record);
             }
         });
@@ -130,7 +130,7 @@ fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let mut way = scene.lesson.speaking();
     let options = [
         (Speaking::Whole, "Whole"),
-        (Speaking::Stretched, "Stretched"),
+        (Speaking::Stretched, "Drawn out"),
         (Speaking::Separate, "Sound by sound"),
     ];
     if parts::choice(ui, "Say it", &mut way, &options) {

@@ -7,6 +7,41 @@ use crate::ui::theme;
 /// In a view narrower than this, in points, the caution has no room at the foot and stands on the page.
 pub const CRAMPED: f32 = 620.0;
 
+/// Heights between which things grow, in points, and how much larger they are at the most.
+const GROWS: std::ops::RangeInclusive<f32> = 660.0..=920.0;
+const MOST_GROWN: f32 = 1.5;
+
+/// The widest that a step of the lesson is, in points: across a large screen nothing is found at a glance.
+const WIDEST: f32 = 1240.0;
+
+/// How much larger things are than in a window of common height, so that a large screen is not half empty.
+pub fn grown(ui: &Ui) -> f32 {
+    let high = ui.clip_rect().height();
+    let share = (high - GROWS.start()) / (GROWS.end() - GROWS.start());
+    1.0 + (MOST_GROWN - 1.0) * share.clamp(0.0, 1.0)
+}
+
+/// Room above a step that is `high` points high, so that it stands a little over the middle.
+pub fn above(ui: &Ui, high: f32) -> f32 {
+    ((in_view(ui) - high * grown(ui)) / 3.0).clamp(0.0, 140.0)
+}
+
+/// A step of the lesson, in the middle of a wide window.
+pub fn in_the_middle(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let width = ui.available_width().min(WIDEST);
+    let side = (ui.available_width() - width) / 2.0;
+    if side < 1.0 {
+        return add(ui);
+    }
+    ui.horizontal(|ui| {
+        ui.add_space(side);
+        ui.vertical(|ui| {
+            ui.set_width(width);
+            add(ui);
+        });
+    });
+}
+
 /// How much height is left of what can be seen.
 pub fn in_view(ui: &Ui) -> f32 {
     ui.clip_rect().bottom() - ui.cursor().top()
@@ -24,12 +59,12 @@ pub fn low(ui: &Ui) -> bool {
 
 /// The type of the one line that says what the child is to do.
 pub fn asking(ui: &Ui) -> egui::FontId {
-    theme::bold_font(if low(ui) { 20.0 } else { 26.0 })
+    theme::bold_font(if low(ui) { 20.0 } else { 26.0 * grown(ui).min(1.25) })
 }
 
 /// The widest bead of a string that stands with other things.
 pub fn bead(ui: &Ui) -> f32 {
-    if low(ui) { 46.0 } else { 72.0 }
+    if low(ui) { 46.0 } else { 72.0 * grown(ui) }
 }
 
 /// A word in large letters.

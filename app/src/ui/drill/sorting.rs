@@ -20,6 +20,8 @@ use crate::ui::theme::{self, Palette, palette};
 /// Room on both sides of a card's word, and a card's height, in points.
 const PAD: f32 = 18.0;
 const HIGH: f32 = 48.0;
+/// Height that is left free under the columns, in points.
+const FOOT: f32 = 84.0;
 const DIGITS: [Key; 6] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6];
 
 /// The sort as it is drawn.
@@ -215,7 +217,8 @@ impl SortView {
         frame
             .show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                ui.set_min_height((room::in_view(ui) - 30.0).max(150.0));
+                // Room for the lines at the foot of the window: no card lies under them.
+                ui.set_min_height((room::in_view(ui) - FOOT).max(150.0));
                 let name = format!("Column {}: {heading}", at + 1);
                 if Button::text(&heading).name(&name).show(ui).clicked()
                     && let Some(card) = self.chosen

@@ -5,6 +5,7 @@ use egui::{RichText, TextEdit, Ui, vec2};
 use crate::drill::STARTER;
 use crate::drill::model_pass::ModelWords;
 use crate::drill::opening::holds;
+use crate::drill::scrambled::sentences_of;
 use crate::drill::session::{Intent, LessonSession};
 use crate::plan::Plan;
 use crate::say::many;
@@ -22,6 +23,10 @@ pub enum BesideLesson {
     Sort,
     /// The grown-up's own practice.
     Practice,
+    /// A minute of quick reading.
+    Reading,
+    /// Put the plan's sentences in order.
+    Sentences,
 }
 
 /// What is typed before a lesson.
@@ -65,16 +70,19 @@ impl LessonStart {
                 beside = Some(BesideLesson::Models(ModelWords::Typed(self.which.told(&self.typed))));
             }
             starter(ui, &mut started);
-            if Button::both(Icon::Sounds, "Practice for the grown-up")
-                .quiet()
-                .show(ui)
-                .clicked()
-            {
-                beside = Some(BesideLesson::Practice);
-            }
-            if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
-                shared.go(MainView::Plan);
-            }
+            ui.horizontal_wrapped(|ui| {
+                let reading = Button::both(Icon::Today, "A minute of reading").quiet();
+                if reading.enabled(shared.learner.is_some()).show(ui).clicked() {
+                    beside = Some(BesideLesson::Reading);
+                }
+                let practice = Button::both(Icon::Sounds, "Practice for the grown-up");
+                if practice.quiet().show(ui).clicked() {
+                    beside = Some(BesideLesson::Practice);
+                }
+                if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
+                    shared.go(MainView::Plan);
+                }
+            });
         });
         // Who learns is asked for before the first recording, never after.
         match started.pop() {
@@ -149,7 +157,8 @@ impl LessonStart {
                 }
             });
             self.which.ask(ui, &self.typed);
-            hear = hear_and_record(ui, "Hear and record these", !self.typed.trim().is_empty());
+            // Only where there are words: the plan in hand has such a button of its own.
+            hear = !self.typed.trim().is_empty() && hear_and_record(ui, "Hear and record these");
             if let Some(fault) = session.words_fault() {
                 parts::banner(ui, BannerTone::Alarm, fault);
             }
@@ -171,7 +180,15 @@ fn planned(ui: &mut Ui, plan: &Plan, started: &mut Vec<Intent>) -> Option<Beside
             if sorts && Button::both(Icon::Plan, "Sort the cards").show(ui).clicked() {
                 beside = Some(BesideLesson::Sort);
             }
-            if hear_and_record(ui, "Hear and record the plan's words", true) {
+            let sentences = !sentences_of(plan).is_empty();
+            if sentences
+                && Button::both(Icon::Writing, "A sentence to put in order")
+                    .show(ui)
+                    .clicked()
+            {
+                beside = Some(BesideLesson::Sentences);
+            }
+            if hear_and_record(ui, "Hear and record the words") {
                 beside = Some(BesideLesson::Models(ModelWords::Plan(Box::new(plan.clone()))));
             }
         });
@@ -192,9 +209,8 @@ fn starter(ui: &mut Ui, started: &mut Vec<Intent>) {
 }
 
 /// The way to the words before the lesson.
-fn hear_and_record(ui: &mut Ui, name: &str, enabled: bool) -> bool {
-    let button = Button::both(Icon::Speaker, "Hear and record the words").name(name);
-    button.quiet().enabled(enabled).show(ui).clicked()
+fn hear_and_record(ui: &mut Ui, name: &str) -> bool {
+    Button::both(Icon::Speaker, name).quiet().show(ui).clicked()
 }
 
 fn resume(ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {

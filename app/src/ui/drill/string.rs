@@ -34,9 +34,10 @@ pub fn show(ui: &mut Ui, scene: &Scene, size: f32, out: &mut Vec<Intent>) {
     if touched.is_some_and(|t| matches!(t, Touched::Bead(_) | Touched::Off(_))) {
         out.push(Intent::Beads(count.saturating_sub(1)));
     }
-    let row = vec2(ui.available_width(), 78.0);
+    let grown = super::room::grown(ui);
+    let row = vec2(ui.available_width(), 78.0 * grown);
     ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Center), |ui| {
-        ui.add_space(((ui.available_width() - 132.0) / 2.0 - 64.0).max(0.0));
+        ui.add_space(((ui.available_width() - 132.0 * grown) / 2.0 - 64.0).max(0.0));
         if Button::both(Icon::Less, "")
             .name("Take a bead off")
             .key("-")
@@ -46,7 +47,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, size: f32, out: &mut Vec<Intent>) {
         {
             out.push(Intent::Beads(count.saturating_sub(1)));
         }
-        if beads::pile(ui, rect, count < MOST_BEADS) {
+        if beads::pile(ui, rect, grown, count < MOST_BEADS) {
             out.push(Intent::Beads(count + 1));
         }
         // Beside the pile, where there is room for it.

@@ -1,10 +1,12 @@
 //! What is done beside the lesson: a sort by hand and by keyboard, and the grown-up's own practice.
 
-use egui::{Key, Role};
+use egui::{Key, Modifiers, Role};
 use egui_kittest::kittest::Queryable;
 use soundbead::mic::spoken::{KeepingPlayer, SpokenFiles};
+use soundbead::notebook::{Help, NewWriting, WritingSource};
 use soundbead::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 use soundbead::playback::Playback;
+use soundbead::ui::MainView;
 
 use crate::bench::{Window, attempts, key, pick_juno, press, says, spoken, texts, until, window};
 
@@ -22,21 +24,203 @@ fn plan() -> Plan {
                 group("ck", ["duck", "sock", "back", "neck"]),
                 group("k", ["milk", "desk", "book", "week"]),
             ])),
+            PlanItem::of(Content::Dictation {
+                words: vec![PlanWord::new("lunch")],
+                sentences: vec!["After lunch the duck slept.".into()],
+            }),
         ],
         ..Plan::default()
     }
 }
 
-/// At the cards of the plan.
-fn at_the_cards(name: &str) -> Window {
+/// Before the lesson of the plan.
+fn at_the_plan(name: &str) -> Window {
     let mut window = window(name, spoken(&["01-goat.wav"]));
     pick_juno(&mut window);
     window.state_mut().shared.plan = Some(plan());
     until(&mut window, "the lesson", |w| says(w, "Add a bead"));
     press(&mut window, "Leave the lesson");
     until(&mut window, "the start", |w| says(w, "Sort the cards"));
+    window
+}
+
+/// At the cards of the plan.
+fn at_the_cards(name: &str) -> Window {
+    let mut window = at_the_plan(name);
     press(&mut window, "Sort the cards");
     window
+}
+
+/// What the notebook has noted of Juno.
+fn notes(window: &Window) -> Vec<String> {
+    let shared = &window.state().shared;
+    let juno = shared.learner.as_ref().unwrap().id;
+    let notes = shared.notebook.ask(move |n| n.notes(juno)).wait().unwrap();
+    notes.into_iter().map(|note| note.body.text).collect()
+}
+
+/// The words of the cards, in the order in which they lie.
+fn laid(window: &Window) -> Vec<String> {
+    let card = |text: String| {
+        let (at, word) = text.strip_prefix("Card ")?.split_once(" of 5: ")?;
+        Some((at.parse::<usize>().ok()?, word.to_owned()))
+    };
+    let mut cards: Vec<(usize, String)> = texts(window).into_iter().filter_map(card).collect();
+    cards.sort();
+    cards.dedup();
+    cards.into_iter().map(|(_, word)| word).collect()
+}
+
+/// Drags the card with this word to the left or the right end of the row.
+fn drag_word(window: &mut Window, word: &str, to_the_right: bool) {
+    let place = |window: &Window, word: &str| window.get_by_label_contains(&format!(" of 5: {word}")).rect();
+    let from = place(window, word).center();
+    let all = laid(window);
+    let end = place(window, if to_the_right { &all[4] } else { &all[0] });
+    let to = match to_the_right {
+        true => end.right_center() + egui::vec2(30.0, 0.0),
+        false => end.left_center() + egui::vec2(4.0, 0.0),
+    };
+    window.drag_at(from);
+    window.run_steps(1);
+    window.hover_at(to);
+    window.run_steps(2);
+    window.drop_at(to);
+    window.run_steps(3);
+}
+
+#[test]
+fn a_sentence_is_dragged_into_order_and_of_another_order_the_parent_rules() {
+    let mut window = at_the_plan("sentence");
+    press(&mut window, "A sentence to put in order");
+    let dealt = laid(&window);
+    assert_eq!(dealt.len(), 5, "{:?}", texts(&window));
+    assert!(
+        !says(&window, "After lunch the duck"),
+        "the sentence is not told before"
+    );
+    for word in ["the", "duck", "slept", "after", "lunch"] {
+        drag_word(&mut window, word, true);
+    }
+    assert_eq!(laid(&window), ["the", "duck", "slept", "after", "lunch"]);
+    press(&mut window, "Look at the order");
+    assert!(says(&window, "Another order. Read it aloud: does it say something?"));
+    assert!(!texts(&window).iter().any(|t| t.to_lowercase().contains("wrong")));
+    press(&mut window, "The grown-up: it is right too");
+    assert!(says(&window, "The duck slept after lunch."), "{:?}", texts(&window));
+    press(&mut window, "Done");
+    assert!(says(&window, "Start the plan"));
+    let kept = notes(&window);
+    assert_eq!(kept.len(), 1);
+    assert!(kept[0].contains("First laid: the duck slept after lunch."), "{kept:?}");
+}
+
+#[test]
+fn a_sentence_is_put_in_order_by_the_keyboard() {
+    let mut window = at_the_plan("sentence-keys");
+    press(&mut window, "A sentence to put in order");
+    let wanted = ["after", "lunch", "the", "duck", "slept"];
+    for (to, word) in wanted.iter().enumerate() {
+        let from = laid(&window).iter().position(|w| w == word).unwrap();
+        let card = format!("Card {} of 5: {word}", from + 1);
+        if from == to {
+            continue;
+        }
+        press(&mut window, &card);
+        for _ in to..from {
+            window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowLeft);
+            window.run_steps(2);
+        }
+        // Put down by choosing it once more is a move to its own place: nothing changes.
+        let card = format!("Card {} of 5: {word}", to + 1);
+        press(&mut window, &card);
+    }
+    assert_eq!(laid(&window), wanted);
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "That is the sentence."), "{:?}", texts(&window));
+    assert!(says(&window, "After lunch the duck slept."));
+}
+
+/// Puts words into the notebook as written by Juno.
+fn written(window: &mut Window, words: &[&str]) {
+    let shared = &window.state().shared;
+    let juno = shared.learner.as_ref().unwrap().id;
+    let each = |word: &&str| NewWriting {
+        session: None,
+        word: (*word).into(),
+        tries: vec![(*word).into()],
+        source: WritingSource::Dictation,
+        help: Help::None,
+        day: jiff::Zoned::now().date(),
+    };
+    let new: Vec<NewWriting> = words.iter().map(each).collect();
+    shared
+        .notebook
+        .ask(move |n| n.keep_writings(juno, &new))
+        .wait()
+        .unwrap();
+}
+
+const TAUGHT: [&str; 8] = ["cat", "ship", "duck", "fan", "goat", "lamb", "mud", "shell"];
+
+/// A step of the window is a share of a second, whatever the clock says.
+#[test]
+fn a_minute_of_reading_goes_by_is_told_and_kept() {
+    let mut window = window("minute", spoken(&["01-goat.wav"]));
+    pick_juno(&mut window);
+    written(&mut window, &TAUGHT);
+    press(&mut window, "A minute of reading");
+    until(&mut window, "the words", |w| says(w, "8 words"));
+    assert!(!texts(&window).iter().any(|t| t.starts_with("The word: ")));
+    key(&mut window, Key::Enter);
+    for _ in 0..5 {
+        assert!(
+            texts(&window).iter().any(|t| t.starts_with("The word: ")),
+            "{:?}",
+            texts(&window)
+        );
+        key(&mut window, Key::ArrowRight);
+    }
+    key(&mut window, Key::ArrowLeft);
+    press(&mut window, "Undo");
+    key(&mut window, Key::ArrowLeft);
+    until(&mut window, "the end of the minute", |w| {
+        says(w, "This word still counts.")
+    });
+    key(&mut window, Key::Space);
+    until(&mut window, "what is told", |w| says(w, "6 words today."));
+    until(&mut window, "the note", |w| says(w, "This minute is in the notebook."));
+    assert!(says(&window, "To look at once more"), "{:?}", texts(&window));
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Your own words"));
+    let kept = notes(&window);
+    assert!(
+        kept[0].starts_with("A minute of quick reading: 6 words at once."),
+        "{kept:?}"
+    );
+}
+
+#[test]
+fn a_minute_of_reading_is_offered_today_once_words_were_taught() {
+    let mut window = window("minute-today", spoken(&["01-goat.wav"]));
+    pick_juno(&mut window);
+    window.state_mut().shared.go(MainView::Today);
+    until(&mut window, "the opening", |w| says(w, "Each word puts a bead"));
+    assert!(!says(&window, "A minute of reading"));
+    written(&mut window, &TAUGHT);
+    window.state_mut().shared.go(MainView::Sounds);
+    window.run_steps(2);
+    window.state_mut().shared.go(MainView::Today);
+    until(&mut window, "the way to it", |w| says(w, "A minute of reading"));
+    press(&mut window, "A minute of reading");
+    until(&mut window, "the words", |w| says(w, "Begin the minute"));
+    key(&mut window, Key::Enter);
+    key(&mut window, Key::ArrowRight);
+    key(&mut window, Key::Escape);
+    assert!(says(&window, "Nothing of it is counted or kept."));
+    assert!(notes(&window).is_empty());
+    key(&mut window, Key::Escape);
+    assert_eq!(window.state().shared.place(), MainView::Drill);
 }
 
 /// Drags a card to a column, by its number from 1.

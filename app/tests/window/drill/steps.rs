@@ -170,6 +170,30 @@ fn nothing_gives_the_answer_away_and_the_parent_peeks_by_holding_a_key() {
     assert!(!says(&window, "leaf"));
 }
 
+/// One frame after the other: a dialog does not stand yet when the second press comes.
+#[test]
+fn esc_pressed_twice_asks_and_stays_in_the_lesson() {
+    let mut window = window("esc-twice", spoken(&["01-goat.wav"]));
+    begin(&mut window, "goat coat");
+    for _ in 0..4 {
+        window.key_press(Key::Escape);
+        window.step();
+        window.key_press(Key::Escape);
+        window.step();
+        window.run_steps(3);
+        assert_eq!(window.state().shared.place(), soundbead::ui::MainView::Drill);
+        assert!(says(&window, "Add a bead"), "{:?}", texts(&window));
+    }
+    key(&mut window, Key::Escape);
+    assert!(says(&window, "Leave the lesson?"), "{:?}", texts(&window));
+    press(&mut window, "End the lesson now");
+    assert!(says(&window, "Your own words"));
+    assert!(
+        !says(&window, "The lesson is over"),
+        "nothing was said or done: there is nothing to tell"
+    );
+}
+
 #[test]
 fn everything_is_undone_in_turn() {
     let mut window = window("undo", spoken(&["01-goat.wav"]));

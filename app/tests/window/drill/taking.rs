@@ -93,7 +93,7 @@ fn every_stage_of_the_recorder_is_said() {
 }
 
 #[test]
-fn sound_by_sound_and_stretched_are_counted_as_such() {
+fn sound_by_sound_and_drawn_out_are_counted_as_such() {
     for (file, word, way, count) in [
         (
             "11-soap.wav",
@@ -101,7 +101,7 @@ fn sound_by_sound_and_stretched_are_counted_as_such() {
             "Say it: Sound by sound",
             "The recording: 3 sounds",
         ),
-        ("08-shell.wav", "shell", "Say it: Stretched", "The recording: 3 sounds"),
+        ("08-shell.wav", "shell", "Say it: Drawn out", "The recording: 3 sounds"),
     ] {
         let mut window = window("ways", spoken(&[file]));
         begin(&mut window, word);
