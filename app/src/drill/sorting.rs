@@ -68,6 +68,8 @@ pub struct SortSession {
     counting: Option<Later<Vec<String>>>,
     shares: Option<Vec<String>>,
     keeping: Option<Later<Result<Note>>>,
+    /// Whether it was left before it was done: the cards stay as they lie.
+    left: bool,
     news: Vec<News>,
 }
 
@@ -75,7 +77,7 @@ impl SortSession {
     /// Does what a person wants.
     pub fn apply(&mut self, at: &mut Equipment, intent: SortIntent) {
         match intent {
-            SortIntent::Deal(groups) => *self = SortSession::dealt(&groups),
+            SortIntent::Deal(groups) => self.deal(&groups),
             SortIntent::Lay(card, column) => self.lay(card, column),
             SortIntent::Undo => {
                 if let Some(before) = self.past.pop() {
@@ -85,6 +87,21 @@ impl SortSession {
             SortIntent::GoOn => self.go_on(at),
             SortIntent::Say(text) => self.rule = text,
             SortIntent::Close => self.close(),
+        }
+    }
+
+    /// Deals the cards, or goes on where the same cards were left.
+    fn deal(&mut self, groups: &[SortGroup]) {
+        let fresh = SortSession::dealt(groups);
+        let words = |session: &SortSession| session.cards.iter().map(|card| card.word.clone()).collect::<Vec<_>>();
+        if self.left && self.headings == fresh.headings && words(self) == words(&fresh) {
+            self.left = false;
+        } else {
+            *self = SortSession {
+                keeping: self.keeping.take(),
+                news: std::mem::take(&mut self.news),
+                ..fresh
+            };
         }
     }
 
@@ -131,7 +148,7 @@ impl SortSession {
                 self.keep(at);
                 self.step = SortStep::Shares;
             }
-            SortStep::Shares => self.close(),
+            SortStep::Shares => self.put_away(),
         }
     }
 
@@ -179,7 +196,18 @@ impl SortSession {
         self.keeping = Some(at.notebook.ask(move |n| n.add_note(learner, &note)));
     }
 
+    /// Leaves the sort. Cards that were laid stay as they lie, for whoever opens it again.
     fn close(&mut self) {
+        let begun = self.cards.iter().any(|card| card.lies.is_some());
+        if begun && self.step != SortStep::Shares {
+            self.left = true;
+            self.news.push(News::Said("The cards stay as they lie.".into()));
+        } else {
+            self.put_away();
+        }
+    }
+
+    fn put_away(&mut self) {
         // A note on its way still arrives: the notebook's own thread has it.
         let (keeping, news) = (self.keeping.take(), std::mem::take(&mut self.news));
         *self = SortSession {
@@ -207,7 +235,7 @@ impl SortSession {
 
     /// Whether there are cards.
     pub fn is_open(&self) -> bool {
-        !self.cards.is_empty()
+        !self.cards.is_empty() && !self.left
     }
 
     /// What stands over the columns.
@@ -349,6 +377,25 @@ mod tests {
         assert_eq!(session.cards[at(&session, "book")].first, Some(0));
         session.lay(0, None);
         assert!(session.cards[0].lies.is_some(), "what is settled stays");
+    }
+
+    #[test]
+    fn cards_that_are_left_lie_there_when_the_same_are_dealt_again() {
+        let mut session = SortSession::dealt(&groups());
+        session.lay(0, Some(1));
+        session.close();
+        assert!(!session.is_open());
+        session.deal(&groups());
+        assert!(session.is_open() && session.cards[0].lies == Some(1));
+        session.close();
+        session.deal(&groups()[..1]);
+        assert!(
+            session.cards.iter().all(|card| card.lies.is_none()),
+            "other cards are dealt anew"
+        );
+        session.close();
+        session.deal(&groups());
+        assert!(session.cards.iter().all(|card| card.lies.is_none()), "nothing was laid");
     }
 
     /// Common practice, no source: right after a short vowel ck stands at the end of a short word.
