@@ -8,8 +8,13 @@ use crate::ui::theme::{Palette, palette};
 
 /// Paints shapes of the unit square into `rect`.
 pub fn paint(ui: &Ui, rect: Rect, shapes: &[MouthShape]) {
+    paint_part(ui, rect, rect, shapes);
+}
+
+/// Paints shapes of the unit square into `rect`, of which only what lies in `seen` is seen.
+pub fn paint_part(ui: &Ui, rect: Rect, seen: Rect, shapes: &[MouthShape]) {
     let p = palette(ui);
-    let painter = ui.painter_at(rect);
+    let painter = ui.painter_at(seen);
     for shape in shapes {
         let on = |&[x, y]: &MouthPoint| rect.min + vec2(x * rect.width(), y * rect.height());
         let points: Vec<Pos2> = shape.points.iter().map(on).collect();

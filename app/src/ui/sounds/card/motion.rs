@@ -156,7 +156,8 @@ fn front(ui: &mut Ui, pose: &Articulation) {
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "The lips from the front"));
     ui.painter().rect_filled(rect, 14, p.well);
     let square = egui::Rect::from_center_size(rect.center(), egui::Vec2::splat(wide * 1.3));
-    paint::paint(ui, square, &mouth::lips(pose));
+    paint::paint_part(ui, square, rect, &mouth::lips(pose));
+    paint::round_off(ui, rect, 14.0, p.card);
     ui.spacing_mut().item_spacing.y = 2.0;
     let voice = if pose.voice > 0.5 { "voice on" } else { "voice off" };
     ui.horizontal(|ui| {
