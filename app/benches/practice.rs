@@ -10,7 +10,7 @@ use std::path::PathBuf;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use jiff::civil::date;
-use soundbead::notebook::Notebook;
+use soundbead::notebook::{NewFrom, Notebook};
 use soundbead::report::collect::collect;
 
 const FAMILIES: i64 = 40;
@@ -38,7 +38,7 @@ fn practice(c: &mut Criterion) {
     group.sample_size(10);
     let (since, today) = (date(2026, 12, 1), date(2026, 12, 30));
     group.bench_function("desk, four weeks", |b| {
-        b.iter(|| notebook.families(black_box(since), today).unwrap())
+        b.iter(|| notebook.families(NewFrom::Day(black_box(since)), today).unwrap())
     });
     group.bench_function("report of ten years", |b| {
         b.iter(|| collect(&notebook, black_box(learners[0].id), None, None).unwrap())

@@ -69,7 +69,7 @@ pub use browse::{AttemptRun, Filter, ListRange};
 pub use desk::Desk;
 pub use erase::Erased;
 pub use error::NotebookError;
-pub use families::DeskEntry;
+pub use families::{DeskEntry, DeskSeen, NewFrom};
 pub use goal::{Goal, GoalBody, GoalSubject};
 pub use history::Earlier;
 pub use id::{Content, Id};

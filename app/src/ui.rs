@@ -10,6 +10,7 @@ mod fonts;
 pub mod icons;
 pub mod jobs;
 mod notebook;
+mod noted;
 pub mod parts;
 mod path;
 mod plan;

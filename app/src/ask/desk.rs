@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::notebook::{Attempt, DeskEntry, Notebook, Result};
+use crate::notebook::{Attempt, DeskEntry, DeskSeen, NewFrom, Notebook, Result};
 use crate::wording;
 
 /// Days looked back where no day is given and the desk was never cleared.
@@ -13,8 +13,8 @@ const DAYS_BACK: i64 = 28;
 pub enum DeskSince {
     /// A day that was asked for.
     Asked(Date),
-    /// The day on which the desk was last cleared.
-    Visit(Date),
+    /// What was seen when the desk was last cleared.
+    Visit(DeskSeen),
     /// The last four weeks: the desk was never cleared.
     Weeks(Date),
 }
@@ -24,6 +24,8 @@ pub enum DeskSince {
 pub struct DeskAnswer {
     /// From which day on things are new.
     pub since: DeskSince,
+    /// How far it is seen by this.
+    pub seen: DeskSeen,
     /// Every learner: those with most that is unsure and unruled first.
     pub entries: Vec<DeskEntry>,
 }
@@ -32,7 +34,8 @@ impl DeskSince {
     /// The day.
     pub fn day(self) -> Date {
         match self {
-            DeskSince::Asked(day) | DeskSince::Visit(day) | DeskSince::Weeks(day) => day,
+            DeskSince::Asked(day) | DeskSince::Weeks(day) => day,
+            DeskSince::Visit(seen) => seen.at.day(),
         }
     }
 }
@@ -44,14 +47,19 @@ impl DeskSince {
 pub fn desk(notebook: &Notebook, since: Option<Date>, today: Date) -> Result<DeskAnswer> {
     let since = match (since, notebook.last_visit()?) {
         (Some(day), _) => DeskSince::Asked(day),
-        (None, Some(at)) => DeskSince::Visit(at.day()),
+        (None, Some(seen)) => DeskSince::Visit(seen),
         (None, None) => {
             let back = jiff::Span::new().days(DAYS_BACK);
             DeskSince::Weeks(today.checked_sub(back).unwrap_or(today))
         }
     };
+    let from = match since {
+        DeskSince::Asked(day) | DeskSince::Weeks(day) => NewFrom::Day(day),
+        DeskSince::Visit(seen) => NewFrom::Seen(seen),
+    };
     Ok(DeskAnswer {
-        entries: notebook.families(since.day(), today)?,
+        seen: notebook.desk_seen()?,
+        entries: notebook.families(from, today)?,
         since,
     })
 }

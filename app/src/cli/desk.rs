@@ -22,9 +22,12 @@ pub struct DeskArgs {
     /// What is new from this day on; without it, since the desk was last cleared, or the last four weeks
     #[arg(long, value_name = "DAY", value_parser = values::day)]
     since: Option<Date>,
-    /// Says that all there is has been looked at: the next desk begins from today
+    /// Says that all of this has been looked at: the next desk has what comes in from now on
     #[arg(long)]
     clear: bool,
+    /// Takes the last --clear back, then shows the desk
+    #[arg(long, conflicts_with = "clear")]
+    unclear: bool,
     /// One JSON object a learner
     #[arg(long)]
     json: bool,
@@ -34,7 +37,8 @@ const MORE: &str = "\
 Every learner, those with most to hear first: the last lesson, what is new, how
 many recordings the program is unsure of and nobody has ruled on, where two
 people or person and program differ, three recordings most worth hearing, and
-words to write that are due. Nothing is changed but by --clear.
+words to write that are due. Nothing is changed but by --clear, which --unclear
+takes back.
 
 For example:
   $ soundbead desk
@@ -48,14 +52,23 @@ impl DeskArgs {
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
         let mut notebook = Notebook::open()?;
-        let DeskAnswer { since, entries: all } = desk(&notebook, self.since, Zoned::now().date())?;
+        if self.unclear && !notebook.unclear_desk()? {
+            return Err(Fault::input(
+                "the desk was never cleared, so there is nothing to take back",
+            ));
+        }
+        let DeskAnswer {
+            since,
+            seen,
+            entries: all,
+        } = desk(&notebook, self.since, Zoned::now().date())?;
         if self.json {
             all.iter().try_for_each(|e| page.json(&as_json(e)))?;
         } else {
             show(page, &all, since.day())?;
         }
         if self.clear {
-            notebook.clear_desk()?;
+            notebook.clear_desk(seen)?;
         }
         Ok(())
     }

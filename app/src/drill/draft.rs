@@ -1,5 +1,7 @@
 //! A lesson that was interrupted, written down so that it can go on another day.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound};
@@ -9,7 +11,7 @@ use super::lesson::Lesson;
 use super::task::Task;
 use super::word::LessonWord;
 use super::work::{PointedBead, TryKept, WordStep, WordWork};
-use crate::notebook::{Author, Id};
+use crate::notebook::{Author, Cued, Id};
 
 /// The key under which the notebook keeps it.
 pub const KEY: &str = "drill";
@@ -22,6 +24,9 @@ pub struct LessonDraft {
     words: Vec<WordDraft>,
     at: usize,
     speaking: String,
+    /// Words that the program helped with, by number.
+    #[serde(default)]
+    helped: BTreeSet<usize>,
     /// The counting rules that differ from the plain ones.
     #[serde(default)]
     rules: Vec<(String, String)>,
@@ -66,6 +71,9 @@ impl LessonDraft {
             words: words.map(|(at, (word, work))| one(word, work, bare(at))).collect(),
             at: lesson.at(),
             speaking: lesson.speaking().name().to_owned(),
+            helped: (0..lesson.words().len())
+                .filter(|at| lesson.cued(*at) == Cued::Cued)
+                .collect(),
             rules: unlike_plain(lesson.rules()),
         }
     }
@@ -135,7 +143,7 @@ impl LessonDraft {
             words.push(LessonWord::said_as(&draft.word, &sounds, overrides, &rules)?);
             works.push(draft.work());
         }
-        let mut lesson = Lesson::resumed(words, rules, works, self.at);
+        let mut lesson = Lesson::resumed(words, rules, works, self.at, self.helped.clone());
         lesson.ask_for(self.speaking.parse().unwrap_or(Speaking::Whole));
         Ok(lesson)
     }

@@ -15,7 +15,7 @@ use super::{Lesson, TaskStanding, Try, TryKept, Undone, WordWork};
 use crate::equipment::Equipment;
 use crate::later::Later;
 use crate::notebook::{
-    AfterFirst, Author, Desk, Edits, Id, MODEL, NewAttempt, NewSession, Notebook, NotebookError, Pointed, Result,
+    AfterFirst, Author, Cued, Desk, Edits, Id, MODEL, NewAttempt, NewSession, Notebook, NotebookError, Pointed, Result,
     Ruling, ShownAnswer,
 };
 
@@ -315,6 +315,7 @@ struct AttemptStart {
     child: Option<u16>,
     judgement: Option<soundbead_dsp::judgement::Judgement>,
     clip: Option<soundbead_dsp::audio::Clip>,
+    cued: Option<Cued>,
 }
 
 impl AttemptStart {
@@ -329,6 +330,8 @@ impl AttemptStart {
             child: count(&lesson.works()[at]).or_else(|| beads_said(&lesson.works()[at], heard)),
             judgement: heard.and_then(|h| h.judgement().cloned()),
             clip: heard.map(|h| h.take.recording.clip.clone()),
+            // Without a recording nobody knows that the word was said at all.
+            cued: heard.and_then(|h| h.cued),
         }
     }
 
@@ -360,6 +363,7 @@ impl AttemptStart {
                 model: MODEL,
                 clip: self.clip.as_ref(),
                 at: None,
+                cued: self.cued,
             },
         )?;
         Ok(attempt.id)

@@ -1,5 +1,6 @@
 //! The state machine of a lesson.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use soundbead_data::Rules;
@@ -9,7 +10,7 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 use super::task::TaskStanding;
 use super::work::{PointedBead, Try, WordStep, WordWork};
 use super::{LessonWord, TryKept, letters};
-use crate::notebook::Author;
+use crate::notebook::{Author, Cued};
 
 /// Most beads that go on the string.
 pub const MOST_BEADS: usize = 12;
@@ -38,6 +39,8 @@ pub struct Lesson {
     past: Vec<Past>,
     /// Recordings so far; each has its number.
     tries: u64,
+    /// Words that the program helped with: heard from it, or looked at after a try. Undoing does not take that back.
+    helped: BTreeSet<usize>,
 }
 
 /// A word's work as it was before something was done.
@@ -60,11 +63,18 @@ impl Lesson {
             speaking: Speaking::Whole,
             past: Vec::new(),
             tries: 0,
+            helped: BTreeSet::new(),
         }
     }
 
     /// A lesson as it was left; see [`super::draft`]. Works beyond the words are dropped, missing ones are fresh.
-    pub(super) fn resumed(words: Vec<LessonWord>, rules: Rules, mut works: Vec<WordWork>, at: usize) -> Lesson {
+    pub(super) fn resumed(
+        words: Vec<LessonWord>,
+        rules: Rules,
+        mut works: Vec<WordWork>,
+        at: usize,
+        helped: BTreeSet<usize>,
+    ) -> Lesson {
         works.resize_with(words.len(), WordWork::default);
         let at = at.min(words.len().saturating_sub(1));
         Lesson {
@@ -75,12 +85,26 @@ impl Lesson {
             speaking: Speaking::Whole,
             past: Vec::new(),
             tries: 0,
+            helped,
         }
     }
 
     /// The counting rules that hold in it.
     pub fn rules(&self) -> &Rules {
         &self.rules
+    }
+
+    /// The word in hand was heard from the program.
+    pub fn help(&mut self) {
+        self.helped.insert(self.at);
+    }
+
+    /// Whether the program helped with a word before it is said now.
+    pub fn cued(&self, at: usize) -> Cued {
+        match self.helped.contains(&at) {
+            true => Cued::Cued,
+            false => Cued::Alone,
+        }
     }
 
     /// Its words.
@@ -169,6 +193,7 @@ impl Lesson {
     pub fn heard(&mut self, heard: Try) {
         self.remember(false);
         let heard = self.numbered(heard);
+        self.helped.insert(self.at);
         let now = self.now();
         (now.ruling, now.step) = (None, WordStep::Look);
         now.latest = Some(Arc::new(heard));

@@ -42,7 +42,7 @@ use super::{Lesson, Next, TryKept, WordStep};
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, Latest};
 use crate::mic::{Device, MicFault};
-use crate::notebook::{BeadString, Id, Learner, Note, NoteSubject, NotebookError, Result};
+use crate::notebook::{BeadString, Cued, Id, Learner, Note, NoteSubject, NotebookError, Result};
 use crate::plan::Plan;
 use crate::playback::Sounding;
 use crate::recorder::{Recorder, Take};
@@ -172,7 +172,8 @@ enum Busy {
     /// The ear listens to it. `kept` is where it is kept already, if it comes from the notebook.
     Listening {
         take: Box<Take>,
-        speaking: Speaking,
+        /// How it was to be said, and whether help came before it.
+        said: (Speaking, Option<Cued>),
         kept: Option<TryKept>,
         answer: Later<Listened>,
     },

@@ -7,7 +7,7 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
 use super::picture::Picture;
 use super::task::Task;
-use crate::notebook::{Author, Id};
+use crate::notebook::{Author, Cued, Id};
 use crate::recorder::Take;
 
 /// Where the child is with a word.
@@ -53,6 +53,8 @@ pub struct Try {
     pub take: Take,
     /// How it was to be said.
     pub speaking: Speaking,
+    /// Whether help came before it; none where nobody knows, as for a file.
+    pub cued: Option<Cued>,
     /// What the ear made of it.
     pub heard: EarOutcome,
     /// Another whole word, where that was clearly said in its place.

@@ -14,8 +14,8 @@ use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 pub(super) use rows::{COLUMNS, FROM, find, insert, update};
 
 use super::{
-    Author, Content, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, bounds, code, counting, history,
-    learner, recording, session, time,
+    Author, Content, Cued, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, bounds, code, counting,
+    history, learner, recording, session, time,
 };
 use crate::storage;
 
@@ -70,6 +70,10 @@ pub struct Attempt {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Edits {
+    /// Whether help came before the word was said: it was heard from the program, or an earlier try at it was looked at. None where
+    /// nobody knows, as for recordings that were brought in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cued: Option<Cued>,
     /// How many counters the child pushed, at the first try.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub child: Option<u16>,
@@ -174,6 +178,8 @@ pub struct NewAttempt<'a> {
     pub clip: Option<&'a Clip>,
     /// When it was, when that was not now: for what was recorded earlier.
     pub at: Option<(Moment, Date)>,
+    /// Whether help came before it was said, if that is known.
+    pub cued: Option<Cued>,
 }
 
 impl Attempt {
@@ -301,6 +307,7 @@ fn fresh(db: &Connection, session: Id, learner: i64, new: &NewAttempt) -> Result
         sure: None,
         recording: None,
         edits: Edits {
+            cued: new.cued,
             child: new.child,
             ..Edits::default()
         },

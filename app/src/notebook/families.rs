@@ -1,9 +1,10 @@
 //! All learners at a glance: what is new since a consultant last looked, and what most wants an ear.
 
-use std::collections::HashSet;
+use std::collections::HashMap;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::{Connection, OptionalExtension, named_params};
+use serde::{Deserialize, Serialize};
 use soundbead_data::course::{self, CourseWords, WrittenTry};
 
 use super::attempt::{COLUMNS, FROM};
@@ -11,13 +12,56 @@ use super::writing::{Readings, WritingFilter, course_day};
 use super::{Attempt, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, learner, time};
 
 /// Recordings of a learner that are named.
-const NAMED: usize = 3;
+const NAMED: u64 = 3;
 /// Under which it is kept when the desk was last cleared.
 const VISIT: &str = "desk visit";
 /// Days back in which words that were written may have come due: a word that is right grows rarer soon.
 const DUE_WITHIN: i64 = 90;
 /// Writing of one learner that is looked at for what is due.
 const MOST_WRITING: u64 = 500;
+
+/// How far the notebook was seen: when, and the numbers of the last rows that were there. What comes in later is new, even where it
+/// was said earlier, as in a hand-over or a folder of old recordings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DeskSeen {
+    /// When.
+    pub at: Moment,
+    attempt: i64,
+    writing: i64,
+    note: i64,
+}
+
+/// That the desk was cleared, and the clearing before, so that one can be undone.
+#[derive(Serialize, Deserialize)]
+struct DeskVisit {
+    #[serde(flatten)]
+    seen: DeskSeen,
+    before: Option<DeskSeen>,
+}
+
+/// From where on things are new.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NewFrom {
+    /// What was said, written or noted on this day or later.
+    Day(Date),
+    /// What came in after this was seen.
+    Seen(DeskSeen),
+}
+
+impl NewFrom {
+    /// The first day and moment from which on rows are new, and the number of a row after which all are, whenever they are from.
+    fn bounds(self, row: impl Fn(&DeskSeen) -> i64) -> (i64, i64, i64) {
+        match self {
+            NewFrom::Day(day) => (time::day_number(day), i64::MIN, i64::MAX),
+            // The family's calendar may be a day behind.
+            NewFrom::Seen(seen) => {
+                let day = seen.at.day();
+                let day = day.yesterday().unwrap_or(day);
+                (time::day_number(day), seen.at.0.saturating_add(1), row(&seen))
+            }
+        }
+    }
+}
 
 /// One learner on the consultant's desk.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,57 +97,103 @@ impl DeskEntry {
 }
 
 impl Notebook {
-    /// Every learner since a day: those with most that is unsure and unruled first, then by name.
+    /// Every learner, with what is new: those with most that is unsure and unruled first, then by name.
     ///
     /// # Errors
     /// When the database cannot be read.
-    pub fn families(&self, since: Date, today: Date) -> Result<Vec<DeskEntry>> {
+    pub fn families(&self, from: NewFrom, today: Date) -> Result<Vec<DeskEntry>> {
+        let news = DeskNews::read(&self.db, from)?;
         let all = self.learners()?.into_iter();
         let mut entries = all
-            .map(|l| self.desk_entry(l, since, today))
+            .map(|l| self.desk_entry(l, &news, today))
             .collect::<Result<Vec<_>>>()?;
         entries.sort_by_key(|e| (std::cmp::Reverse((e.unsure, e.unruled)), e.is_quiet()));
         Ok(entries)
     }
 
-    /// When the desk was last cleared.
+    /// How far the notebook can be seen now.
     ///
     /// # Errors
     /// When the database cannot be read.
-    pub fn last_visit(&self) -> Result<Option<Moment>> {
-        Ok(self.draft(None, VISIT)?.map(|(_, at)| at))
+    pub fn desk_seen(&self) -> Result<DeskSeen> {
+        let last = |table: &str| {
+            let query = format!("SELECT ifnull(max(n), 0) FROM {table}");
+            self.db.query_row(&query, [], |row| row.get(0))
+        };
+        Ok(DeskSeen {
+            at: Moment::now(),
+            attempt: last("attempt")?,
+            writing: last("writing")?,
+            note: last("note")?,
+        })
     }
 
-    /// Says that all there is has been looked at.
+    fn desk_visit(&self) -> Result<Option<DeskVisit>> {
+        let found = self.draft(None, VISIT)?;
+        Ok(found.map(|(text, at)| {
+            // An earlier version kept the moment alone.
+            let rows = i64::MAX;
+            serde_json::from_str(&text).unwrap_or(DeskVisit {
+                seen: DeskSeen {
+                    at,
+                    attempt: rows,
+                    writing: rows,
+                    note: rows,
+                },
+                before: None,
+            })
+        }))
+    }
+
+    /// What was seen when the desk was last cleared.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn last_visit(&self) -> Result<Option<DeskSeen>> {
+        Ok(self.desk_visit()?.map(|visit| visit.seen))
+    }
+
+    /// Says that this has been looked at.
     ///
     /// # Errors
     /// When the database cannot be written.
-    pub fn clear_desk(&mut self) -> Result<()> {
-        self.keep_draft(None, VISIT, "seen")
+    pub fn clear_desk(&mut self, seen: DeskSeen) -> Result<()> {
+        let before = self.last_visit()?;
+        self.keep_visit(&DeskVisit { seen, before })
     }
 
-    fn desk_entry(&self, who: Learner, since: Date, today: Date) -> Result<DeskEntry> {
-        let number = learner::number(&self.db, who.id)?;
-        let lessons = self.lessons(who.id, Some(since), None)?;
-        let last = match lessons.last() {
-            Some(lesson) => Some(lesson.clone()),
-            None => last_lesson(&self.db, number)?,
+    /// Takes the last clearing back; the one before it holds again. Whether there was one.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn unclear_desk(&mut self) -> Result<bool> {
+        let Some(visit) = self.desk_visit()? else {
+            return Ok(false);
         };
-        let day = time::day_number(since);
-        let [attempts, unsure, unruled, apart] = numbers(&self.db, number, day)?;
-        let notes = "SELECT count(*) FROM note WHERE learner = ? AND day >= ?";
+        match visit.before {
+            Some(seen) => self.keep_visit(&DeskVisit { seen, before: None })?,
+            None => self.keep_draft(None, VISIT, "")?,
+        }
+        Ok(true)
+    }
+
+    fn keep_visit(&mut self, visit: &DeskVisit) -> Result<()> {
+        let text = serde_json::to_string(visit).map_err(|e| NotebookError::refused(e.to_string()))?;
+        self.keep_draft(None, VISIT, &text)
+    }
+
+    fn desk_entry(&self, who: Learner, news: &DeskNews, today: Date) -> Result<DeskEntry> {
+        let number = learner::number(&self.db, who.id)?;
+        let [attempts, unsure, unruled, apart] = news.numbers.get(&number).copied().unwrap_or_default();
         Ok(DeskEntry {
-            last,
-            lessons: lessons.iter().map(|l| l.day).collect::<HashSet<_>>().len(),
+            last: last_lesson(&self.db, number)?,
+            lessons: news.lessons.get(&number).map_or(0, |n| *n as usize),
             attempts,
             unsure,
             unruled,
             apart,
-            notes: self
-                .db
-                .query_row(notes, [number, day], |row| row.get::<_, i64>(0))?
-                .unsigned_abs(),
-            worth: worth(&self.db, number, day)?,
+            notes: news.notes.get(&number).copied().unwrap_or_default(),
+            worth: news.worth.get(&number).cloned().unwrap_or_default(),
             due: self.due_words(&who, today)?,
             learner: who,
         })
@@ -149,50 +239,114 @@ fn last_lesson(db: &Connection, number: i64) -> Result<Option<HeldLesson>> {
     Ok(Some(HeldLesson { session, day, plan }))
 }
 
-/// Attempts since a day: all, unsure and unruled, unruled, and those on which someone differs from someone.
-fn numbers(db: &Connection, number: i64, day: i64) -> Result<[u64; 4]> {
-    let found = db.query_row(
-        "SELECT count(*), ifnull(sum(verdict = 4 AND ruling IS NULL), 0), ifnull(sum(verdict IS NOT NULL AND ruling IS NULL), 0),
-             ifnull(sum(ruling <> 4 AND verdict <> 4 AND ruling <> verdict), 0)
-         FROM attempt WHERE learner = ? AND undone = 0 AND day >= ?",
-        params![number, day],
-        |row| {
-            let count = |i: usize| row.get::<_, i64>(i).map(i64::unsigned_abs);
-            Ok([count(0)?, count(1)?, count(2)?, count(3)?])
-        },
-    );
-    let mut all = found?;
-    all[3] += people_apart(db, number, day)?;
+/// What is new of every learner, by the learner's number: each asked for once, for all of them.
+struct DeskNews {
+    /// Days on which something was said or written.
+    lessons: HashMap<i64, u64>,
+    /// Attempts: all, unsure and unruled, unruled, and those on which someone differs from someone.
+    numbers: HashMap<i64, [u64; 4]>,
+    notes: HashMap<i64, u64>,
+    worth: HashMap<i64, Vec<Attempt>>,
+}
+
+/// The rows of a table that are new, as a table expression: by their day and moment, or by their number.
+fn new_rows(table: &str, at: &str, kept: &str) -> String {
+    format!(
+        "WITH new (n) AS MATERIALIZED (
+             SELECT n FROM {table} WHERE learner IN (SELECT n FROM learner) {kept} AND day >= :day AND {at} >= :at
+             UNION SELECT n FROM {table} WHERE n > :row)"
+    )
+}
+
+impl DeskNews {
+    fn read(db: &Connection, from: NewFrom) -> Result<DeskNews> {
+        let attempts = new_rows("attempt", "at", "AND undone = 0");
+        let bounds = from.bounds(|seen| seen.attempt);
+        Ok(DeskNews {
+            lessons: lessons(db, from)?,
+            numbers: numbers(db, &attempts, bounds)?,
+            notes: notes(db, from)?,
+            worth: worth(db, &attempts, bounds)?,
+        })
+    }
+}
+
+fn lessons(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
+    let mut days: HashMap<i64, std::collections::HashSet<i64>> = HashMap::new();
+    let tables = [
+        ("attempt", "at", from.bounds(|seen| seen.attempt)),
+        ("writing", "kept_at", from.bounds(|seen| seen.writing)),
+    ];
+    for (table, moment, (day, at, row)) in tables {
+        let new = new_rows(table, moment, "AND undone = 0");
+        let mut query = db.prepare(&format!(
+            "{new} SELECT DISTINCT t.learner, t.day FROM {table} t JOIN new ON new.n = t.n WHERE t.undone = 0"
+        ))?;
+        let mut rows = query.query(named_params! {":day": day, ":at": at, ":row": row})?;
+        while let Some(row) = rows.next()? {
+            days.entry(row.get(0)?).or_default().insert(row.get(1)?);
+        }
+    }
+    Ok(days.into_iter().map(|(who, days)| (who, days.len() as u64)).collect())
+}
+
+fn notes(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
+    let (day, at, row) = from.bounds(|seen| seen.note);
+    let new = new_rows("note", "made", "");
+    let mut query = db.prepare(&format!(
+        "{new} SELECT t.learner, count(*) FROM note t JOIN new ON new.n = t.n GROUP BY t.learner"
+    ))?;
+    let count = |row: &rusqlite::Row| Ok((row.get(0)?, row.get::<_, i64>(1)?.unsigned_abs()));
+    let rows = query.query_map(named_params! {":day": day, ":at": at, ":row": row}, count)?;
+    Ok(rows.collect::<std::result::Result<_, _>>()?)
+}
+
+fn numbers(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, [u64; 4]>> {
+    let mut query = db.prepare(&format!(
+        "{new} SELECT a.learner, count(*), ifnull(sum(a.verdict = 4 AND a.ruling IS NULL), 0),
+             ifnull(sum(a.verdict IS NOT NULL AND a.ruling IS NULL), 0),
+             ifnull(sum(a.ruling <> 4 AND a.verdict <> 4 AND a.ruling <> a.verdict), 0)
+         FROM attempt a JOIN new ON new.n = a.n WHERE a.undone = 0 GROUP BY a.learner"
+    ))?;
+    let read = |row: &rusqlite::Row| {
+        let count = |i: usize| row.get::<_, i64>(i).map(i64::unsigned_abs);
+        Ok((row.get(0)?, [count(1)?, count(2)?, count(3)?, count(4)?]))
+    };
+    let values = named_params! {":day": day, ":at": at, ":row": row};
+    let rows = query.query_map(values, read)?;
+    let mut all: HashMap<i64, [u64; 4]> = rows.collect::<std::result::Result<_, _>>()?;
+    // Where two people ruled otherwise, what they agree on is kept as unsure.
+    let mut query = db.prepare(&format!(
+        "{new} SELECT {COLUMNS}, a.learner FROM {FROM} JOIN new ON new.n = a.n WHERE a.undone = 0 AND a.ruling = 4"
+    ))?;
+    let mut rows = query.query(values)?;
+    while let Some(row) = rows.next()? {
+        let [.., apart] = all.entry(row.get(LEARNER)?).or_default();
+        *apart += u64::from(Attempt::read(row)?.edits.people_differ());
+    }
     Ok(all)
 }
 
-/// Attempts on which two people ruled otherwise: what they agree on is then kept as unsure.
-fn people_apart(db: &Connection, number: i64, day: i64) -> Result<u64> {
-    let mut query = db.prepare(&format!(
-        "SELECT {COLUMNS} FROM {FROM} WHERE a.learner = ? AND a.undone = 0 AND a.day >= ? AND a.ruling = 4"
-    ))?;
-    let mut rows = query.query([number, day])?;
-    let mut apart = 0;
-    while let Some(row) = rows.next()? {
-        apart += u64::from(Attempt::read(row)?.edits.people_differ());
-    }
-    Ok(apart)
-}
+/// The place of what is asked for after [`COLUMNS`].
+const LEARNER: usize = 18;
 
-fn worth(db: &Connection, number: i64, day: i64) -> Result<Vec<Attempt>> {
+fn worth(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, Vec<Attempt>>> {
     let mut query = db.prepare(&format!(
-        "SELECT {COLUMNS}, CASE
+        "{new}, ranked AS (SELECT a.n, a.sure, a.at, a.learner, CASE
              WHEN a.ruling = 4 AND instr(a.edits, '\"by\":\"parent\"') > 0 AND instr(a.edits, '\"by\":\"consultant\"') > 0 THEN 0
              WHEN a.ruling <> 4 AND a.verdict <> 4 AND a.ruling <> a.verdict THEN 1
              WHEN a.ruling IS NULL AND a.verdict = 4 THEN 2
              WHEN a.ruling IS NULL AND a.verdict > 0 THEN 3 END AS rank
-         FROM {FROM} WHERE a.learner = ? AND a.undone = 0 AND a.day >= ? AND a.recording IS NOT NULL AND rank IS NOT NULL
-         ORDER BY rank, a.sure, a.at DESC LIMIT ?"
+             FROM attempt a JOIN new ON new.n = a.n WHERE a.undone = 0 AND a.recording IS NOT NULL),
+         best AS (SELECT n, row_number() OVER (PARTITION BY learner ORDER BY rank, sure, at DESC, n) AS place
+             FROM ranked WHERE rank IS NOT NULL)
+         SELECT {COLUMNS}, a.learner FROM {FROM} JOIN best ON best.n = a.n WHERE best.place <= {NAMED}
+         ORDER BY a.learner, best.place"
     ))?;
-    let mut rows = query.query([number, day, NAMED as i64])?;
-    let mut all = Vec::new();
+    let mut rows = query.query(named_params! {":day": day, ":at": at, ":row": row})?;
+    let mut all: HashMap<i64, Vec<Attempt>> = HashMap::new();
     while let Some(row) = rows.next()? {
-        all.push(Attempt::read(row)?);
+        all.entry(row.get(LEARNER)?).or_default().push(Attempt::read(row)?);
     }
     Ok(all)
 }

@@ -19,6 +19,7 @@ fn a_try() -> Try {
         number: 0,
         take: Take::from_file(audio::decode(&path).unwrap()),
         speaking: Speaking::Whole,
+        cued: None,
         heard: EarOutcome::Not("not asked".into()),
         other_word: None,
         picture: Picture::default(),

@@ -16,13 +16,15 @@ const AROUND_WORD_S: f32 = 0.15;
 impl LessonSession {
     /// Says the word in hand.
     pub(super) fn hear_model(&mut self, at: &mut Equipment, speaking: Speaking) {
-        let Some(lesson) = self.lesson.as_ref().filter(|_| self.recorder.stage() == Stage::Idle) else {
+        let Some(lesson) = self.lesson.as_mut().filter(|_| self.recorder.stage() == Stage::Idle) else {
             return;
         };
         if speaking == Speaking::Separate && !lesson.work().count.settled() {
             return;
         }
-        self.say_at(at, lesson.at(), speaking);
+        lesson.help();
+        let which = lesson.at();
+        self.say_at(at, which, speaking);
     }
 
     /// Says the word before it.

@@ -1,10 +1,13 @@
 //! What the microphone, the ear, the notebook and the files have to say, taken in once a frame.
 
+use soundbead_dsp::judgement::Speaking;
+
 use super::{Busy, LessonSession, Notice};
 use crate::drill::ending::BeforeLesson;
 use crate::drill::{Try, TryKept, keep};
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, WorkResult};
+use crate::notebook::Cued;
 use crate::recorder::{Stage, Take};
 
 impl LessonSession {
@@ -25,10 +28,10 @@ impl LessonSession {
             Busy::Writing(writing) => self.poll_writing(writing),
             Busy::Listening {
                 take,
-                speaking,
+                said,
                 kept,
                 answer,
-            } => self.poll_listening(at, (take, speaking, kept), answer),
+            } => self.poll_listening(at, (take, said, kept), answer),
         };
         self.poll_keeper(at);
         recording || playing
@@ -152,7 +155,7 @@ impl LessonSession {
         match ended {
             WorkResult::Done(Ok(recording)) => {
                 self.recorder.cancel();
-                self.listen(at, Take::from_file(recording), None);
+                self.listen(at, Take::from_file(recording), None, None);
             }
             WorkResult::Done(Err(line)) => self.notice = failed(line),
             WorkResult::Cancelled => {}
@@ -163,7 +166,7 @@ impl LessonSession {
     fn poll_listening(
         &mut self,
         at: &Equipment,
-        (take, speaking, kept): (Box<Take>, soundbead_dsp::judgement::Speaking, Option<TryKept>),
+        (take, said, kept): (Box<Take>, (Speaking, Option<Cued>), Option<TryKept>),
         mut answer: Later<crate::drill::listen::Listened>,
     ) -> Busy {
         let Some(lesson) = &mut self.lesson else {
@@ -173,7 +176,7 @@ impl LessonSession {
             None => {
                 return Busy::Listening {
                     take,
-                    speaking,
+                    said,
                     kept,
                     answer,
                 };
@@ -184,7 +187,8 @@ impl LessonSession {
         let heard = Try {
             number: 0,
             take: *take,
-            speaking,
+            speaking: said.0,
+            cued: said.1,
             heard: listened.heard,
             other_word: listened.other_word,
             picture: listened.picture,
@@ -225,7 +229,7 @@ impl LessonSession {
         match answer.answer() {
             None => Busy::Fetching(id, answer),
             Some(Ok(Some(recording))) => {
-                self.listen(at, Take::from_file(recording), Some(TryKept::As(id)));
+                self.listen(at, Take::from_file(recording), Some(TryKept::As(id)), None);
                 std::mem::take(&mut self.busy)
             }
             // Without its recording, the word is said anew.

@@ -7,6 +7,7 @@ use crate::drill::listen::{EarThread, ListenRequest as Heard};
 use crate::drill::{Lesson, TryKept, WordStep, model};
 use crate::equipment::Equipment;
 use crate::later::Later;
+use crate::notebook::Cued;
 use crate::recorder::{RecordingOutcome, Stage, Take};
 
 impl LessonSession {
@@ -50,7 +51,10 @@ impl LessonSession {
         let notice = |text: String, failed: bool| Some(Notice { text, failed });
         match outcome {
             RecordingOutcome::Take(take) if std::mem::take(&mut self.modelling) => self.keep_model(at, &take),
-            RecordingOutcome::Take(take) => self.listen(at, *take, None),
+            RecordingOutcome::Take(take) => {
+                let cued = self.lesson.as_ref().map(|l| l.cued(l.at()));
+                self.listen(at, *take, None, cued);
+            }
             RecordingOutcome::NotHeard => {
                 let line = "No voice was heard. Come a little closer, press Space and say the word.";
                 self.notice = notice(line.to_owned(), false);
@@ -59,8 +63,8 @@ impl LessonSession {
         }
     }
 
-    /// Has the ear listen to a recording of the word in hand. `kept` is where it is kept already.
-    pub(super) fn listen(&mut self, at: &Equipment, take: Take, kept: Option<TryKept>) {
+    /// Has the ear listen to a recording of the word in hand. `kept` is where it is kept already, `cued` whether help came before it.
+    pub(super) fn listen(&mut self, at: &Equipment, take: Take, kept: Option<TryKept>, cued: Option<Cued>) {
         let Some(lesson) = &self.lesson else { return };
         let speaking = lesson.speaking();
         let question = Heard {
@@ -78,7 +82,7 @@ impl LessonSession {
         self.busy = Busy::Listening {
             answer: listener.ask(question),
             take: Box::new(take),
-            speaking,
+            said: (speaking, cued),
             kept,
         };
     }

@@ -1,4 +1,5 @@
-//! How a sound fared since a day: by its place in the word, with its words, as far as people or the program could tell.
+//! How a sound fared since a day: by its place in the word, with help before it or without, with its words, as far as people or the
+//! program could tell.
 
 use std::collections::BTreeMap;
 
@@ -10,15 +11,17 @@ use soundbead_data::share::Share;
 use soundbead_dsp::judgement::Verdict;
 
 use super::super::attempt::{Attempt, COLUMNS, FROM};
-use super::super::note::WhereInWord;
+use super::super::note::{Cued, WhereInWord};
 use super::super::{Result, time};
 use super::told;
 
-/// A sound at one place of words, since a day.
+/// A sound at one place of words, said with help or without, since a day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SoundFared {
     /// Where in the word.
     pub place: WhereInWord,
+    /// Whether help came before the word was said; none where nobody knows.
+    pub cued: Option<Cued>,
     /// How often it was said as itself, of the tries where that could be told.
     pub said: Share,
     /// The same for each word, by the alphabet.
@@ -59,13 +62,14 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
              AND a.item IN (SELECT item FROM item_sound WHERE sound = ?)"
     ))?;
     let mut rows = query.query([learner, time::day_number(since), sound.index() as i64])?;
-    let mut places: BTreeMap<WhereInWord, (BTreeMap<String, Share>, u64)> = BTreeMap::new();
+    let mut places: BTreeMap<(WhereInWord, Option<Cued>), (BTreeMap<String, Share>, u64)> = BTreeMap::new();
     while let Some(row) = rows.next()? {
         // What cannot be read is left out: lists say so.
         let Ok(attempt) = Attempt::read(row) else { continue };
         let own = attempt.sounds.iter().enumerate().filter(|(_, s)| **s == sound);
         for (at, _) in own {
-            let (words, untold) = places.entry(WhereInWord::of(&attempt.sounds, at)).or_default();
+            let place = (WhereInWord::of(&attempt.sounds, at), attempt.edits.cued);
+            let (words, untold) = places.entry(place).or_default();
             match said(&attempt, at) {
                 None => *untold += 1,
                 Some(right) => {
@@ -76,17 +80,27 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
             }
         }
     }
-    let made = |(place, (words, untold)): (WhereInWord, (BTreeMap<String, Share>, u64))| {
+    let made = |((place, cued), (words, untold))| {
+        let words: BTreeMap<String, Share> = words;
         let sum = words.values().fold(Share::default(), |sum, s| Share {
             hits: sum.hits + s.hits,
             of: sum.of + s.of,
         });
         SoundFared {
             place,
+            cued,
             said: sum,
             words: words.into_iter().collect(),
             untold,
         }
     };
-    Ok(places.into_iter().map(made).collect())
+    let mut all: Vec<SoundFared> = places.into_iter().map(made).collect();
+    // Without help first: that is what shows that the sound holds.
+    all.sort_by_key(|f| {
+        (
+            f.place,
+            f.cued.map_or(Cued::ALL.len(), |c| usize::from(c == Cued::Cued)),
+        )
+    });
+    Ok(all)
 }

@@ -3,10 +3,11 @@
 use egui::{RichText, Ui, vec2};
 
 use super::timeline::called;
-use crate::notebook::{Author, Note, NoteBody, ShownAnswer};
+use crate::notebook::{Author, Note, ShownAnswer};
 use crate::review::opened::OpenedAttempt;
 use crate::review::session::ReviewIntent;
 use crate::ui::icons::Icon;
+use crate::ui::noted;
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, palette};
 use crate::wording;
@@ -165,30 +166,7 @@ pub fn notes(ui: &mut Ui, notes: &[Note], heard: bool) -> Option<(f32, f32)> {
                 }
             }
         });
-        body(ui, &note.body);
+        noted::body(ui, &note.body);
     }
     part
-}
-
-/// What a note says, what was answered, and what settled it.
-pub fn body(ui: &mut Ui, body: &NoteBody) {
-    let line = body.in_a_line();
-    if !line.is_empty() {
-        ui.label(RichText::new(line).italics());
-    }
-    if !body.text.is_empty() {
-        ui.label(&body.text);
-    }
-    for answer in &body.answers {
-        ui.label(format!("{}, {}: {}", answer.by, answer.at.day(), answer.text));
-    }
-    if let Some(settled) = &body.settled {
-        let line = format!(
-            "Settled on {} by the {}: {}",
-            settled.at.day(),
-            settled.by,
-            settled.evidence
-        );
-        ui.label(RichText::new(line).color(palette(ui).good));
-    }
 }

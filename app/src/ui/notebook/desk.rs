@@ -1,8 +1,9 @@
 //! All learners at a glance, for a consultant who looks in now and then: one page, from which any of it opens.
 
-use egui::{ScrollArea, Ui, vec2};
+use egui::{Key, Modifiers, ScrollArea, Ui, vec2};
 use soundbead_dsp::judgement::Verdict;
 
+use super::review;
 use crate::ask::desk::{self, DeskAnswer, DeskSince};
 use crate::later::Latest;
 use crate::notebook::{DeskEntry, Filter, Id, Learner, NotebookError};
@@ -34,8 +35,14 @@ pub enum DeskOpens {
 #[derive(Default)]
 pub struct DeskPart {
     all: Latest<DeskAnswer, NotebookError>,
-    cleared: Latest<(), NotebookError>,
+    /// A clearing on its way, or its undoing; what is to be said of it.
+    cleared: Latest<&'static str, NotebookError>,
+    /// What was done last, and whether it can be undone.
+    done: Option<(&'static str, bool)>,
 }
+
+const CLEARED: &str = "All of it counts as seen. What comes in from now on is new.";
+const UNCLEARED: &str = "It is new again, as before.";
 
 impl DeskPart {
     /// Asks for everything anew when it is next shown.
@@ -50,9 +57,10 @@ impl DeskPart {
             self.all.ask(shared.notebook.ask(move |n| desk::desk(n, None, today)));
         }
         self.all.take(shared);
-        if self.cleared.take(shared) {
-            self.cleared.value = None;
-            shared.say("All there is has been looked at. What comes from now on is new.");
+        if self.cleared.take(shared)
+            && let Some(line) = self.cleared.value.take()
+        {
+            self.done = Some((line, line == CLEARED));
             self.stale();
         }
         let Some(answer) = &self.all.value else {
@@ -62,8 +70,12 @@ impl DeskPart {
         let mut clear = false;
         ui.horizontal_wrapped(|ui| {
             parts::section(ui, &since(answer.since));
-            clear = Button::text("I have looked at all of it").quiet().show(ui).clicked();
+            clear = Button::text("I have looked at all of it").show(ui).clicked();
         });
+        shared.key("Ctrl+Z", "undo: what counts as seen is new again");
+        let can_undo = self.done.is_some_and(|(_, can)| can);
+        let key = can_undo && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z));
+        let undo = review::done_line(ui, self.done) || key;
         let mut opens = None;
         ScrollArea::vertical()
             .id_salt("desk")
@@ -81,8 +93,13 @@ impl DeskPart {
                 }
                 settings::care_line(ui);
             });
+        let seen = answer.seen;
         if clear {
-            self.cleared.ask(shared.notebook.ask(|n| n.clear_desk()));
+            self.cleared
+                .ask(shared.notebook.ask(move |n| n.clear_desk(seen).map(|()| CLEARED)));
+        } else if undo {
+            self.cleared
+                .ask(shared.notebook.ask(|n| n.unclear_desk().map(|_| UNCLEARED)));
         }
         opens
     }
@@ -93,7 +110,7 @@ fn since(since: DeskSince) -> String {
     let day = since.day().strftime("%a %-d %b %Y").to_string();
     match since {
         DeskSince::Asked(_) => format!("New since {day}"),
-        DeskSince::Visit(_) => format!("New since your last visit, {day}"),
+        DeskSince::Visit(_) => format!("New since you last looked at all of it, {day}"),
         DeskSince::Weeks(_) => format!("New in the last four weeks, since {day}"),
     }
 }
@@ -195,7 +212,7 @@ fn worth(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
     ui.label("Most worth hearing:");
     for a in &e.worth {
         let day = a.day.strftime("%a %-d %b");
-        let line = format!("{}, {day}. {}", a.word, desk::why(a));
+        let line = format!("{}, {day} ({})", a.word, desk::why(a));
         let name = format!("Hear {} of {}: {line}", a.word, e.learner.name);
         if Button::both(Icon::Play, &line).name(&name).quiet().show(ui).clicked() {
             opens = Some(DeskOpens::Attempt(e.learner.clone(), a.id));

@@ -9,6 +9,7 @@ use crate::plan::Plan;
 use crate::review::notes::{NotesIntent, NotesSession};
 use crate::say::many;
 use crate::ui::icons::Icon;
+use crate::ui::noted;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
@@ -130,7 +131,7 @@ fn one(ui: &mut Ui, session: &NotesSession, note: &Note, typed: Typed, out: &mut
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
         parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, subject(&note.on)));
-        attempt::body(ui, &note.body);
+        noted::body(ui, &note.body);
         for fared in session.fared(note.id) {
             parts::note(ui, &since(fared));
         }
@@ -212,7 +213,7 @@ fn below(ui: &mut Ui, note: &Note, what: NoteField, (typing, text): Typed, out: 
     });
 }
 
-/// How a noted sound fared since at one place: `Since then at the start: 4 of 5 as itself (thin 2 of 2, thumb 2 of 3)`.
+/// How a noted sound fared since at one place: `Since then at the start, without help: 4 of 5 as itself (thin 2 of 2, thumb 2 of 3)`.
 fn since(fared: &SoundFared) -> String {
     let words: Vec<String> = fared
         .words
@@ -223,11 +224,15 @@ fn since(fared: &SoundFared) -> String {
         0 => String::new(),
         n => format!("; {} nobody could tell", many(n, "attempt")),
     };
+    let place = fared.place;
+    let at = match fared.cued {
+        Some(cued) => format!("Since then {place}, {cued}"),
+        None => format!("Since then {place}, help not known"),
+    };
     match fared.said.of {
-        0 => format!("Since then {}: {}.", fared.place, untold.trim_start_matches("; ")),
+        0 => format!("{at}: {}.", untold.trim_start_matches("; ")),
         of => format!(
-            "Since then {}: {} of {of} as itself ({}){untold}.",
-            fared.place,
+            "{at}: {} of {of} as itself ({}){untold}.",
             fared.said.hits,
             words.join(", ")
         ),

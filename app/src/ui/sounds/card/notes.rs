@@ -1,13 +1,13 @@
-//! What the consultant wrote on this sound for the learner in hand.
+//! What was written on this sound for the learner in hand, with the answers to it and what settled it.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use soundbead_data::inventory::SoundEntry;
 
 use crate::later::Later;
-use crate::notebook::{Author, Id, Note, NoteSubject};
+use crate::notebook::{Id, Note, NoteSubject};
+use crate::ui::noted;
 use crate::ui::parts;
 use crate::ui::shared::Shared;
-use crate::ui::theme::palette;
 
 /// The notes, asked for when the sound or the learner changes.
 #[derive(Default)]
@@ -52,17 +52,7 @@ impl Notes {
 }
 
 fn one(ui: &mut Ui, note: &Note) {
-    let p = palette(ui);
-    let who = match note.author {
-        Author::Consultant => "consultant",
-        Author::Parent => "parent",
-    };
-    let line = note.body.in_a_line();
-    if !line.is_empty() {
-        ui.label(RichText::new(line).color(p.ink));
-    }
-    if !note.body.text.is_empty() {
-        ui.label(&note.body.text);
-    }
-    parts::note(ui, &format!("{who}, {}", note.day));
+    parts::note(ui, &format!("{}, {}", note.day, note.author));
+    noted::body(ui, &note.body);
+    ui.add_space(4.0);
 }
