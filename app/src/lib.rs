@@ -17,6 +17,7 @@
 
 mod answer;
 pub mod ask;
+pub mod bench;
 pub mod chart;
 pub mod cli;
 mod clips;

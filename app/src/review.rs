@@ -5,7 +5,6 @@
 //! [`note::NoteEditor`] a note as it is written, [`notes::NotesSession`] all notes on a learner, [`compare::Comparison`] one
 //! word at two times.
 
-mod bench;
 pub mod compare;
 pub mod days;
 pub mod drafts;
@@ -17,4 +16,5 @@ mod rulings;
 pub mod session;
 pub mod told;
 
-pub use bench::ReviewBench;
+/// A review with its equipment and no window.
+pub type ReviewBench = crate::bench::SessionBench<session::ReviewSession>;

@@ -87,7 +87,7 @@ impl SheetOptions {
 
 /// What stands at the foot of every page of words: the rules in force, where the sounds come from, and what was guessed.
 fn foot(about: &SheetOptions, words: &[SheetWord]) -> Vec<String> {
-    let mut lines = vec![crate::wording::rules_in_full(&about.rules)];
+    let mut lines = vec![crate::wording::rules_in_short(&about.rules)];
     let mut from = String::from("Sounds: General American English, CMU Pronouncing Dictionary");
     if words.iter().any(|w| w.source == Source::Override) {
         from += ", and your own";

@@ -4,12 +4,13 @@
 mod choices;
 pub mod misspelling;
 
+use jiff::civil::Date;
 use soundbead_data::Rules;
 use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use crate::notebook::progress::CountedAgain;
-use crate::notebook::{Help, Note, NoteSubject, WritingSource};
+use crate::notebook::progress::{CountedAgain, SoundFared};
+use crate::notebook::{Goal, Help, Note, WritingSource};
 use crate::say::many;
 
 pub use choices::choice_title;
@@ -120,6 +121,25 @@ pub fn rules_in_full(rules: &Rules) -> String {
     format!("Counted by {set}: {rules}.")
 }
 
+/// The same for people who do not know the rules' names: each with its example and what it is counted as.
+pub fn rules_in_words(rules: &Rules) -> String {
+    let set = rules
+        .set_name()
+        .map_or("rules of your own".to_owned(), |name| format!("the {name} rules"));
+    let each = Rules::about().iter().zip(rules.iter());
+    let each: Vec<String> = each
+        .map(|(info, (_, value))| {
+            format!(
+                "{} ({}): {}",
+                info.title,
+                info.example,
+                info.choice(value).to_lowercase()
+            )
+        })
+        .collect();
+    format!("Counted by {set}. {}.", each.join("; "))
+}
+
 /// The same in a few words: only what differs from the usual rules.
 pub fn rules_in_short(rules: &Rules) -> String {
     if let Some(name) = rules.set_name() {
@@ -158,16 +178,14 @@ pub fn before(before: &Before) -> String {
         (0, _) => format!("{then}; no such words counted since"),
         (1..=2, _) => format!("{then}; too few such words since to say ({words})"),
         (_, 0) => format!("{then}; not seen since, at {words}"),
-        (_, seen) => format!("{then}; since then seen in {seen} of {words}, too few to say that it goes on"),
+        (_, seen) => {
+            format!("{then}; since then seen in {seen} of {words}, which by itself does not show that it goes on")
+        }
     }
 }
 
 /// A note in one line, for whoever leads a lesson: `A note on the sound th (consultant): tongue at the teeth, at the start.`
 pub fn noted(note: &Note) -> String {
-    let on = match &note.on {
-        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
-        other => other.to_string(),
-    };
     let text: String = note.body.text.split_whitespace().collect::<Vec<_>>().join(" ");
     let parts: Vec<String> = [note.body.in_a_line(), text]
         .into_iter()
@@ -176,7 +194,56 @@ pub fn noted(note: &Note) -> String {
     let said = parts.join(". ");
     let short: String = said.chars().take(NOTE).collect();
     let more = if short.len() < said.len() { "…" } else { "" };
-    format!("A note on {on} ({}): {}{more}", note.author, short.trim_end())
+    format!("A note on {} ({}): {}{more}", note.on, note.author, short.trim_end())
+}
+
+/// A goal in a line: `the sound th, by 2026-12-20, set by the consultant. Settled by: 9 of 10 words right.`
+pub fn goal(goal: &Goal, today: Date) -> String {
+    let body = &goal.body;
+    let by = body.by.map_or(String::new(), |day| format!(", by {day}"));
+    let late = if body.is_late(today) {
+        " (that day has passed)"
+    } else {
+        ""
+    };
+    let evidence = match body.evidence.is_empty() {
+        true => String::new(),
+        false => format!(" Settled by: {}.", body.evidence.trim_end_matches('.')),
+    };
+    match &body.settled {
+        None => format!("{}{by}{late}, set by the {}.{evidence}", body.about, goal.author),
+        Some(settled) => format!(
+            "{}{by}: settled on {} by the {}. {}",
+            body.about,
+            settled.at.day(),
+            settled.by,
+            settled.evidence
+        ),
+    }
+}
+
+/// How a noted sound fared at one place: `at the start, without help: 4 of 5 as itself (thin 2 of 2, thumb 2 of 3)`.
+pub fn fared(fared: &SoundFared) -> String {
+    let words: Vec<String> = fared
+        .words
+        .iter()
+        .map(|(word, share)| format!("{word} {} of {}", share.hits, share.of))
+        .collect();
+    let help = fared.cued.map_or("help not known".to_owned(), |cued| cued.to_string());
+    let at = format!("{}, {help}", fared.place);
+    let untold = match fared.untold {
+        0 => String::new(),
+        n => format!("{} nobody could tell", many(n, "attempt")),
+    };
+    match (fared.said.of, fared.untold) {
+        (0, _) => format!("{at}: {untold}"),
+        (of, 0) => format!("{at}: {} of {of} as itself ({})", fared.said.hits, words.join(", ")),
+        (of, _) => format!(
+            "{at}: {} of {of} as itself ({}); {untold}",
+            fared.said.hits,
+            words.join(", ")
+        ),
+    }
 }
 
 /// What came after first counts that missed. First tries are what is counted everywhere else.

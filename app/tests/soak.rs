@@ -100,7 +100,7 @@ fn juno(name: &str) -> Bench {
     let words = ["01-goat.wav", "10-lamb.wav", "24-fan.wav", "27-mix.wav"].map(|name| demo.join(name));
     let files = words.iter().cycle().take(WORDS * 1_000).cloned().collect();
     let mic = SpokenFiles::new(files).paced(Pace::EachRead(Duration::from_millis(200)));
-    let mut bench = Bench::over(&folder(name), mic);
+    let mut bench = Bench::over(&folder(name)).hearing(mic);
     let juno = bench.notebook.ask(|n| n.add_learner("Juno", &Rules::default()));
     let juno = juno.wait().expect("a learner");
     bench.learner = Some(juno.into());

@@ -9,7 +9,6 @@ use crate::fault::{Fault, one_line};
 use crate::notebook::Notebook;
 use crate::page::OutputPage;
 use crate::report::{self, ReportData};
-use crate::say::many;
 use crate::sheet::Paper;
 
 #[derive(Args)]
@@ -48,7 +47,8 @@ the notes; how it was counted, and how far to trust it. One lesson gives one
 page, months give three or four: charts that would leave a page half empty are
 left out on paper and stand in the .html, which reads well on a telephone.
 
-A note that names a diagnosis is not printed unasked: --diagnoses says what to do.
+A note or goal that names a diagnosis is not printed unasked: --diagnoses says
+what to do.
 
 The file is yours: erasing the learner from the notebook does not remove it. It
 is a record about a child; there may be rules on who may keep and see it.
@@ -92,7 +92,9 @@ impl ReportArgs {
             ))?;
         }
         if left_out > 0 {
-            page.line(&format!("Left out: {} that name a diagnosis.", many(left_out, "note")))?;
+            page.line(&format!(
+                "Left out for naming a diagnosis: {left_out} of the notes and goals."
+            ))?;
         }
         Ok(())
     }
@@ -101,10 +103,10 @@ impl ReportArgs {
     fn ask_about_diagnoses(&self, data: &mut ReportData) -> Result<usize, Fault> {
         match (self.diagnoses.as_deref(), data.names_diagnosis()) {
             (Some("leave-out"), _) => Ok(data.leave_diagnoses_out()),
-            (None, Some((note, name))) => Err(Fault::input(format_args!(
-                "a note of {} names a diagnosis ({name}); is it meant for everyone who will read the report? Nothing is written yet: \
+            (None, Some((day, what, name))) => Err(Fault::input(format_args!(
+                "a {what} of {} names a diagnosis ({name}); is it meant for everyone who will read the report? Nothing is written yet: \
                  --diagnoses leave-out leaves such notes out, --diagnoses print keeps them",
-                note.day.strftime("%-d %B %Y")
+                day.strftime("%-d %B %Y")
             ))),
             _ => Ok(0),
         }

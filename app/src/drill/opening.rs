@@ -230,12 +230,11 @@ pub fn holds(plan: &Plan) -> String {
 mod tests {
     use super::*;
     use crate::drill::session::Bench;
-    use crate::mic::spoken::SpokenFiles;
 
     fn bench(name: &str) -> Bench {
         let folder = std::env::temp_dir().join(format!("soundbead-opening-{}-{name}", std::process::id()));
         let _ = std::fs::remove_dir_all(&folder);
-        Bench::over(&folder, SpokenFiles::new(Vec::new()))
+        Bench::over(&folder)
     }
 
     /// Polls until it says what is to happen, or `done`.

@@ -3,10 +3,9 @@
 //!
 //! ```
 //! use soundbead::drill::session::{Bench, Intent};
-//! use soundbead::mic::spoken::SpokenFiles;
 //!
 //! let folder = std::env::temp_dir().join(format!("soundbead-session-{}", std::process::id()));
-//! let mut bench = Bench::over(&folder, SpokenFiles::new(Vec::new()));
+//! let mut bench = Bench::over(&folder);
 //! bench.apply(Intent::Start("goat coat".into()));
 //! bench.until(|session| session.lesson().is_some());
 //! bench.apply(Intent::Beads(3));
@@ -15,7 +14,6 @@
 //! # std::fs::remove_dir_all(&folder).unwrap();
 //! ```
 
-mod bench;
 mod files;
 mod hear;
 mod people;
@@ -28,7 +26,6 @@ use std::sync::mpsc::Receiver;
 use soundbead_dsp::audio::Recording;
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-pub use bench::Bench;
 pub(super) use people::planned;
 
 use super::close_up::CloseUp;
@@ -46,6 +43,9 @@ use crate::notebook::{BeadString, Cued, Id, Learner, Note, NoteSubject, Notebook
 use crate::plan::Plan;
 use crate::playback::Sounding;
 use crate::recorder::{Recorder, Take};
+
+/// A lesson with its equipment and no window.
+pub type Bench = crate::bench::SessionBench<LessonSession>;
 
 /// What a person wants.
 #[derive(Clone, Debug, PartialEq)]
@@ -249,6 +249,18 @@ pub struct LessonSession {
     no_sound: Option<String>,
     notice: Option<Notice>,
     news: Vec<News>,
+}
+
+impl crate::bench::BenchedSession for LessonSession {
+    type Intent = Intent;
+
+    fn want(&mut self, at: &mut Equipment, intent: Intent) {
+        self.apply(at, intent);
+    }
+
+    fn take_in(&mut self, at: &mut Equipment) {
+        self.poll(at);
+    }
 }
 
 impl LessonSession {

@@ -20,8 +20,8 @@ use crate::notebook::progress::{
     self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
 use crate::notebook::{
-    Attempt, Filter, HeldLesson, IMPORTED, Id, Learner, ListRange, NoteSubject, Notebook, NotebookError, Writing,
-    WritingFilter,
+    Attempt, Filter, Goal, HeldLesson, IMPORTED, Id, Learner, ListRange, Moment, NoteBody, NoteSubject, Notebook,
+    NotebookError, Writing, WritingFilter,
 };
 use crate::say::many;
 use crate::{store, wording};
@@ -88,7 +88,7 @@ pub fn collect(
         writing,
         writing_alone: false,
         notes,
-        goals: notebook.goals(learner)?,
+        goals: goals(notebook, learner, ends)?,
         next,
         rules: who.rules,
     })
@@ -456,31 +456,50 @@ fn vowels(notebook: &Notebook, learner: Id, inside: impl Fn(Date) -> bool) -> Re
     Ok(progress::vowel_months(&measures).into_iter().map(spot).collect())
 }
 
+/// Goals that were set by the report's last day.
+fn goals(notebook: &Notebook, learner: Id, ends: Date) -> Result<Vec<Goal>, NotebookError> {
+    let mut goals = notebook.goals(learner)?;
+    goals.retain(|goal| goal.day <= ends);
+    Ok(goals)
+}
+
 fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> Result<Vec<WrittenNote>, NotebookError> {
     let mut notes = notebook.notes(who.id)?;
     notes.retain(|n| inside(n.day));
     notes.reverse();
     let mut written = Vec::with_capacity(notes.len());
     for note in notes {
-        let on = match note.on {
-            NoteSubject::Attempt(id) => match notebook.attempt(id)? {
-                Some(a) => format!("{} as said on {}", a.word, a.day),
+        let on = match &note.on {
+            NoteSubject::Attempt(id) => match notebook.attempt(*id)? {
+                Some(a) => format!("{} as said on {}", a.word, a.day.strftime("%-d %B %Y")),
                 None => "one attempt".to_owned(),
             },
             other => other.to_string(),
         };
-        let parts = [note.body.in_a_line(), note.body.text];
+        let fared = match (&note.on, note.body.is_settled()) {
+            (NoteSubject::Sound(sound), false) => notebook.sound_fared(who.id, *sound, note.day)?,
+            _ => Vec::new(),
+        };
         written.push(WrittenNote {
             day: note.day,
             by: note.author.name().to_owned(),
             on,
-            text: parts
-                .iter()
-                .filter(|p| !p.is_empty())
-                .cloned()
-                .collect::<Vec<_>>()
-                .join(". "),
+            text: in_lines(&note.body, &fared),
         });
     }
     Ok(written)
+}
+
+/// What a note says, what was answered, what settled it, and how its sound fared since, a line each.
+fn in_lines(body: &NoteBody, fared: &[progress::SoundFared]) -> String {
+    let own = [body.in_a_line(), body.text.clone()];
+    let own: Vec<&str> = own.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
+    let mut lines = vec![own.join(". ")];
+    let day = |at: Moment| at.day().strftime("%-d %B %Y").to_string();
+    let answers = body.answers.iter();
+    lines.extend(answers.map(|a| format!("The {}, {}: {}", a.by, day(a.at), a.text)));
+    let settled = body.settled.iter();
+    lines.extend(settled.map(|s| format!("Settled by the {}, {}: {}", s.by, day(s.at), s.evidence)));
+    lines.extend(fared.iter().map(|f| format!("Since then {}.", wording::fared(f))));
+    lines.join("\n")
 }

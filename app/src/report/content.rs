@@ -2,7 +2,7 @@
 
 mod charts;
 mod close;
-mod short;
+pub mod short;
 mod standing;
 
 use super::data::{ReportData, ShownShare};

@@ -268,17 +268,28 @@ pub struct ReportData {
 }
 
 impl ReportData {
-    /// The first note that names a diagnosis, and which.
-    pub fn names_diagnosis(&self) -> Option<(&WrittenNote, &'static str)> {
-        self.notes
+    /// The day of the first note or goal that names a diagnosis, what it is, and which it names.
+    pub fn names_diagnosis(&self) -> Option<(Date, &'static str, &'static str)> {
+        let mut notes = self
+            .notes
             .iter()
-            .find_map(|note| Some((note, diagnosis::named(&note.text)?)))
+            .map(|note| (note.day, "note", diagnosis::named(&note.text)));
+        let goals = self.goals.iter().map(|goal| (goal.day, "goal", named_in(goal)));
+        let found = |(day, what, name): (Date, &'static str, Option<&'static str>)| Some((day, what, name?));
+        notes.find_map(found).or_else(|| goals.into_iter().find_map(found))
     }
 
-    /// Leaves out every note that names a diagnosis, and gives their number.
+    /// Leaves out every note and goal that names a diagnosis, and gives their number.
     pub fn leave_diagnoses_out(&mut self) -> usize {
-        let all = self.notes.len();
+        let all = self.notes.len() + self.goals.len();
         self.notes.retain(|note| diagnosis::named(&note.text).is_none());
-        all - self.notes.len()
+        self.goals.retain(|goal| named_in(goal).is_none());
+        all - self.notes.len() - self.goals.len()
     }
+}
+
+/// The diagnosis that a goal's own words name.
+fn named_in(goal: &Goal) -> Option<&'static str> {
+    let settled = goal.body.settled.as_ref().map_or("", |s| s.evidence.as_str());
+    diagnosis::named(&goal.body.evidence).or_else(|| diagnosis::named(settled))
 }

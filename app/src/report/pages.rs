@@ -61,7 +61,7 @@ fn fullest(data: &ReportData, paper: Paper, shown: &[ChartPart]) -> (Sheet, f32)
 
 fn laid(data: &ReportData, paper: Paper, shown: &[ChartPart], body: f32) -> (Sheet, f32) {
     let foot = [
-        crate::wording::rules_in_full(&data.rules),
+        crate::wording::rules_in_short(&data.rules),
         crate::wording::CAUTION_FOOT.to_owned(),
     ];
     let title = content::title(data);

@@ -65,6 +65,18 @@ pub struct NotesSession {
     news: Vec<News>,
 }
 
+impl crate::bench::BenchedSession for NotesSession {
+    type Intent = NotesIntent;
+
+    fn want(&mut self, at: &mut Equipment, intent: NotesIntent) {
+        self.apply(at, intent);
+    }
+
+    fn take_in(&mut self, at: &mut Equipment) {
+        self.poll(at);
+    }
+}
+
 impl NotesSession {
     /// Does what a person wants.
     pub fn apply(&mut self, at: &mut Equipment, intent: NotesIntent) {

@@ -137,6 +137,18 @@ impl Default for ReviewSession {
     }
 }
 
+impl crate::bench::BenchedSession for ReviewSession {
+    type Intent = ReviewIntent;
+
+    fn want(&mut self, at: &mut Equipment, intent: ReviewIntent) {
+        self.apply(at, intent);
+    }
+
+    fn take_in(&mut self, at: &mut Equipment) {
+        self.poll(at);
+    }
+}
+
 impl ReviewSession {
     /// Does what a person wants. What takes long goes on elsewhere; [`ReviewSession::poll`] takes it in.
     pub fn apply(&mut self, at: &mut Equipment, intent: ReviewIntent) {

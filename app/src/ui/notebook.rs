@@ -50,6 +50,9 @@ enum Tab {
     Share,
 }
 
+/// What each key does, for the help page.
+const KEYS: [(&str, &str); 1] = [("D", "all learners at a glance")];
+
 const TABS: [(Tab, &str); 6] = [
     (Tab::Attempts, "Attempts"),
     (Tab::Progress, "Progress"),
@@ -107,7 +110,7 @@ impl NotebookView {
         if !offered {
             return;
         }
-        shared.key("D", "all learners at a glance");
+        shared.keys(&KEYS);
         let key = !ui.ctx().text_edit_focused() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::D));
         let button = Button::text("Desk")
             .name("Desk: all learners")

@@ -211,6 +211,11 @@ impl Shared {
         self.keys.push((key, does));
     }
 
+    /// Names the keys of a table, each with what it does. Call it every frame.
+    pub fn keys(&mut self, table: &[(&'static str, &'static str)]) {
+        self.keys.extend_from_slice(table);
+    }
+
     fn toast(&mut self, text: String, failed: bool, undo: Option<Undo>) {
         // Two at most: more than that nobody reads.
         if self.toasts.len() > 1 {

@@ -102,15 +102,42 @@ impl SoundsView {
             } else {
                 self.vowels.stop_listening();
             }
-            let print = parts::Button::icon(Icon::Print, "Print this chart");
-            if print.show(ui).clicked() {
-                shared.print(match self.page {
-                    SoundsPage::Vowels => ToPrint::vowels(shared.prefs.voice),
-                    SoundsPage::Consonants => ToPrint::consonants(),
-                });
-            }
+            self.print(ui, shared);
         });
         shared.key("Enter", "pick the sound that has the ring");
+    }
+
+    /// What can be printed of the sounds.
+    fn print(&self, ui: &mut Ui, shared: &mut Shared) {
+        let button = parts::Button::icon(Icon::Print, "Print").show(ui);
+        let mut chosen = None;
+        egui::Popup::menu(&button).show(|ui| {
+            let (chart, wall): (ToPrint, ToPrint) = match self.page {
+                SoundsPage::Vowels => (ToPrint::vowels(shared.prefs.voice), ToPrint::vowel_wall()),
+                SoundsPage::Consonants => (ToPrint::consonants(), ToPrint::consonant_wall()),
+            };
+            for (text, sheet) in [
+                ("This chart", chart),
+                ("A chart for the wall", wall),
+                ("Cards to cut apart", ToPrint::cards(self.page_sounds())),
+            ] {
+                let item = parts::Button::text(text).quiet();
+                if item.show(ui).clicked() {
+                    chosen = Some(sheet);
+                    ui.close();
+                }
+            }
+        });
+        if let Some(sheet) = chosen {
+            shared.print(sheet);
+        }
+    }
+
+    /// The sounds of the page that is open.
+    fn page_sounds(&self) -> Vec<&'static SoundEntry> {
+        let vowels = self.page == SoundsPage::Vowels;
+        let on_page = |e: &&SoundEntry| matches!(e.features, inventory::Features::Vowel(_)) == vowels;
+        inventory::all().iter().filter(on_page).collect()
     }
 
     fn chart(&mut self, ui: &mut Ui, shared: &mut Shared) {

@@ -11,12 +11,20 @@ use crate::later::Later;
 use crate::notebook::{BeadDays, Result as Noted};
 use crate::plan::Plan;
 use crate::report::{self, ReportData};
-use crate::sheet::{self, Paper, Sheet, SheetOptions, card, consonants, string, vowels};
+use crate::sheet::{self, Paper, Sheet, SheetOptions, card, consonants, string, vowels, wall};
 
 /// Makes the sheet on this paper, with the key or without.
 pub(super) type SheetMaker = Arc<dyn Fn(Paper, bool) -> Result<Sheet, String> + Send + Sync>;
 /// Makes the same as HTML.
 pub(super) type Html = Arc<dyn Fn() -> String + Send + Sync>;
+
+/// On this paper, all else as usual.
+fn plain(paper: Paper) -> SheetOptions {
+    SheetOptions {
+        paper,
+        ..SheetOptions::default()
+    }
+}
 
 /// A sheet that is to be looked at before it is printed.
 pub struct ToPrint {
@@ -47,36 +55,37 @@ impl ToPrint {
     /// The vowel chart of a voice.
     pub fn vowels(voice: VoiceKind) -> ToPrint {
         ToPrint::new("The vowels", false, move |paper, _| {
-            Ok(vowels::sheet(
-                voice,
-                &SheetOptions {
-                    paper,
-                    ..SheetOptions::default()
-                },
-            ))
+            Ok(vowels::sheet(voice, &plain(paper)))
         })
     }
 
     /// The consonants by place and manner.
     pub fn consonants() -> ToPrint {
-        ToPrint::new("The consonants", false, |paper, _| {
-            Ok(consonants::sheet(&SheetOptions {
-                paper,
-                ..SheetOptions::default()
-            }))
-        })
+        ToPrint::new("The consonants", false, |paper, _| Ok(consonants::sheet(&plain(paper))))
+    }
+
+    /// A chart of the vowels for the wall.
+    pub fn vowel_wall() -> ToPrint {
+        let name = "The vowels, for the wall";
+        ToPrint::new(name, false, |paper, _| Ok(wall::vowels(&plain(paper))))
+    }
+
+    /// A chart of the consonants for the wall.
+    pub fn consonant_wall() -> ToPrint {
+        let name = "The consonants, for the wall";
+        ToPrint::new(name, false, |paper, _| Ok(wall::consonants(&plain(paper))))
+    }
+
+    /// Cards of these sounds to cut apart, six to a page.
+    pub fn cards(entries: Vec<&'static SoundEntry>) -> ToPrint {
+        let make = move |paper, _| Ok(card::six(&entries, &plain(paper)));
+        ToPrint::new("Sound cards", false, make)
     }
 
     /// One sound's card.
     pub fn card(entry: &'static SoundEntry) -> ToPrint {
         ToPrint::new(format!("The sound {}", entry.respelling), false, move |paper, _| {
-            Ok(card::sheet(
-                entry,
-                &SheetOptions {
-                    paper,
-                    ..SheetOptions::default()
-                },
-            ))
+            Ok(card::sheet(entry, &plain(paper)))
         })
     }
 
@@ -112,11 +121,7 @@ impl ToPrint {
                 days: days.clone()?,
                 made: Zoned::now().date(),
             };
-            let about = SheetOptions {
-                paper,
-                ..SheetOptions::default()
-            };
-            string::sheet(&page, &about)
+            string::sheet(&page, &plain(paper))
         })
     }
 

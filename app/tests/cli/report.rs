@@ -55,12 +55,13 @@ fn the_report_says_what_the_notebook_holds() {
     let file = lopdf::Document::load(&pdf).expect("a PDF");
     let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
     let printed = file.extract_text(&numbers).expect("text");
+    let printed = printed.split_whitespace().collect::<Vec<_>>().join(" ");
     let page = std::fs::read_to_string(&html).expect("a file");
     for wanted in [
         "Juno: report",
         "3 words",
         "2 of 3",
-        "r_vowels=one",
+        "Vowel and r (car): one sound",
         "on the sound",
         "audiologist",
         "rules on recording",
@@ -69,6 +70,32 @@ fn the_report_says_what_the_notebook_holds() {
         assert!(page.contains(wanted), "`{wanted}` in {page}");
     }
     assert!(printed.contains("Lips <round> & ready.") && page.contains("Lips &lt;round&gt; &amp; ready."));
+}
+
+/// A report goes to many hands: a note that names a diagnosis is not printed unasked.
+#[test]
+fn a_note_that_names_a_diagnosis_is_asked_about_before_anything_is_written() {
+    let home = filled("diagnosis");
+    let note = ["note", "Juno", "The school wrote of dyslexia.", "--by", "parent"];
+    run_in(&home, &note).well();
+    let out = scratch("reports-diagnosis").join("juno.html");
+    let report = ["report", "Juno", "--out", text(&out)];
+    let ran = run_in(&home, &report);
+    let line = ran.refused("without an answer");
+    assert!(
+        line.contains("dyslexia") && line.contains("--diagnoses leave-out"),
+        "{line}"
+    );
+    assert!(!out.exists(), "nothing is written yet");
+    let ran = run_in(&home, &[&report[..], &["--diagnoses", "leave-out"]].concat()).well();
+    assert!(ran.out.contains("Left out for naming a diagnosis: 1"), "{}", ran.out);
+    let page = std::fs::read_to_string(&out).expect("a file");
+    assert!(
+        !page.contains("dyslexia") && page.contains("Lips &lt;round&gt;"),
+        "the other notes stay"
+    );
+    run_in(&home, &[&report[..], &["--diagnoses", "print", "--force"]].concat()).well();
+    assert!(std::fs::read_to_string(&out).expect("a file").contains("dyslexia"));
 }
 
 #[test]

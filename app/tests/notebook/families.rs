@@ -2,8 +2,9 @@
 
 use crate::common::{demo, scratch};
 use jiff::civil::{Date, date};
+use soundbead::ask::desk::desk;
 use soundbead::notebook::{
-    Author, Id, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
+    Author, Id, Moment, NewAttempt, NewFrom, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
 };
 use soundbead_data::{Rules, lexicon};
 use soundbead_dsp::audio::decode;
@@ -86,10 +87,14 @@ fn the_desk_tells_what_is_new_and_what_to_hear_first() {
         body: text,
     };
     notebook.add_note(juno, &note).unwrap();
-    let all = notebook.families(date(2026, 11, 1), date(2026, 11, 3)).unwrap();
+    let all = notebook
+        .families(NewFrom::Day(date(2026, 11, 1)), date(2026, 11, 3))
+        .unwrap();
     let of = |id: Id| all.iter().find(|e| e.learner.id == id).unwrap();
     // Notes are dated by the clock.
-    let ever = notebook.families(date(2000, 1, 1), date(2026, 11, 3)).unwrap();
+    let ever = notebook
+        .families(NewFrom::Day(date(2000, 1, 1)), date(2026, 11, 3))
+        .unwrap();
     assert_eq!(ever.iter().map(|e| e.notes).sum::<u64>(), 1);
     let (juno, alby) = (of(juno), of(alby));
     assert_eq!((juno.lessons, juno.attempts, juno.apart), (1, 4, 1));
@@ -112,12 +117,42 @@ fn the_desk_tells_what_is_new_and_what_to_hear_first() {
     assert_eq!(all[0].learner.name, "Juno", "who has most to hear comes first");
 }
 
+/// A consultant looks, then takes old recordings in: they are new to her, whatever their day.
 #[test]
-fn clearing_the_desk_is_remembered() {
+fn what_comes_in_after_the_desk_was_cleared_is_new_whatever_its_day_and_clearing_can_be_undone() {
     let folder = scratch("families").join("clear");
     let mut notebook = Notebook::open_in(&folder).unwrap();
+    let juno = notebook.add_learner("Juno", &Rules::default()).unwrap().id;
     assert_eq!(notebook.last_visit().unwrap(), None);
-    notebook.clear_desk().unwrap();
+    assert!(!notebook.unclear_desk().unwrap(), "there is nothing to take back");
+    lesson(&mut notebook, juno, date(2026, 11, 2), &["ring", "king"]);
+    let today = date(2026, 11, 3);
+    let new = |n: &Notebook| {
+        let answer = desk(n, None, today).unwrap();
+        (answer.entries[0].lessons, answer.entries[0].attempts)
+    };
+    assert_eq!(new(&notebook), (1, 2), "of the last four weeks");
+    let seen = desk(&notebook, None, today).unwrap().seen;
+    notebook.clear_desk(seen).unwrap();
     drop(notebook);
-    assert!(Notebook::open_in(&folder).unwrap().last_visit().unwrap().is_some());
+    let mut notebook = Notebook::open_in(&folder).unwrap();
+    assert!(notebook.last_visit().unwrap().is_some());
+    assert_eq!(new(&notebook), (0, 0), "seen is seen, on the same day too");
+    lesson(&mut notebook, juno, date(2026, 9, 1), &["sing"]);
+    assert_eq!(new(&notebook), (1, 1));
+    let entry = desk(&notebook, None, today).unwrap().entries.remove(0);
+    assert!(entry.worth.iter().all(|a| a.word == "sing"), "{:?}", entry.worth);
+    assert_eq!(
+        entry.last.map(|l| l.day),
+        Some(date(2026, 11, 2)),
+        "the last lesson stays the last"
+    );
+    // Two clearings: the second is taken back, the first holds again.
+    let seen = notebook.desk_seen().unwrap();
+    notebook.clear_desk(seen).unwrap();
+    assert_eq!(new(&notebook), (0, 0));
+    assert!(notebook.unclear_desk().unwrap());
+    assert_eq!(new(&notebook), (1, 1));
+    assert!(notebook.unclear_desk().unwrap());
+    assert_eq!(notebook.last_visit().unwrap(), None);
 }

@@ -5,9 +5,10 @@ use jiff::civil::{Date, date};
 use soundbead::ask::noted::NotedRequest;
 use soundbead::notebook::handover::Handover;
 use soundbead::notebook::{
-    Author, Goal, GoalBody, GoalSubject, Id, ListRange, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject,
-    Notebook, NotedMoment, Ruling, Settled, WhereInWord,
+    Author, Cued, Goal, GoalBody, GoalSubject, Id, ListRange, Moment, NewAttempt, NewNote, NewSession, NoteBody,
+    NoteSubject, Notebook, NotedMoment, Ruling, Settled, WhereInWord,
 };
+use soundbead::report;
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::Verdict;
@@ -272,6 +273,54 @@ fn how_a_noted_sound_fared_is_told_by_its_place_as_far_as_people_could_tell() {
 }
 
 #[test]
+fn a_noted_sound_said_with_help_is_told_apart_from_one_said_without() {
+    let (mut notebook, juno, session) = junos("cued");
+    let day = date(2026, 11, 18);
+    // Two tries without help, one right; two with it, both right; those of `junos` are not known.
+    let tries = [
+        (Cued::Alone, Verdict::Same),
+        (Cued::Alone, Verdict::Changed),
+        (Cued::Cued, Verdict::Same),
+        (Cued::Cued, Verdict::Same),
+    ];
+    for (n, (cued, verdict)) in tries.into_iter().enumerate() {
+        let new = NewAttempt {
+            word: "thin",
+            sounds: &THIN,
+            at: Some((Moment(noon(day).0 + n as i64), day)),
+            cued: Some(cued),
+            ..NewAttempt::default()
+        };
+        let id = notebook.record(session, &new).unwrap().id;
+        let said = match verdict {
+            Verdict::Same => Vec::new(),
+            _ => vec![Sound::F, Sound::IH, Sound::N],
+        };
+        notebook
+            .rule(id, Ruling::new(verdict, Author::Parent).telling(said))
+            .unwrap();
+    }
+    let told = |n: &Notebook| -> Vec<_> {
+        let fared = n.sound_fared(juno, Sound::TH, day).unwrap();
+        fared
+            .iter()
+            .map(|f| (f.place, f.cued, f.said.hits, f.said.of))
+            .collect()
+    };
+    let wanted = [
+        (WhereInWord::Start, Some(Cued::Alone), 1, 2),
+        (WhereInWord::Start, Some(Cued::Cued), 2, 2),
+    ];
+    assert_eq!(told(&notebook), wanted);
+    // It goes along in a hand-over.
+    let mut other = self::notebook("cued-other");
+    over(&mut notebook, juno, &mut other);
+    assert_eq!(told(&other), wanted);
+    let all = notebook.sound_fared(juno, Sound::TH, date(2026, 11, 1)).unwrap();
+    assert!(all.iter().any(|f| f.cued.is_none()), "earlier tries: nobody knows");
+}
+
+#[test]
 fn a_lesson_for_a_noted_sound_can_be_had() {
     let graph = Graph::new(&WordList::default(), &Rules::default());
     let request = NotedRequest {
@@ -282,6 +331,49 @@ fn a_lesson_for_a_noted_sound_can_be_had() {
     assert_eq!(plan.title, "The sound th at the start");
     let words = plan.items.last().unwrap().words().count();
     assert!(words >= 3, "{plan:?}");
+}
+
+#[test]
+fn a_report_has_goals_and_what_became_of_notes() {
+    let (mut notebook, juno, _) = junos("report");
+    let late = GoalBody {
+        evidence: "What the audiologist says of his hearing loss".into(),
+        ..goal(GoalSubject::Sound(Sound::R), None)
+    };
+    for body in [goal(GoalSubject::Sound(Sound::TH), Some(date(2031, 12, 20))), late] {
+        notebook.set_goal(juno, Author::Consultant, &body).unwrap();
+    }
+    let new = NewNote {
+        on: NoteSubject::Sound(Sound::TH),
+        author: Author::Consultant,
+        body: NoteBody {
+            text: "The tongue stays behind the teeth.".into(),
+            ..NoteBody::default()
+        },
+    };
+    let note = notebook.add_note(juno, &new).unwrap().id;
+    notebook
+        .answer_note(note, Author::Parent, "With a mirror it came out.")
+        .unwrap();
+    let mut data = report::collect(&notebook, juno, None, None).unwrap();
+    assert!(
+        data.names_diagnosis()
+            .is_some_and(|(_, what, name)| what == "goal" && name == "hearing loss")
+    );
+    assert_eq!(data.leave_diagnoses_out(), 1);
+    let page = report::html::page(&data);
+    for wanted in [
+        "the sound th, by 2031-12-20, set by the consultant. Settled by: 9 of 10 words right in two dictations.",
+        "consultant, on the sound th",
+        "With a mirror it came out.",
+    ] {
+        assert!(page.contains(wanted), "`{wanted}` in {page}");
+    }
+    notebook
+        .settle_note(note, Author::Consultant, Some("10 of 10 in two lessons"))
+        .unwrap();
+    let page = report::html::page(&report::collect(&notebook, juno, None, None).unwrap());
+    assert!(page.contains("Settled by the consultant") && page.contains("10 of 10 in two lessons"));
 }
 
 #[test]

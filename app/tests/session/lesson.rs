@@ -9,7 +9,7 @@ use soundbead::drill::TryKept;
 use soundbead::drill::session::{Bench, CloseUpVoice, Intent, OpenQuestion};
 use soundbead::equipment::News;
 use soundbead::mic::spoken::{Pace, SpokenFiles};
-use soundbead::notebook::{Attempt, Author, DATABASE, Id, ListRange, ShownAnswer};
+use soundbead::notebook::{Attempt, Author, Cued, DATABASE, Id, ListRange, ShownAnswer};
 use soundbead::plan::{Content, Plan, PlanItem, PlanWord};
 use soundbead_data::Rules;
 use soundbead_dsp::judgement::{Speaking, Verdict};
@@ -24,7 +24,7 @@ fn folder(name: &str) -> PathBuf {
 fn juno(name: &str) -> Bench {
     let goat = Path::new(env!("CARGO_MANIFEST_DIR")).join("../recordings-demo/01-goat.wav");
     let mic = SpokenFiles::new(vec![goat]).paced(Pace::EachRead(Duration::from_millis(200)));
-    let mut bench = Bench::over(&folder(name), mic);
+    let mut bench = Bench::over(&folder(name)).hearing(mic);
     let juno = bench.notebook.ask(|n| n.add_learner("Juno", &Rules::default()));
     let juno = juno.wait().unwrap();
     bench.learner = Some(juno.into());
@@ -81,6 +81,35 @@ fn a_ruling_that_could_not_be_written_is_said_and_written_later() {
         kept[0].edits.ruling_by(Author::Parent).is_none(),
         "whose ruling it is stays"
     );
+}
+
+#[test]
+fn a_word_that_was_heard_first_or_said_again_is_kept_as_said_with_help() {
+    let mut bench = juno("cued");
+    begin(&mut bench, "goat coat");
+    record(&mut bench);
+    let first = bench.session.lesson().unwrap().work().latest.as_ref().unwrap().number;
+    bench.apply(Intent::Again);
+    bench.until(|session| {
+        let latest = session
+            .lesson()
+            .and_then(|l| l.work().latest.as_ref().map(|l| l.number));
+        session.free() && latest.is_some_and(|n| n != first)
+    });
+    while bench.session.lesson().unwrap().at() == 0 {
+        bench.apply(Intent::Skip);
+    }
+    bench.apply(Intent::HearModel(Speaking::Whole));
+    record(&mut bench);
+    let mut kept = attempts(&bench);
+    kept.sort_by_key(|a| (a.word == "coat", a.edits.cued == Some(Cued::Cued)));
+    let told: Vec<_> = kept.iter().map(|a| (a.word.as_str(), a.edits.cued)).collect();
+    let wanted = [
+        ("goat", Some(Cued::Alone)),
+        ("goat", Some(Cued::Cued)),
+        ("coat", Some(Cued::Cued)),
+    ];
+    assert_eq!(told, wanted);
 }
 
 /// Juno is taught by other rules than the settings': the phonics set, in which the ar of *car* is one sound.

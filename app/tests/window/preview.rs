@@ -168,20 +168,34 @@ fn charts_and_cards_have_a_print_button() {
     window.state_mut().shared.go(MainView::Sounds);
     window.run_steps(3);
     for (open, button, wanted) in [
-        (None, "Print this chart", "The vowels"),
-        (Some("Chart: Consonants"), "Print this chart", "bilabial"),
-        (None, "Print this card", "The sound p"),
+        ("Print", "This chart", "The vowels"),
+        ("Print", "A chart for the wall", "The mouth moves"),
+        ("Chart: Consonants", "Print this card", "The sound p"),
+        ("Print", "This chart", "bilabial"),
+        ("Print", "A chart for the wall", "Feel your throat"),
     ] {
-        if let Some(open) = open {
-            window.get_by_label(open).click();
-            window.run_steps(3);
-        }
+        window.get_by_label(open).click();
+        window.run_steps(3);
         window.get_by_label(button).click();
         until(&mut window, |w| w.query_by_role(Role::Document).is_some());
         assert!(shown(&window).contains(wanted), "{wanted}: {}", shown(&window));
         window.key_press(Key::Escape);
         window.run_steps(3);
     }
+    // By the keyboard: the menu opens under the ring, and the ring goes on into it.
+    window.get_by_label("Print").focus();
+    window.run_steps(2);
+    window.key_press(Key::Enter);
+    window.run_steps(3);
+    window.get_by_label("Cards to cut apart").focus();
+    window.run_steps(2);
+    window.key_press(Key::Enter);
+    until(&mut window, |w| w.query_by_role(Role::Document).is_some());
+    assert!(
+        shown(&window).contains("Cut along the broken lines"),
+        "{}",
+        shown(&window)
+    );
 }
 
 /// What is previewed is what is printed: each text is as wide on the screen as the font's own advances make it on paper,

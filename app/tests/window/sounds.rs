@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
+use soundbead::notebook::{Author, NewNote, NoteBody, NoteSubject};
 use soundbead::ui::App;
 use soundbead_data::inventory::{self, Features};
 
@@ -87,6 +88,41 @@ fn a_picked_sound_has_its_card_with_words_cues_and_mix_up() {
     window.key_press(Key::Enter);
     window.run_steps(3);
     assert!(window.query_by_label("/f/").is_some());
+}
+
+#[test]
+fn a_card_has_the_notes_on_its_sound_with_their_answers() {
+    let mut window = window("answers", WIDE);
+    let asked = window.state().shared.notebook.ask(|n| {
+        let juno = n.add_learner("Juno", &soundbead_data::Rules::default())?;
+        let body = NoteBody {
+            text: "The lips were spread.".into(),
+            ..NoteBody::default()
+        };
+        let (on, author) = (NoteSubject::Sound(soundbead_data::Sound::TH), Author::Consultant);
+        let note = n.add_note(juno.id, &NewNote { on, author, body })?;
+        n.answer_note(note.id, Author::Parent, "With a mirror they were not.")?;
+        Ok(juno)
+    });
+    let juno = asked.wait().expect("a note");
+    window.state_mut().shared.learner = Some(juno.into());
+    window.get_by_label("Chart: Consonants").click();
+    window.run_steps(2);
+    window.get_by_label("th as in thumb").click();
+    for _ in 0..2000 {
+        window.step();
+        if window.query_by_label_contains("With a mirror").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    assert!(window.query_by_label("The lips were spread.").is_some());
+    let answer = window.get_by_label_contains("With a mirror they were not.");
+    let answer = answer.accesskit_node().value().or(answer.accesskit_node().label());
+    assert!(
+        answer.is_some_and(|text| text.starts_with("parent, ")),
+        "who answered is said"
+    );
 }
 
 #[test]

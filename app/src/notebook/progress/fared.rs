@@ -30,6 +30,9 @@ pub struct SoundFared {
     pub untold: u64,
 }
 
+/// How often each word's sound was said as itself, and tries of which nobody could tell.
+type WordsFared = (BTreeMap<String, Share>, u64);
+
 /// Whether the sound at this place was said as itself; none where nobody could tell. A person who tells the sounds goes before one
 /// who rules on the whole word, and that before the program, whose "same" alone says something of each sound.
 fn said(attempt: &Attempt, at: usize) -> Option<bool> {
@@ -62,7 +65,7 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
              AND a.item IN (SELECT item FROM item_sound WHERE sound = ?)"
     ))?;
     let mut rows = query.query([learner, time::day_number(since), sound.index() as i64])?;
-    let mut places: BTreeMap<(WhereInWord, Option<Cued>), (BTreeMap<String, Share>, u64)> = BTreeMap::new();
+    let mut places: BTreeMap<(WhereInWord, Option<Cued>), WordsFared> = BTreeMap::new();
     while let Some(row) = rows.next()? {
         // What cannot be read is left out: lists say so.
         let Ok(attempt) = Attempt::read(row) else { continue };
@@ -80,8 +83,7 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
             }
         }
     }
-    let made = |((place, cued), (words, untold))| {
-        let words: BTreeMap<String, Share> = words;
+    let made = |((place, cued), (words, untold)): (_, WordsFared)| {
         let sum = words.values().fold(Share::default(), |sum, s| Share {
             hits: sum.hits + s.hits,
             of: sum.of + s.of,

@@ -7,6 +7,7 @@ use crate::wording;
 
 pub fn close(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     ruled_apart(blocks, data);
+    goals(blocks, data);
     notes(blocks, data);
     method(blocks, data);
     care(blocks);
@@ -24,6 +25,16 @@ fn ruled_apart(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     );
 }
 
+fn goals(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+    if !data.goals.is_empty() {
+        heading(blocks, "Goals");
+        let each = data.goals.iter();
+        blocks.push(ReportPassage::List(
+            each.map(|goal| wording::goal(goal, data.made)).collect(),
+        ));
+    }
+}
+
 fn notes(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     if data.notes.is_empty() {
         return;
@@ -39,7 +50,7 @@ fn notes(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
 
 fn method(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     heading(blocks, "How it was counted, and how far to trust it");
-    text(blocks, wording::rules_in_full(&data.rules));
+    text(blocks, wording::rules_in_words(&data.rules));
     if is_short(data) {
         return text(
             blocks,

@@ -8,7 +8,7 @@ use super::{days, heading, in_words, text};
 use crate::say::many;
 use crate::wording;
 
-pub fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+pub(super) fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     blocks.push(ReportPassage::Facts(facts(data)));
     heading(blocks, "In short");
     if data.attempts == 0 {
@@ -28,7 +28,7 @@ pub fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
         );
     }
     stands(blocks, data);
-    verdicts(blocks, data);
+    text(blocks, verdicts(data));
 }
 
 /// Who, when, by whom, what was taught and how much.
@@ -89,11 +89,12 @@ fn stands(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     }
 }
 
-fn verdicts(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+/// What the program and people heard in the recordings, in a line.
+pub fn verdicts(data: &ReportData) -> String {
     let v = data.verdicts;
     let heard = v.same + v.fewer + v.more + v.changed + v.unsure;
     if heard == 0 {
-        return text(blocks, "No recording was judged by the program in these days.");
+        return "No recording was judged by the program in these days.".into();
     }
     let parts = [
         (v.same, Verdict::Same),
@@ -124,5 +125,5 @@ fn verdicts(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
             v.ruled_otherwise
         );
     }
-    text(blocks, said);
+    said
 }

@@ -56,10 +56,7 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
         ),
         false => blocks.push(ReportPassage::List(shown)),
     }
-    for (title, habits) in [
-        ("Earlier, and not now", past),
-        ("To watch: too few words yet to say", early),
-    ] {
+    for (title, habits) in [("Earlier", past), ("To watch: too few words yet to say", early)] {
         if !habits.is_empty() {
             heading(blocks, title);
             blocks.push(ReportPassage::List(habits.into_iter().map(pattern).collect()));

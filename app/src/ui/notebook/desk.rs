@@ -18,6 +18,9 @@ const NAMED: usize = 6;
 /// How wide a learner's card may be: lines beyond that are hard to read.
 const WIDE: f32 = 900.0;
 
+/// What each key does, for the help page.
+const KEYS: [(&str, &str); 1] = [("Ctrl+Z", "undo: what counted as seen is new again")];
+
 /// Where the desk leads.
 #[derive(Clone, Debug, PartialEq)]
 pub enum DeskOpens {
@@ -72,7 +75,7 @@ impl DeskPart {
             parts::section(ui, &since(answer.since));
             clear = Button::text("I have looked at all of it").show(ui).clicked();
         });
-        shared.key("Ctrl+Z", "undo: what counts as seen is new again");
+        shared.keys(&KEYS);
         let can_undo = self.done.is_some_and(|(_, can)| can);
         let key = can_undo && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z));
         let undo = review::done_line(ui, self.done) || key;

@@ -8,10 +8,10 @@ use crate::ui::parts::Button;
 
 /// Asks, and gives the report to be printed once it was answered; nothing is asked of a report without such notes.
 pub fn question(ui: &mut Ui, data: &ReportData) -> Option<ReportData> {
-    let (note, name) = data.names_diagnosis()?;
+    let (day, what, name) = data.names_diagnosis()?;
     ui.label(format!(
-        "A note of {} names a diagnosis ({name}). Is it meant for everyone who will read the report?",
-        note.day.strftime("%-d %B %Y")
+        "A {what} of {} names a diagnosis ({name}). Is it meant for everyone who will read the report?",
+        day.strftime("%-d %B %Y")
     ));
     let without = Button::both(Icon::Print, "Report without such notes")
         .show(ui)

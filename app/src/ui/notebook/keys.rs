@@ -10,7 +10,7 @@ use crate::ui::shared::Shared;
 const DIGITS: [Key; 5] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5];
 
 /// What each key does, for the help page.
-const HELP: [(&str, &str); 13] = [
+const KEYS: [(&str, &str); 13] = [
     ("J or ↓", "next attempt"),
     ("K or ↑", "the one before"),
     ("Ctrl+↓, Ctrl+↑", "next lesson, the one before"),
@@ -29,9 +29,7 @@ const HELP: [(&str, &str); 13] = [
 /// Reads the keys. A text that is typed in keeps its letters, and a button that has the focus keeps Space. Whether the field for a
 /// day is asked for.
 pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<ReviewIntent>) -> bool {
-    for (key, does) in HELP {
-        shared.key(key, does);
-    }
+    shared.keys(&KEYS);
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if writing && pressed(Modifiers::COMMAND, Key::Enter) {
         out.push(ReviewIntent::Edit(NoteEdit::Keep));

@@ -7,13 +7,16 @@ use soundbead_data::{Sound, inventory};
 
 use super::{attempt, review};
 use crate::later::Latest;
-use crate::notebook::{Goal, GoalBody, GoalSubject, Id, LessonRow, ListRange, Moment, NotebookError, Settled};
+use crate::notebook::{
+    Goal, GoalBody, GoalSubject, IMPORTED, Id, LessonRow, ListRange, Moment, NotebookError, Settled,
+};
 use crate::review::days::typed_day;
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
+use crate::wording;
 
 /// Lessons that are shown at first, and how many more at each asking.
 const SHOWN: u64 = 30;
@@ -199,7 +202,7 @@ impl LessonsPart {
         let (about, body) = (goal.body.about.to_string(), &goal.body);
         let today = jiff::Zoned::now().date();
         ui.horizontal_wrapped(|ui| {
-            ui.label(told(goal, today));
+            ui.label(wording::goal(goal, today));
             let (settle, open, out) = (
                 format!("Settle the goal on {about}"),
                 format!("Open the goal on {about} again"),
@@ -321,12 +324,19 @@ impl LessonsPart {
         ui.horizontal_wrapped(|ui| {
             parts::section(ui, &day);
             let open = format!("Open the lesson of {day}");
-            if lesson.attempts > 0 && Button::text("Open").name(&open).quiet().show(ui).clicked() {
+            if lesson.attempts > 0 && Button::text("Open").name(&open).show(ui).clicked() {
                 opened = Some(lesson.day);
             }
         });
-        if !lesson.plan.is_empty() {
-            ui.label(format!("Planned: {}", lesson.plan));
+        match lesson.plan.as_str() {
+            "" => {}
+            // Nobody planned what was recorded before and brought in.
+            IMPORTED => {
+                ui.label(IMPORTED);
+            }
+            plan => {
+                ui.label(format!("Planned: {plan}"));
+            }
         }
         ui.label(format!("Done: {}.", done(lesson)));
         let typing = self.writing == Some(LessonField::Went(lesson.session));
@@ -415,31 +425,6 @@ fn by_day(text: &str) -> Result<Option<Date>, ()> {
     let today = jiff::Zoned::now().date();
     let last = Date::new(today.year() + AHEAD_YEARS, today.month(), today.day().min(28)).unwrap_or(today);
     typed_day(text, last).map(Some).ok_or(())
-}
-
-/// A goal in a line.
-fn told(goal: &Goal, today: Date) -> String {
-    let body = &goal.body;
-    let by = body.by.map_or(String::new(), |day| format!(", by {day}"));
-    let late = if body.is_late(today) {
-        " (that day has passed)"
-    } else {
-        ""
-    };
-    let evidence = match body.evidence.is_empty() {
-        true => String::new(),
-        false => format!(" Settled by: {}.", body.evidence),
-    };
-    match &body.settled {
-        None => format!("{}{by}{late}, set by the {}.{evidence}", body.about, goal.author),
-        Some(settled) => format!(
-            "{}{by}: settled on {} by the {}. {}",
-            body.about,
-            settled.at.day(),
-            settled.by,
-            settled.evidence
-        ),
-    }
 }
 
 /// What was done in a lesson, in a line.

@@ -3,16 +3,22 @@
 use egui::{ScrollArea, Ui, vec2};
 
 use super::{attempt, note, review};
-use crate::notebook::progress::SoundFared;
 use crate::notebook::{Id, Note, NoteSubject};
 use crate::plan::Plan;
 use crate::review::notes::{NotesIntent, NotesSession};
-use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::noted;
 use crate::ui::parts::{self, Button};
 use crate::ui::shared::Shared;
 use crate::ui::theme::TOUCH;
+use crate::wording;
+
+/// What each key does, for the help page.
+const KEYS: [(&str, &str); 3] = [
+    ("Ctrl+Enter", "keep the note"),
+    ("Esc", "leave the note as it is"),
+    ("Ctrl+Z", "put back the note that was taken out"),
+];
 
 /// The notes.
 #[derive(Default)]
@@ -75,12 +81,15 @@ impl NotesPart {
     }
 
     fn keys(&self, ui: &Ui, shared: &mut Shared, out: &mut Vec<NotesIntent>) {
-        shared.key("Ctrl+Enter", "keep the note");
-        shared.key("Esc", "leave the note as it is");
+        shared.keys(&KEYS);
+        let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+        let can_undo = self.session.done().is_some_and(|(_, can)| can);
+        if can_undo && !ui.ctx().text_edit_focused() && pressed(egui::Modifiers::COMMAND, egui::Key::Z) {
+            out.push(NotesIntent::Undo);
+        }
         if self.session.editor().is_none() {
             return;
         }
-        let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
         if pressed(egui::Modifiers::COMMAND, egui::Key::Enter) {
             out.push(NotesIntent::Edit(crate::review::note::NoteEdit::Keep));
         }
@@ -130,10 +139,10 @@ type Typed<'a> = (&'a mut Option<(NoteField, Id)>, &'a mut String);
 fn one(ui: &mut Ui, session: &NotesSession, note: &Note, typed: Typed, out: &mut Vec<NotesIntent>) {
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
-        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, subject(&note.on)));
+        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
         noted::body(ui, &note.body);
         for fared in session.fared(note.id) {
-            parts::note(ui, &since(fared));
+            parts::note(ui, &format!("Since then {}.", wording::fared(fared)));
         }
         let (typing, text) = typed;
         buttons(ui, note, (&mut *typing, &mut *text), out);
@@ -211,38 +220,4 @@ fn below(ui: &mut Ui, note: &Note, what: NoteField, (typing, text): Typed, out: 
             *typing = None;
         }
     });
-}
-
-/// How a noted sound fared since at one place: `Since then at the start, without help: 4 of 5 as itself (thin 2 of 2, thumb 2 of 3)`.
-fn since(fared: &SoundFared) -> String {
-    let words: Vec<String> = fared
-        .words
-        .iter()
-        .map(|(word, share)| format!("{word} {} of {}", share.hits, share.of))
-        .collect();
-    let untold = match fared.untold {
-        0 => String::new(),
-        n => format!("; {} nobody could tell", many(n, "attempt")),
-    };
-    let place = fared.place;
-    let at = match fared.cued {
-        Some(cued) => format!("Since then {place}, {cued}"),
-        None => format!("Since then {place}, help not known"),
-    };
-    match fared.said.of {
-        0 => format!("{at}: {}.", untold.trim_start_matches("; ")),
-        of => format!(
-            "{at}: {} of {of} as itself ({}){untold}.",
-            fared.said.hits,
-            words.join(", ")
-        ),
-    }
-}
-
-/// What a note is on, for people.
-pub fn subject(on: &NoteSubject) -> String {
-    match on {
-        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
-        other => other.to_string(),
-    }
 }

@@ -6,6 +6,7 @@ use super::diagnosis::question;
 use crate::later::Latest;
 use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
+use crate::report::content::short::verdicts;
 use crate::report::data::{Habit, ReportData, ShownShare};
 use crate::report::plots::{self, Plot};
 use crate::say::many;
@@ -85,6 +86,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             "No count of the child's is kept yet, so there is no agreement to show.",
         );
     }
+    parts::note(ui, &verdicts(data));
     practice(ui, data);
     patterns(ui, &data.patterns);
     let mut all: Vec<Plot> = Vec::new();
@@ -94,6 +96,7 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     all.extend(data.groups.iter().map(|g| plots::bars(&g.title, &g.rows, WIDE)));
     all.extend(plots::matrix(&data.heard, WIDE));
     all.extend(plots::vowels(data, WIDE));
+    let any = !all.is_empty();
     let each = vec2(WIDE + 32.0, 0.0);
     let columns = ((ui.available_width() / (each.x + 12.0)) as usize).clamp(1, 2);
     // The plots flow down the columns, each into the shorter one.
@@ -116,10 +119,12 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             ui.add_space(12.0);
         }
     });
-    parts::note(
-        ui,
-        "Lines and whiskers show where the true share may lie: 95 % intervals by Wilson (1927).",
-    );
+    if any {
+        parts::note(
+            ui,
+            "Lines and whiskers show where the true share may lie: 95 % intervals by Wilson (1927).",
+        );
+    }
     settings::rules_line(ui, &data.rules);
     settings::care_line(ui);
 }
@@ -176,7 +181,7 @@ fn patterns(ui: &mut Ui, patterns: &[Habit]) {
     };
     for (enough, past, title) in [
         (true, false, "Patterns of the last two months"),
-        (false, true, "Earlier, and not now"),
+        (false, true, "Earlier"),
         (false, false, "Seen, but too little yet to say"),
     ] {
         let of: Vec<&Habit> = patterns

@@ -35,6 +35,8 @@ const SIDES: [(WritingSide, &str); 4] = [
     (WritingSide::Examples, "Five examples"),
 ];
 
+/// What each key does, for the help page.
+const KEYS: [(&str, &str); 1] = [("1 to 4", "words, by sound, then and now, five examples")];
 /// The keys of the sides, in their order.
 const DIGITS: [Key; 4] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4];
 
@@ -126,7 +128,7 @@ fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
 
 /// The keys that work wherever no text is typed.
 fn keys(ui: &Ui, shared: &mut Shared, side: &mut WritingSide) {
-    shared.key("1 to 4", "words, by sound, then and now, five examples");
+    shared.keys(&KEYS);
     if ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some()) {
         return;
     }

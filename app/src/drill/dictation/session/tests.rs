@@ -2,7 +2,6 @@
 
 use super::*;
 use crate::drill::session::Bench;
-use crate::mic::spoken::SpokenFiles;
 use crate::notebook::{Help, ListRange, Writing};
 use soundbead_data::Rules;
 
@@ -12,7 +11,7 @@ fn bench(name: &str, fresh: bool) -> Bench {
     if fresh {
         let _ = std::fs::remove_dir_all(&folder);
     }
-    let mut bench = Bench::over(&folder, SpokenFiles::new(Vec::new()));
+    let mut bench = Bench::over(&folder);
     let juno = bench.notebook.ask(|n| match n.learners()?.pop() {
         Some(juno) => Ok(juno),
         None => n.add_learner("Juno", &Rules::default()),

@@ -15,6 +15,9 @@ const SHOWN: f32 = 104.0;
 /// Rows that a page key goes.
 const PAGE: i64 = 10;
 
+/// What each key does, for the help page.
+const KEYS: [(&str, &str); 2] = [("J or ↓", "the next word"), ("K or ↑", "the one before")];
+
 /// Which row is in hand, and what is in sight.
 #[derive(Default)]
 pub struct RowList {
@@ -55,8 +58,7 @@ impl RowList {
     }
 
     fn keys(&mut self, ui: &Ui, shared: &mut Shared, count: usize) {
-        shared.key("J or ↓", "the next word");
-        shared.key("K or ↑", "the one before");
+        shared.keys(&KEYS);
         if ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some()) {
             return;
         }

@@ -1,30 +1,41 @@
-//! A session with its equipment and no window: for tests, and for programs that lead a lesson.
+//! A session with its equipment and no window: for tests, and for programs that lead one.
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use soundbead_data::Rules;
 
-use super::{Intent, LessonSession};
 use crate::equipment::{Equipment, LearnerInHand};
 use crate::later::Wake;
 use crate::mic::Microphone;
-use crate::mic::spoken::KeepingPlayer;
+use crate::mic::spoken::{KeepingPlayer, SpokenFiles};
 use crate::notebook::{Author, Desk};
 use crate::playback::Playback;
 
-/// How long [`Bench::until`] waits before it gives up.
+/// How long [`SessionBench::until`] waits before it gives up.
 const PATIENCE: Duration = Duration::from_secs(60);
 
+/// A machine without a window: what people want goes in, what came is taken in.
+pub trait BenchedSession: Default {
+    /// What a person wants.
+    type Intent;
+
+    /// Does what a person wants.
+    fn want(&mut self, at: &mut Equipment, intent: Self::Intent);
+
+    /// Takes in what came.
+    fn take_in(&mut self, at: &mut Equipment);
+}
+
 /// A session, a microphone, a player that keeps what it is given, and a notebook in a folder.
-pub struct Bench {
+pub struct SessionBench<S> {
     /// The session.
-    pub session: LessonSession,
+    pub session: S,
     /// The notebook's folder.
     pub folder: PathBuf,
     /// The notebook.
     pub notebook: Desk,
-    /// What is recorded from.
+    /// What is recorded from; silent until [`SessionBench::hearing`] is given another.
     pub mic: Box<dyn Microphone>,
     /// The chosen device.
     pub device: Option<String>,
@@ -41,15 +52,15 @@ pub struct Bench {
     wake: Wake,
 }
 
-impl Bench {
+impl<S: BenchedSession> SessionBench<S> {
     /// A bench over the notebook in `folder`, which is made when it is needed.
-    pub fn over(folder: &Path, mic: impl Microphone + 'static) -> Bench {
+    pub fn over(folder: &Path) -> SessionBench<S> {
         let played = KeepingPlayer::default();
-        Bench {
-            session: LessonSession::default(),
+        SessionBench {
+            session: S::default(),
             folder: folder.to_owned(),
             notebook: Desk::new(folder.to_owned(), Wake::nobody()),
-            mic: Box::new(mic),
+            mic: Box::new(SpokenFiles::new(Vec::new())),
             device: None,
             playback: Playback::on(Box::new(played.clone())),
             played,
@@ -60,8 +71,15 @@ impl Bench {
         }
     }
 
+    /// The same with this microphone.
+    #[must_use]
+    pub fn hearing(mut self, mic: impl Microphone + 'static) -> SessionBench<S> {
+        self.mic = Box::new(mic);
+        self
+    }
+
     /// Lends the equipment to the session.
-    pub(crate) fn lend<R>(&mut self, act: impl FnOnce(&mut LessonSession, &mut Equipment) -> R) -> R {
+    pub(crate) fn lend<R>(&mut self, act: impl FnOnce(&mut S, &mut Equipment) -> R) -> R {
         let mut equipment = Equipment {
             folder: &self.folder,
             notebook: &self.notebook,
@@ -77,20 +95,20 @@ impl Bench {
     }
 
     /// Does what a person wants.
-    pub fn apply(&mut self, intent: Intent) {
-        self.lend(|session, at| session.apply(at, intent));
+    pub fn apply(&mut self, intent: S::Intent) {
+        self.lend(|session, at| session.want(at, intent));
     }
 
     /// Takes in what came.
     pub fn poll(&mut self) {
-        self.lend(LessonSession::poll);
+        self.lend(S::take_in);
     }
 
     /// Polls until `done`.
     ///
     /// # Panics
     /// When that takes longer than a minute.
-    pub fn until(&mut self, done: impl Fn(&LessonSession) -> bool) {
+    pub fn until(&mut self, done: impl Fn(&S) -> bool) {
         let end = Instant::now() + PATIENCE;
         loop {
             self.poll();
