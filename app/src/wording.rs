@@ -197,10 +197,16 @@ pub fn noted(note: &Note) -> String {
     format!("A note on {} ({}): {}{more}", note.on, note.author, short.trim_end())
 }
 
-/// A goal in a line: `the sound th, by 2026-12-20, set by the consultant. Settled by: 9 of 10 words right.`
+/// A day for people, short: `20 Dec 2026`.
+pub fn short_day(day: Date) -> String {
+    day.strftime("%-d %b %Y").to_string()
+}
+
+/// A goal in a line: `The sound th, by 20 Dec 2026, set by the consultant. Settled by: 9 of 10 words right.`
 pub fn goal(goal: &Goal, today: Date) -> String {
     let body = &goal.body;
-    let by = body.by.map_or(String::new(), |day| format!(", by {day}"));
+    let by = body.by.map_or(String::new(), |day| format!(", by {}", short_day(day)));
+    let about = crate::say::capital(&body.about.to_string());
     let late = if body.is_late(today) {
         " (that day has passed)"
     } else {
@@ -211,11 +217,10 @@ pub fn goal(goal: &Goal, today: Date) -> String {
         false => format!(" Settled by: {}.", body.evidence.trim_end_matches('.')),
     };
     match &body.settled {
-        None => format!("{}{by}{late}, set by the {}.{evidence}", body.about, goal.author),
+        None => format!("{about}{by}{late}, set by the {}.{evidence}", goal.author),
         Some(settled) => format!(
-            "{}{by}: settled on {} by the {}. {}",
-            body.about,
-            settled.at.day(),
+            "{about}{by}: settled on {} by the {}. {}",
+            short_day(settled.at.day()),
             settled.by,
             settled.evidence
         ),

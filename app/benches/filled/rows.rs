@@ -78,6 +78,10 @@ const ATTEMPT: &str =
     "INSERT INTO attempt (id, learner, session, at, day, item, speaking, rules, model, expected, heard,
      verdict, sure, recording, child, ruling, edits, changed)
      VALUES (randomblob(16), ?1, ?2, ?3, ?4, ?5, ?6, 1, 'ear', ?7, ?7, ?8, 0.9, randomblob(32), ?9, ?10, ?11, ?3)";
+const WRITING: &str = "INSERT INTO writing (id, learner, session, word, tries, source, help, day, kept_at, changed)
+     VALUES (randomblob(16), ?1, ?2, ?3, ?4, 'dictation', 'none', ?5, ?6, ?6)";
+/// Words that are written in a lesson.
+const WRITTEN: i64 = 4;
 /// A judgement of usual length, as it is kept.
 const JUDGEMENT: &str = r#"{"format":1,"model":"0123456789ab","speaking":"whole","expected":4,
 "expected_sounds":["S","P","UW","N"],"heard":4,"count_probabilities":[[3,0.0200341],[4,0.9500183],[5,0.0299476]],
@@ -114,5 +118,17 @@ fn lesson(
         ];
         insert.execute(values).unwrap();
         judged.execute(params![db.last_insert_rowid(), JUDGEMENT]).unwrap();
+    }
+    let mut write = db.prepare(WRITING).unwrap();
+    for n in 0..WRITTEN {
+        let word = &words[draw.below(words.len() as u64) as usize].0;
+        // Every third word is written with a letter left out.
+        let missed = (draw.below(3) == 0).then(|| draw.below(word.len() as u64) as usize);
+        let letters = word.chars().enumerate().filter(|(at, _)| Some(*at) != missed);
+        let tries = format!("[\"{}\"]", letters.map(|(_, c)| c).collect::<String>());
+        let moment = at + n * 20_000;
+        write
+            .execute(params![learner, session, word, tries, day, moment])
+            .unwrap();
     }
 }

@@ -11,6 +11,7 @@ use crate::notebook::progress::SoundFared;
 use crate::notebook::{Author, Id, Note, NoteSubject, Notebook, NotebookError, NotedMoment};
 use crate::plan::Plan;
 use crate::playback::PlayedPart;
+use crate::wording;
 
 /// What a person wants.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,11 +40,32 @@ pub enum NotesIntent {
     SaveAgain,
 }
 
+/// All notes on a learner, and what was said in the attempts that some are on.
+struct NotesRead {
+    notes: Vec<Note>,
+    said: HashMap<Id, String>,
+}
+
+/// Reads them.
+fn read(notebook: &Notebook, learner: Id) -> Result<NotesRead, NotebookError> {
+    let notes = notebook.notes(learner)?;
+    let mut said = HashMap::new();
+    for note in &notes {
+        if let NoteSubject::Attempt(id) = note.on
+            && let Some(attempt) = notebook.attempt(id)?
+        {
+            let day = wording::short_day(attempt.day);
+            said.insert(note.id, format!("{} as said on {day}", attempt.word));
+        }
+    }
+    Ok(NotesRead { notes, said })
+}
+
 /// The notes.
 #[derive(Default)]
 pub struct NotesSession {
     learner: Option<Id>,
-    all: Latest<Vec<Note>, NotebookError>,
+    all: Latest<NotesRead, NotebookError>,
     editor: Option<NoteEditor>,
     drafts: DraftKeeper,
     /// A note on its way out.
@@ -204,10 +226,15 @@ impl NotesSession {
 
     /// Asks how each noted sound fared since its note.
     fn poll_fared(&mut self, at: &Equipment, learner: Id) {
-        let noted = self.all.value.iter().flatten().filter_map(|n| match n.on {
-            NoteSubject::Sound(sound) => Some((n.id, sound, n.day)),
-            _ => None,
-        });
+        let noted = self
+            .all
+            .value
+            .iter()
+            .flat_map(|all| &all.notes)
+            .filter_map(|n| match n.on {
+                NoteSubject::Sound(sound) => Some((n.id, sound, n.day)),
+                _ => None,
+            });
         for (id, sound, day) in noted {
             let fared = self.fared.entry(id).or_default();
             if fared.untouched() {
@@ -267,7 +294,7 @@ impl NotesSession {
 
     fn refresh(&mut self, at: &Equipment, learner: Id) {
         self.fared.clear();
-        self.all.ask(at.notebook.ask(move |n| n.notes(learner)));
+        self.all.ask(at.notebook.ask(move |n| read(n, learner)));
     }
 
     /// Asks for the notes anew.
@@ -279,7 +306,13 @@ impl NotesSession {
 
     /// The notes, the latest first.
     pub fn notes(&self) -> &[Note] {
-        self.all.value.as_deref().unwrap_or_default()
+        self.all.value.as_ref().map_or(&[], |all| &all.notes)
+    }
+
+    /// What a note is on, for people: `the sound th`, `fizz as said on 27 Nov 2026`.
+    pub fn subject(&self, note: &Note) -> String {
+        let said = self.all.value.as_ref().and_then(|all| all.said.get(&note.id));
+        said.cloned().unwrap_or_else(|| note.on.to_string())
     }
 
     /// Whether they are known.

@@ -177,6 +177,7 @@ impl NotebookView {
         let Some(learner) = shared.learner.clone() else {
             let (title, text) = self.people.nobody();
             parts::empty(ui, Icon::Notebook, title, text);
+            ui.add_space(16.0);
             self.hand.bring_in(ui, shared);
             return;
         };

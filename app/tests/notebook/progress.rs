@@ -552,6 +552,8 @@ fn what_a_person_heard_in_the_place_of_what_is_added_up() {
         vec![Sound::F, Sound::IH, Sound::N],
         vec![Sound::F, Sound::IH, Sound::N],
         vec![Sound::IH, Sound::N],
+        // Said with its own sounds, without telling each.
+        vec![],
     ] {
         let new = NewAttempt {
             word: "thin",
@@ -559,7 +561,12 @@ fn what_a_person_heard_in_the_place_of_what_is_added_up() {
             ..NewAttempt::default()
         };
         let id = notebook.record(session, &new).unwrap().id;
-        let ruling = Ruling::new(Verdict::Changed, Author::Consultant).telling(heard);
+        let verdict = if heard.is_empty() {
+            Verdict::Same
+        } else {
+            Verdict::Changed
+        };
+        let ruling = Ruling::new(verdict, Author::Consultant).telling(heard);
         notebook.rule(id, ruling).unwrap();
     }
     let all = notebook.confusions(learner, DaySpan::default()).unwrap();
@@ -570,7 +577,8 @@ fn what_a_person_heard_in_the_place_of_what_is_added_up() {
     };
     assert_eq!(times(Some(Sound::TH), Some(Sound::F)), Some(2));
     assert_eq!(times(Some(Sound::TH), None), Some(1));
-    assert_eq!(times(Some(Sound::IH), Some(Sound::IH)), Some(3));
+    assert_eq!(times(Some(Sound::TH), Some(Sound::TH)), Some(1));
+    assert_eq!(times(Some(Sound::IH), Some(Sound::IH)), Some(4));
 }
 
 #[test]

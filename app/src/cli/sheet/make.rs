@@ -190,15 +190,18 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &SheetOptions, own:
             made.remarks = made.words.iter().filter(|_| groups).filter_map(cue).collect();
             Ok(made)
         })
-        .collect::<Result<_, Fault>>()?;
-    let why = sorted.rules.iter().map(|r| match r.is_choice() {
+        .collect::<Result<Vec<SheetColumn>, Fault>>()?;
+    // A rule whose column is not on this sheet tells nobody anything.
+    let shown = |r: &&weighed::HeldRule| r.is_choice() || columns.iter().any(|c| c.heading == r.then);
+    let why = sorted.rules.iter().filter(shown).map(|r| match r.is_choice() {
         true => format!("{}: a choice, {}", r.when, r.choices()),
         false => format!("{}: {} ({} of {})", r.then, r.when, r.holds, r.of),
     });
+    let why = why.collect();
     let sort = SortSheet {
         columns,
         about: wanted.title.to_owned(),
-        why: why.collect(),
+        why,
         kind: if groups { SortKind::Groups } else { SortKind::Headed },
         cards: about.cards,
     };

@@ -23,7 +23,8 @@ pub struct Confusion {
     pub times: u64,
 }
 
-/// Every pair, those that agree too, the most frequent first.
+/// Every pair, those that agree too, the most frequent first. A word that people call its own sounds tells each of them: without
+/// those, a sound that was said otherwise once would seem to be said so always.
 ///
 /// # Errors
 /// When the database cannot be read.
@@ -34,7 +35,7 @@ pub fn confusions(db: &Connection, learner: i64, span: DaySpan) -> Result<Vec<Co
          WHERE a.learner = ? AND a.day >= ? AND a.day <= ? AND instr(a.edits, '\"sounds\":') > 0 AND a.undone = 0",
     )?;
     let mut rows = query.query([learner, from, to])?;
-    let mut pairs: BTreeMap<(Option<Sound>, Option<Sound>), u64> = BTreeMap::new();
+    let mut pairs = HeardPairs::new();
     while let Some(row) = rows.next()? {
         let expected = code::sounds(&row.get::<_, String>(0)?);
         let edits = serde_json::from_str::<Edits>(&row.get::<_, String>(1)?);
@@ -51,12 +52,36 @@ pub fn confusions(db: &Connection, learner: i64, span: DaySpan) -> Result<Vec<Co
             *pairs.entry(pair).or_default() += 1;
         }
     }
+    own_sounds(db, learner, (from, to), &mut pairs)?;
     let mut all: Vec<Confusion> = pairs
         .into_iter()
         .map(|((expected, heard), times)| Confusion { expected, heard, times })
         .collect();
     all.sort_by_key(|c| std::cmp::Reverse(c.times));
     Ok(all)
+}
+
+/// How often sounds were expected, and what was heard there.
+type HeardPairs = BTreeMap<(Option<Sound>, Option<Sound>), u64>;
+
+/// Adds the sounds of words that people ruled to have their own.
+fn own_sounds(db: &Connection, learner: i64, (from, to): (i64, i64), pairs: &mut HeardPairs) -> Result<()> {
+    let mut query = db.prepare(
+        "SELECT i.sounds, count(*) FROM attempt a JOIN item i ON i.n = a.item
+         WHERE a.learner = ? AND a.undone = 0 AND a.day >= ? AND a.day <= ? AND a.ruling = 0
+             AND instr(a.edits, '\"sounds\":') = 0 GROUP BY a.item",
+    )?;
+    let mut rows = query.query([learner, from, to])?;
+    while let Some(row) = rows.next()? {
+        let Ok(sounds) = code::sounds(&row.get::<_, String>(0)?) else {
+            continue;
+        };
+        let times = row.get::<_, i64>(1)?.unsigned_abs();
+        for sound in sounds {
+            *pairs.entry((Some(sound), Some(sound))).or_default() += times;
+        }
+    }
+    Ok(())
 }
 
 /// A word in which a person heard other sounds than its own.

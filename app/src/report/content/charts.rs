@@ -83,9 +83,8 @@ fn sounds(blocks: &mut Vec<ReportPassage>, data: &ReportData, width: f32) {
         return;
     };
     heading(blocks, "Sounds heard against sounds expected");
-    let caption = "Down: the sound that the word has. Across: what the recording seemed to have in its place; gone: it was left out. The \
-         heavy frames are the word's own sounds. Only the sounds that strayed most are shown. The program mishears too: look \
-         for what comes again and again, and listen to it before you believe it.";
+    let caption = "Of words that a person ruled on. Down: the sound that the word has. Across: what the person heard in its place; \
+         gone: it was left out. The heavy frames are the word's own sounds. Only the sounds that strayed most are shown.";
     blocks.push(ReportPassage::Charts {
         plots: vec![plot],
         caption: caption.into(),

@@ -130,7 +130,9 @@ fn shown_line(shown: ShownAnswer) -> &'static str {
 /// What the program said, and how sure.
 pub fn verdict(ui: &mut Ui, opened: &OpenedAttempt) {
     let Some(judgement) = &opened.judgement else {
-        parts::note(ui, "The recording was not judged.");
+        if opened.sound.is_ok() {
+            parts::note(ui, "The recording was not judged.");
+        }
         return;
     };
     let sure = judgement

@@ -194,15 +194,18 @@ impl LessonsPart {
         }
         for goal in &goals {
             ui.add_space(4.0);
-            self.goal(ui, shared, goal);
+            parts::card(ui, |ui| {
+                ui.set_width(ui.available_width());
+                self.goal(ui, shared, goal);
+            });
         }
     }
 
     fn goal(&mut self, ui: &mut Ui, shared: &mut Shared, goal: &Goal) {
         let (about, body) = (goal.body.about.to_string(), &goal.body);
         let today = jiff::Zoned::now().date();
+        ui.label(wording::goal(goal, today));
         ui.horizontal_wrapped(|ui| {
-            ui.label(wording::goal(goal, today));
             let (settle, open, out) = (
                 format!("Settle the goal on {about}"),
                 format!("Open the goal on {about} again"),

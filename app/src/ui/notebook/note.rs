@@ -88,6 +88,7 @@ fn text(ui: &mut Ui, editor: &NoteEditor, begun: &mut bool, out: &mut Vec<NoteEd
     let field = ui.add(field).labelled_by(label.id);
     if !std::mem::replace(begun, true) {
         field.request_focus();
+        field.scroll_to_me(None);
     }
     if field.changed() {
         out.push(NoteEdit::Text(text));

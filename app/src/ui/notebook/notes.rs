@@ -139,7 +139,8 @@ type Typed<'a> = (&'a mut Option<(NoteField, Id)>, &'a mut String);
 fn one(ui: &mut Ui, session: &NotesSession, note: &Note, typed: Typed, out: &mut Vec<NotesIntent>) {
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
-        parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
+        let day = wording::short_day(note.day);
+        parts::note(ui, &format!("{day}, {}, on {}", note.author, session.subject(note)));
         noted::body(ui, &note.body);
         for fared in session.fared(note.id) {
             parts::note(ui, &format!("Since then {}.", wording::fared(fared)));

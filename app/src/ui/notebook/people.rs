@@ -1,6 +1,6 @@
 //! The learners: which one is in hand; adding, renaming, erasing.
 
-use egui::{Id as WidgetId, Modal, ScrollArea, TextEdit, Ui, vec2};
+use egui::{ComboBox, Id as WidgetId, Modal, Popup, ScrollArea, TextEdit, Ui, vec2};
 use soundbead_data::Rules;
 
 use crate::later::Latest;
@@ -14,6 +14,9 @@ use crate::ui::theme::TOUCH;
 
 /// Height that a dialog's title, text and buttons take besides the rules, and a little of the window around it.
 const ROOM_AROUND: f32 = 270.0;
+
+/// Learners that have a button each; more are picked from a list.
+const IN_A_ROW: usize = 6;
 
 /// What is being asked of the person.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,15 +83,12 @@ impl People {
         self.take(shared);
         let mut picked = false;
         let all = self.all.value.clone().unwrap_or_default();
-        for learner in &all {
-            let on = shared.learner.as_ref().is_some_and(|l| l.id == learner.id);
-            let called = learner.called(&all);
-            let name = format!("Learner: {called}");
-            let button = Button::text(&called).name(&name).selected(on);
-            if button.show(ui).clicked() {
-                pick(shared, learner);
-                picked = true;
-            }
+        if let Some(learner) = match all.len() {
+            0..=IN_A_ROW => in_a_row(ui, shared, &all),
+            _ => from_a_list(ui, shared, &all),
+        } {
+            pick(shared, learner);
+            picked = true;
         }
         if Button::both(Icon::Add, "Add learner").quiet().show(ui).clicked() {
             self.open(LearnerDialog::Add, "");
@@ -97,17 +97,38 @@ impl People {
             .iter()
             .find(|l| shared.learner.as_ref().is_some_and(|s| s.id == l.id));
         if let Some(learner) = in_hand {
-            if Button::text("Rename").quiet().show(ui).clicked() {
-                self.open(LearnerDialog::Rename(learner.clone()), &learner.name);
-            }
-            if Button::text("Counting rules").quiet().show(ui).clicked() {
-                self.open(LearnerDialog::Rules(learner.clone(), learner.rules.clone()), "");
-            }
-            if Button::text("Erase").quiet().show(ui).clicked() {
-                self.open(LearnerDialog::Erase(learner.clone()), "");
-            }
+            self.more(ui, learner);
         }
         picked
+    }
+
+    /// What can be done with the learner in hand, in a menu: none of it is wanted every day.
+    fn more(&mut self, ui: &mut Ui, learner: &Learner) {
+        let name = format!("More on {}", learner.name);
+        let button = Button::text("More …").name(&name).quiet().show(ui);
+        let mut asked = None;
+        Popup::menu(&button).show(|ui| {
+            for (text, dialog) in [
+                ("Rename", LearnerDialog::Rename(learner.clone())),
+                (
+                    "Counting rules",
+                    LearnerDialog::Rules(learner.clone(), learner.rules.clone()),
+                ),
+                ("Erase", LearnerDialog::Erase(learner.clone())),
+            ] {
+                if Button::text(text).quiet().show(ui).clicked() {
+                    asked = Some(dialog);
+                    ui.close();
+                }
+            }
+        });
+        if let Some(dialog) = asked {
+            let typed = match &dialog {
+                LearnerDialog::Rename(learner) => learner.name.clone(),
+                _ => String::new(),
+            };
+            self.open(dialog, &typed);
+        }
     }
 
     fn open(&mut self, asking: LearnerDialog, typed: &str) {
@@ -319,3 +340,41 @@ fn counted(learner: &Learner) -> String {
 pub fn pick(shared: &mut Shared, learner: &Learner) {
     shared.learner = Some(learner.clone().into());
 }
+
+fn in_hand(shared: &Shared, learner: &Learner) -> bool {
+    shared.learner.as_ref().is_some_and(|l| l.id == learner.id)
+}
+
+/// A button each; the learner that was picked.
+fn in_a_row<'a>(ui: &mut Ui, shared: &Shared, all: &'a [Learner]) -> Option<&'a Learner> {
+    let mut picked = None;
+    for learner in all {
+        let called = learner.called(all);
+        let name = format!("Learner: {called}");
+        let button = Button::text(&called).name(&name).selected(in_hand(shared, learner));
+        if button.show(ui).clicked() {
+            picked = Some(learner);
+        }
+    }
+    picked
+}
+
+/// A list that opens; the learner that was picked.
+fn from_a_list<'a>(ui: &mut Ui, shared: &Shared, all: &'a [Learner]) -> Option<&'a Learner> {
+    let chosen = all.iter().find(|l| in_hand(shared, l));
+    let shown = chosen.map_or("Pick a learner".to_owned(), |l| l.called(all));
+    let mut picked = None;
+    let combo = ComboBox::from_id_salt("learners").selected_text(shown).width(180.0);
+    combo.height(LIST).show_ui(ui, |ui| {
+        for learner in all {
+            let called = learner.called(all);
+            if ui.selectable_label(in_hand(shared, learner), called).clicked() {
+                picked = Some(learner);
+            }
+        }
+    });
+    picked
+}
+
+/// Height of the list that opens: a dozen learners.
+const LIST: f32 = 420.0;

@@ -77,8 +77,11 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             many(data.words, "word"),
             many(data.sessions, "lesson")
         ));
-        to_print(ui, shared, data);
+        if data.names_diagnosis().is_none() && Button::both(Icon::Print, "Report").show(ui).clicked() {
+            shared.print(ToPrint::report(data.clone()));
+        }
     });
+    asked(ui, shared, data);
     if data.counted.of == 0 {
         parts::banner(
             ui,
@@ -129,15 +132,14 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     settings::care_line(ui);
 }
 
-/// The way to the printed report; where a note names a diagnosis, with the question whether it is to be in.
-fn to_print(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
+/// Where a note names a diagnosis, the question whether it is to be in the report, in a row of its own.
+fn asked(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
+    let mut printed = None;
     if data.names_diagnosis().is_some() {
-        question(ui, data)
-            .map(ToPrint::report)
-            .into_iter()
-            .for_each(|sheet| shared.print(sheet));
-    } else if Button::both(Icon::Print, "Report").show(ui).clicked() {
-        shared.print(ToPrint::report(data.clone()));
+        ui.horizontal_wrapped(|ui| printed = question(ui, data));
+    }
+    if let Some(data) = printed {
+        shared.print(ToPrint::report(data));
     }
 }
 

@@ -52,7 +52,7 @@ impl Timeline {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             let mut word = filter.word.clone().unwrap_or_default();
-            if field(ui, &mut word, ("Word", "Only this word"), 96.0).changed() {
+            if field(ui, &mut word, ("Word", "Only this word"), 88.0).changed() {
                 let word = word.trim().to_lowercase();
                 filter.word = Some(word).filter(|w| !w.is_empty());
             }
@@ -79,7 +79,7 @@ impl Timeline {
                 filter = Filter::default();
             }
             if !list.is_empty() {
-                self.days(ui, list, out);
+                self.day(ui, list, out);
             }
         });
         if filter != *list.filter() {
@@ -87,9 +87,9 @@ impl Timeline {
         }
     }
 
-    /// A day is picked of those on which there was a lesson, or typed.
-    fn days(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
-        let typed = field(ui, &mut self.day, ("24 Nov", "Go to this day"), 104.0);
+    /// A day is typed.
+    fn day(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
+        let typed = field(ui, &mut self.day, ("24 Nov", "Go to this day"), 96.0);
         if std::mem::take(&mut self.wants_day) {
             typed.request_focus();
         }
@@ -109,21 +109,6 @@ impl Timeline {
         if self.no_day {
             parts::note(ui, "Type a day such as 24 Nov or 2026-11-24.");
         }
-        let button = egui::Button::new("Lessons").min_size(vec2(0.0, TOUCH));
-        egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
-            ui.set_width(DAYS);
-            ScrollArea::vertical().max_height(380.0).show(ui, |ui| {
-                let mut first = 0;
-                for run in list.runs() {
-                    let line = format!("{}, {}", heading(run), many(run.attempts, "attempt"));
-                    if ui.add(egui::Button::new(line).truncate()).clicked() {
-                        out.push(ReviewIntent::Pick(first));
-                        ui.close();
-                    }
-                    first += run.attempts;
-                }
-            });
-        });
     }
 
     /// The list.
@@ -132,21 +117,23 @@ impl Timeline {
         if list.is_empty() {
             return nothing(ui, list);
         }
-        parts::note(
-            ui,
-            &format!(
-                "Attempt {} of {}.  J next, K back, Space plays, N notes",
+        ui.horizontal(|ui| {
+            lessons(ui, list, out);
+            let line = format!(
+                "Attempt {} of {}.  J next, K back, Space plays",
                 list.at() + 1,
                 list.len()
-            ),
-        );
+            );
+            parts::note(ui, &line);
+        });
         let mut area = ScrollArea::vertical().id_salt("timeline").auto_shrink([false, false]);
         if session.take_follow() {
             // The row in hand is brought to the middle when it is out of sight.
             let row = session.list().row_of(session.list().at());
             let sight = self.seen.end.saturating_sub(self.seen.start).max(1);
             if !(self.seen.start..self.seen.end.saturating_sub(1)).contains(&row) {
-                let top = row.saturating_sub(sight / 2) as f32 * (ROW + ui.spacing().item_spacing.y);
+                // One row more above it at least: the heading of its day.
+                let top = row.saturating_sub((sight / 2).max(1)) as f32 * (ROW + ui.spacing().item_spacing.y);
                 area = area.vertical_scroll_offset(top);
             }
         }
@@ -172,6 +159,25 @@ impl Timeline {
             }
         });
     }
+}
+
+/// The lessons in a menu, each of which leads to its first attempt.
+fn lessons(ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
+    let button = egui::Button::new("Lessons").min_size(vec2(0.0, TOUCH));
+    egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        ui.set_width(DAYS);
+        ScrollArea::vertical().max_height(380.0).show(ui, |ui| {
+            let mut first = 0;
+            for run in list.runs() {
+                let line = format!("{}, {}", heading(run), many(run.attempts, "attempt"));
+                if ui.add(egui::Button::new(line).truncate()).clicked() {
+                    out.push(ReviewIntent::Pick(first));
+                    ui.close();
+                }
+                first += run.attempts;
+            }
+        });
+    });
 }
 
 /// A field with a name for those who cannot see its hint.
