@@ -338,13 +338,12 @@ fn mixed(words: &[String]) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::drill::session::Bench;
-    use crate::mic::spoken::SpokenFiles;
     use soundbead_data::Rules;
 
     fn bench(name: &str) -> Bench {
         let folder = std::env::temp_dir().join(format!("soundbead-scrambled-{}-{name}", std::process::id()));
         let _ = std::fs::remove_dir_all(&folder);
-        let mut bench = Bench::over(&folder, SpokenFiles::new(Vec::new()));
+        let mut bench = Bench::over(&folder);
         let juno = bench.notebook.ask(|n| n.add_learner("Juno", &Rules::default()));
         bench.learner = Some(juno.wait().unwrap().into());
         bench

@@ -1,6 +1,5 @@
 use super::*;
 use crate::drill::session::Bench;
-use crate::mic::spoken::SpokenFiles;
 use crate::notebook::{Help, NewWriting, WritingSource};
 use soundbead_data::Rules;
 
@@ -10,7 +9,7 @@ const WORDS: [&str; 9] = ["cat", "ship", "duck", "fan", "goat", "lamb", "mud", "
 fn bench(name: &str, words: &[&str]) -> Bench {
     let folder = std::env::temp_dir().join(format!("soundbead-reading-{}-{name}", std::process::id()));
     let _ = std::fs::remove_dir_all(&folder);
-    let mut bench = Bench::over(&folder, SpokenFiles::new(Vec::new()));
+    let mut bench = Bench::over(&folder);
     let juno = bench.notebook.ask(|n| n.add_learner("Juno", &Rules::default()));
     let juno = juno.wait().unwrap();
     let id = juno.id;
