@@ -10,7 +10,7 @@ use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use crate::notebook::progress::{CountedAgain, SoundFared};
-use crate::notebook::{Goal, Help, Note, WritingSource};
+use crate::notebook::{Goal, Help, Note, NoteSubject, WritingSource};
 use crate::say::many;
 
 pub use choices::choice_title;
@@ -184,6 +184,14 @@ pub fn before(before: &Before) -> String {
     }
 }
 
+/// What a note is on, in plain letters: `the sound th`, `the word moth`.
+pub fn note_subject(on: &NoteSubject) -> String {
+    match on {
+        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
+        other => other.to_string(),
+    }
+}
+
 /// A note in one line, for whoever leads a lesson: `A note on the sound th (consultant): tongue at the teeth, at the start.`
 pub fn noted(note: &Note) -> String {
     let text: String = note.body.text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -194,7 +202,12 @@ pub fn noted(note: &Note) -> String {
     let said = parts.join(". ");
     let short: String = said.chars().take(NOTE).collect();
     let more = if short.len() < said.len() { "…" } else { "" };
-    format!("A note on {} ({}): {}{more}", note.on, note.author, short.trim_end())
+    format!(
+        "A note on {} ({}): {}{more}",
+        note_subject(&note.on),
+        note.author,
+        short.trim_end()
+    )
 }
 
 /// A day for people, short: `20 Dec 2026`.
@@ -202,7 +215,7 @@ pub fn short_day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
 }
 
-/// A goal in a line: `The sound th, by 20 Dec 2026, set by the consultant. Settled by: 9 of 10 words right.`
+/// A goal in a line: `The sound th, by 20 Dec 2026, set by the consultant. To settle it: 9 of 10 words right.`
 pub fn goal(goal: &Goal, today: Date) -> String {
     let body = &goal.body;
     let by = body.by.map_or(String::new(), |day| format!(", by {}", short_day(day)));
@@ -214,7 +227,7 @@ pub fn goal(goal: &Goal, today: Date) -> String {
     };
     let evidence = match body.evidence.is_empty() {
         true => String::new(),
-        false => format!(" Settled by: {}.", body.evidence.trim_end_matches('.')),
+        false => format!(" To settle it: {}.", body.evidence.trim_end_matches('.')),
     };
     match &body.settled {
         None => format!("{about}{by}{late}, set by the {}.{evidence}", goal.author),

@@ -7,7 +7,7 @@ use std::fmt;
 use jiff::civil::Date;
 use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
-use soundbead_data::{Sound, inventory};
+use soundbead_data::Sound;
 
 pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
 
@@ -59,12 +59,12 @@ impl NoteSubject {
     }
 }
 
-/// Writes it for people: `the sound th`, `the word moth`.
+/// Writes it as the command line does: `the sound TH`, `the word moth`.
 impl fmt::Display for NoteSubject {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             NoteSubject::Learner => f.write_str("the learner"),
-            NoteSubject::Sound(sound) => write!(f, "the sound {}", inventory::of(*sound).respelling),
+            NoteSubject::Sound(sound) => write!(f, "the sound {sound}"),
             NoteSubject::Word(word) => write!(f, "the word {word}"),
             NoteSubject::Attempt(_) => f.write_str("one attempt"),
         }

@@ -474,7 +474,7 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
                 Some(a) => format!("{} as said on {}", a.word, a.day.strftime("%-d %B %Y")),
                 None => "one attempt".to_owned(),
             },
-            other => other.to_string(),
+            other => wording::note_subject(other),
         };
         let fared = match (&note.on, note.body.is_settled()) {
             (NoteSubject::Sound(sound), false) => notebook.sound_fared(who.id, *sound, note.day)?,

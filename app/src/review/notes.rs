@@ -312,7 +312,7 @@ impl NotesSession {
     /// What a note is on, for people: `the sound th`, `fizz as said on 27 Nov 2026`.
     pub fn subject(&self, note: &Note) -> String {
         let said = self.all.value.as_ref().and_then(|all| all.said.get(&note.id));
-        said.cloned().unwrap_or_else(|| note.on.to_string())
+        said.cloned().unwrap_or_else(|| wording::note_subject(&note.on))
     }
 
     /// Whether they are known.

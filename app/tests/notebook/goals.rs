@@ -363,7 +363,7 @@ fn a_report_has_goals_and_what_became_of_notes() {
     assert_eq!(data.leave_diagnoses_out(), 1);
     let page = report::html::page(&data);
     for wanted in [
-        "The sound th, by 20 Dec 2031, set by the consultant. Settled by: 9 of 10 words right in two dictations.",
+        "The sound th, by 20 Dec 2031, set by the consultant. To settle it: 9 of 10 words right in two dictations.",
         "consultant, on the sound th",
         "With a mirror it came out.",
     ] {

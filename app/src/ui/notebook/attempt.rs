@@ -155,7 +155,15 @@ pub fn notes(ui: &mut Ui, notes: &[Note], heard: bool) -> Option<(f32, f32)> {
     for note in notes {
         ui.add_space(4.0);
         ui.horizontal_wrapped(|ui| {
-            parts::note(ui, &format!("{}, {}, on {}", note.day, note.author, note.on));
+            parts::note(
+                ui,
+                &format!(
+                    "{}, {}, on {}",
+                    wording::short_day(note.day),
+                    note.author,
+                    wording::note_subject(&note.on)
+                ),
+            );
             if let Some(moment) = note.body.moment.filter(|_| heard) {
                 let name = format!("Hear what the note of {} points at", note.day);
                 if Button::both(Icon::Play, "Hear it")
