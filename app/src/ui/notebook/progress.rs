@@ -100,6 +100,19 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     all.extend(plots::matrix(&data.heard, WIDE));
     all.extend(plots::vowels(data, WIDE));
     let any = !all.is_empty();
+    flow(ui, all);
+    if any {
+        parts::note(
+            ui,
+            "Lines and whiskers show where the true share may lie: 95 % intervals by Wilson (1927).",
+        );
+    }
+    settings::rules_line(ui, &data.rules);
+    settings::care_line(ui);
+}
+
+/// Plots in one column or two.
+fn flow(ui: &mut Ui, all: Vec<Plot>) {
     let each = vec2(WIDE + 32.0, 0.0);
     let columns = ((ui.available_width() / (each.x + 12.0)) as usize).clamp(1, 2);
     // The plots flow down the columns, each into the shorter one.
@@ -122,14 +135,6 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
             ui.add_space(12.0);
         }
     });
-    if any {
-        parts::note(
-            ui,
-            "Lines and whiskers show where the true share may lie: 95 % intervals by Wilson (1927).",
-        );
-    }
-    settings::rules_line(ui, &data.rules);
-    settings::care_line(ui);
 }
 
 /// Where a note names a diagnosis, the question whether it is to be in the report, in a row of its own.
