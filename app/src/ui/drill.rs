@@ -65,6 +65,10 @@ pub struct DrillView {
     cache: picture::PictureCache,
     /// The word and step that were shown last, to know when they change.
     shown: Option<(usize, WordStep)>,
+    /// Whether a widget had the keyboard's focus when the last frame ended.
+    held: bool,
+    /// Whether cards were dealt since the last lesson.
+    dealt: bool,
 }
 
 impl DrillView {
@@ -137,11 +141,12 @@ impl DrillView {
         let equipment = shared.equipment();
         let (playing, playing_s) = (self.session.plays(&equipment), self.session.playing_s(&equipment));
         let says = self.session.model_says(&equipment);
-        keys::read(ui, shared, &self.session, playing, &mut out);
+        keys::read(ui, shared, &self.session, (playing, self.held), &mut out);
         bring::dropped(ui, self.session.lesson().is_some(), &mut out);
         match self.session.lesson() {
             Some(_) => {
                 self.start.forget();
+                self.dealt = false;
                 self.lesson(ui, (playing_s, says), &mut out);
             }
             None => match self.session.ending() {
@@ -153,6 +158,7 @@ impl DrillView {
                     let more = ending::MoreWork {
                         writing: writes,
                         sort: self.session.plan().is_some_and(|plan| sort_of(plan).is_some()),
+                        dealt: self.dealt,
                         sentences: self.session.plan().is_some_and(|plan| !sentences_of(plan).is_empty()),
                     };
                     beside = ending::show(ui, shared, (ending, more), &mut out);
@@ -169,6 +175,7 @@ impl DrillView {
             self.act(shared, intent);
         }
         self.tell(shared);
+        self.held = ui.memory(|m| m.focused().is_some());
     }
 
     /// What is done beside the lesson, while it is open; whether something was shown.
@@ -205,6 +212,7 @@ impl DrillView {
 
     /// Deals the cards of the plan in hand.
     fn deal(&mut self, shared: &mut Shared) {
+        self.dealt = true;
         if let Some(groups) = self.session.plan().and_then(sort_of) {
             self.sort.deal(shared, groups.to_vec());
         }

@@ -287,11 +287,15 @@ fn foot(ui: &mut Ui, shared: &mut Shared, reading: bool, out: &mut Vec<OpeningIn
         if reading && Button::text("A minute of reading").quiet().show(ui).clicked() {
             out.push(OpeningIntent::Read);
         }
+        let charts = (MainView::Sounds, "The charts");
+        // In a small window there is room for four.
         for (place, text) in [
             (MainView::Plan, "The words of the plan"),
             (MainView::Writing, "A dictation"),
-            (MainView::Sounds, "The charts"),
-        ] {
+        ]
+        .into_iter()
+        .chain((!reading).then_some(charts))
+        {
             if Button::text(text).quiet().show(ui).clicked() {
                 shared.go(place);
             }

@@ -188,7 +188,11 @@ impl LessonSession {
 
 /// What is said when a lesson is over.
 fn over(said: usize, kept: bool) -> String {
-    let kept = if kept { " They are in the notebook." } else { "" };
+    let kept = match (kept, said) {
+        (false, _) => "",
+        (true, 1) => " It is in the notebook.",
+        (true, _) => " They are in the notebook.",
+    };
     match said {
         0 => "The lesson is over.".into(),
         1 => format!("The lesson is over: 1 word was recorded.{kept}"),

@@ -21,8 +21,9 @@ const COLUMN: f32 = 640.0;
 pub struct MoreWork {
     /// Words to write.
     pub writing: bool,
-    /// Cards to sort.
+    /// Cards to sort, and whether they were dealt since the lesson began.
     pub sort: bool,
+    pub dealt: bool,
     /// Sentences to put in order.
     pub sentences: bool,
 }
@@ -50,18 +51,57 @@ pub fn show(
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 10.0;
                 ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
-                told(ui, shared, ending, more.writing, out);
-                beside = more_work(ui, more, shared.learner.is_some() && taught(ending));
+                told(ui, shared, ending);
             });
         });
+        // Over the whole width: all of them fit in one row, and none lies under the foot of a small window.
+        beside = ways_on(ui, shared, (ending, more), out);
     });
     beside
 }
 
-/// The ways on to other work of the plan, in one row.
-fn more_work(ui: &mut Ui, more: MoreWork, reading: bool) -> Option<BesideLesson> {
+/// The ways on, in one row; what the plan has next leads.
+fn ways_on(
+    ui: &mut Ui,
+    shared: &mut Shared,
+    (ending, more): (&LessonEnding, MoreWork),
+    out: &mut Vec<Intent>,
+) -> Option<BesideLesson> {
+    let reading = shared.learner.is_some() && taught(ending);
+    let sort_leads = more.sort && !more.dealt;
+    let mut wanted = None;
+    parts::row_in_the_middle(ui, "ways on", |ui| {
+        if more.sort {
+            let sort = Button::both(Icon::Plan, "Now the cards to sort");
+            let sort = if sort_leads { sort.lead() } else { sort };
+            if sort.show(ui).clicked() {
+                wanted = Some(BesideLesson::Sort);
+            }
+        }
+        if more.writing {
+            let writing = Button::both(Icon::Writing, "Now the writing");
+            let writing = if sort_leads { writing } else { writing.lead() };
+            if writing.show(ui).clicked() {
+                out.push(Intent::Close);
+                shared.go(MainView::Writing);
+            }
+        }
+        wanted = besides(ui, more, reading).or(wanted.take());
+        let close_it = Button::both(Icon::Done, "Close").name("Close the lesson").key("Enter");
+        let close_it = match sort_leads || more.writing {
+            true => close_it.quiet(),
+            false => close_it.lead(),
+        };
+        if close_it.show(ui).clicked() {
+            close(shared, out);
+        }
+    });
+    wanted
+}
+
+/// What can be done besides.
+fn besides(ui: &mut Ui, more: MoreWork, reading: bool) -> Option<BesideLesson> {
     let each = [
-        (more.sort, Icon::Plan, "Now the cards to sort", BesideLesson::Sort),
         (
             more.sentences,
             Icon::Writing,
@@ -71,13 +111,11 @@ fn more_work(ui: &mut Ui, more: MoreWork, reading: bool) -> Option<BesideLesson>
         (reading, Icon::Today, "A minute of reading", BesideLesson::Reading),
     ];
     let mut wanted = None;
-    parts::row_in_the_middle(ui, "more work", |ui| {
-        for (there, icon, text, beside) in each {
-            if there && Button::both(icon, text).show(ui).clicked() {
-                wanted = Some(beside);
-            }
+    for (there, icon, text, beside) in each {
+        if there && Button::both(icon, text).quiet().show(ui).clicked() {
+            wanted = Some(beside);
         }
-    });
+    }
     wanted
 }
 
@@ -92,7 +130,7 @@ fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
     shared.go(MainView::Today);
 }
 
-fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, out: &mut Vec<Intent>) {
+fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding) {
     let today = ending.worked.len();
     ui.vertical_centered(|ui| {
         let title = match &shared.learner {
@@ -133,21 +171,7 @@ fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding, writes: bool, o
         parts::section(ui, "To try tomorrow");
         ui.label(RichText::new(&ending.tomorrow).size(19.0));
     });
-    ui.vertical_centered(|ui| {
-        parts::note(ui, &ending.kept);
-        let close_it = Button::both(Icon::Done, "Close").name("Close the lesson").key("Enter");
-        if writes {
-            if Button::both(Icon::Writing, "Now the writing").lead().show(ui).clicked() {
-                out.push(Intent::Close);
-                shared.go(MainView::Writing);
-            }
-            if close_it.quiet().show(ui).clicked() {
-                close(shared, out);
-            }
-        } else if close_it.lead().show(ui).clicked() {
-            close(shared, out);
-        }
-    });
+    ui.vertical_centered(|ui| parts::note(ui, &ending.kept));
 }
 
 /// The child's string is theirs to keep: on paper too, where a notebook holds it.

@@ -22,8 +22,15 @@ const DIGITS: [Key; 10] = [
     Key::Num9,
 ];
 
-/// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters.
-pub fn read(ui: &Ui, shared: &mut Shared, session: &LessonSession, playing: bool, out: &mut Vec<Intent>) {
+/// Reads the keys of the step in hand. A widget that has the focus keeps Space and Enter, a text its letters; one that had it
+/// when the last frame ended (`held`) lets it go at the first Esc, and the lesson is asked about at the next.
+pub fn read(
+    ui: &Ui,
+    shared: &mut Shared,
+    session: &LessonSession,
+    (playing, held): (bool, bool),
+    out: &mut Vec<Intent>,
+) {
     let Some(lesson) = session.lesson() else { return };
     if session.question().is_some() || session.close_up().is_some() {
         // Taken here: in its first frame a dialog does not take Esc yet, and the view would be left by it.
@@ -47,7 +54,7 @@ pub fn read(ui: &Ui, shared: &mut Shared, session: &LessonSession, playing: bool
     name(lesson.step(), shared);
     if (running || !free) && pressed(Key::Escape) {
         out.push(Intent::Cancel);
-    } else if !focused && !over && pressed(Key::Escape) {
+    } else if !focused && !held && !over && pressed(Key::Escape) {
         out.push(Intent::Ask(Some(OpenQuestion::Leave)));
     }
     if !typing && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {

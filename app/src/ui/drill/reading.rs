@@ -143,7 +143,7 @@ impl ReadingView {
         ui.vertical_centered(|ui| {
             ui.label(RichText::new("Words come one by one. Read each aloud.").font(room::asking(ui)));
             let text = format!(
-                "For the grown-up: press → when a word is read, ← when it is to come again. There are {}, all worked on before.",
+                "For the grown-up: press → when a word is read, ← when it is to come again. {} to read.",
                 many(self.session.words(), "word")
             );
             ui.label(RichText::new(text).color(palette(ui).soft));

@@ -30,12 +30,14 @@ pub struct SortView {
     session: SortSession,
     /// The card that was touched and waits for a column.
     chosen: Option<usize>,
+    /// Whether the field for the rule has had the keyboard.
+    asked: bool,
 }
 
 impl SortView {
     /// Deals the cards of these columns.
     pub fn deal(&mut self, shared: &mut Shared, groups: Vec<SortGroup>) {
-        self.chosen = None;
+        (self.chosen, self.asked) = (None, false);
         self.act(shared, SortIntent::Deal(groups));
     }
 
@@ -288,16 +290,25 @@ impl SortView {
         format!("Card {}{lies}{again}", card.word)
     }
 
-    fn rule(&self, ui: &mut Ui, kept: bool, out: &mut Vec<SortIntent>) {
+    fn rule(&mut self, ui: &mut Ui, kept: bool, out: &mut Vec<SortIntent>) {
         self.laid(ui);
         let mut text = self.session.rule().to_owned();
         let edit = TextEdit::multiline(&mut text)
             .desired_rows(3)
             .desired_width(ui.available_width().min(680.0))
             .font(theme::font(20.0));
-        let field = ui.add(edit);
+        // Enter goes on as everywhere in the sort: a rule is one line, however long.
+        let id = ui.scope_id().with("rule");
+        let typing = ui.memory(|m| m.has_focus(id));
+        if typing && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+            out.push(SortIntent::GoOn);
+        }
+        let field = ui.add(edit.id(id));
         ui.ctx()
             .accesskit_node_builder(field.id, |node| node.set_label("What decides"));
+        if !std::mem::replace(&mut self.asked, true) {
+            field.request_focus();
+        }
         if field.changed() {
             out.push(SortIntent::Say(text));
         }

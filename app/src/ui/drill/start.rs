@@ -61,6 +61,8 @@ impl LessonStart {
         self.whose(ui, shared, &mut started);
         ui.add_space(6.0);
         egui::ScrollArea::vertical().show(ui, |ui| {
+            // The bar of the scroll area lies over its right edge.
+            ui.set_max_width(ui.available_width() - 12.0);
             ui.spacing_mut().item_spacing.y = 12.0;
             resume(ui, session, out);
             if let Some(plan) = session.plan() {
@@ -69,7 +71,9 @@ impl LessonStart {
             if self.own(ui, session, &mut started) {
                 beside = Some(BesideLesson::Models(ModelWords::Typed(self.which.told(&self.typed))));
             }
-            starter(ui, &mut started);
+            if session.plan().is_none() {
+                starter(ui, &mut started);
+            }
             ui.horizontal_wrapped(|ui| {
                 let reading = Button::both(Icon::Today, "A minute of reading").quiet();
                 if reading.enabled(shared.learner.is_some()).show(ui).clicked() {

@@ -119,6 +119,12 @@ fn the_letters_can_be_shown_after_a_try() {
         write(&mut window, at, 3, text);
     }
     press(&mut window, "Check the letters");
+    write(&mut window, 3, 3, "");
+    key(&mut window, Key::Escape);
+    assert!(!says(&window, "Leave the lesson?"), "the first Esc lets the box go");
+    key(&mut window, Key::Escape);
+    assert!(says(&window, "Leave the lesson?"));
+    press(&mut window, "Stay");
     assert!(says(&window, "on both sides of another"));
     press(&mut window, "Show us");
     assert!(says(&window, "a_e") && says(&window, "This is how it is written."));
