@@ -209,6 +209,7 @@ impl PlanRequest<'_> {
             words: words.all().iter().filter(fits).collect(),
             new,
             review,
+            at_the_end: matches!(self.about, LessonTopic::Choice(_)),
             sounds: match self.about {
                 LessonTopic::MixUp(a, b) => Some((a, b)),
                 _ => None,
@@ -348,6 +349,8 @@ struct LessonWords {
     new: Option<Choice>,
     /// Words that come again.
     review: Vec<String>,
+    /// Whether a choice that is made at the end of words is asked for there alone: back for ck or k, not cat.
+    at_the_end: bool,
     /// Two sounds that are to be told apart.
     sounds: Option<(Sound, Sound)>,
 }
@@ -362,10 +365,10 @@ impl LessonWords {
 
     /// Words that meet what the lesson is about.
     fn asked(&self) -> impl Iterator<Item = &'static CourseWord> {
-        let (new, sounds) = (self.new, self.sounds);
+        let (new, sounds, at_the_end) = (self.new, self.sounds, self.at_the_end);
         self.cards().filter(move |e| match sounds {
             Some((a, b)) => has_one(e, a, b) || has_one(e, b, a),
-            None => new.is_none_or(|new| e.meets(new)),
+            None => new.is_none_or(|new| e.meets(new) && (!at_the_end || ends_with_its_sound(e, new))),
         })
     }
 
@@ -389,6 +392,17 @@ fn group(heading: String, words: Vec<&str>) -> SortGroup {
         heading,
         words: words.into_iter().map(PlanWord::new).collect(),
     }
+}
+
+/// Whether a word ends with the sound whose spelling at the end is chosen; true of other choices.
+fn ends_with_its_sound(entry: &CourseWord, choice: Choice) -> bool {
+    let sound = match choice {
+        Choice::KSpelling => Sound::K,
+        Choice::ChSpelling => Sound::CH,
+        Choice::JSpelling => Sound::JH,
+        _ => return true,
+    };
+    entry.said.sounds().last() == Some(&sound)
 }
 
 /// Whether a word of one syllable has the one sound and not the other.
@@ -583,8 +597,10 @@ mod tests {
         };
         assert_eq!(headings("ck or k"), BTreeSet::from(["ck".into(), "k".into()]));
         assert_eq!(headings("tch or ch"), BTreeSet::from(["tch".into(), "ch".into()]));
-        let title = plan(LessonTopic::Choice(Choice::KSpelling), &[]).title;
-        assert_eq!(title, "The k sound: ck, k or c");
+        let of_k = plan(LessonTopic::Choice(Choice::KSpelling), &[]);
+        assert_eq!(of_k.title, "The k sound: ck, k or c");
+        let ends = |w: &PlanWord| w.pronunciation(&Overrides::default()).sounds().last() == Some(&Sound::K);
+        assert!(of_k.items[2].words().all(ends), "{:?}", of_k.items[2]);
     }
 
     #[test]

@@ -13,7 +13,7 @@ use crate::ui::sounds::mouth as paint;
 use crate::ui::theme::{self, palette};
 
 /// Largest and smallest side of a mouth from the side, in points.
-const SIDE: std::ops::RangeInclusive<f32> = 110.0..=210.0;
+const SIDE: std::ops::RangeInclusive<f32> = 110.0..=260.0;
 /// What stands over and under the mouths, in points.
 const AROUND: f32 = 330.0;
 /// Seconds from one articulation to the next, in sounds that move, and how long the last is held.
@@ -34,7 +34,7 @@ pub fn show(ui: &Ui, session: &LessonSession, out: &mut Vec<Intent>) {
     };
     let modal = Modal::new(Id::unique("close up")).show(ui.ctx(), |ui| {
         let screen = ui.ctx().content_rect();
-        ui.set_width((screen.width() - 60.0).min(600.0));
+        ui.set_width((screen.width() - 60.0).min(820.0));
         ui.spacing_mut().item_spacing.y = 8.0;
         ui.vertical_centered(|ui| {
             ui.label(RichText::new(close_up.question()).font(theme::bold_font(24.0)));
