@@ -19,7 +19,7 @@ use crate::later::Later;
 use crate::notebook::{NewNote, Note, NoteBody, NoteSubject, Result, course_day};
 use crate::store;
 
-pub use told::{EarlierMinute, ReadWord};
+pub use told::{EarlierMinute, ReadTry};
 
 /// How long it is, in seconds.
 pub const MINUTE_S: f64 = 60.0;
@@ -83,7 +83,7 @@ pub struct ReadingSession {
     coming: VecDeque<ComingWord>,
     /// How often all words have gone by.
     round: u32,
-    read: Vec<ReadWord>,
+    read: Vec<ReadTry>,
     past: Vec<(VecDeque<ComingWord>, u32)>,
     spent_s: f64,
     polled_s: Option<f64>,
@@ -180,7 +180,7 @@ impl ReadingSession {
             let place = AGAIN_AFTER.min(self.coming.len());
             self.coming.insert(place, (word.clone(), true));
         }
-        self.read.push(ReadWord { word, right, second });
+        self.read.push(ReadTry { word, right, second });
         // A word that waits to be read again does not come right behind itself.
         if self.coming.len() <= 1 {
             self.refill();
@@ -296,7 +296,7 @@ impl ReadingSession {
     }
 
     /// What was read, in order.
-    pub fn read(&self) -> &[ReadWord] {
+    pub fn read(&self) -> &[ReadTry] {
         &self.read
     }
 

@@ -17,7 +17,7 @@ const MOST_EARLIER: usize = 4;
 
 /// How a word was read.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ReadWord {
+pub struct ReadTry {
     /// The word.
     pub word: String,
     /// Whether it was read.
@@ -26,7 +26,7 @@ pub struct ReadWord {
     pub second: bool,
 }
 
-impl ReadWord {
+impl ReadTry {
     /// Whether it was read at once: only that is counted.
     pub fn at_once(&self) -> bool {
         self.right && !self.second
@@ -43,8 +43,8 @@ pub struct EarlierMinute {
 }
 
 /// The note that is kept.
-pub(super) fn note(read: &[ReadWord]) -> String {
-    let each = |r: &ReadWord| {
+pub(super) fn note(read: &[ReadTry]) -> String {
+    let each = |r: &ReadTry| {
         let mark = match (r.second, r.right) {
             (false, true) => "",
             (false, false) => AGAIN,
@@ -83,12 +83,12 @@ pub(super) fn earlier(notes: &[Note]) -> Vec<EarlierMinute> {
     found.into_iter().map(minute).collect()
 }
 
-fn at_once(read: &[ReadWord]) -> usize {
+fn at_once(read: &[ReadTry]) -> usize {
     read.iter().filter(|r| r.at_once()).count()
 }
 
 /// Words that were not read at once, each once.
-pub(super) fn again(read: &[ReadWord]) -> Vec<&str> {
+pub(super) fn again(read: &[ReadTry]) -> Vec<&str> {
     let mut words: Vec<&str> = Vec::new();
     for r in read.iter().filter(|r| !r.right && !r.second) {
         if !words.contains(&r.word.as_str()) {
@@ -99,7 +99,7 @@ pub(super) fn again(read: &[ReadWord]) -> Vec<&str> {
 }
 
 /// `12 words today, 9 last week`: one child beside its own earlier times, and nothing is said of more or fewer.
-pub(super) fn counts(read: &[ReadWord], earlier: &[EarlierMinute], today: i64) -> String {
+pub(super) fn counts(read: &[ReadTry], earlier: &[EarlierMinute], today: i64) -> String {
     let mut line = format!("{} today", many(at_once(read), "word"));
     for minute in earlier.iter().take(MOST_EARLIER) {
         line += &format!(", {} {}", minute.words, when(today - minute.day));
@@ -122,8 +122,8 @@ fn when(days: i64) -> String {
 mod tests {
     use super::*;
 
-    fn word(word: &str, right: bool, second: bool) -> ReadWord {
-        ReadWord {
+    fn word(word: &str, right: bool, second: bool) -> ReadTry {
+        ReadTry {
             word: word.into(),
             right,
             second,
@@ -159,7 +159,7 @@ mod tests {
 
     #[test]
     fn earlier_times_stand_beside_today_without_a_judgement() {
-        let read: Vec<ReadWord> = (0..12).map(|_| word("cat", true, false)).collect();
+        let read: Vec<ReadTry> = (0..12).map(|_| word("cat", true, false)).collect();
         let minute = |day, words| EarlierMinute { day, words };
         let line = counts(
             &read,

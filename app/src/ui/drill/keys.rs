@@ -33,17 +33,7 @@ pub fn read(
 ) {
     let Some(lesson) = session.lesson() else { return };
     if session.question().is_some() || session.close_up().is_some() {
-        // Taken here: in its first frame a dialog does not take Esc yet, and the view would be left by it.
-        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
-            out.push(match session.question() {
-                Some(_) => Intent::Ask(None),
-                None => Intent::CloseUp(None),
-            });
-        }
-        if session.close_up().is_some() {
-            shared.key("1 , 2 , 3", "the model, yourself, the model again");
-        }
-        return;
+        return over_the_lesson(ui, shared, session, out);
     }
     let typing = ui.ctx().text_edit_focused();
     let focused = ui.ctx().memory(|m| m.focused().is_some());
@@ -87,6 +77,20 @@ pub fn read(
         WordStep::Look => recount(lesson, focused, &pressed, out),
         WordStep::Which => which(lesson, &pressed, out),
         WordStep::Letters => {}
+    }
+}
+
+/// While a question is asked, or a sound is looked at closely: Esc closes that.
+fn over_the_lesson(ui: &Ui, shared: &mut Shared, session: &LessonSession, out: &mut Vec<Intent>) {
+    // Taken here: in its first frame a dialog does not take Esc yet, and the view would be left by it.
+    if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+        out.push(match session.question() {
+            Some(_) => Intent::Ask(None),
+            None => Intent::CloseUp(None),
+        });
+    }
+    if session.close_up().is_some() {
+        shared.key("1 , 2 , 3", "the model, yourself, the model again");
     }
 }
 
