@@ -65,6 +65,13 @@ pub fn without(made: &MadeSentences) -> Option<String> {
     })
 }
 
+/// What to tell where fewer sentences came than the `asked`; nothing where none was made at all, which [`without`] tells.
+pub fn fewer(made: &MadeSentences, asked: usize) -> Option<String> {
+    let came = made.sentences.len();
+    let some = (1..asked.min(sentence::MOST)).contains(&came);
+    some.then(|| format!("{came} of {asked}: no more are written with these words."))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -82,6 +89,11 @@ mod tests {
             }
             let told = without(&made).unwrap();
             assert_eq!(told, "snorb: none is made with it; write your own.");
+            let many = sentence::sentences(&["clock", "duck"], 60, seed);
+            let came = many.sentences.len();
+            let told = fewer(&many, 60).expect("two words have fewer than sixty");
+            assert!(came < 60 && told.starts_with(&format!("{came} of 60: ")), "{told}");
+            assert_eq!(fewer(&many, came), None);
         }
     }
 

@@ -17,16 +17,6 @@ impl Dice {
         ((u128::from(mix(self.0)) * bound as u128) >> 64) as usize
     }
 
-    /// The same, with low numbers likelier: the lower of two throws.
-    pub fn low(&mut self, bound: usize) -> usize {
-        self.below(bound).min(self.below(bound))
-    }
-
-    /// True in so many of a hundred throws.
-    pub fn chance(&mut self, percent: usize) -> bool {
-        self.below(100) < percent
-    }
-
     /// Puts `items` in a random order.
     pub fn shuffle<T>(&mut self, items: &mut [T]) {
         for last in (1..items.len()).rev() {

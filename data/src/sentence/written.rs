@@ -18,8 +18,10 @@ pub struct WrittenSentence {
 #[derive(Debug, Default)]
 pub struct Collection {
     pub sentences: Vec<WrittenSentence>,
-    /// For each word the sentences that were written for it, or, where there is none, those that it happens to stand in.
-    by_word: HashMap<String, Vec<usize>>,
+    /// For each word the sentences that were written for it.
+    written_for: HashMap<String, Vec<usize>>,
+    /// For each word those in which it happens to stand.
+    in_passing: HashMap<String, Vec<usize>>,
 }
 
 static COLLECTION: LazyLock<Collection> = LazyLock::new(|| Collection::new(include_str!("../../tables/dictation.txt")));
@@ -33,31 +35,40 @@ impl Collection {
     fn new(text: &str) -> Collection {
         let lines = text.lines().filter(|line| !line.is_empty() && !line.starts_with('#'));
         let sentences: Vec<WrittenSentence> = lines.map(WrittenSentence::read).collect();
-        let (mut by_word, mut in_passing) = (HashMap::new(), HashMap::new());
+        let (mut written_for, mut in_passing) = (HashMap::new(), HashMap::new());
         for (number, sentence) in sentences.iter().enumerate() {
             for (place, word) in sentence.words.iter().enumerate() {
                 let index: &mut HashMap<String, Vec<usize>> = match sentence.headwords.contains(&place) {
-                    true => &mut by_word,
+                    true => &mut written_for,
                     false => &mut in_passing,
                 };
                 index.entry(word.clone()).or_default().push(number);
             }
         }
-        for (word, places) in in_passing {
-            by_word.entry(word).or_insert(places);
+        Collection {
+            sentences,
+            written_for,
+            in_passing,
         }
-        Collection { sentences, by_word }
     }
 
-    /// The sentences for `word` (in small letters); none where nobody wrote one.
-    pub fn of(&self, word: &str) -> impl Iterator<Item = &WrittenSentence> {
-        let places = self.by_word.get(word).map_or(&[][..], Vec::as_slice);
-        places.iter().map(|&place| &self.sentences[place])
+    /// The sentences that were written for `word` (in small letters).
+    pub fn written_for(&self, word: &str) -> impl Iterator<Item = &WrittenSentence> {
+        self.at(self.written_for.get(word))
     }
 
-    /// Whether there is a sentence for `word`.
+    /// The sentences in which `word` (in small letters) happens to stand.
+    pub fn in_passing(&self, word: &str) -> impl Iterator<Item = &WrittenSentence> {
+        self.at(self.in_passing.get(word))
+    }
+
+    fn at(&self, places: Option<&Vec<usize>>) -> impl Iterator<Item = &WrittenSentence> {
+        places.into_iter().flatten().map(|&place| &self.sentences[place])
+    }
+
+    /// Whether there is a sentence with `word`.
     pub fn has(&self, word: &str) -> bool {
-        self.by_word.contains_key(word)
+        self.written_for.contains_key(word) || self.in_passing.contains_key(word)
     }
 }
 
@@ -128,7 +139,7 @@ mod tests {
         assert!(seen.len() > 2000, "{}", seen.len());
     }
 
-    /// What sounds alike must be told by the sentence, so only sentences written for a word serve it.
+    /// What sounds alike must be told by the sentence, so each of these has sentences that were written for it.
     #[test]
     fn words_that_sound_alike_have_sentences_of_their_own() {
         for pair in [
@@ -141,10 +152,7 @@ mod tests {
             "won one",
         ] {
             for word in pair.split(' ') {
-                let meant = collection()
-                    .of(word)
-                    .all(|s| s.headwords.iter().any(|&at| s.words[at] == word));
-                assert!(collection().has(word) && (meant || word == "to"), "{word}");
+                assert!(collection().written_for(word).next().is_some(), "{word}");
             }
         }
     }

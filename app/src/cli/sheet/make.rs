@@ -97,7 +97,10 @@ fn make_dictation(
             seed: asked.seed.unwrap_or(0),
         };
         let made = request.answer(&block);
-        if let Some(line) = dictation::without(&made) {
+        for line in dictation::without(&made)
+            .into_iter()
+            .chain(dictation::fewer(&made, count))
+        {
             eprintln!("soundbead: sentences: {}", one_line(&line));
         }
         all.extend(made.sentences.into_iter().map(|s| s.text));

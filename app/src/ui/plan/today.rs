@@ -322,7 +322,7 @@ impl Today {
         }
     }
 
-    /// Makes some sentences of a dictation's words, after those that are there; others each time.
+    /// Finds some sentences with a dictation's words, after those that are there; others each time.
     fn make_sentences(&mut self, number: usize, shared: &mut Shared, known: &WordStockLoader) {
         let (Content::Dictation { words, sentences }, Some(block)) = (&self.plan.items[number].content, known.block())
         else {
@@ -332,16 +332,24 @@ impl Today {
         let count = words.len().div_ceil(2).clamp(2, MOST_SENTENCES);
         let request = DictationRequest {
             words: &words,
-            sentences: count,
+            // As many again as there are, which may be among those that come.
+            sentences: count + sentences.len(),
             seed: sentences.len() as u64,
         };
         let made = request.answer(block);
-        let told = dictation::without(&made).unwrap_or_else(|| "Read them through before you use them.".to_owned());
+        let new = made.sentences.iter().map(|s| s.text.clone());
+        let new: Vec<String> = new.filter(|text| !sentences.contains(text)).take(count).collect();
+        let told = dictation::without(&made).unwrap_or_else(|| match new.is_empty() {
+            true => "No other sentence is written with these words. Write your own.".to_owned(),
+            false => "Read them through before you use them.".to_owned(),
+        });
         shared.say(told);
+        if new.is_empty() {
+            return;
+        }
         self.change(|plan| {
             if let Content::Dictation { sentences, .. } = &mut plan.items[number].content {
-                let new = made.sentences.into_iter().map(|s| s.text);
-                sentences.extend(new.filter(|text| !sentences.contains(text)).collect::<Vec<_>>());
+                sentences.extend(new);
             }
         });
     }
