@@ -494,7 +494,7 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
 fn in_lines(body: &NoteBody, fared: &[progress::SoundFared]) -> String {
     let own = [body.in_a_line(), body.text.clone()];
     let own: Vec<&str> = own.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
-    let mut lines = vec![own.join(". ")];
+    let mut lines = vec![crate::say::capital(&own.join(". "))];
     let day = |at: Moment| at.day().strftime("%-d %B %Y").to_string();
     let answers = body.answers.iter();
     lines.extend(answers.map(|a| format!("The {}, {}: {}", a.by, day(a.at), a.text)));

@@ -314,6 +314,11 @@ impl<'a> Button<'a> {
     }
 }
 
+/// Whether a button that opens a menu was pressed by the keyboard: the menu then takes the ring.
+pub fn opened_by_key(ui: &Ui, button: &Response) -> bool {
+    button.clicked() && ui.input(|i| i.key_pressed(egui::Key::Enter) || i.key_pressed(egui::Key::Space))
+}
+
 /// The ring around what has the keyboard's focus, which is brought into sight when it gets it.
 pub fn ring(ui: &Ui, response: &Response, rect: Rect, radius: u8) {
     if response.gained_focus() {

@@ -110,6 +110,8 @@ impl SoundsView {
     /// What can be printed of the sounds.
     fn print(&self, ui: &mut Ui, shared: &mut Shared) {
         let button = parts::Button::icon(Icon::Print, "Print").show(ui);
+        // Opened by the keyboard, its first line has the ring.
+        let mut ring = parts::opened_by_key(ui, &button);
         let mut chosen = None;
         egui::Popup::menu(&button).show(|ui| {
             let (chart, wall): (ToPrint, ToPrint) = match self.page {
@@ -121,8 +123,11 @@ impl SoundsView {
                 ("A chart for the wall", wall),
                 ("Cards to cut apart", ToPrint::cards(self.page_sounds())),
             ] {
-                let item = parts::Button::text(text).quiet();
-                if item.show(ui).clicked() {
+                let item = parts::Button::text(text).quiet().show(ui);
+                if std::mem::take(&mut ring) {
+                    item.request_focus();
+                }
+                if item.clicked() {
                     chosen = Some(sheet);
                     ui.close();
                 }

@@ -106,6 +106,7 @@ impl People {
     fn more(&mut self, ui: &mut Ui, learner: &Learner) {
         let name = format!("More on {}", learner.name);
         let button = Button::text("More …").name(&name).quiet().show(ui);
+        let mut ring = parts::opened_by_key(ui, &button);
         let mut asked = None;
         Popup::menu(&button).show(|ui| {
             for (text, dialog) in [
@@ -116,7 +117,11 @@ impl People {
                 ),
                 ("Erase", LearnerDialog::Erase(learner.clone())),
             ] {
-                if Button::text(text).quiet().show(ui).clicked() {
+                let item = Button::text(text).quiet().show(ui);
+                if std::mem::take(&mut ring) {
+                    item.request_focus();
+                }
+                if item.clicked() {
                     asked = Some(dialog);
                     ui.close();
                 }
