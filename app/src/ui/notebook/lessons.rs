@@ -52,6 +52,8 @@ pub struct LessonsPart {
     new: NewGoal,
     changed: Latest<(), NotebookError>,
     removed: Latest<Goal, NotebookError>,
+    /// A goal on its way back: what is being written meanwhile stays.
+    restored: Latest<(), NotebookError>,
     out: Vec<Goal>,
     done: Option<String>,
 }
@@ -94,7 +96,7 @@ impl LessonsPart {
         let undo = review::done_line(ui, self.done.as_deref().map(|line| (line, !self.out.is_empty())));
         if let Some(goal) = self.out.pop_if(|_| undo) {
             self.done = None;
-            self.changed
+            self.restored
                 .ask(shared.notebook.ask(move |n| n.restore_goal(learner, &goal)));
         }
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
@@ -125,6 +127,10 @@ impl LessonsPart {
         if self.changed.take(shared) {
             (self.writing, self.begun) = (None, false);
             self.new = NewGoal::default();
+            self.renew(shared, learner);
+        }
+        if self.restored.take(shared) {
+            self.restored.value = None;
             self.renew(shared, learner);
         }
         if self.removed.take(shared)
