@@ -115,7 +115,7 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         // A count that the recording does not settle is no count: the number would be taken for one.
         // Said sound by sound or drawn out, the count stands by itself, whatever the sounds were.
         let apart = heard.speaking != Speaking::Whole;
-        let settled = |j: &&Judgement| apart || j.verdict != Some(Verdict::Unsure);
+        let settled = |j: &&Judgement| apart || counts_as_it_says(j);
         let count = heard.judgement().filter(settled).map(|j| j.heard);
         one(&mut columns[2], "The recording", count, |ui| match heard.judgement() {
             Some(_) if count.is_none() => drop(ui.label(RichText::new("not settled: your ear decides").size(15.5))),
@@ -133,6 +133,20 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
             parts::note(ui, "Nothing is kept: no learner is picked in the notebook.");
         }
     });
+}
+
+/// Whether the count that was heard is what the verdict says. The two are weighed apart: "3" beside "a sound more" than the three
+/// of the word would contradict itself, and settles nothing.
+fn counts_as_it_says(judgement: &Judgement) -> bool {
+    let (Some(verdict), Some(expected)) = (judgement.verdict, judgement.expected) else {
+        return true;
+    };
+    match verdict {
+        Verdict::Same | Verdict::Changed => judgement.heard == expected,
+        Verdict::Fewer => judgement.heard < expected,
+        Verdict::More => judgement.heard > expected,
+        Verdict::Unsure => false,
+    }
 }
 
 /// One count: its name, the number, and a line.
