@@ -16,6 +16,8 @@ const KNOWN_SHARE: f32 = 0.0015;
 const KNOWN_WORDS: u32 = 2;
 /// ... and a spelling whose own sound is a near one (the e of *pretty* for the i of *pig*) only with this share, in its place.
 const NEAR_SHARE: f32 = 0.03;
+/// ... where readers take the letters for it at least so often (the t of *nature*, not that of *test* for *chest*).
+const READ_NEAR: f32 = 0.02;
 /// A vowel's spelling with this share is one of its chief ones (the a of *baby*, the o of *dog*) and is so in every place.
 const CHIEF_SHARE: f32 = 0.25;
 /// Common words that must spell the sound so in the place before it is said to fit there: one or two are strays (*allege*).
@@ -144,7 +146,11 @@ impl SpellingCounts {
             && main.is_some_and(|(main, _)| super::near(main, sounds[0]));
         let known = words >= KNOWN_WORDS && share >= KNOWN_SHARE;
         let chief = sounds[0].is_vowel() && share >= CHIEF_SHARE;
-        if known && (!from_near || chief || (share >= NEAR_SHARE && fits)) {
+        let read_so = || {
+            self.read_as(letters, sounds, place)
+                .is_some_and(|share| share >= READ_NEAR)
+        };
+        if known && (!from_near || chief || (share >= NEAR_SHARE && fits && read_so())) {
             return Some(Likeness::Spells { fits, share });
         }
         let [sound] = sounds else { return None };
@@ -215,7 +221,7 @@ impl SpellingCounts {
 }
 
 /// Share of the letters' words in which they must spell a sound to count as letters of it.
-const READ_SHARE: f32 = 0.15;
+pub const READ_SHARE: f32 = 0.15;
 
 /// Whether a reading with these sounds serves for `sounds`: the same, or the other of the two weak vowels that dictionaries mix.
 fn same(reading: &[Sound], sounds: &[Sound], place: SoundContext) -> bool {

@@ -219,6 +219,7 @@ fn cost(word: &str, said: &Pronunciation, letters: &[u8]) -> f32 {
         letters,
         said,
         own: &own,
+        homophone: false,
     };
     tie.best().cost
 }

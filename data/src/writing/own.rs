@@ -36,7 +36,7 @@ impl OwnBoxes {
     pub fn of(word: &str, said: &Pronunciation) -> Option<OwnBoxes> {
         let boxes = spelling::boxes(word, said.sounds())?;
         Some(OwnBoxes {
-            boxes: boxes.into_iter().map(OwnBox::new).collect(),
+            boxes: boxes.into_iter().flat_map(apart).map(OwnBox::new).collect(),
         })
     }
 
@@ -81,6 +81,18 @@ impl OwnBoxes {
         let sounds = boxes.iter().map(|b| b.sounds.len()).sum();
         Some(BoxRun { letters, sounds, owner })
     }
+}
+
+/// The g and the u of *language* apart: each spells its own sound, so each can be kept.
+fn apart(held: LetterBox) -> Vec<LetterBox> {
+    if held.letters != "gu" || held.sounds.len() != 2 {
+        return vec![held];
+    }
+    let one = |letters: &str, at: usize| LetterBox {
+        letters: letters.to_owned(),
+        sounds: at..at + 1,
+    };
+    vec![one("g", held.sounds.start), one("u", held.sounds.start + 1)]
 }
 
 impl OwnBox {

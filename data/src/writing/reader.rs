@@ -4,7 +4,7 @@ use super::figures::SpellingCounts;
 use super::place::{self, SoundContext};
 use super::{Finding, SpellingAnalysis};
 use crate::Sound;
-use crate::lexicon;
+use crate::lexicon::{self, Entry};
 
 /// Written letters that are a word of their own are read as that word when it is this common (once in a million words).
 const KNOWN_ZIPF: f32 = 3.0;
@@ -13,6 +13,11 @@ const KNOWN_ZIPF: f32 = 3.0;
 const RARER: f32 = 2.5;
 /// A reader says a sound for letters when the dictionary does so in this share of the words that have them in such a place.
 const READ_SHARE: f32 = 0.15;
+
+/// Whether readers know the word.
+pub(super) fn known_word(entry: &Entry) -> bool {
+    entry.zipf() >= KNOWN_ZIPF
+}
 
 /// Whether a reader who does not know the word would say it, or come so near that it is understood.
 ///

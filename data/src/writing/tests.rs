@@ -148,6 +148,39 @@ fn letters_over_two_sounds_stand_at_both_and_marks_are_passed_over() {
     );
 }
 
+/// Common practice, no source: letters that a reader would say as more than the sound were added, a doubled letter is one thing,
+/// and a silent e at the end stands with its consonant.
+#[test]
+fn letters_stand_where_a_teacher_would_put_them() {
+    let shown = |word: &str, wrote: &str| {
+        let read = reading(word, wrote);
+        let sounds = read.sounds.iter().map(|w| format!("{}:{}", w.wrote, w.finding.name()));
+        let added = read.added.iter().map(|a| format!("+{}@{}", a.wrote, a.after));
+        sounds.chain(added).collect::<Vec<_>>().join(" ")
+    };
+    for (word, wrote, expected) in [
+        ("lend", "lendt", "l:kept e:kept n:kept d:kept +t@4"),
+        ("open", "opend", "o:kept p:kept e:kept n:kept +d@4"),
+        ("trap", "terap", "t:kept r:kept a:kept p:kept +e@1"),
+        ("mother", "muvver", "m:kept u:spelled_otherwise vv:near_sound er:kept"),
+        ("hat", "hatte", "h:kept a:kept tte:spelled_otherwise"),
+        ("bland", "blande", "b:kept l:kept a:kept n:kept de:spelled_otherwise"),
+        ("stake", "steak", "s:kept t:kept ea:spelled_otherwise k:kept"),
+        (
+            "penguin",
+            "pengwin",
+            "p:kept e:kept n:kept g:kept w:spelled_otherwise i:kept n:kept",
+        ),
+        (
+            "history",
+            "histry",
+            "h:kept i:kept s:kept t:kept r:spelled_otherwise y:kept",
+        ),
+    ] {
+        assert_eq!(shown(word, wrote), expected, "{word} {wrote}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 

@@ -112,6 +112,14 @@ pub(super) const OMITTED: [&str; 4] = [
 const CHOICES: [f32; 2] = [20.0, 12.0];
 /// Share assumed for a letter doubled or undoubled, or a silent letter put in or left out, where the dictionary's is lower.
 const DOUBLED_SHARE: f32 = 0.02;
+/// The same for a silent e put at the end of the word, which children do oftenest.
+const FINAL_E_SHARE: f32 = 0.05;
+/// Two consonant letters are one sound, the second silent, where so much of the sound is spelled so in such a place (mb, kn).
+const SILENT_SHARE: f32 = 0.005;
+/// Nats for taking the word's own vowel letter as part of a split vowel of another sound.
+const RIGHT_LETTER: f32 = 1.5;
+/// Nats for a letter of another sound that is one of two doubled: seldom are the two meant for two sounds.
+const TORN: f32 = 3.0;
 /// Share assumed for *ed* as the ending of a word that has it: the writer knows the ending and fails at the join (carryed).
 const ENDING_SHARE: f32 = 0.3;
 /// Letters that spell a sound elsewhere but never in such a place cost more by this many nats: about one in two writers knows.
@@ -128,6 +136,8 @@ pub(super) struct TieInput<'a> {
     pub letters: &'a [u8],
     pub said: &'a Pronunciation,
     pub own: &'a OwnBoxes,
+    /// Whether the letters are another word that is said the same (*break* for *brake*): its letters spell, and nothing was swapped.
+    pub homophone: bool,
 }
 
 impl TieInput<'_> {
@@ -199,8 +209,10 @@ impl TieInput<'_> {
             let kept = own.is_some_and(|b| b.split && b.letters[0] == first);
             let (found, cost) = if kept {
                 (StepFinding::Kept, 0.0)
-            } else if let Some(judged) = self.judge(&[first, b'_', b'e'], (i + 1, j, count)) {
-                judged
+            } else if let Some((found, cost)) = self.judge(&[first, b'_', b'e'], (i + 1, j, count)) {
+                // The writer has the right letter for the vowel, and an e behind it that may have other reasons (scrameled).
+                let right = own.is_some_and(|b| b.letters == [first]) && !matches!(found, StepFinding::Spelled { .. });
+                (found, cost + if right { RIGHT_LETTER } else { 0.0 })
             } else {
                 continue;
             };
@@ -209,7 +221,10 @@ impl TieInput<'_> {
             }
             self.plain_steps((i + 1, j + count), &mut |inner: TieStep| {
                 let (at, len) = inner.letters;
-                if self.letters.get(at + len) == Some(&b'e') && inside_split(&self.letters[at..at + len]) {
+                let behind = &self.letters[at + len..];
+                // An e before y belongs to the y (unhapey).
+                let silent = behind.starts_with(b"e") && (kept || !behind.starts_with(b"ey"));
+                if silent && inside_split(&self.letters[at..at + len]) {
                     let inside = Inside {
                         found: inner.found,
                         letters: inner.letters,
@@ -229,7 +244,8 @@ impl TieInput<'_> {
 
     /// Steps over the letters of one to three of the word's own boxes in another order.
     fn swapped_steps(&self, (i, j): (usize, usize), give: &mut impl FnMut(TieStep)) {
-        for boxes in 1..=MOST_SWAPPED.1 {
+        let most = if self.homophone { 0 } else { MOST_SWAPPED.1 };
+        for boxes in 1..=most {
             let Some(right) = self.own.run_of_letters(j, boxes) else {
                 continue;
             };
@@ -247,6 +263,7 @@ impl TieInput<'_> {
             }
             let cost = match boxes {
                 1 => COSTS.swapped_inside - INSIDE_FIRST,
+                more if one_step_moved(written, &right.letters) => COSTS.swapped_across * (more - 1) as f32,
                 more => COSTS.swapped_across * (more - 1) as f32 + LONGER_SWAP * (written.len() - 2) as f32,
             };
             let sounds = (j, right.sounds);
@@ -269,9 +286,17 @@ impl TieInput<'_> {
     fn added(&self, (i, j): (usize, usize), letter: u8) -> TieStep {
         let cost = match is_vowel_letter(letter) {
             true => COSTS.added_vowel + CHOICES[1].ln(),
+            false if self.tears_double(i, letter) => COSTS.added_consonant + CHOICES[0].ln() + TORN,
             false => COSTS.added_consonant + CHOICES[0].ln(),
         };
         step(StepFinding::Added, (i, 1), (j, 0), cost)
+    }
+
+    /// Whether the consonant letter at `i` is one of two that stand doubled: the two belong together (*conner*).
+    fn tears_double(&self, i: usize, letter: u8) -> bool {
+        let beside = [i.checked_sub(1), Some(i + 1)];
+        let same = |at: Option<usize>| at.and_then(|at| self.letters.get(at)) == Some(&letter);
+        !is_vowel_letter(letter) && beside.into_iter().any(same)
     }
 
     /// What letters that are not the word's own say of `count` sounds from `j` on; `end` is the place after the letters.
@@ -279,28 +304,41 @@ impl TieInput<'_> {
         let sounds = &self.said.sounds()[j..j + count];
         let place = SoundContext::of(self.said, j, j + count, self.letters.get(end).copied());
         let class = self.class(j, count);
-        let table = SpellingCounts::builtin().likeness(letters, sounds, place);
+        let last = end == self.letters.len();
+        let table = likeness(letters, sounds, (place, last));
         let own = self.own.holding(j).filter(|b| !b.split);
         if table.is_none() && own.is_none() || self.only_reordered(letters, j, count) {
             return None;
         }
-        let fits = matches!(table, Some(Likeness::Spells { fits: true, .. }));
-        let least = own.map_or(0.0, |b| least_share(&b.letters, letters, fits));
-        let spelled = |fits: bool, share: f32| {
-            let unfit = if fits { 0.0 } else { UNFIT };
-            Some((
-                StepFinding::Spelled { fits },
-                COSTS.spelled[class] - share.max(least).ln() + unfit,
-            ))
-        };
-        match table {
-            Some(Likeness::Spells { fits, .. }) if !parts_together(letters, sounds, fits) => return None,
-            Some(Likeness::Spells { fits, share }) => return spelled(fits, share),
-            _ if own.is_some_and(|b| b.sounds.len() == count && doubled(&b.letters, letters)) => {
-                return spelled(false, DOUBLED_SHARE);
-            }
-            _ => {}
+        let own_letters: &[u8] = own.map_or(b"", |b| &b.letters);
+        if holds_more(letters, own_letters, (sounds, table)) || self.takes_next(letters, own_letters, j + count) {
+            return None;
         }
+        let spelled = match table {
+            Some(Likeness::Spells { fits, share }) => parts_together(letters, sounds, fits).then_some((fits, share)),
+            _ => {
+                let whole = own.filter(|b| b.sounds.len() == count);
+                let Some(share) = whole.and_then(|b| changed_share(&b.letters, letters, last)) else {
+                    return self.judge_wrong(letters, table, (end, j, count));
+                };
+                Some((false, share))
+            }
+        };
+        let (fits, share) = spelled?;
+        let least = own.map_or(0.0, |b| least_share(&b.letters, letters, (fits, last)));
+        let unfit = if fits { 0.0 } else { UNFIT };
+        let cost = COSTS.spelled[class] - share.max(least).ln() + unfit;
+        Some((StepFinding::Spelled { fits }, cost))
+    }
+
+    /// What letters say that do not spell the sounds in any word.
+    fn judge_wrong(
+        &self,
+        letters: &[u8],
+        table: Option<Likeness>,
+        (end, j, count): (usize, usize, usize),
+    ) -> Option<(StepFinding, f32)> {
+        let class = self.class(j, count);
         if let Some(share) = self.near_before_r(letters, j, count) {
             return Some((StepFinding::Near, COSTS.near[class] - share.ln()));
         }
@@ -309,9 +347,18 @@ impl TieInput<'_> {
             _ if letters.len() > 1 && !known_team(letters) => None,
             _ => {
                 let choices = CHOICES[usize::from(class < 2)].ln() * letters.len() as f32;
-                Some((StepFinding::Other, COSTS.other[class] + choices))
+                let torn = letters.len() == 1 && self.tears_double(end - 1, letters[0]);
+                let torn = if torn { TORN } else { 0.0 };
+                Some((StepFinding::Other, COSTS.other[class] + choices + torn))
             }
         }
+    }
+
+    /// Whether vowel letters end in the l that is written for the next sound (the oul of *bouletin*).
+    fn takes_next(&self, letters: &[u8], own: &[u8], next: usize) -> bool {
+        let l = |letters: &[u8]| letters.last() == Some(&b'l');
+        let vowel = letters.len() > 1 && is_vowel_letter(letters[0]);
+        vowel && l(letters) && !l(own) && self.said.sounds().get(next) == Some(&Sound::L)
     }
 
     /// Whether the letters are the word's own for these sounds, in another order: that is said so ([`StepFinding::Swapped`]), even where
@@ -373,21 +420,108 @@ pub(super) fn omitted_kind(sounds: &[Sound], j: usize) -> usize {
     }
 }
 
+/// What the dictionary says of letters for `sounds`. Two doubled consonant letters say at least what one of them says, and so do
+/// consonant letters with a silent e at the end of the word.
+fn likeness(letters: &[u8], sounds: &[Sound], (place, last): (SoundContext, bool)) -> Option<Likeness> {
+    let table = SpellingCounts::builtin();
+    let found = table.likeness(letters, sounds, place);
+    if matches!(found, Some(Likeness::Spells { .. })) {
+        return found;
+    }
+    let (one, share) = match letters {
+        [one, two] if one == two && !is_vowel_letter(*one) => (&letters[..1], DOUBLED_SHARE),
+        _ => match with_e(letters).filter(|_| last) {
+            Some(consonants) => (consonants, FINAL_E_SHARE),
+            None => return found,
+        },
+    };
+    match table.likeness(one, sounds, place) {
+        // Letters that seldom spell the sound alone (the s of *question*) do not spell it doubled.
+        Some(Likeness::Spells { share: whole, .. }) if spells_alone(one, sounds) => Some(Likeness::Spells {
+            fits: false,
+            share: whole * share,
+        }),
+        Some(Likeness::Near { share: whole }) => Some(Likeness::Near { share: whole * share }),
+        _ => found,
+    }
+}
+
+/// Whether the letters spell the sounds in a good share of their words.
+fn spells_alone(letters: &[u8], sounds: &[Sound]) -> bool {
+    SpellingCounts::builtin().read_anywhere(letters, sounds) >= figures::READ_SHARE
+}
+
+/// The consonant letters before a last e, where the letters are such.
+fn with_e(letters: &[u8]) -> Option<&[u8]> {
+    let (last, consonants) = letters.split_last()?;
+    let all = !consonants.is_empty() && consonants.iter().all(|l| !is_vowel_letter(*l));
+    (*last == b'e' && all).then_some(consonants)
+}
+
+/// Whether the letters would be read as more than `sounds`, so that some of them were added. The word's own letters may hold as much.
+fn holds_more(letters: &[u8], own: &[u8], (sounds, table): (&[Sound], Option<Likeness>)) -> bool {
+    let [first, .., last] = letters else { return false };
+    let consonant = |l: &u8| !is_vowel_letter(*l);
+    if sounds.iter().any(|s| s.is_vowel()) {
+        // An r after a vowel where none is said (orgust); er, ir and ur are a vowel by themselves.
+        let said = sounds.iter().any(|s| matches!(*s, Sound::R | Sound::ER));
+        return matches!(first, b'a' | b'o') && letters.contains(&b'r') && !own.contains(&b'r') && !said;
+    }
+    if is_vowel_letter(*first) {
+        // A vowel letter before a consonant (the ar of garass), but for the endings.
+        let own = own.first().is_some_and(|l| is_vowel_letter(*l));
+        return letters.iter().any(consonant) && !own && !matches!(letters, b"ed" | b"es");
+    }
+    let alone = spells_alone(&[*first], sounds);
+    match table {
+        // A vowel letter behind letters that spell the sound alone: it is the next vowel, or added (the ti of buletion).
+        Some(Likeness::Near { .. } | Likeness::Other) if is_vowel_letter(*last) => *last != b'e' && alone,
+        // A second consonant letter: silent before the sound's own letter (kn), or behind it where that is usual (mb, not nd).
+        Some(Likeness::Spells { fits, share }) => {
+            let silent = spells_alone(&[*last], sounds) || fits && (!alone || share >= SILENT_SHARE);
+            two_consonants(letters) && sounds.len() == 1 && !silent && !own.starts_with(letters)
+        }
+        _ => false,
+    }
+}
+
+/// Whether the letters are two different consonant letters that are no team.
+fn two_consonants(letters: &[u8]) -> bool {
+    let different = matches!(letters, [a, b, ..] if a != b);
+    let all = letters.iter().all(|l| !is_vowel_letter(*l));
+    different && all && letters.len() == 2 && letters[1] != b'h' && !known_team(letters)
+}
+
+/// Whether one pair of neighboring letters changed places.
+fn one_step_moved(written: &[u8], right: &[u8]) -> bool {
+    let other: Vec<usize> = (0..right.len()).filter(|&k| written[k] != right[k]).collect();
+    matches!(other[..], [a, b] if b == a + 1)
+}
+
 /// Whether the letters are the word's own letter doubled, or its own pair undoubled.
 fn doubled(own: &[u8], letters: &[u8]) -> bool {
     let twice = |one: &[u8], two: &[u8]| one.len() == 1 && two.len() == 2 && two == [one[0], one[0]];
     twice(own, letters) || twice(letters, own)
 }
 
+/// The share of the word's own letters doubled, undoubled, or with a silent e at the end of the word.
+fn changed_share(own: &[u8], letters: &[u8], last: bool) -> Option<f32> {
+    match doubled(own, letters) {
+        true => Some(DOUBLED_SHARE),
+        false => (last && with_e(letters) == Some(own)).then_some(FINAL_E_SHARE),
+    }
+}
+
 /// The share that letters are given at least for what they have in common with the word's own: a letter more or less at either
 /// end (kn for n, te for t, q for qu; put in only where it can stand), or the ending.
-fn least_share(own: &[u8], letters: &[u8], fits: bool) -> f32 {
+fn least_share(own: &[u8], letters: &[u8], (fits, last): (bool, bool)) -> f32 {
     let more = own.len() < letters.len();
     let (short, long) = if more { (own, letters) } else { (letters, own) };
     let one_more =
         long.len() == short.len() + 1 && (long.starts_with(short) || long.ends_with(short)) && (fits || !more);
     match (own, letters) {
         (b"d", b"ed") => ENDING_SHARE,
+        _ if last && letters.split_last() == Some((&b'e', own)) => FINAL_E_SHARE,
         _ if one_more && !short.is_empty() => DOUBLED_SHARE,
         _ => 0.0,
     }

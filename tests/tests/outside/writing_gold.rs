@@ -3,17 +3,17 @@
 
 use soundbead_tests::measure::writing::{LISTS, against, labeled};
 
-/// The figures that the project asks for: findings wholly right for 92 % of words and 97 % of sounds. The third list was labeled last
-/// and read once: 91 of its 100 words were wholly right, so the goal is not reached there, and what was reached is held.
+/// The figures that the project asks for: findings wholly right for 92 % of words and 97 % of sounds. The third list was at
+/// 91 of 100 words when it was first read and the fourth at 126 of 131; what the reading learned from their misses is held. The fifth
+/// was written after that and was at 62 of 63 words when it was first read.
 #[test]
 fn findings_are_right_for_most_words_and_sounds() {
     for (name, text) in LISTS {
         let list = labeled(text);
-        assert!(list.len() >= 80, "{name} has {} pairs", list.len());
+        assert!(list.len() >= 60, "{name} has {} pairs", list.len());
         let (words, sounds) = against(&list, |_, _| {});
-        let least = if name == "third" { 0.91 } else { 0.92 };
-        assert!(words.share() >= least, "{name}: {words:?}");
-        assert!(sounds.share() >= 0.97, "{name}: {sounds:?}");
+        assert!(words.share() >= 0.97, "{name}: {words:?}");
+        assert!(sounds.share() >= 0.98, "{name}: {sounds:?}");
     }
 }
 
