@@ -24,12 +24,14 @@ pub(crate) struct Seam {
 
 /// Endings that are a beat by themselves. The others are divided by their sounds: *ac-tive*, *na-tion*.
 const ENDINGS: &[&str] = &[
-    "ing", "ery", "er", "est", "en", "y", "ish", "able", "ist", "or", "ous", "al", "age", "ance", "ence", "ess", "ize",
-    "ism", "ade", "ly", "ful", "less", "ness", "ment", "ship", "hood", "ward", "some", "dom", "ling", "teen", "ty",
-    "ed", "es", "s",
+    "ing", "ery", "er", "est", "en", "y", "ish", "able", "ist", "or", "ous", "al", "age", "ance", "ence", "ancy",
+    "ency", "ess", "ize", "ism", "ade", "ly", "ful", "less", "ness", "ment", "ship", "hood", "ward", "some", "dom",
+    "ling", "teen", "ty", "ed", "es", "s",
 ];
 /// Those that come off a whole word only: after a dropped e the sounds decide (*fa-mous*, *cre-a-tor*).
-const NEEDS_WHOLE: &[&str] = &["or", "ous", "al", "age", "ance", "ence", "ess", "ism", "ade"];
+const NEEDS_WHOLE: &[&str] = &[
+    "or", "ous", "al", "age", "ance", "ence", "ancy", "ency", "ess", "ism", "ade",
+];
 /// Openings that part from any consonant after them, word or not: *dis-turb*, *trans-fer*.
 const BEFORE_CONSONANTS: &[&str] = &["dis", "mis", "trans"];
 /// Greek parts that stand last and begin a beat, whatever is before them: *tel-e-scope*.

@@ -244,6 +244,7 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
             let short = base.len() < 3 && ["y", "en"].contains(&form);
             let long = (strict && !short) || (base.len() > 2 && !kept_out(base));
             long && base != word
+                && !(base == stem && doubles_before(base, form))
                 && part.may_join(base)
                 && base_for(base, form)
                 && carries(base, word, WordEnd::Front, strict)
@@ -255,8 +256,9 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
         let Some((mut pieces, _, base)) = plainest else {
             continue;
         };
-        // Bakery is bake + ery: -y does not join what -er or -or has made.
-        if form == "y" && pieces.last().is_some_and(|p| ["er", "or"].contains(&p.text.as_str())) {
+        // Bakery is bake + ery, dependency depend + ency: -y does not join what such endings have made.
+        const NO_Y: [&str; 4] = ["er", "or", "ence", "ance"];
+        if form == "y" && pieces.last().is_some_and(|p| NO_Y.contains(&p.text.as_str())) {
             continue;
         }
         clip(&mut pieces, stem.len(), word);
@@ -271,8 +273,22 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
     ways
 }
 
+/// Whether this base of one syllable doubles its last letter before the ending, so that it does not stand there undoubled:
+/// winery is wine + ery, not win + ery (common practice, no source).
+fn doubles_before(base: &str, form: &str) -> bool {
+    let vowel = |b: u8| b"aeiou".contains(&b);
+    let short = matches!(*base.as_bytes(), [.., before, v, last]
+        if vowel(v) && !vowel(last) && !b"wxy".contains(&last) && !vowel(before));
+    let one = !["bus", "gas"].contains(&base) && base.bytes().filter(|b| vowel(*b) || *b == b'y').count() == 1;
+    let takes = [
+        "er", "ed", "ing", "est", "en", "y", "ery", "ish", "able", "age", "ical", "ify",
+    ]
+    .contains(&form);
+    short && one && takes
+}
+
 /// Makes the last piece end where the base's letters end in the longer word. A base that is no word alone is written as it
-/// stands there: the *termin* of *determination*.
+/// stands there: the *termin* of *determination*, but for a letter that was doubled: the *mit* of *admitted*.
 fn clip(pieces: &mut Vec<Piece>, end: usize, word: &str) {
     // The y of economy, an ending of its own, is all gone in economist.
     if pieces.len() > 1 && pieces.last().is_some_and(|last| last.letters.start >= end) {
@@ -281,8 +297,12 @@ fn clip(pieces: &mut Vec<Piece>, end: usize, word: &str) {
     let many = pieces.len() > 1;
     if let Some(last) = pieces.last_mut() {
         last.letters.end = end.max(last.letters.start);
-        if many && last.role == PieceRole::Base && last.part.is_some() && !common(&last.text) {
-            last.text = word[last.letters.clone()].to_owned();
+        let stands = &word[last.letters.clone()];
+        let doubled = stands
+            .strip_prefix(last.text.as_str())
+            .is_some_and(|more| last.text.ends_with(more));
+        if many && last.role == PieceRole::Base && last.part.is_some() && !common(&last.text) && !doubled {
+            last.text = stands.to_owned();
         }
     }
 }
@@ -308,11 +328,24 @@ fn base_for(base: &str, form: &str) -> bool {
         }
 }
 
-/// Whether the last letters of this base go before -ly: full, and gentle, but not a name of a thing (bubble, with bubbles).
+/// Describing words in -le, whose le goes before -ly; those in -able and -ible are not listed (common practice, no source).
+const DESCRIBE_IN_LE: [&str; 19] = [
+    "gentle", "simple", "humble", "noble", "subtle", "idle", "ample", "double", "single", "triple", "treble", "nimble",
+    "feeble", "supple", "little", "whole", "able", "agile", "fickle",
+];
+
+/// Whether the last letters of this base go before -ly: full, and gentle, but not a name of a thing or a deed (bubble, cuddle).
 fn loses_end(base: &str) -> bool {
-    let zipf = |word: &str| lexicon::look_up(word).map_or(0.0, |e| e.zipf());
-    // A describing word in -le is far seldomer met with -s than without: at least thirty times.
-    base.ends_with("ll") || (base.ends_with("le") && zipf(base) - zipf(&format!("{base}s")) > 1.5)
+    let describes = ["able", "ible"].iter().any(|end| base.ends_with(end)) || DESCRIBE_IN_LE.contains(&base);
+    base.ends_with("ll") || describes
+}
+
+/// Whether a word tells a quality: another is made of it with -ness or -est (*fondness*).
+fn has_degrees(word: &str) -> bool {
+    word.len() > 2
+        && ["ness", "est"]
+            .iter()
+            .any(|end| lexicon::look_up(&format!("{word}{end}")).is_some())
 }
 
 /// Whether a word is common enough to be a base, and has a vowel.
@@ -372,6 +405,18 @@ pub(crate) fn stems(stem: &str, form: &str) -> Vec<String> {
     {
         found.push(format!("{front}ble"));
     }
+    // curious + ity: the ou of -ous is o before -ity.
+    if form == "ity"
+        && let Some(front) = stem.strip_suffix("os")
+    {
+        found.push(format!("{front}ous"));
+    }
+    // explain + ation, exclaim + ation: the ai of the base is a before -ation.
+    if form == "ation"
+        && let Some(front) = stem.strip_suffix("an").or_else(|| stem.strip_suffix("am"))
+    {
+        found.push(format!("{front}ai{}", char::from(last)));
+    }
     if ["ify", "ize", "ise", "ist", "ic", "ical", "ism", "ious", "ative"].contains(&form) {
         found.push(format!("{stem}y"));
     }
@@ -400,8 +445,16 @@ fn stems_of_its_own(stem: &str, form: &str, found: &mut Vec<String>) {
         );
     }
     if form == "y" {
-        // Gently is gentle + ly, but bubbly is bubble + y; really is real + ly.
-        found.retain(|base| !(base.ends_with("le") && loses_end(base) || stem.ends_with("ll") && base != stem));
+        // Gently is gentle + ly, and fondly is fond + ly, but bubbly is bubble + y; really is real + ly.
+        let quality = stem.strip_suffix('l').is_some_and(has_degrees);
+        found.retain(|base| {
+            let ly = base.ends_with("le") && (loses_end(base) || quality);
+            !(ly || stem.ends_with("ll") && base != stem)
+        });
+    }
+    // twelve + th
+    if form == "th" && last == b'f' {
+        found.push(format!("{}ve", less(1)));
     }
     if ["th", "ly", "ment", "dom"].contains(&form) {
         found.push(format!("{stem}e"));
@@ -424,7 +477,9 @@ fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
         let Some(rest) = word.strip_prefix(form).filter(|rest| rest.len() > 2) else {
             continue;
         };
-        if !fit_for_base(rest, KNOWN_BASE)
+        let whole = fit_for_base(rest, KNOWN_BASE) || (TURNS_AROUND.contains(&form) && is_rare_form(rest, depth));
+        if !whole
+            || !meets(form, rest)
             || kept_out(rest)
             || !part.may_join(rest)
             || !carries(rest, word, WordEnd::Back, true)
@@ -436,6 +491,54 @@ fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
         ways.push(pieces);
     }
     ways
+}
+
+/// Openings that join such forms.
+const TURNS_AROUND: [&str; 9] = ["un", "in", "im", "ir", "il", "dis", "out", "re", "over"];
+
+/// Whether a word too rare to be a base is plainly made of one that is none: the *breakable* of *unbreakable*.
+fn is_rare_form(word: &str, depth: usize) -> bool {
+    const PLAIN: [&str; 6] = ["able", "ed", "ing", "ly", "ful", "ness"];
+    let long = |base: &str| base.len() >= LONG_BASE && fit_for_base(base, KNOWN_HALF);
+    depth > 1
+        && suffixed(word, depth - 1)
+            .iter()
+            .any(|(_, base, form)| PLAIN.contains(form) && long(base))
+}
+
+/// Openings whose last letter is that of what they join (*ap-* for *ad-* before p): the form, and the first letters that follow.
+const ASSIMILATED: [(&str, &str); 25] = [
+    ("ac", "ckq"),
+    ("af", "f"),
+    ("ag", "g"),
+    ("al", "l"),
+    ("an", "n"),
+    ("ap", "p"),
+    ("ar", "r"),
+    ("as", "s"),
+    ("at", "t"),
+    ("il", "l"),
+    ("ir", "r"),
+    ("im", "bmp"),
+    ("col", "l"),
+    ("cor", "r"),
+    ("com", "bfmp"),
+    ("oc", "c"),
+    ("of", "f"),
+    ("op", "p"),
+    ("suc", "c"),
+    ("suf", "f"),
+    ("sup", "p"),
+    ("ef", "f"),
+    ("dif", "f"),
+    ("sym", "bmp"),
+    ("em", "bmp"),
+];
+
+/// Whether an opening of this form is written so before `rest`: *ap-* before p alone (common practice, no source).
+fn meets(form: &str, rest: &str) -> bool {
+    let own = ASSIMILATED.iter().find(|(one, _)| *one == form);
+    own.is_none_or(|(_, before)| rest.starts_with(|c| before.contains(c)))
 }
 
 fn prefix(form: &str, part: &'static Part) -> Piece {
@@ -460,7 +563,9 @@ fn around_base(word: &str) -> Vec<Vec<Piece>> {
     let latin = |part: &Part| part.origin != Origin::AngloSaxon;
     ways.extend(from_base(word, 0).filter(|way| way.len() > 1));
     for &(form, part) in INDEX.prefixes.iter().filter(|(_, part)| latin(part)) {
-        let Some(rest) = word.strip_prefix(form) else { continue };
+        let Some(rest) = word.strip_prefix(form).filter(|rest| meets(form, rest)) else {
+            continue;
+        };
         let first = |way: Vec<Piece>| [vec![prefix(form, part)], way].concat();
         ways.extend(from_base(rest, form.len()).map(first));
         // One letter before another prefix is chance: e + co + logical.
@@ -469,7 +574,7 @@ fn around_base(word: &str) -> Vec<Vec<Piece>> {
             .iter()
             .filter(|(second, part)| latin(part) && form.len() > 1 && second.len() > 1);
         for &(second, inner) in inner {
-            let Some(rest) = rest.strip_prefix(second) else {
+            let Some(rest) = rest.strip_prefix(second).filter(|rest| meets(second, rest)) else {
                 continue;
             };
             let at = form.len();
@@ -516,7 +621,8 @@ fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Pi
         .iter()
         .filter(|(_, part)| fits(part))
         .find_map(|&(form, part)| {
-            let rest = tail.strip_prefix(form)?;
+            // compete + itor, but visit + or
+            let rest = tail.strip_prefix(form).filter(|_| form != "itor")?;
             let mut pieces = vec![Piece {
                 text: form.to_owned(),
                 letters: at..at + form.len(),
@@ -558,8 +664,8 @@ fn with_lost_verb(word: &str, depth: usize) -> Option<Vec<Piece>> {
 const SHORT_HALVES: [&str; 4] = ["up", "be", "by", "as"];
 /// First words of two letters: *online*, *bystander*, *itself*, *nowhere*.
 const SHORT_FIRSTS: [&str; 4] = ["on", "by", "it", "no"];
-/// Second words that go weak in a compound: *congressman*, *woodland* (common practice, no source).
-const WEAK_HALVES: [&str; 3] = ["man", "men", "land"];
+/// Second words that go weak in a compound: *congressman*, *woodland*, *anybody* (common practice, no source).
+const WEAK_HALVES: [&str; 4] = ["man", "men", "land", "body"];
 
 /// Two words in one: *playground*. Both are heard in it, and both bear stress.
 fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
@@ -633,18 +739,19 @@ const LONG_BASE: usize = 5;
 /// Whether the base is heard in the word. `strict`: as it is alone; otherwise as far as Latin and Greek endings change it.
 fn carries(base: &str, word: &str, side: WordEnd, strict: bool) -> bool {
     let long = base.len() >= LONG_BASE;
-    let (Some(base), Some(word)) = (lexicon::look_up(base), lexicon::look_up(word)) else {
-        // How the word is said is not known; a long base in it is hardly there by chance.
-        return long;
+    let (Some(said), Some(whole)) = (lexicon::look_up(base), lexicon::look_up(word)) else {
+        // How the word is said is not known; a long base in it is hardly there by chance, nor one of four letters after an
+        // opening of three: pre + heat.
+        return long || (side == WordEnd::Back && base.len() + 1 == LONG_BASE && word.len() > base.len() + 2);
     };
-    let words: Vec<_> = word.variants().collect();
-    base.variants().any(|alone| {
+    let words: Vec<_> = whole.variants().collect();
+    said.variants().any(|alone| {
         let most = match (strict, alone.sounds().len()) {
             (true, 7..) => 2.6,
             (true, _) => SLIGHT,
             (false, ..=3) => 1.3,
             (false, 4) => 1.6,
-            (false, _) => 2.2,
+            (false, _) => 2.4,
         };
         words.iter().any(|said| match side {
             WordEnd::Front => front(alone.sounds(), said.sounds()) <= most,
@@ -720,6 +827,14 @@ fn swapped(was: Sound, is: Sound) -> f32 {
     if was == is {
         return 0.0;
     }
+    // The vowel of scare, in scarecrow: the dictionary wavers before an r.
+    if (was, is) == (Sound::EH, Sound::AE) {
+        return 0.5;
+    }
+    // An o that goes weak: obey, disobey.
+    if (was, is) == (Sound::OW, Sound::AH) {
+        return 0.7;
+    }
     // The first vowel of release, in releases; the y of venue, left out in venues; the ch of tensions.
     if either(Sound::IY, Sound::IH) {
         return 0.5;
@@ -730,7 +845,7 @@ fn swapped(was: Sound, is: Sound) -> f32 {
     if was.is_vowel() && is.is_vowel() {
         return 0.8;
     }
-    // What a following i, u or plural ending does to a consonant: act, action; magic, magician; wolf, wolves.
+    // What a following i, u or plural ending does to a consonant: act, action; magic, magician; wolf, wolves; twelve, twelfth.
     let softer = [
         (Sound::T, Sound::SH),
         (Sound::T, Sound::CH),
@@ -745,6 +860,7 @@ fn swapped(was: Sound, is: Sound) -> f32 {
         (Sound::F, Sound::V),
         (Sound::TH, Sound::DH),
         (Sound::S, Sound::Z),
+        (Sound::V, Sound::F),
     ];
     if softer.contains(&(was, is)) { 0.6 } else { NEVER }
 }

@@ -143,9 +143,10 @@ pub(super) static INDEX: LazyLock<Index> = LazyLock::new(|| {
     Index {
         prefixes: forms(Part::is_prefix),
         suffixes: forms(Part::is_suffix),
-        // A Greek beginning may itself be a base: hydr + ant, photo + graph.
+        // A Greek beginning may itself be a base (hydr + ant, photo + graph), but a short one is there by chance: com + pan + y, ex + peri + ment.
         bases: forms(|p| !p.is_suffix() && (!p.is_prefix() || p.origin == Origin::Greek))
             .into_iter()
+            .filter(|(form, part)| !part.is_prefix() || (form.len() > 3 && *form != "peri"))
             .collect(),
         whole: whole.into_iter().collect(),
         unmade: unmade.into_iter().map(|word| &word[1..]).collect(),

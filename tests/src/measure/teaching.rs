@@ -9,10 +9,14 @@ use soundbead_data::{Sound, guess, lexicon, parts, spelling, syllable};
 pub const SYLLABLES: &str = include_str!("../../reference/syllables_gold.tsv");
 /// More divided words, written after the code and before it was run on them.
 pub const FRESH: &str = include_str!("../../reference/syllables_fresh.tsv");
+/// Still more, written before the code was run on them; the head tells the first share.
+pub const THIRD: &str = include_str!("../../reference/syllables_third.tsv");
 /// The words in sound boxes.
 pub const BOXES: &str = include_str!("../../reference/boxes_gold.tsv");
 /// The new words with their sounds.
 pub const GUESSES: &str = include_str!("../../reference/guess_gold.tsv");
+/// More new words.
+pub const GUESSES_SECOND: &str = include_str!("../../reference/guess_second.tsv");
 
 /// Words read by hand as a teacher and a phonetician would: sounds, boxes, count, syllables, types, parts. The second was written
 /// when the misses of the first had been mended.
@@ -352,9 +356,11 @@ fn all() {
     }
     show("syllables: words divided as by hand", 0.95, &syllables(SYLLABLES));
     show("syllables: the second list", 0.95, &syllables(FRESH));
+    show("syllables: the third list", 0.95, &syllables(THIRD));
     show("boxes: words laid as by hand", 1.0, &boxes(BOXES));
     show("boxes: common words (Zipf 4 and more) that can be laid", 1.0, &laid());
     show("guesses: new words with the sounds foretold", 0.92, &guesses(GUESSES));
+    show("guesses: the second list", 0.92, &guesses(GUESSES_SECOND));
     told_hyphens(false);
     told_sentences(false);
 }

