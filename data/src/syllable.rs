@@ -93,6 +93,28 @@ pub fn syllables_by(word: &str, said: &Pronunciation, fire: Fire) -> Vec<Syllabl
         .collect()
 }
 
+/// How many syllables there are in `word` when it is said as `said`, by the rule for *fire* and its kin.
+///
+/// As many as [`syllables_by`] finds, sooner where the rule has no say.
+pub fn count(word: &str, said: &Pronunciation, fire: Fire) -> usize {
+    let sounds = said.sounds();
+    let vowels = sounds.iter().filter(|s| s.is_vowel()).count();
+    // The weak vowels of fire, prism and doubling.
+    let tail = |at: usize| {
+        let (before, after) = (at.checked_sub(1).map(|i| sounds[i]), sounds.get(at + 1).copied());
+        match sounds[at] {
+            Sound::ER => matches!(before, Some(Sound::AY | Sound::AW)),
+            Sound::AH if before == Some(Sound::Z) && after == Some(Sound::M) => true,
+            Sound::AH => after == Some(Sound::L) && sounds.get(at + 2).is_some_and(|s| s.is_vowel()),
+            _ => false,
+        }
+    };
+    match fire == Fire::One && vowels > 1 && (0..sounds.len()).any(tail) {
+        true => syllables_by(word, said, fire).len(),
+        false => vowels,
+    }
+}
+
 /// A word about to be divided.
 struct Division<'w> {
     said: &'w Pronunciation,
@@ -432,6 +454,25 @@ mod tests {
             let said = lexicon::look_up(word).unwrap().variants().next().unwrap();
             assert_eq!(syllables_by(word, &said, Fire::One).len(), one, "{word}");
             assert_eq!(syllables_by(word, &said, Fire::Two).len(), 2, "{word}");
+        }
+    }
+
+    /// What is counted and what is divided are one number, by either rule.
+    #[test]
+    fn the_count_is_that_of_the_division() {
+        let common = lexicon::words().filter(|e| e.zipf() >= 3.5);
+        for entry in common.filter(|e| e.spelling().ends_with(['e', 'r', 'm', 'g', 's'])) {
+            for said in entry.variants() {
+                for fire in [Fire::One, Fire::Two] {
+                    let divided = syllables_by(entry.spelling(), &said, fire).len();
+                    assert_eq!(
+                        count(entry.spelling(), &said, fire),
+                        divided,
+                        "{} {said}",
+                        entry.spelling()
+                    );
+                }
+            }
         }
     }
 

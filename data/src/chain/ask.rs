@@ -322,7 +322,7 @@ fn kept(net: &Net<'_>, word: &str, nodes: Vec<u32>) -> Result<Vec<u32>, NoChain>
     let (limits, mut fit) = (net.limits, nodes);
     fit.retain(|&node| {
         let own = net.spelled(node).iter().filter(|s| s.word == word);
-        limits.broken_by(net.units(node)).is_none() && own.into_iter().any(|s| limits.spells(s))
+        limits.broken_by(net.units(node)).is_none() && own.into_iter().any(|s| net.fits(s))
     });
     if !fit.is_empty() {
         return Ok(fit);
@@ -332,7 +332,7 @@ fn kept(net: &Net<'_>, word: &str, nodes: Vec<u32>) -> Result<Vec<u32>, NoChain>
     let unspelled = || {
         first
             .and_then(spelled)
-            .map_or(Limit::Spellings, |s| limits.unspelled_by(s))
+            .map_or(Limit::Spellings, |s| limits.unspelled_by(s, net.graph.rules().fire))
     };
     let limit = broken.unwrap_or_else(unspelled);
     Err(NoChain::bare(Why::Breaks(word.to_owned(), limit)))
@@ -361,10 +361,8 @@ fn finish(net: &Net<'_>, path: &[u32], from: &str, to: Option<&str>) -> Chain {
 fn step(net: &Net<'_>, node: u32, asked: Option<&str>, before: Option<u32>) -> ChainStep {
     let all = net.spelled(node);
     let wanted = asked.and_then(|word| all.iter().find(|s| s.word == word));
-    let face = wanted
-        .or_else(|| all.iter().find(|s| net.limits.spells(s)))
-        .unwrap_or(&all[0]);
-    let others = all.iter().filter(|s| s.word != face.word && net.limits.spells(s));
+    let face = wanted.or_else(|| all.iter().find(|s| net.fits(s))).unwrap_or(&all[0]);
+    let others = all.iter().filter(|s| s.word != face.word && net.fits(s));
     let source = word::find(&face.word, &net.graph.list().overrides).map_or(Source::Guess, |w| w.source);
     ChainStep {
         word: face.word.clone().into_owned(),

@@ -5,7 +5,8 @@ use std::ops::RangeInclusive;
 
 use super::graph::{Edge, SpelledWord, place};
 use super::{ChangeKind, Place, Unit};
-use crate::{Sound, spelling};
+use crate::rule::Fire;
+use crate::{Sound, spelling, syllable};
 
 /// What every word and every step of a chain must be like. The default asks nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -152,17 +153,14 @@ impl Limits {
         eased
     }
 
-    /// The first limit that a word of these sounds does not keep, spelling aside.
+    /// The first limit that a word of these sounds does not keep, spelling and syllables aside.
     pub(super) fn broken_by(&self, units: &[Unit]) -> Option<Limit> {
         let fits =
             |range: &Option<RangeInclusive<usize>>, count: usize| range.as_ref().is_none_or(|r| r.contains(&count));
-        let syllables = || units.iter().flat_map(|u| u.sounds()).filter(|s| s.is_vowel()).count();
         if !self.sounds.is_empty() && !units.iter().all(|u| self.allows(*u)) {
             Some(Limit::Sounds)
         } else if !fits(&self.count, units.len()) {
             Some(Limit::Count)
-        } else if self.syllables.is_some() && !fits(&self.syllables, syllables()) {
-            Some(Limit::Syllables)
         } else if !self.with_sounds.is_empty() && !units.iter().any(|u| self.with_sounds.contains(u)) {
             Some(Limit::WithSounds)
         } else if !self.with_clusters.is_empty() && !self.with_clusters.iter().any(|row| holds(units, row)) {
@@ -189,8 +187,22 @@ impl Limits {
         })
     }
 
-    /// The first of the limits on spellings that this word does not keep.
-    pub(super) fn unspelled_by(&self, spelled: &SpelledWord) -> Limit {
+    /// Whether this spelling is one that [`Self::spells`] allows and has so many syllables, with *fire* and its kin by the rule: its
+    /// letters decide whether *flower* and *flour*, said alike, have one or two.
+    pub(super) fn fits(&self, spelled: &SpelledWord, fire: Fire) -> bool {
+        self.spells(spelled) && self.beats(spelled, fire)
+    }
+
+    fn beats(&self, spelled: &SpelledWord, fire: Fire) -> bool {
+        let count = || syllable::count(&spelled.word, &spelled.said, fire);
+        self.syllables.as_ref().is_none_or(|range| range.contains(&count()))
+    }
+
+    /// The first of the limits on syllables and spellings that this word does not keep.
+    pub(super) fn unspelled_by(&self, spelled: &SpelledWord, fire: Fire) -> Limit {
+        if !self.beats(spelled, fire) {
+            return Limit::Syllables;
+        }
         match self.without(Limit::WithSpellings).spells(spelled) {
             true => Limit::WithSpellings,
             false => Limit::Spellings,

@@ -112,13 +112,18 @@ impl<'g> Net<'g> {
         listed.iter().chain(extra).copied()
     }
 
+    /// Whether a spelling keeps the limits on spellings and syllables.
+    pub fn fits(&self, spelled: &SpelledWord) -> bool {
+        self.limits.fits(spelled, self.graph.rules().fire)
+    }
+
     /// Whether the limits allow the word.
     pub fn allows(&mut self, node: u32) -> bool {
         if let Some(known) = self.usable[node as usize] {
             return known;
         }
         let sounds = self.limits.broken_by(self.units(node)).is_none();
-        let allowed = sounds && self.spelled(node).iter().any(|s| self.limits.spells(s));
+        let allowed = sounds && self.spelled(node).iter().any(|s| self.fits(s));
         self.usable[node as usize] = Some(allowed);
         allowed
     }
@@ -177,7 +182,7 @@ impl<'g> Net<'g> {
             return known.clone();
         }
         let all = self.spelled(node);
-        let face = all.iter().find(|s| self.limits.spells(s)).unwrap_or(&all[0]);
+        let face = all.iter().find(|s| self.fits(s)).unwrap_or(&all[0]);
         let over = over_units(&face.word, &face.said, self.units(node));
         self.letters.borrow_mut().insert(node, over.clone());
         over
@@ -201,7 +206,7 @@ impl<'g> Net<'g> {
 
     /// The worth of the best spelling that the limits allow.
     pub fn worth(&self, node: u32) -> f32 {
-        let fit = self.spelled(node).iter().filter(|s| self.limits.spells(s));
+        let fit = self.spelled(node).iter().filter(|s| self.fits(s));
         fit.map(SpelledWord::worth).fold(f32::MIN, f32::max)
     }
 
@@ -306,12 +311,7 @@ impl<'g> Net<'g> {
 
     /// Whether `node` or its word is in the path already (*read* may not follow *read*).
     fn repeats(&self, path: &[u32], node: u32) -> bool {
-        let face = |node: u32| {
-            self.spelled(node)
-                .iter()
-                .find(|s| self.limits.spells(s))
-                .map(|s| &s.word)
-        };
+        let face = |node: u32| self.spelled(node).iter().find(|s| self.fits(s)).map(|s| &s.word);
         let word = face(node);
         path.iter().any(|&other| other == node || face(other) == word)
     }

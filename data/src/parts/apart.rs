@@ -707,8 +707,12 @@ fn sound_together(first: &str, second: &str, word: &str) -> bool {
             // A long second word that is said as alone is no chance likeness, whatever its stress: toothbrush.
             let plain = |w: &Pronunciation| b.sounds().len() >= 4 && w.sounds()[at..] == *b.sounds();
             word.iter().any(|w| {
+                // One consonant may be the end of the first word and the beginning of the second: teammate.
+                let shared = a.sounds().last() == b.sounds().first() && w.sounds().len() + 1 == at + b.sounds().len();
+                let at = at - usize::from(shared);
                 w.sounds().len() == at + b.sounds().len()
-                    && change(a.sounds(), &w.sounds()[..at]) + change(b.sounds(), &w.sounds()[at..]) <= most
+                    && change(a.sounds(), &w.sounds()[..a.sounds().len()]) + change(b.sounds(), &w.sounds()[at..])
+                        <= most
                     && full(&w.sounds()[..at], &w.stress()[..at])
                     && (weak || plain(w) || full(&w.sounds()[at..], &w.stress()[at..]))
             })

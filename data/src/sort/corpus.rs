@@ -7,8 +7,9 @@ use crate::Sound;
 use crate::chain::{Listed, WordList, common};
 use crate::lexicon::Pronunciation;
 use crate::parts::{self, DividedWord, Ending, Joins, Piece, PieceRole};
+use crate::rule::Fire;
 use crate::spelling::{self, LetterBox};
-use crate::which;
+use crate::{syllable, which};
 
 /// A word with its boxes and parts.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,10 +118,8 @@ fn ways(listed: &Listed) -> Vec<CorpusWord> {
 
 fn known(listed: &Listed, said: &Pronunciation) -> Option<CorpusWord> {
     let boxes = spelling::boxes(&listed.spelling, said.sounds())?;
-    let vowels = said.sounds().iter().filter(|s| s.is_vowel()).count();
-    let tails = (1..boxes.len()).filter(|&at| is_tail_of_fire(&boxes, said.sounds(), at));
     Some(CorpusWord {
-        syllables: vowels - tails.count(),
+        syllables: syllable::count(&listed.spelling, said, Fire::One),
         places: spelling::places(&boxes),
         boxes,
         apart: parts::take_apart(&listed.spelling),

@@ -229,7 +229,9 @@ fn between(s: &BoxSpot<'_>) -> Option<String> {
     // Letters that are never doubled, or that have a spelling of their own after a short vowel (ck, dge, tch).
     let apt = letters.first().is_some_and(|c| b"bdfglmnpst".contains(c));
     let doubled = letters.len() == 2 && letters[0] == letters[1];
-    let vowel = before.vowel() && before.stressed() && !before.says("ER") && s.known.syllables == 2;
+    // A letter that says a short vowel not its own (the e of pretty, the a of many) is neither short nor long there.
+    let other = before.letters().len() == 1 && !before.short() && before.says_any(&["IH", "EH", "AE", "AH", "UH"]);
+    let vowel = before.vowel() && before.stressed() && !before.says("ER") && !other && s.known.syllables == 2;
     let open = after.vowel() || after.letters().starts_with("le");
     let one_part = !s.ends() && !s.over_seam() && s.sounds().len() == 1 && !s.vowel();
     (first && apt && vowel && open && one_part && (doubled || letters.len() == 1))

@@ -102,7 +102,11 @@ fn er() -> Sort {
         "er",
         "the vowel of bird as er, ir, ur, or, ear",
         &["er", "ir", "ur", "or", "ear", "ar"],
-        |s| spelled(s, &["ER"]).filter(|_| !s.tail_of_fire()),
+        // The weak vowel and r of around and career belong to no lesson about bird.
+        |s| spelled(s, &["ER"]).filter(|_| {
+            let before_vowel = s.beside(1).is_some_and(|next| next.vowel());
+            !s.tail_of_fire() && (s.stressed() || !before_vowel)
+        }),
         &[
             rule!("stressed, after w", "or", |s| s.stressed()
                 && s.beside(-1).is_some_and(|b| b.letters() == "w")),
