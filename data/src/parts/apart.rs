@@ -693,6 +693,7 @@ fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
 fn sound_together(first: &str, second: &str, word: &str) -> bool {
     let said = |word: &str| lexicon::look_up(word).map(|e| e.variants().collect::<Vec<_>>());
     let second_text = second;
+    let both_long = first.len() > 3 && second.len() > 3;
     let (Some(first), Some(second), Some(word)) = (said(first), said(second), said(word)) else {
         return false;
     };
@@ -707,8 +708,10 @@ fn sound_together(first: &str, second: &str, word: &str) -> bool {
             // A long second word that is said as alone is no chance likeness, whatever its stress: toothbrush.
             let plain = |w: &Pronunciation| b.sounds().len() >= 4 && w.sounds()[at..] == *b.sounds();
             word.iter().any(|w| {
-                // One consonant may be the end of the first word and the beginning of the second: teammate.
-                let shared = a.sounds().last() == b.sounds().first() && w.sounds().len() + 1 == at + b.sounds().len();
+                // One consonant may be the end of the first word and the beginning of the second: teammate, but not tattoo.
+                let shared = both_long
+                    && a.sounds().last() == b.sounds().first()
+                    && w.sounds().len() + 1 == at + b.sounds().len();
                 let at = at - usize::from(shared);
                 w.sounds().len() == at + b.sounds().len()
                     && change(a.sounds(), &w.sounds()[..a.sounds().len()]) + change(b.sounds(), &w.sounds()[at..])

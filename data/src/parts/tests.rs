@@ -80,3 +80,37 @@ fn the_letters_of_the_pieces_are_those_of_the_word() {
         assert_eq!(at, apart.word.len(), "{word}: {apart:?}");
     }
 }
+
+/// One word for each way in which words were taken apart wrongly; common practice, no source.
+#[test]
+fn words_are_taken_apart_by_rule() {
+    for (word, parts) in [
+        // A letter that was doubled is no letter of the base.
+        ("admitted", "ad+mit+ed"),
+        // An opening that takes the next letter stands before that letter alone.
+        ("apology", "apology"),
+        ("attract", "at+tract"),
+        // A rarer form of a common word after an opening that turns it around.
+        ("unbreakable", "un+break+able"),
+        // A short word doubles its last letter, or it is not there.
+        ("winery", "wine+ery"),
+        // Describing words in -le lose it before -ly; names of things and deeds do not.
+        ("doubly", "double+ly"),
+        ("cuddly", "cuddle+y"),
+        ("fondly", "fond+ly"),
+        ("dependency", "de+pend+ency"),
+        ("curiosity", "curious+ity"),
+        ("explanation", "explain+ation"),
+        ("twelfth", "twelve+th"),
+        ("disobey", "dis+obey"),
+        ("teammate", "team+mate"),
+        ("tattoo", "tattoo"),
+        ("visitor", "visit+or"),
+        ("outdoor", "out+door"),
+    ] {
+        assert_eq!(take_apart(word).sum(), parts, "{word}");
+    }
+    for whole in "sponsor sonar raise agency broker verify terrific portray voucher candid".split(' ') {
+        assert!(take_apart(whole).is_one(), "{whole}: {}", take_apart(whole).sum());
+    }
+}
