@@ -33,7 +33,7 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
     let parts = content::chart_parts(data);
     let mut best: Option<(Sheet, f32)> = None;
     for shown in (0..=parts.len()).rev() {
-        let (sheet, full) = fullest(data, paper, &parts[..shown]);
+        let (sheet, full) = fullest(data, paper, &parts[..shown], shown == 0);
         let fits = sheet.pages.len() <= MOST;
         if fits && full >= FULL || sheet.pages.len() == 1 {
             return sheet;
@@ -48,10 +48,14 @@ pub fn sheet(data: &ReportData, paper: Paper) -> Sheet {
     best.map_or_else(Sheet::default, |(sheet, _)| sheet)
 }
 
-/// The largest letters that need no more pages than the smallest do, and how full the last page is, 0 to 1.
-fn fullest(data: &ReportData, paper: Paper, shown: &[ChartPart]) -> (Sheet, f32) {
+/// The largest letters that need no more pages than the smallest do, and how full the last page is, 0 to 1. Where the smallest need
+/// too many pages, larger ones are looked for only if nothing is left to leave out: laying out is what takes the time.
+fn fullest(data: &ReportData, paper: Paper, shown: &[ChartPart], last: bool) -> (Sheet, f32) {
     let smallest = BODIES.len() - 1;
     let tightest = laid(data, paper, shown, BODIES[smallest]);
+    if tightest.0.pages.len() > MOST && !last {
+        return tightest;
+    }
     let larger = BODIES[..smallest].iter().map(|body| laid(data, paper, shown, *body));
     let found = larger
         .into_iter()
