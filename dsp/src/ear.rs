@@ -6,6 +6,7 @@ mod apart;
 mod blind;
 mod count;
 mod decide;
+mod drawn;
 mod frame;
 mod heard;
 mod judge;
@@ -20,8 +21,9 @@ use soundbead_data::{Rules, Sound};
 
 use crate::audio::Recording;
 use crate::judgement::{Judgement, ModelId, Speaking, Target};
-use align::{Lattice, NEVER, Weighing};
+use align::{Lattice, NEVER};
 use frame::Mel;
+use heard::Gathered;
 pub use listen::Evidence;
 pub use model::ModelError;
 use model::{Model, classes_of};
@@ -32,7 +34,7 @@ use settings::Settings;
 /// what stands here: it changes with the network.
 #[cfg(feature = "measure")]
 pub mod inside {
-    pub use super::align::{Lattice, Weighing};
+    pub use super::align::Lattice;
     pub use super::apart::ApartCalibration;
     pub use super::blind::{BlindCalibration, GIVEN_UP, MOST, Vocabulary, count_among};
     pub use super::count::{Calibration, Slip, near, readings, sounds_of};
@@ -40,7 +42,7 @@ pub mod inside {
     pub use super::frame::{FRAME, FRAME_WIDTH, MELS, Mel};
     pub use super::model::{CLASSES, Mark, Model, PathWeights, SILENCE, Scores, class_of};
     pub use super::package::{SHIPPED, seal, weights_of};
-    pub use super::settings::{RightCalibration, Settings};
+    pub use super::settings::{Bounds, RightCalibration, Settings};
 }
 
 /// Longest stretch that is judged as one word, in seconds; a word drawn out by a patient child takes about six.
@@ -171,15 +173,30 @@ impl Ear {
         speaking: Speaking,
         rules: &Rules,
     ) -> Result<Judgement, EarError> {
+        let heard = self.gather(evidence, target, speaking, rules)?;
+        Ok(self.settle(heard, evidence, speaking))
+    }
+
+    /// What is known of the evidence once it was held against the target, before anything is decided.
+    fn gather(
+        &self,
+        evidence: &Evidence,
+        target: Option<&Target>,
+        speaking: Speaking,
+        rules: &Rules,
+    ) -> Result<Gathered, EarError> {
         if target.is_some_and(|t| t.variants.is_empty() || t.variants.iter().any(Vec::is_empty)) {
             return Err(EarError::NoSounds);
         }
-        let heard = match (speaking, target) {
+        Ok(match (speaking, target) {
             (Speaking::Separate, _) => self.judge_apart(evidence, target, rules),
-            (_, Some(target)) => self.judge_target(evidence, target, speaking, rules)?,
-            (_, None) => self.judge_blind(evidence, speaking, rules),
-        };
-        Ok(heard.settle(self.id, &self.settings, speaking, evidence.quality.clone()))
+            (_, Some(target)) => self.judge_target(evidence, target, rules)?,
+            (_, None) => self.judge_blind(evidence, rules),
+        })
+    }
+
+    fn settle(&self, heard: Gathered, evidence: &Evidence, speaking: Speaking) -> Judgement {
+        heard.settle(self.id, &self.settings, speaking, evidence.quality.clone())
     }
 
     /// Which of several words was said: one probability a choice. Each choice is a list of pronunciations.
@@ -199,7 +216,7 @@ impl Ear {
         if choices.is_empty() || choices.iter().any(|c| c.is_empty() || c.iter().any(Vec::is_empty)) {
             return Err(EarError::NoSounds);
         }
-        let lattice = Lattice::new(&evidence.scores, self.model.path(), Weighing::default());
+        let lattice = Lattice::new(&evidence.scores, self.model.path());
         let best = |choice: &Vec<Vec<Sound>>| {
             let score = |sounds: &Vec<Sound>| {
                 let fits = lattice.score(&classes_of(sounds)) + self.settings.each_sound * sounds.len() as f32;

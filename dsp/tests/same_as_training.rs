@@ -1,7 +1,7 @@
 //! The Rust side must compute what the training framework computed (JAX; `training/export.py` made the vectors).
 
 use serde_json::Value;
-use soundbead_dsp::ear::inside::{FRAME_WIDTH, Lattice, Mel, Model, SHIPPED, Scores, Weighing, class_of, weights_of};
+use soundbead_dsp::ear::inside::{FRAME_WIDTH, Lattice, Mel, Model, SHIPPED, Scores, class_of, weights_of};
 
 fn vectors() -> Value {
     serde_json::from_str(include_str!("../weights/vectors.json")).expect("vectors.json")
@@ -54,7 +54,7 @@ fn readings_score_as_they_did_in_training() {
     Mel::new(1.0).frames(&audio(&v), &mut frames);
     let mut model = Model::from_bytes(SHIPPED).expect("weights");
     model.score(&frames, &mut scores);
-    let lattice = Lattice::new(&scores, model.path(), Weighing::default());
+    let lattice = Lattice::new(&scores, model.path());
     let readings: Vec<String> = serde_json::from_value(v["readings"].clone()).expect("readings");
     let totals: Vec<f32> = serde_json::from_value(v["totals"].clone()).expect("totals");
     for (reading, want) in readings.iter().zip(totals) {

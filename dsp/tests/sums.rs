@@ -3,7 +3,7 @@
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::ear::inside::{
     BlindCalibration, CLASSES, Calibration, GIVEN_UP, Lattice, MOST, PathWeights, SILENCE, Scores, Slip, Vocabulary,
-    Weighing, class_of, count_among, readings, sounds_of,
+    class_of, count_among, readings, sounds_of,
 };
 
 /// Made-up but fixed numbers between -1 and 1.
@@ -88,7 +88,7 @@ fn classes(sounds: &[Sound]) -> Vec<usize> {
 #[test]
 fn the_forward_sum_is_the_sum_over_every_way() {
     let (scores, path) = (scores(9), path());
-    let lattice = Lattice::new(&scores, &path, Weighing::default());
+    let lattice = Lattice::new(&scores, &path);
     for text in ["P", "P IH", "P IH G", "S T AH P"] {
         let c = classes(&sounds(text));
         let (quick, plain) = (f64::from(lattice.score(&c)), plain_score(&scores, &path, &c));
@@ -99,7 +99,7 @@ fn the_forward_sum_is_the_sum_over_every_way() {
 #[test]
 fn a_word_too_long_for_its_frames_has_no_place() {
     let (scores, path) = (scores(5), path());
-    let lattice = Lattice::new(&scores, &path, Weighing::default());
+    let lattice = Lattice::new(&scores, &path);
     assert!(lattice.cuts(&classes(&sounds("P IH G"))).is_none());
     assert!(lattice.score(&classes(&sounds("P IH G"))) < -1e8);
 }
@@ -108,7 +108,7 @@ fn a_word_too_long_for_its_frames_has_no_place() {
 #[test]
 fn shared_sums_give_each_reading_its_own_score() {
     let (scores, path) = (scores(14), path());
-    let lattice = Lattice::new(&scores, &path, Weighing::default());
+    let lattice = Lattice::new(&scores, &path);
     let target = sounds("P IH G");
     let all = readings(&lattice, &target);
     assert_eq!(all[0].slip, Slip::None);
@@ -139,7 +139,7 @@ fn shared_sums_give_each_reading_its_own_score() {
 fn readings_that_make_a_word_are_marked() {
     let (scores, path) = (scores(14), path());
     let target = sounds("P IH G");
-    let all = readings(&Lattice::new(&scores, &path, Weighing::default()), &target);
+    let all = readings(&Lattice::new(&scores, &path), &target);
     let zipf = |slip| all.iter().find(|r| r.slip == slip).expect("a reading").zipf;
     let sound = |name: &str| name.parse().expect("a sound");
     assert!(zipf(Slip::Changed(1, sound("EH"))).is_some() && zipf(Slip::Changed(0, sound("B"))).is_some());
@@ -165,7 +165,7 @@ fn readings_that_make_a_word_are_marked() {
 #[test]
 fn the_tree_of_words_is_the_sum_over_its_words() {
     let (scores, path) = (scores(30), path());
-    let lattice = Lattice::new(&scores, &path, Weighing::default());
+    let lattice = Lattice::new(&scores, &path);
     let words = ["P IH G", "P EH G", "P IH", "S T AH P", "S T AA P S", "AH P", "P IH G"];
     let rows = words.iter().map(|w| (sounds(w), 4.0)).collect();
     let c = BlindCalibration {
@@ -210,14 +210,8 @@ fn the_tree_of_words_is_the_sum_over_its_words() {
 #[test]
 fn the_best_way_is_in_order_and_inside() {
     let (scores, path) = (scores(30), path());
-    for pauses in [false, true] {
-        let lattice = Lattice::new(&scores, &path, Weighing { slow: 1.0, pauses });
-        let cuts = lattice.cuts(&classes(&sounds("S T AH P"))).expect("it fits");
-        assert!(cuts.iter().all(|(a, b)| b >= &(a + 2) && *b <= 30), "{cuts:?}");
-        assert!(
-            cuts.windows(2)
-                .all(|w| if pauses { w[0].1 <= w[1].0 } else { w[0].1 == w[1].0 }),
-            "{cuts:?}"
-        );
-    }
+    let lattice = Lattice::new(&scores, &path);
+    let cuts = lattice.cuts(&classes(&sounds("S T AH P"))).expect("it fits");
+    assert!(cuts.iter().all(|(a, b)| b >= &(a + 2) && *b <= 30), "{cuts:?}");
+    assert!(cuts.windows(2).all(|w| w[0].1 == w[1].0), "{cuts:?}");
 }

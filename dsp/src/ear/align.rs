@@ -36,36 +36,15 @@ pub fn log_sum(values: impl Iterator<Item = f32> + Clone) -> f32 {
 pub struct Lattice<'a> {
     rows: Vec<[f32; CLASSES]>,
     path: &'a PathWeights,
-    pauses: bool,
-}
-
-/// How the evidence is weighed.
-#[derive(Clone, Copy, Debug)]
-pub struct Weighing {
-    /// Factor on the evidence of each frame; below 1 for speech drawn out, whose frames repeat each other.
-    pub slow: f32,
-    /// Whether there may be silence between sounds.
-    pub pauses: bool,
-}
-
-impl Default for Weighing {
-    fn default() -> Self {
-        Weighing {
-            slow: 1.0,
-            pauses: false,
-        }
-    }
 }
 
 impl<'a> Lattice<'a> {
     /// Divides a part of each class's share out of the scores ([`PRIOR_SHARE`]).
-    pub fn new(scores: &Scores, path: &'a PathWeights, weighing: Weighing) -> Lattice<'a> {
-        let scale = path.scale * weighing.slow;
-        let weigh = |row: &[f32; CLASSES]| std::array::from_fn(|c| (row[c] - PRIOR_SHARE * path.prior[c]) * scale);
+    pub fn new(scores: &Scores, path: &'a PathWeights) -> Lattice<'a> {
+        let weigh = |row: &[f32; CLASSES]| std::array::from_fn(|c| (row[c] - PRIOR_SHARE * path.prior[c]) * path.scale);
         Lattice {
             rows: scores.rows.iter().map(weigh).collect(),
             path,
-            pauses: weighing.pauses,
         }
     }
 
@@ -116,22 +95,12 @@ impl<'a> Lattice<'a> {
             first = from[t] + enter + e;
             out[t + 1] = (rest + leave).max(NEVER);
         }
-        if self.pauses {
-            self.pause(out);
-        }
     }
 
     /// The mirror of [`Lattice::forward`]: from "what follows may start at t" to "this sound may start at t".
     pub fn backward(&self, class: usize, after: &[f32], out: &mut Vec<f32>) {
         let n = self.frames();
         let (stay, leave, enter) = (self.path.stay[class], self.path.leave[class], self.path.enter[class]);
-        let mut paused;
-        let mut after = after;
-        if self.pauses {
-            paused = after.to_vec();
-            self.pause_back(&mut paused);
-            after = &paused;
-        }
         out.clear();
         out.resize(n + 1, NEVER);
         let mut rest = NEVER;
@@ -140,24 +109,6 @@ impl<'a> Lattice<'a> {
             let before = rest;
             out[t] = (enter + e + before).max(NEVER);
             rest = log_add(before + stay, after[t + 1] + leave) + e;
-        }
-    }
-
-    /// Lets silence follow: `x[t]` gains the ways that stop earlier and are silent until `t`.
-    fn pause(&self, x: &mut [f32]) {
-        let mut silent = NEVER;
-        for t in 0..self.frames() {
-            silent = log_add(silent + self.path.stay[SILENCE], x[t]) + self.rows[t][SILENCE];
-            x[t + 1] = log_add(x[t + 1], silent + self.path.leave[SILENCE]).max(NEVER);
-        }
-    }
-
-    fn pause_back(&self, x: &mut [f32]) {
-        let mut silent = NEVER;
-        for t in (0..self.frames()).rev() {
-            let started = x[t + 1] + self.path.leave[SILENCE];
-            silent = log_add(silent + self.path.stay[SILENCE], started) + self.rows[t][SILENCE];
-            x[t] = log_add(x[t], silent).max(NEVER);
         }
     }
 
@@ -193,28 +144,10 @@ impl<'a> Lattice<'a> {
         }
         let mut cuts = vec![(0, 0); classes.len()];
         for i in (0..classes.len()).rev() {
-            if self.pauses {
-                end = self.sound_end(classes[i], &best[i], &began[i], end);
-            }
             cuts[i] = (began[i][end], end);
             end = cuts[i].0;
         }
         Some(cuts)
-    }
-
-    /// With pauses, a sound may end well before the next begins: gives back the silent frames before `end`.
-    fn sound_end(&self, class: usize, from: &[f32], began: &[usize], end: usize) -> usize {
-        let start = began[end];
-        let mut value = from[start];
-        let mut best = (NEVER, end);
-        for t in start..end {
-            value += self.rows[t][class];
-            let silent: f32 = self.rows[t + 1..end].iter().map(|r| r[SILENCE]).sum();
-            if t > start && value + silent > best.0 {
-                best = (value + silent, t + 1);
-            }
-        }
-        best.1
     }
 
     fn best_forward(&self, class: usize, from: &[f32]) -> (Vec<f32>, Vec<usize>) {
@@ -232,19 +165,6 @@ impl<'a> Lattice<'a> {
             first = from[t] + enter + e;
             value[t + 1] = (rest + leave).max(NEVER);
             start[t + 1] = rest_start;
-        }
-        if self.pauses {
-            let (mut silent, mut silent_start) = (NEVER, 0);
-            for t in 0..n {
-                if value[t] > silent + self.path.stay[SILENCE] {
-                    (silent, silent_start) = (value[t] + self.rows[t][SILENCE], start[t]);
-                } else {
-                    silent += self.path.stay[SILENCE] + self.rows[t][SILENCE];
-                }
-                if silent + self.path.leave[SILENCE] > value[t + 1] {
-                    (value[t + 1], start[t + 1]) = (silent + self.path.leave[SILENCE], silent_start);
-                }
-            }
         }
         (value, start)
     }

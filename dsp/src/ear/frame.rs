@@ -130,30 +130,32 @@ impl Mel {
     fn level(&mut self, mel: &mut [f32]) {
         let floor = mel.iter().fold(f32::MIN, |m, x| m.max(*x)) - FLOOR_NEPERS;
         mel.iter_mut().for_each(|x| *x = x.max(floor));
-        let energy = |row: &[f32]| row.iter().sum::<f32>() / MELS as f32;
-        self.energies.clear();
-        self.energies.extend(mel.chunks_exact(MELS).map(energy));
-        if self.energies.is_empty() {
-            return;
-        }
-        // The louder spectra are those above the middle between the softest and the loudest: how much silence stands
-        // around a word then makes no difference.
-        let (soft, loud) = self
-            .energies
-            .iter()
-            .fold((f32::MAX, f32::MIN), |(l, h), e| (l.min(*e), h.max(*e)));
-        let middle = 0.5 * (soft + loud);
-        let mut mean = [0.0f32; MELS];
-        let mut louder = 0.0;
-        for row in mel.chunks_exact(MELS).filter(|row| energy(row) >= middle) {
-            louder += 1.0;
-            mean.iter_mut().zip(row).for_each(|(m, x)| *m += x);
-        }
-        for row in mel.chunks_exact_mut(MELS) {
-            row.iter_mut()
-                .zip(&mean)
-                .for_each(|(x, m)| *x = (*x - m / louder) / SCALE);
-        }
+        take_mean(mel, &mut self.energies);
+        mel.iter_mut().for_each(|x| *x /= SCALE);
+    }
+}
+
+/// Takes the mean of the louder spectra off all. The louder ones are those above the middle between the softest and the loudest: how much
+/// silence stands around a word then makes no difference. `energies` is space to work in.
+pub fn take_mean(mel: &mut [f32], energies: &mut Vec<f32>) {
+    let energy = |row: &[f32]| row.iter().sum::<f32>() / MELS as f32;
+    energies.clear();
+    energies.extend(mel.chunks_exact(MELS).map(energy));
+    if energies.is_empty() {
+        return;
+    }
+    let (soft, loud) = energies
+        .iter()
+        .fold((f32::MAX, f32::MIN), |(l, h), e| (l.min(*e), h.max(*e)));
+    let middle = 0.5 * (soft + loud);
+    let mut mean = [0.0f32; MELS];
+    let mut louder = 0.0;
+    for (row, _) in mel.chunks_exact(MELS).zip(&*energies).filter(|(_, e)| **e >= middle) {
+        louder += 1.0;
+        mean.iter_mut().zip(row).for_each(|(m, x)| *m += x);
+    }
+    for row in mel.chunks_exact_mut(MELS) {
+        row.iter_mut().zip(&mean).for_each(|(x, m)| *x -= m / louder);
     }
 }
 

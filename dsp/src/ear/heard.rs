@@ -52,6 +52,8 @@ pub struct Gathered {
     slips: Vec<(Slip, f32)>,
     placed: Vec<Placed>,
     line: Option<String>,
+    /// Whether it is affirmed on other grounds than the probability of "same".
+    affirmed: bool,
 }
 
 impl Gathered {
@@ -107,6 +109,39 @@ impl Gathered {
         } += p;
     }
 
+    /// The sounds asked about; empty where none are.
+    pub fn expected_sounds(&self) -> &[Sound] {
+        &self.expected_sounds
+    }
+
+    /// Probability that the target was said.
+    pub fn same(&self) -> f32 {
+        self.fit.same
+    }
+
+    /// Probability that there are as many sounds as expected.
+    pub fn sure_of_count(&self) -> f32 {
+        1.0 - self.fit.fewer - self.fit.more
+    }
+
+    /// Sounds said one by one that are affirmed by what was heard of them `joined`.
+    pub fn affirmed_by(mut self, joined: &Gathered) -> Gathered {
+        let count = self.sure_of_count();
+        self.fit.same = self.fit.same.max(count * joined.fit.same);
+        self.fit.changed = (count - self.fit.same).max(0.0);
+        for (piece, as_joined) in self.placed.iter_mut().zip(&joined.placed) {
+            piece.evidence = piece.evidence.max(as_joined.evidence);
+        }
+        self.line = None;
+        self.affirmed = true;
+        self
+    }
+
+    /// Probability that another reading was said.
+    pub fn unlike(&self) -> f32 {
+        self.unlike.unwrap_or(1.0 - self.fit.same)
+    }
+
     /// Puts sounds at their places: `cuts` are in frames, `at` turns a frame into seconds.
     pub fn place(&mut self, sounds: &[Sound], cuts: &[(usize, usize)], evidence: &[f32], at: impl Fn(usize) -> f32) {
         let one = |((sound, cut), evidence): ((&Sound, &(usize, usize)), &f32)| Placed {
@@ -145,10 +180,11 @@ impl Gathered {
             .iter()
             .max_by(|a, b| a.1.total_cmp(b.1))
             .map_or(0, |(count, _)| *count);
-        let unlike = self.unlike.unwrap_or(1.0 - self.fit.same);
+        let unlike = self.unlike();
         let verdict = self
             .expected
-            .map(|_| verdict(&self.fit, unlike, settings.bounds(speaking)));
+            .map(|_| verdict(&self.fit, unlike, settings.bounds(speaking)))
+            .map(|verdict| if self.affirmed { Verdict::Same } else { verdict });
         let said = self.line.take().or_else(|| match verdict {
             None | Some(Verdict::Same) => None,
             Some(_) => {

@@ -1,6 +1,7 @@
 //! The first half of hearing: the word is found, cut out and scored, before anything is asked about it.
 
 use super::apart::{self, Lift};
+use super::drawn;
 use super::frame::FRAME;
 use super::model::Scores;
 use super::{Ear, EarError, LONGEST_S};
@@ -31,20 +32,28 @@ pub struct Evidence {
     /// How far each frame stands out of the recording's quiet; only for sounds said apart.
     pub(super) lift: Vec<Lift>,
     pub(super) place: FramePlace,
+    /// Of sounds said apart: the same joined, heard as one word.
+    pub(super) joined: Option<Box<Evidence>>,
 }
 
 /// Where the scored frames lie in the recording.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct FramePlace {
     /// Seconds from the recording's start to the first frame (negative where silence was put before it).
     offset_s: f32,
     /// Length of the recording in seconds.
     end_s: f32,
+    /// Which of the recording's frames were scored, in order; none where all were.
+    kept: Option<Vec<usize>>,
 }
 
 impl FramePlace {
     /// Seconds from the recording's start to the start of a frame.
     pub fn at(&self, frame: usize) -> f32 {
+        let frame = self.kept.as_ref().map_or(frame, |kept| {
+            let past_last = || kept.last().map_or(frame, |last| last + 1);
+            kept.get(frame).copied().unwrap_or_else(past_last)
+        });
         (self.offset_s + (frame * FRAME) as f32 / RATE as f32).clamp(0.0, self.end_s)
     }
 }
@@ -70,7 +79,7 @@ impl Ear {
         self.mel.frames(&self.samples, &mut self.frames);
         let mut scores = Scores::default();
         self.model.score(&self.frames, &mut scores);
-        Ok(Evidence {
+        let heard = Evidence {
             scores,
             frames: self.frames.clone(),
             lift: match speaking {
@@ -79,7 +88,51 @@ impl Ear {
             },
             place,
             quality: voice::quality(recording, &voice),
+            joined: None,
+        };
+        Ok(match speaking {
+            Speaking::Whole => heard,
+            Speaking::Stretched => {
+                let kept = drawn::held(&heard.scores);
+                self.heard_anew(&heard, kept)
+            }
+            Speaking::Separate => self.with_joined(heard),
         })
+    }
+
+    /// The frames that are `kept` alone, scored as a word.
+    fn heard_anew(&mut self, heard: &Evidence, kept: Vec<usize>) -> Evidence {
+        let frames = drawn::thinned(&heard.frames, &kept);
+        let mut scores = Scores::default();
+        self.model.score(&frames, &mut scores);
+        Evidence {
+            scores,
+            frames,
+            lift: Vec::new(),
+            place: FramePlace {
+                kept: Some(kept),
+                ..heard.place
+            },
+            quality: heard.quality.clone(),
+            joined: None,
+        }
+    }
+
+    fn with_joined(&mut self, mut heard: Evidence) -> Evidence {
+        let pieces = apart::pieces(&heard.scores, &heard.lift, &self.settings.apart).cuts;
+        if pieces.len() > 1 {
+            let kept = drawn::joined(&heard.scores, &pieces);
+            heard.joined = Some(Box::new(self.heard_anew(&heard, kept)));
+        }
+        heard
+    }
+}
+
+impl Evidence {
+    /// Takes from sounds said apart what they are joined, so that the pieces speak alone.
+    #[cfg(feature = "measure")]
+    pub fn take_joined(&mut self) -> Option<Evidence> {
+        self.joined.take().map(|joined| *joined)
     }
 }
 
@@ -118,6 +171,7 @@ fn cut(samples: &[f32], span: Span, noise_dbfs: f32, out: &mut Vec<f32>) -> Fram
     FramePlace {
         offset_s: first as f32 / RATE as f32,
         end_s: samples.len() as f32 / RATE as f32,
+        kept: None,
     }
 }
 

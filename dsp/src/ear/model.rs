@@ -3,6 +3,7 @@
 //! Depthwise-separable convolutions with one recurrent layer both ways over time (`training/network.py` is its twin). Its
 //! middle may work on pairs of frames. Everything runs on one CPU core, in space that is kept between calls.
 
+mod dense;
 mod listener;
 mod paired;
 mod store;
@@ -10,12 +11,11 @@ mod store;
 use std::fmt;
 
 use multiversion::multiversion;
-use ndarray::linalg::general_mat_mul;
-use ndarray::{ArrayView2, ArrayViewMut2};
 use safetensors::SafeTensors;
 use soundbead_data::Sound;
 
 use crate::ear::frame::FRAME_WIDTH;
+use dense::Dense;
 use listener::Listener;
 pub use listener::Mark;
 use paired::Paired;
@@ -97,12 +97,6 @@ struct ConvBlock {
     down: Dense,
 }
 
-/// A dense layer: `weight` is inputs x outputs, row by row.
-struct Dense {
-    weight: Vec<f32>,
-    bias: Vec<f32>,
-}
-
 /// The recurrent layer, whose findings are added to what it hears.
 struct WholeWord {
     recurrent: Recurrent,
@@ -112,7 +106,13 @@ struct WholeWord {
 struct Recurrent {
     size: usize,
     input: [Dense; 2],
-    state: [Dense; 2],
+    state: [StateWeights; 2],
+}
+
+/// What a state adds to the next: `weight` is inputs x outputs, row by row. There is one row of inputs at a time.
+struct StateWeights {
+    weight: Vec<f32>,
+    bias: Vec<f32>,
 }
 
 /// How hypotheses are scored, learned together with the network (`training/sequence.py`).
@@ -157,6 +157,7 @@ struct Space {
     states: Vec<f32>,
     step: Vec<f32>,
     single: Vec<f32>,
+    strips: Vec<[f32; dense::ROWS]>,
 }
 
 impl Model {
@@ -222,7 +223,7 @@ impl Model {
         }
         let mut space = std::mem::take(&mut self.space);
         stack_three(frames, t, FRAME_WIDTH, &mut space.stacked);
-        self.stem.apply(&space.stacked, t, &mut space.x);
+        self.stem.apply(&space.stacked, t, &mut space.strips, &mut space.x);
         bend(&mut space.x);
         for block in &self.before {
             block.add(t, self.width, self.hidden, &mut space);
@@ -237,29 +238,9 @@ impl Model {
         for row in space.x.chunks_exact_mut(self.width) {
             normalise(row, &self.out_gain, &self.out_offset);
         }
-        self.out.apply(&space.x, t, &mut space.y);
+        self.out.apply(&space.x, t, &mut space.strips, &mut space.y);
         out.rows.extend(space.y.chunks_exact(CLASSES).map(log_softmax));
         self.space = space;
-    }
-}
-
-impl Dense {
-    /// `rows` rows of inputs to rows of outputs.
-    fn apply(&self, input: &[f32], rows: usize, out: &mut Vec<f32>) {
-        let outputs = self.bias.len();
-        let inputs = self.weight.len() / outputs;
-        out.clear();
-        for _ in 0..rows {
-            out.extend_from_slice(&self.bias);
-        }
-        let (Ok(a), Ok(b), Ok(mut c)) = (
-            ArrayView2::from_shape((rows, inputs), input),
-            ArrayView2::from_shape((inputs, outputs), &self.weight),
-            ArrayViewMut2::from_shape((rows, outputs), out),
-        ) else {
-            unreachable!("the sizes of the layers were checked when the weights were read")
-        };
-        general_mat_mul(1.0, &a, &b, 1.0, &mut c);
     }
 }
 
@@ -278,10 +259,10 @@ impl ConvBlock {
         for row in space.y.chunks_exact_mut(width) {
             normalise(row, &self.gain, &self.offset);
         }
-        self.up.apply(&space.y, t, &mut space.h);
+        self.up.apply(&space.y, t, &mut space.strips, &mut space.h);
         debug_assert_eq!(space.h.len(), t * hidden);
         bend(&mut space.h);
-        self.down.apply(&space.h, t, &mut space.y);
+        self.down.apply(&space.h, t, &mut space.strips, &mut space.y);
         add(&mut space.x, &space.y);
     }
 }
@@ -289,7 +270,7 @@ impl ConvBlock {
 impl WholeWord {
     fn add(&self, t: usize, width: usize, space: &mut Space) {
         self.recurrent.run(t, width, space);
-        self.join.apply(&space.states, t, &mut space.y);
+        self.join.apply(&space.states, t, &mut space.strips, &mut space.y);
         add(&mut space.x, &space.y);
     }
 }
@@ -302,7 +283,7 @@ impl Recurrent {
         space.states.resize(t * 2 * self.size, 0.0);
         space.step.resize(4 * self.size, 0.0);
         for way in 0..2 {
-            self.input[way].apply(&space.x, t, &mut space.feed[way]);
+            self.input[way].apply(&space.x, t, &mut space.strips, &mut space.feed[way]);
             let (state, step) = space.step.split_at_mut(self.size);
             state.fill(0.0);
             for i in 0..t {

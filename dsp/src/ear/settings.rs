@@ -21,8 +21,6 @@ pub struct Settings {
     /// not asked.
     #[serde(default)]
     pub slips: Option<Decision>,
-    /// The same for words drawn out, whose evidence is weighed down.
-    pub decision_drawn: Decision,
     /// Without a target.
     pub blind: BlindCalibration,
     /// Sounds said apart.
@@ -42,9 +40,6 @@ pub struct Settings {
     pub doubt_target: f32,
     /// The same without a target.
     pub doubt_blind: f32,
-    /// Factor on the evidence of each frame of a word drawn out, without a target: its frames repeat each other, and how many
-    /// sounds share them is not known.
-    pub drawn_weight: f32,
     /// Power on the probabilities of counts of a word drawn out, without a target.
     pub doubt_drawn: f32,
     /// Least probability at which the target's own sounds are said to be heard.
@@ -54,6 +49,9 @@ pub struct Settings {
     /// The same two for words said whole, which the sixth listener decides.
     #[serde(default)]
     pub whole: Bounds,
+    /// The same two for words drawn out, brought back to the length of whole ones.
+    #[serde(default)]
+    pub drawn: Bounds,
     /// How the sixth listener's share becomes the probability that is told.
     #[serde(default)]
     pub right: RightCalibration,
@@ -80,31 +78,19 @@ impl Default for Bounds {
 }
 
 impl Settings {
-    /// Probability that the target was said in this way, and no other reading.
-    pub fn reading(&self, speaking: Speaking, measures: &Measures) -> f32 {
-        match speaking {
-            Speaking::Stretched => self.decision_drawn.probability(measures),
-            _ => self.decision.probability(measures),
-        }
-    }
-
-    /// Probability that nobody would mark a slip, where that can be asked.
-    fn no_slip(&self, speaking: Speaking, measures: &Measures) -> f32 {
-        let slips = self.slips.filter(|_| speaking != Speaking::Stretched);
-        slips.map_or(1.0, |slips| slips.probability(measures))
-    }
-
-    /// Probability that the target was said as it should be: that no other reading was said, and that nobody would mark a slip. Each
-    /// says what the other cannot, so that both must hold.
-    pub fn same(&self, speaking: Speaking, measures: &Measures) -> f32 {
-        self.reading(speaking, measures) * self.no_slip(speaking, measures)
+    /// Probability that the target was said as it should be: that no other reading was said, and that nobody would mark a slip, where
+    /// that can be asked. Each says what the other cannot, so that both must hold.
+    pub fn same(&self, measures: &Measures) -> f32 {
+        let no_slip = self.slips.map_or(1.0, |slips| slips.probability(measures));
+        self.decision.probability(measures) * no_slip
     }
 
     /// The bounds for words said in this way.
     pub fn bounds(&self, speaking: Speaking) -> Bounds {
         match speaking {
             Speaking::Whole => self.whole,
-            _ => Bounds {
+            Speaking::Stretched => self.drawn,
+            Speaking::Separate => Bounds {
                 affirm: self.affirm,
                 contradict: self.contradict,
             },

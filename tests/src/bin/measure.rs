@@ -5,7 +5,7 @@
 //!     [--model FILE] [--store dsp/weights/measured.json]
 //! cargo run --release -p soundbead-tests --bin measure -- write
 //! cargo run --release -p soundbead-tests --bin measure -- calibrate --speech FOLDER --alignment alignment.jsonl
-//!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,drawn,near,pairs,blind,apart]
+//!     [--weights other.safetensors] [--alignment other.jsonl ...] [--rows target,near,pairs,blind,apart]
 //!     [--set NAME=VALUE ...] [--ships weights.safetensors] [--write dsp/weights/ear.safetensors]
 //! cargo run --release -p soundbead-tests --bin measure -- course
 //! cargo run --release -p soundbead-tests --bin measure -- formants [--seed N]
@@ -31,7 +31,8 @@
 //! and then each `--set` (`--set apart.benefit=10`). Without an alignment nothing is fitted: `calibrate --set affirm=0.97
 //! --write FILE` changes that number alone.
 //!
-//! `--rows right` and `--rows marked` are fitted on words that trained listeners marked (`training/marked_words.py`). `marked` fits
+//! `--rows right`, `marked`, `drawn` and `joined` stand on words that trained listeners marked (`training/marked_words.py`), each by
+//! itself. `drawn` sets the bounds for words drawn out, `joined` shows what joining sounds said one by one affirms. `marked` fits
 //! whether a listener would mark a slip, and the choice between words; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
 //! listening, or beside it.
 //!

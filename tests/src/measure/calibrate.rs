@@ -86,8 +86,18 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     let source = speech::source(&speech.join("read_train.flac"))?;
     if rows == "right" {
         let mut fitted = own()?;
-        fitted.right = marked::right(&marked::listened(&source, folds)?);
+        fitted.right = marked::right(&marked::listened(&source, folds, Speaking::Whole)?);
         return Ok(fitted);
+    }
+    if rows == "drawn" {
+        let mut fitted = own()?;
+        let found = marked::listened(&source, folds, Speaking::Stretched)?;
+        (fitted.drawn, fitted.doubt_drawn) = drawn::run(&found, &fitted);
+        return Ok(fitted);
+    }
+    if rows == "joined" {
+        drawn::joined(&marked::listened(&source, folds, Speaking::Separate)?, &own()?);
+        return own();
     }
     let folds: Vec<Fold> = folds
         .iter()
@@ -114,9 +124,6 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     if wanted("apart") {
         fitted.apart = apart::run(&folds);
     }
-    if wanted("drawn") {
-        (fitted.decision_drawn, fitted.drawn_weight, fitted.doubt_drawn) = drawn::run(&folds);
-    }
     Ok(fitted)
 }
 
@@ -133,7 +140,10 @@ pub fn marked(
 ) -> Result<Settings, String> {
     let found = match (folds.is_empty(), speech) {
         (true, _) => Vec::new(),
-        (false, Some(folder)) => marked::listened(&speech::source(&folder.join("read_train.flac"))?, folds)?,
+        (false, Some(folder)) => {
+            let source = speech::source(&folder.join("read_train.flac"))?;
+            marked::listened(&source, folds, Speaking::Whole)?
+        }
         (false, None) => return Err("name the folder of read speech with --speech".into()),
     };
     let samples = marked::samples(&found, kept)?;

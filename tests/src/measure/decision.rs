@@ -19,6 +19,10 @@ pub struct Sample {
     /// Of a real word beside, how the said word differs from it: see [`choice`].
     #[serde(default)]
     pub choice: Option<[f64; 3]>,
+    /// Of sounds said one by one: how probable it is that there are as many pieces as asked for, and that the piece least like its sound
+    /// is like it.
+    #[serde(default)]
+    pub pieces: Option<[f32; 2]>,
 }
 
 impl Sample {
@@ -298,6 +302,7 @@ mod tests {
                     among: 1,
                     measures: Measures::from_values(measures),
                     choice: None,
+                    pieces: None,
                 }
             })
             .collect()

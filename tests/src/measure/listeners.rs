@@ -9,10 +9,11 @@ use std::path::Path;
 
 use serde::Deserialize;
 use soundbead_data::{Rules, Sound};
-use soundbead_dsp::audio::SourceRecording;
+use soundbead_dsp::audio::{Recording, SourceRecording};
 use soundbead_dsp::ear::{Ear, Evidence};
-use soundbead_dsp::judgement::{Judgement, Speaking, Target, Verdict};
+use soundbead_dsp::judgement::{Judgement, Placed, Speaking, Target, Verdict};
 
+use super::made;
 use super::speech::{self, ReadWord, asked, parse};
 use super::spread::spread_by;
 use super::stored::{Measurement, Rows};
@@ -21,6 +22,8 @@ use super::stored::{Measurement, Rows};
 const AROUND: usize = 400;
 /// Listeners who marked each word.
 const LISTENERS: f64 = 5.0;
+/// How far the noise lies under words said sound by sound, in dB.
+const NOISE_DB: f64 = 20.0;
 /// Times that speakers are drawn anew for an interval (Efron 1979, Ann. Stat. 7, 1-26).
 const DRAWS: usize = 200;
 
@@ -82,6 +85,18 @@ struct ListenedWord {
     pairs: Vec<(String, bool)>,
     /// Counted without a target, less the sounds that there are.
     blind: Option<usize>,
+    /// The same word drawn out, and sound by sound in noise 20 dB down.
+    drawn: MadeVerdicts,
+    pieces: MadeVerdicts,
+}
+
+/// What is said of a word made from the one that was read.
+#[derive(Default)]
+struct MadeVerdicts {
+    /// Asked about itself; none where it could not be made.
+    own: Option<Verdict>,
+    /// Asked about each real word beside it.
+    others: Vec<Verdict>,
 }
 
 /// Measures and prints the rows.
@@ -122,21 +137,51 @@ fn outcome(ear: &mut Ear, source: &SourceRecording, word: &ReadWord, marks: &Mar
         listed_others: Vec::new(),
         pairs: Vec::new(),
         blind: None,
+        drawn: MadeVerdicts::default(),
+        pieces: MadeVerdicts::default(),
     };
     let heard = speech::bare(source, word.start.saturating_sub(AROUND), word.end + AROUND)
-        .and_then(|recording| ear.listen(&recording, Speaking::Whole).ok());
+        .and_then(|recording| Some((ear.listen(&recording, Speaking::Whole).ok()?, recording)));
     // A word in which no speech is found stays in every row, as unsure.
-    let Some(evidence) = heard else { return out };
+    let Some((evidence, recording)) = heard else { return out };
     let sounds = word.sounds();
+    if out.apart && marks.is_right() {
+        beside(ear, &evidence, word, &sounds, &mut out);
+    }
     if let Some(judged) = judged(ear, &evidence, Some(&sounds)) {
         out.right = judged.sounds.iter().map(|s| s.sure()).collect();
         out.same = judged.fit.map(|f| f.same);
         out.verdict = judged.verdict.unwrap_or(Verdict::Unsure);
-    }
-    if out.apart && marks.is_right() {
-        beside(ear, &evidence, word, &sounds, &mut out);
+        if out.apart && (marks.is_right() || marks.is_slipped()) {
+            made_so(ear, &recording, &judged.sounds, word, &mut out);
+        }
     }
     out
+}
+
+/// The word drawn out, and sound by sound, asked about as itself and as what stands beside it.
+fn made_so(ear: &mut Ear, recording: &Recording, placed: &[Placed], word: &ReadWord, out: &mut ListenedWord) {
+    let seed = word.start as u64;
+    let drawn = made::stretched(recording, placed, seed);
+    out.drawn = made_verdicts(ear, drawn.as_ref(), Speaking::Stretched, word);
+    let apart = made::apart(recording, placed, NOISE_DB, seed);
+    out.pieces = made_verdicts(ear, apart.as_ref().map(|a| &a.recording), Speaking::Separate, word);
+}
+
+fn made_verdicts(ear: &mut Ear, made: Option<&Recording>, speaking: Speaking, word: &ReadWord) -> MadeVerdicts {
+    let Some(made) = made else {
+        return MadeVerdicts::default();
+    };
+    let evidence = ear.listen(made, speaking).ok();
+    let asked_about = |sounds: Vec<Sound>| {
+        let judged = ear.judge_evidence(evidence.as_ref()?, Some(&asked(&sounds)), speaking, &Rules::default());
+        judged.ok()?.verdict
+    };
+    let verdict = |sounds| asked_about(sounds).unwrap_or(Verdict::Unsure);
+    MadeVerdicts {
+        own: Some(verdict(word.sounds())),
+        others: word.neighbours.values().map(|n| verdict(parse(&n.sounds))).collect(),
+    }
 }
 
 fn judged(ear: &Ear, evidence: &Evidence, sounds: Option<&[Sound]>) -> Option<Judgement> {
@@ -187,6 +232,8 @@ fn rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
     verdict_rows(table, "right words in a list", &listed);
     let others: Vec<Verdict> = right.iter().flat_map(|o| &o.listed_others).copied().collect();
     verdict_rows(table, "right words in a list, asked about as a word beside", &others);
+    made_rows(table, "drawn out", &right, &slipped, |o| &o.drawn);
+    made_rows(table, "sound by sound", &right, &slipped, |o| &o.pieces);
     told_apart(table, &right, &slipped);
     for kind in ["fewer", "more", "changed"] {
         let told: Vec<bool> = right
@@ -205,6 +252,24 @@ fn rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
     };
     table.hits("right words, blind count exact", &within(0));
     table.hits("right words, blind count within one", &within(1));
+}
+
+fn made_rows(
+    table: &mut Rows<'_>,
+    way: &str,
+    right: &[&ListenedWord],
+    slipped: &[&ListenedWord],
+    of: fn(&ListenedWord) -> &MadeVerdicts,
+) {
+    let own = |these: &[&ListenedWord]| -> Vec<Verdict> { these.iter().filter_map(|o| of(o).own).collect() };
+    verdict_rows(table, &format!("right words {way}"), &own(right));
+    verdict_rows(table, &format!("slipped words {way}"), &own(slipped));
+    let others: Vec<Verdict> = right.iter().flat_map(|o| &of(o).others).copied().collect();
+    verdict_rows(
+        table,
+        &format!("right words {way}, asked about as a real word beside"),
+        &others,
+    );
 }
 
 fn verdict_rows(table: &mut Rows<'_>, what: &str, verdicts: &[Verdict]) {

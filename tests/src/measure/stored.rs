@@ -288,6 +288,43 @@ const CARD: &[TableLine] = &[
         &["right words in a list affirmed"],
     ),
     ("... contradicted", &["right words in a list contradicted"]),
+    ("right words drawn out: affirmed", &["right words drawn out affirmed"]),
+    ("... contradicted", &["right words drawn out contradicted"]),
+    (
+        "... asked about as a real word one sound away: affirmed",
+        &["right words drawn out, asked about as a real word beside affirmed"],
+    ),
+    (
+        "... contradicted",
+        &["right words drawn out, asked about as a real word beside contradicted"],
+    ),
+    (
+        "slipped words drawn out: affirmed, contradicted",
+        &[
+            "slipped words drawn out affirmed",
+            "slipped words drawn out contradicted",
+        ],
+    ),
+    (
+        "right words sound by sound: affirmed",
+        &["right words sound by sound affirmed"],
+    ),
+    ("... contradicted", &["right words sound by sound contradicted"]),
+    (
+        "... asked about as a real word one sound away: affirmed",
+        &["right words sound by sound, asked about as a real word beside affirmed"],
+    ),
+    (
+        "... contradicted",
+        &["right words sound by sound, asked about as a real word beside contradicted"],
+    ),
+    (
+        "slipped words sound by sound: affirmed, contradicted",
+        &[
+            "slipped words sound by sound affirmed",
+            "slipped words sound by sound contradicted",
+        ],
+    ),
     (
         "right words told from slipped, area",
         &["right words told from slipped, area"],

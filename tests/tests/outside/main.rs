@@ -11,6 +11,7 @@ mod audio_pitch;
 mod audio_resample;
 mod audio_voice;
 mod ear_among;
+mod ear_drawn;
 mod ear_listeners;
 mod ear_made;
 mod figure_wilson;

@@ -5,7 +5,7 @@ use std::ops::Range;
 use soundbead_data::{Rules, Sound};
 
 use super::{Gathered, borrowed};
-use crate::ear::align::{Lattice, Weighing};
+use crate::ear::align::Lattice;
 use crate::ear::apart::{ApartCalibration, Pieces};
 use crate::ear::count::{Slip, near};
 use crate::ear::decide::RIGHT_TO_WRONG;
@@ -39,7 +39,7 @@ impl PieceScores<'_> {
     /// Probability that a piece is the expected sound rather than any single other that is not near it.
     fn likeness(&self, unit: &[Sound], cut: (usize, usize)) -> f32 {
         let piece = self.rows(cut);
-        let lattice = Lattice::new(&piece, self.path, Weighing::default());
+        let lattice = Lattice::new(&piece, self.path);
         let own = score_alone(&lattice, unit);
         let far = |s: &Sound| !unit.contains(s) && !unit.iter().any(|u| near(*u, *s));
         let other = Sound::all()
@@ -54,7 +54,7 @@ impl PieceScores<'_> {
     /// The sound that a piece is likest, and its probability among all.
     fn likest(&self, cut: (usize, usize)) -> (Sound, f32) {
         let piece = self.rows(cut);
-        let lattice = Lattice::new(&piece, self.path, Weighing::default());
+        let lattice = Lattice::new(&piece, self.path);
         let all: Vec<(Sound, f32)> = Sound::all().map(|s| (s, score_alone(&lattice, &[s]))).collect();
         let top = all
             .iter()

@@ -4,8 +4,9 @@
 //! five listeners marked. It hears pairs of frames (20 ms), is told which sound is expected where, pools what it finds over each
 //! sound and weighs it with the sounds beside.
 
+use super::dense::Dense;
 use super::store::Store;
-use super::{CLASSES, ConvBlock, Dense, ModelError, SILENCE, Space, add, bend, stack_three};
+use super::{CLASSES, ConvBlock, ModelError, SILENCE, Space, add, bend, stack_three};
 use crate::ear::frame::FRAME_WIDTH;
 
 /// Shares of listeners: right, accented, wrong or left out.
@@ -105,10 +106,7 @@ impl Listener {
             hearing,
             knowing,
             asked: store.sized("listener.asked", CLASSES * width)?,
-            glance: Dense {
-                weight: store.sized("listener.glance", width * GLANCES)?,
-                bias: vec![0.0; GLANCES],
-            },
+            glance: Dense::new(&store.sized("listener.glance", width * GLANCES)?, vec![0.0; GLANCES]),
             pool: store.dense(
                 "listener.pool.weight",
                 "listener.pool.bias",
@@ -141,10 +139,10 @@ impl Listener {
         let mut space = Space::default();
         let pairs = self.hear(&frames[begin * FRAME_WIDTH..end * FRAME_WIDTH], &mut space);
         self.expect(&expected, pairs, &mut space);
-        let pooled = self.pooled(&expected, pairs, &space.x);
-        let sounds = self.weighed(&expected, &pooled);
+        let pooled = self.pooled(&expected, pairs, &mut space);
+        let sounds = self.weighed(&expected, &pooled, &mut space);
         let mut logits = Vec::new();
-        self.mark.apply(&sounds, expected.len(), &mut logits);
+        self.mark.apply(&sounds, expected.len(), &mut space.strips, &mut logits);
         logits.chunks_exact(VOTES + 2).map(mark_of).collect()
     }
 
@@ -155,7 +153,7 @@ impl Listener {
         let mut padded = frames.to_vec();
         padded.resize(pairs * wide, 0.0); // a frame too few for the last pair is zeros
         stack_three(&padded, pairs, wide, &mut space.stacked);
-        self.stem.apply(&space.stacked, pairs, &mut space.x);
+        self.stem.apply(&space.stacked, pairs, &mut space.strips, &mut space.x);
         bend(&mut space.x);
         for block in &self.hearing {
             block.add(pairs, self.width, self.hidden, space);
@@ -184,9 +182,9 @@ impl Listener {
     }
 
     /// For each sound: the mean over its pairs of frames, and what each glance chooses among them and those around.
-    fn pooled(&self, expected: &[Expected], pairs: usize, x: &[f32]) -> Vec<f32> {
-        let mut heat = Vec::new();
-        self.glance.apply(x, pairs, &mut heat);
+    fn pooled(&self, expected: &[Expected], pairs: usize, space: &mut Space) -> Vec<f32> {
+        let (x, mut heat) = (&space.x, Vec::new());
+        self.glance.apply(x, pairs, &mut space.strips, &mut heat);
         let mut out = Vec::with_capacity(expected.len() * (1 + GLANCES) * self.width);
         for e in expected {
             let share: Vec<f32> = (0..pairs).map(|t| e.covers(t, 0.0)).collect();
@@ -219,10 +217,10 @@ impl Listener {
     }
 
     /// Each sound's channels, weighed with those of the sounds beside it.
-    fn weighed(&self, expected: &[Expected], pooled: &[f32]) -> Vec<f32> {
+    fn weighed(&self, expected: &[Expected], pooled: &[f32], space: &mut Space) -> Vec<f32> {
         let n = expected.len();
         let mut z = Vec::new();
-        self.pool.apply(pooled, n, &mut z);
+        self.pool.apply(pooled, n, &mut space.strips, &mut z);
         for (row, e) in z.chunks_exact_mut(self.sound).zip(expected) {
             let length = (e.end - e.start).max(SHORTEST).ln();
             let named = &self.pool_sound[e.class * self.sound..];
@@ -234,7 +232,7 @@ impl Listener {
         let (mut stacked, mut found) = (Vec::new(), Vec::new());
         for layer in &self.beside {
             stack_three(&z, n, self.sound, &mut stacked);
-            layer.apply(&stacked, n, &mut found);
+            layer.apply(&stacked, n, &mut space.strips, &mut found);
             bend(&mut found);
             add(&mut z, &found);
         }

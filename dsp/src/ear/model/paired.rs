@@ -1,7 +1,8 @@
 //! The part of the network that works on pairs of frames (20 ms): twice the weights for the same multiplications.
 
+use super::dense::Dense;
 use super::store::Store;
-use super::{ConvBlock, Dense, ModelError, Space, WholeWord, add};
+use super::{ConvBlock, ModelError, Space, WholeWord, add};
 
 /// Blocks on pairs of frames, in channels of their own.
 pub struct Paired {
@@ -36,23 +37,23 @@ impl Paired {
 
     /// Channels of a pair.
     pub fn width(&self) -> usize {
-        self.into.bias.len()
+        self.into.outputs()
     }
 
     /// Adds to the `t` frames in `space.x` what is found in pairs of them, the whole word heard among it. A frame too few
     /// for the last pair is zeros.
     pub fn add(&self, t: usize, word: &WholeWord, space: &mut Space) {
-        let single = self.out.bias.len() / 2;
+        let single = self.out.outputs() / 2;
         let pairs = t.div_ceil(2);
         debug_assert_eq!(space.x.len(), t * single);
         std::mem::swap(&mut space.x, &mut space.single);
         space.single.resize(pairs * 2 * single, 0.0);
-        self.into.apply(&space.single, pairs, &mut space.x);
+        self.into.apply(&space.single, pairs, &mut space.strips, &mut space.x);
         for block in &self.blocks {
             block.add(pairs, self.width(), self.hidden, space);
         }
         word.add(pairs, self.width(), space);
-        self.out.apply(&space.x, pairs, &mut space.y);
+        self.out.apply(&space.x, pairs, &mut space.strips, &mut space.y);
         std::mem::swap(&mut space.x, &mut space.single);
         add(&mut space.x, &space.y);
         space.x.truncate(t * single);

@@ -3,7 +3,8 @@
 use half::f16;
 use safetensors::{Dtype, SafeTensors};
 
-use super::{CLASSES, ConvBlock, Dense, ModelError, PathWeights, Recurrent, TAPS, WholeWord};
+use super::dense::Dense;
+use super::{CLASSES, ConvBlock, ModelError, PathWeights, Recurrent, StateWeights, TAPS, WholeWord};
 
 /// Tensors by name.
 pub struct Store<'a>(pub SafeTensors<'a>);
@@ -66,24 +67,28 @@ impl Store<'_> {
     /// # Errors
     /// As [`Store::sized`].
     pub fn dense(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<Dense, ModelError> {
-        Ok(Dense {
-            weight: self.sized(weight, inputs * outputs)?,
-            bias: self.sized(bias, outputs)?,
-        })
+        let weight = self.sized(weight, inputs * outputs)?;
+        Ok(Dense::new(&weight, self.sized(bias, outputs)?))
     }
 
-    /// A pair of layers stored one after the other: forwards and backwards.
+    /// A pair of layers' weights stored one after the other: forwards and backwards.
     ///
     /// # Errors
     /// As [`Store::sized`].
-    pub fn two(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<[Dense; 2], ModelError> {
+    pub fn two(
+        &self,
+        weight: &str,
+        bias: &str,
+        inputs: usize,
+        outputs: usize,
+    ) -> Result<[StateWeights; 2], ModelError> {
         let mut weight = self.sized(weight, 2 * inputs * outputs)?;
         let mut bias = self.sized(bias, 2 * outputs)?;
-        let second = Dense {
+        let second = StateWeights {
             weight: weight.split_off(inputs * outputs),
             bias: bias.split_off(outputs),
         };
-        Ok([Dense { weight, bias }, second])
+        Ok([StateWeights { weight, bias }, second])
     }
 
     /// The recurrent layer, hearing `width` channels.
@@ -92,10 +97,11 @@ impl Store<'_> {
     /// As [`Store::sized`].
     pub fn whole_word(&self, width: usize) -> Result<WholeWord, ModelError> {
         let size = self.get("gru.state_bias")?.len() / 6;
+        let input = self.two("gru.input", "gru.input_bias", width, 3 * size)?;
         Ok(WholeWord {
             recurrent: Recurrent {
                 size,
-                input: self.two("gru.input", "gru.input_bias", width, 3 * size)?,
+                input: input.map(|way| Dense::new(&way.weight, way.bias)),
                 state: self.two("gru.state", "gru.state_bias", size, 3 * size)?,
             },
             join: self.dense("join.weight", "join.bias", 2 * size, width)?,

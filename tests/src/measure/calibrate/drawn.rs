@@ -1,68 +1,131 @@
-//! Words drawn out: whether the target was said, as for words said whole; and their sounds counted without one.
+//! Words drawn out and brought back to length: from which probability on they are affirmed and contradicted, and how sure their counts
+//! are. Sounds said one by one and joined: what is affirmed then.
 
-use soundbead_data::Rules;
-use soundbead_dsp::ear::Evidence;
-use soundbead_dsp::ear::inside::Decision;
-use soundbead_dsp::judgement::Speaking;
+use soundbead_dsp::ear::inside::{Bounds, Settings};
 
-use super::super::made;
-use super::blind::{self, BlindCount};
-use super::{Case, Ear, Fold, over, target};
+use super::super::decision::{Sample, SampleKind};
+use super::blind;
+use super::marked::MarkedResult;
 
-/// Of the words in sentences, one in so many is drawn out.
-const SENTENCE_WORDS: usize = 2;
-/// Factors on the evidence of each frame that are tried without a target.
-const WEIGHTS: [f32; 6] = [0.3, 0.4, 0.5, 0.65, 0.8, 1.0];
+/// Most that may be affirmed of each kind of wrong reading: a choice, as many of words beside, near sounds and last sounds as were when
+/// words drawn out had a decision of their own, and fewer slips (16 % were).
+const AFFIRMED: [(SampleKind, f64); 5] = [
+    (SampleKind::Word, 0.042),
+    (SampleKind::Strange, 0.084),
+    (SampleKind::Near, 0.084),
+    (SampleKind::Ending, 0.084),
+    (SampleKind::Slipped, 0.1),
+];
+/// Most of the right words that may be contradicted.
+const CONTRADICTED: f64 = 0.005;
+/// Parts that the speakers are cut into: the bounds for each come from the others.
+const PARTS: usize = 8;
+/// How sure of the count, before sounds said one by one are joined.
+const SURE_OF_COUNT: f32 = 0.9;
 
-/// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds; then counts without a target. Returns
-/// the fit, and the weight and the doubt that give the least log loss.
-pub fn run(folds: &[Fold]) -> (Decision, f32, f32) {
-    let each = over(folds, |ear, case| {
-        let evidence = drawn(ear, case)?;
-        let samples = target::samples(ear, case, &evidence, Speaking::Stretched);
-        Some((samples, counts(ear, case, &evidence)))
+/// A word asked about: probability that it was said as it should be, and that it was not another reading.
+struct MarkedAnswer<'a> {
+    sample: &'a Sample,
+    same: f32,
+    reading: f32,
+}
+
+fn asked<'a>(found: &'a [MarkedResult], settings: &Settings) -> Vec<MarkedAnswer<'a>> {
+    let all = found.iter().flat_map(|f| &f.samples);
+    all.map(|sample| MarkedAnswer {
+        sample,
+        same: settings.same(&sample.measures),
+        reading: settings.decision.probability(&sample.measures),
+    })
+    .collect()
+}
+
+/// Prints what the bounds give, each speaker's from the others, and returns those of all, and the power on the counts.
+pub fn run(found: &[MarkedResult], settings: &Settings) -> (Bounds, f32) {
+    let all = asked(found, settings);
+    let mut who: Vec<&str> = all.iter().map(|a| a.sample.speaker.as_str()).collect();
+    who.sort_unstable();
+    who.dedup();
+    let part = |a: &MarkedAnswer<'_>| who.binary_search(&a.sample.speaker.as_str()).unwrap_or(0) % PARTS;
+    let each: Vec<Bounds> = (0..PARTS)
+        .map(|k| bounds(all.iter().filter(|a| part(a) != k)))
+        .collect();
+    println!("words drawn out, each speaker's bounds from the others:");
+    show(&all, |a| {
+        let own = &each[part(a)];
+        (a.same >= own.affirm, a.reading <= 1.0 - own.contradict)
     });
-    let (samples, counts): (Vec<_>, Vec<_>) = each.into_iter().flatten().unzip();
-    println!("words drawn out, those said alone and one in {SENTENCE_WORDS} of those in sentences:");
-    let decision = target::show(&samples.into_iter().flatten().collect::<Vec<_>>());
-    println!("words drawn out, counted without a target:");
-    let mut best = (f64::MAX, 1.0, 1.0);
-    for (i, weight) in WEIGHTS.into_iter().enumerate() {
-        let these: Vec<BlindCount> = counts
-            .iter()
-            .flatten()
-            .map(|c: &Vec<BlindCount>| c[i].clone())
-            .collect();
-        let found = blind::figures(&these);
-        println!("  weight {weight}: {}", found.line);
-        if found.loss < best.0 {
-            best = (found.loss, weight, found.doubt);
-        }
-    }
-    (decision, best.1, best.2)
+    let counts: Vec<_> = found.iter().filter_map(|f| f.count.clone()).collect();
+    let counted = blind::figures(&counts);
+    println!("counted without a target: {}", counted.line);
+    let bounds = bounds(all.iter());
+    println!("{bounds:?}");
+    (bounds, settings.doubt_drawn * counted.doubt)
 }
 
-fn drawn(ear: &mut Ear, case: &Case) -> Option<Evidence> {
-    if !case.is_among(SENTENCE_WORDS) {
-        return None;
-    }
-    let made = made::stretched(&case.recording, &case.placed(ear)?, case.word.start as u64)?;
-    ear.listen(&made, Speaking::Stretched).ok()
+/// Prints what is affirmed of sounds said one by one: by the pieces alone, and joined as well.
+pub fn joined(found: &[MarkedResult], settings: &Settings) {
+    let all = asked(found, settings);
+    let pieces = |a: &MarkedAnswer<'_>| a.sample.pieces.unwrap_or_default();
+    let alone = |a: &MarkedAnswer<'_>| pieces(a)[0] * pieces(a)[1];
+    println!("sounds said one by one, by the pieces alone:");
+    show(&all, |a| {
+        (alone(a) >= settings.affirm, alone(a) <= 1.0 - settings.contradict)
+    });
+    println!("joined as well:");
+    show(&all, |a| {
+        let joined = pieces(a)[0] >= SURE_OF_COUNT && a.same >= settings.whole.affirm;
+        (
+            alone(a) >= settings.affirm || joined,
+            alone(a) <= 1.0 - settings.contradict,
+        )
+    });
 }
 
-/// The blind count under each of the weights.
-fn counts(ear: &mut Ear, case: &Case, evidence: &Evidence) -> Option<Vec<BlindCount>> {
-    ear.settings_mut().doubt_drawn = 1.0;
-    let count = |weight: &f32| {
-        ear.settings_mut().drawn_weight = *weight;
-        let j = ear
-            .judge_evidence(evidence, None, Speaking::Stretched, &Rules::default())
-            .ok()?;
-        Some(BlindCount {
-            count: case.word.phones.len(),
-            probabilities: j.count_probabilities,
-            alone: case.alone,
-        })
-    };
-    WEIGHTS.iter().map(count).collect()
+/// The least bounds that keep to [`AFFIRMED`] and [`CONTRADICTED`], to a hundredth.
+fn bounds<'a>(words: impl Iterator<Item = &'a MarkedAnswer<'a>> + Clone) -> Bounds {
+    let of = |kind: SampleKind| words.clone().filter(move |a| a.sample.kind == kind);
+    let affirm = AFFIRMED.iter().map(|(kind, most)| {
+        let mut same: Vec<f32> = of(*kind).map(|a| a.same).collect();
+        quantile(&mut same, 1.0 - most)
+    });
+    let mut reading: Vec<f32> = of(SampleKind::Right).map(|a| a.reading).collect();
+    let round = |x: f32| (100.0 * x).round() / 100.0;
+    Bounds {
+        affirm: round(affirm.fold(0.0, f32::max)),
+        contradict: round(1.0 - quantile(&mut reading, CONTRADICTED)),
+    }
+}
+
+fn quantile(values: &mut [f32], share: f64) -> f32 {
+    values.sort_by(f32::total_cmp);
+    let at = (share * values.len().saturating_sub(1) as f64) as usize;
+    values.get(at).copied().unwrap_or_default()
+}
+
+/// Prints of each kind how many are affirmed and contradicted.
+fn show(all: &[MarkedAnswer<'_>], told: impl Fn(&MarkedAnswer<'_>) -> (bool, bool)) {
+    let kinds = [
+        ("right", SampleKind::Right),
+        ("slips", SampleKind::Slipped),
+        ("words beside", SampleKind::Word),
+        ("the same as no word", SampleKind::Strange),
+        ("near sounds", SampleKind::Near),
+        ("last sounds", SampleKind::Ending),
+    ];
+    for (name, only_alone) in [("all", false), ("said alone", true)] {
+        let cell = |(what, kind): &(&str, SampleKind)| {
+            let these = all
+                .iter()
+                .filter(|a| a.sample.kind == *kind && (a.sample.alone || !only_alone));
+            let told: Vec<(bool, bool)> = these.map(&told).collect();
+            let share = |of: &dyn Fn(&(bool, bool)) -> bool| {
+                100.0 * told.iter().filter(|t| of(t)).count() as f64 / told.len().max(1) as f64
+            };
+            let (affirmed, against) = (share(&|t| t.0), share(&|t| t.1 && !t.0));
+            format!("{what} {affirmed:.1} / {against:.1} % of {}", told.len())
+        };
+        let cells: Vec<String> = kinds.iter().map(cell).collect();
+        println!("  {name}, affirmed / contradicted: {}", cells.join("; "));
+    }
 }

@@ -7,15 +7,17 @@
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
-use soundbead_data::Sound;
-use soundbead_dsp::audio::SourceRecording;
+use soundbead_data::{Rules, Sound};
+use soundbead_dsp::audio::{Recording, SourceRecording};
 use soundbead_dsp::ear::inside::{Decision, Measures, RightCalibration, log_odds};
 use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::Speaking;
 
 use super::super::decision::{self, Sample, SampleKind};
+use super::super::made;
 use super::super::speech::{self, parse};
 use super::super::spread::spread_by;
+use super::blind::BlindCount;
 use super::{Neighbours, ear};
 
 /// One word in so many is asked about; slipped ones all are.
@@ -59,8 +61,15 @@ impl MarkedWord {
     }
 }
 
-/// What came of one word: samples for the decision, and of each sound the listener's share and how many of five call it right.
-pub type MarkedResult = (Vec<Sample>, Vec<(f32, u8)>);
+/// What came of one word.
+pub struct MarkedResult {
+    /// For the decision.
+    pub samples: Vec<Sample>,
+    /// Of each sound the listener's share, and how many of five call it right.
+    pub sounds: Vec<(f32, u8)>,
+    /// Counted without a target.
+    pub count: Option<BlindCount>,
+}
 
 /// What was fitted.
 pub struct Fitted {
@@ -70,20 +79,25 @@ pub struct Fitted {
     pub choice: [f64; 3],
 }
 
-/// Listens to the words of each fold (words of speakers, and a network that has not heard them) and gives what was compared.
+/// Listens to the words of each fold (words of speakers, and a network that has not heard them), said in one way or made to sound so,
+/// and gives what was compared.
 ///
 /// # Errors
 /// When the marks or a network cannot be read.
-pub fn listened(source: &SourceRecording, folds: &[(PathBuf, Option<PathBuf>)]) -> Result<Vec<MarkedResult>, String> {
+pub fn listened(
+    source: &SourceRecording,
+    folds: &[(PathBuf, Option<PathBuf>)],
+    way: Speaking,
+) -> Result<Vec<MarkedResult>, String> {
     let each = folds
         .iter()
-        .map(|(list, weights)| fold(source, list, weights.as_deref()));
+        .map(|(list, weights)| fold(source, list, weights.as_deref(), way));
     Ok(each.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
 }
 
 /// Fits the line for single sounds.
 pub fn right(found: &[MarkedResult]) -> RightCalibration {
-    line(&found.iter().flat_map(|f| f.1.iter().copied()).collect::<Vec<_>>())
+    line(&found.iter().flat_map(|f| f.sounds.iter().copied()).collect::<Vec<_>>())
 }
 
 /// What was compared earlier, a sample a line, with what was compared now.
@@ -91,7 +105,7 @@ pub fn right(found: &[MarkedResult]) -> RightCalibration {
 /// # Errors
 /// When a file cannot be read.
 pub fn samples(found: &[MarkedResult], files: &[PathBuf]) -> Result<Vec<Sample>, String> {
-    let mut all: Vec<Sample> = found.iter().flat_map(|f| f.0.iter().cloned()).collect();
+    let mut all: Vec<Sample> = found.iter().flat_map(|f| f.samples.iter().cloned()).collect();
     for file in files {
         let text = std::fs::read_to_string(file).map_err(|e| format!("{}: {e}", file.display()))?;
         for line in text.lines() {
@@ -136,7 +150,12 @@ fn fit_slips(samples: &[&Sample]) -> Decision {
     decision::fit_of(&marked.iter().collect::<Vec<_>>(), RIGHT_TO_WRONG_EACH)
 }
 
-fn fold(source: &SourceRecording, list: &Path, weights: Option<&Path>) -> Result<Vec<MarkedResult>, String> {
+fn fold(
+    source: &SourceRecording,
+    list: &Path,
+    weights: Option<&Path>,
+    way: Speaking,
+) -> Result<Vec<MarkedResult>, String> {
     let named = |path: &Path, e: std::io::Error| format!("{}: {e}", path.display());
     let text = std::fs::read_to_string(list).map_err(|e| named(list, e))?;
     let words: Result<Vec<MarkedWord>, _> = text.lines().map(serde_json::from_str).collect();
@@ -146,14 +165,54 @@ fn fold(source: &SourceRecording, list: &Path, weights: Option<&Path>) -> Result
     ear(bytes.as_deref()).map_err(|e| e.to_string())?;
     let neighbours = Neighbours::new();
     let ear = || ear(bytes.as_deref()).expect("the model was read before");
-    let found = spread_by(&words, ear, |ear, word| found(ear, source, word, &neighbours));
+    let found = spread_by(&words, ear, |ear, word| found(ear, source, word, &neighbours, way));
     Ok(found.into_iter().flatten().collect())
 }
 
-fn found(ear: &mut Ear, source: &SourceRecording, word: &MarkedWord, neighbours: &Neighbours) -> Option<MarkedResult> {
+/// The word as it was read, or drawn out, or sound by sound in noise 20 dB down: as it is heard, and that as a whole word.
+fn heard(
+    ear: &mut Ear,
+    recording: &Recording,
+    said: &[Sound],
+    seed: u64,
+    way: Speaking,
+) -> Option<(Evidence, Option<Evidence>)> {
+    let evidence = ear.listen(recording, Speaking::Whole).ok()?;
+    if way == Speaking::Whole {
+        return Some((evidence, None));
+    }
+    let target = speech::asked(said);
+    let judged = ear.judge_evidence(&evidence, Some(&target), Speaking::Whole, &Rules::default());
+    let placed = judged.ok()?.sounds;
+    if way == Speaking::Stretched {
+        let made = made::stretched(recording, &placed, seed)?;
+        return Some((ear.listen(&made, way).ok()?, None));
+    }
+    let made = made::apart(recording, &placed, 20.0, seed)?;
+    let mut apart = ear.listen(&made.recording, way).ok()?;
+    let joined = apart.take_joined()?;
+    Some((joined, Some(apart)))
+}
+
+/// How probable it is that there are as many pieces as `sounds`, and that the one least like its sound is like it.
+fn pieces(ear: &Ear, apart: &Evidence, sounds: &[Sound]) -> Option<[f32; 2]> {
+    let target = speech::asked(sounds);
+    let judged = ear.judge_evidence(apart, Some(&target), Speaking::Separate, &Rules::default());
+    let fit = judged.ok()?.fit?;
+    let count = 1.0 - fit.fewer - fit.more;
+    Some([count, fit.same / count.max(f32::MIN_POSITIVE)])
+}
+
+fn found(
+    ear: &mut Ear,
+    source: &SourceRecording,
+    word: &MarkedWord,
+    neighbours: &Neighbours,
+    way: Speaking,
+) -> Option<MarkedResult> {
     let said = parse(&word.sounds);
     let recording = speech::bare(source, word.start, word.end)?;
-    let evidence = ear.listen(&recording, Speaking::Whole).ok()?;
+    let (evidence, apart) = heard(ear, &recording, &said, word.start as u64, way)?;
     let sample = |kind: SampleKind, sounds: &[Sound], among: usize, strange: &[Sound]| {
         Some(Sample {
             speaker: word.speaker.clone(),
@@ -163,7 +222,8 @@ fn found(ear: &mut Ear, source: &SourceRecording, word: &MarkedWord, neighbours:
             choice: (kind == SampleKind::Word)
                 .then(|| choice(ear, &evidence, &said, sounds))
                 .flatten(),
-            measures: ear.measures(&evidence, sounds, strange, Speaking::Whole)?,
+            pieces: apart.as_ref().and_then(|apart| pieces(ear, apart, sounds)),
+            measures: ear.measures(&evidence, sounds, strange)?,
         })
     };
     let mut samples = Vec::new();
@@ -192,12 +252,18 @@ fn found(ear: &mut Ear, source: &SourceRecording, word: &MarkedWord, neighbours:
         let marks = ear.marks_of(&evidence, &said)?;
         sounds.extend(marks.iter().zip(&word.right).map(|(m, r)| (m.right, *r)));
     }
-    Some((samples, sounds))
+    let blind = ear.judge_evidence(apart.as_ref().unwrap_or(&evidence), None, way, &Rules::default());
+    let count = blind.ok().map(|judged| BlindCount {
+        count: said.len(),
+        probabilities: judged.count_probabilities,
+        alone: word.alone,
+    });
+    Some(MarkedResult { samples, sounds, count })
 }
 
 /// How the said word differs from another, for [`decision::choice`]: as the lattice alone has it, and by what the listener says.
 fn choice(ear: &Ear, evidence: &Evidence, said: &[Sound], other: &[Sound]) -> Option<[f64; 3]> {
-    let told = |sounds: &[Sound]| ear.measures(evidence, sounds, &[], Speaking::Whole);
+    let told = |sounds: &[Sound]| ear.measures(evidence, sounds, &[]);
     let (said_so, other_so) = (told(said)?, told(other)?);
     let margin = ear.margin(evidence, said, other)?;
     let differ = |of: fn(&Measures) -> f32| f64::from(of(&said_so) - of(&other_so));

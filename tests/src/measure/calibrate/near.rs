@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use soundbead_data::Sound;
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::ear::inside::near;
-use soundbead_dsp::judgement::Speaking;
 
 use super::super::figure::share;
 use super::{Fold, over};
@@ -32,10 +31,7 @@ pub fn run(folds: &[Fold]) {
     let all = over(folds, |ear, case| {
         let said = case.word.sounds();
         let ask = |asked: &Vec<Sound>| {
-            let p = settings.same(
-                Speaking::Whole,
-                &ear.measures(&case.evidence, asked, &said, Speaking::Whole)?,
-            );
+            let p = settings.same(&ear.measures(&case.evidence, asked, &said)?);
             let at = (0..said.len()).find(|i| asked[*i] != said[*i])?;
             Some(((asked[at], said[at]), p))
         };

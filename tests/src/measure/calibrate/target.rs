@@ -4,19 +4,15 @@ use super::super::decision::{self, Sample, SampleKind};
 use super::super::figure::{calibration_error, likeliest};
 use super::{Case, Fold, asked, over};
 use soundbead_data::{Rules, Sound};
+use soundbead_dsp::ear::Ear;
 use soundbead_dsp::ear::inside::Decision;
-use soundbead_dsp::ear::{Ear, Evidence};
 use soundbead_dsp::judgement::Speaking;
 
 /// Fits, shows what the fit gives on speakers left out of it, and proposes thresholds.
 pub fn run(folds: &[Fold]) -> Decision {
-    let all = over(folds, |ear, case| samples(ear, case, &case.evidence, Speaking::Whole));
-    show(&all.into_iter().flatten().collect::<Vec<_>>())
-}
-
-/// Fits, shows, proposes.
-pub fn show(samples: &[Sample]) -> Decision {
-    let crossed = decision::crossed(samples);
+    let all = over(folds, samples);
+    let samples: Vec<Sample> = all.into_iter().flatten().collect();
+    let crossed = decision::crossed(&samples);
     let pick = |of: &dyn Fn(&Sample) -> bool| -> Vec<f32> {
         let of = samples.iter().zip(&crossed).filter(|(s, _)| of(s));
         of.map(|(_, p)| *p).collect()
@@ -44,8 +40,8 @@ pub fn show(samples: &[Sample]) -> Decision {
     fitted
 }
 
-/// The word itself, the real words beside it, twice, and near sounds in the place of its own, asked of `evidence`.
-pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) -> Vec<Sample> {
+/// The word itself, the real words beside it, twice, and near sounds in the place of its own.
+fn samples(ear: &mut Ear, case: &Case) -> Vec<Sample> {
     let said = case.word.sounds();
     let near = super::near::asked(&said);
     let asked = [
@@ -64,8 +60,9 @@ pub fn samples(ear: &Ear, case: &Case, evidence: &Evidence, speaking: Speaking) 
             alone: case.alone,
             kind,
             among,
-            measures: ear.measures(evidence, sounds, strange, speaking)?,
+            measures: ear.measures(&case.evidence, sounds, strange)?,
             choice: None,
+            pieces: None,
         })
     };
     let each = asked
