@@ -48,6 +48,51 @@ fn no_crate_that_is_built_in_talks_to_other_machines() {
     assert!(found.is_empty(), "network crates in the lock file: {found:?}");
 }
 
+/// What each package of the tree is built with: its name and version, and its features.
+fn built_with(more: &[&str]) -> BTreeSet<String> {
+    let tree = [
+        "tree",
+        "--offline",
+        "--locked",
+        "-p",
+        "soundbead",
+        "-e",
+        "normal,build",
+        "--prefix",
+        "none",
+    ];
+    let asked = std::process::Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
+        .args(tree)
+        .args(["-f", "{p} [{f}]"])
+        .args(more)
+        .current_dir(house())
+        .output()
+        .expect("cargo runs");
+    assert!(asked.status.success(), "{}", String::from_utf8_lossy(&asked.stderr));
+    let text = String::from_utf8(asked.stdout).expect("cargo writes UTF-8");
+    let lines = text.lines().map(|l| l.trim_end_matches(" (*)").to_owned());
+    lines.filter(|l| !l.starts_with("soundbead v")).collect()
+}
+
+/// `app/run.sh` builds the command line first and the window after it; a library that the window wants with more
+/// features would be compiled twice, and all that stands on it.
+#[test]
+#[cfg(target_os = "linux")]
+fn the_second_step_of_the_build_compiles_no_library_again() {
+    let (first, both) = (built_with(&["--no-default-features"]), built_with(&[]));
+    assert!(
+        both.len() > first.len() + 50,
+        "{} and {} packages",
+        first.len(),
+        both.len()
+    );
+    let again: Vec<_> = first.difference(&both).collect();
+    assert!(
+        again.is_empty(),
+        "give the app these features in app/Cargo.toml: {again:?}"
+    );
+}
+
 #[test]
 fn no_source_of_ours_opens_a_socket() {
     let mut seen = 0;
