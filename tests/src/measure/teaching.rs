@@ -34,6 +34,8 @@ pub const SENTENCES: &str = include_str!("../../reference/sentences_judged.tsv")
 pub const BLIND: &str = include_str!("../../reference/sentences_blind.tsv");
 /// Another sample, after the commonest words had sentences by hand, by another fresh reader.
 pub const BLIND_SECOND: &str = include_str!("../../reference/sentences_blind_second.tsv");
+/// A third sample and a third reader, after every sentence had been read again.
+pub const BLIND_THIRD: &str = include_str!("../../reference/sentences_blind_third.tsv");
 /// The sentences as they stand today.
 const DICTATION: &str = include_str!("../../../data/tables/dictation.txt");
 
@@ -243,7 +245,7 @@ pub fn sentences(text: &str) -> TeachingScore {
 /// Sentences that were judged odd and still stand in the table.
 pub fn still_odd() -> Vec<String> {
     let today: Vec<String> = lines(DICTATION).map(|line| line.replace('*', "")).collect();
-    let missed = [SENTENCES, BLIND, BLIND_SECOND]
+    let missed = [SENTENCES, BLIND, BLIND_SECOND, BLIND_THIRD]
         .into_iter()
         .flat_map(|text| sentences(text).missed);
     missed
@@ -314,6 +316,7 @@ fn told_sentences(misses: bool) {
             "as the program gave them for common words, by a fresh reader, blind",
         ),
         (BLIND_SECOND, "the same later, by another fresh reader, blind"),
+        (BLIND_THIRD, "later still, by a third fresh reader, blind"),
     ];
     for (text, who) in lists {
         let score = sentences(text);

@@ -38,7 +38,12 @@ fn common_words_are_laid() {
 /// The sentences that were judged odd are gone from the table, and the list of judgements is whole.
 #[test]
 fn sentences_judged_odd_are_gone() {
-    for text in [teaching::SENTENCES, teaching::BLIND, teaching::BLIND_SECOND] {
+    for text in [
+        teaching::SENTENCES,
+        teaching::BLIND,
+        teaching::BLIND_SECOND,
+        teaching::BLIND_THIRD,
+    ] {
         let score = teaching::sentences(text);
         assert_eq!(score.of, 300);
         assert!(score.share() > 0.9, "{:#?}", score.missed);
