@@ -22,6 +22,7 @@ pub mod chain;
 pub mod course;
 pub mod guess;
 pub mod inventory;
+mod joined;
 pub mod lexicon;
 pub mod miscount;
 pub mod norm;

@@ -4,13 +4,10 @@
 //! beat only where what it joins is said alone as it is inside the word: *teach-er*, but *mu-si-cian*. Words whose base a
 //! child no longer sees (*im-por-tant*) are named in `data/tables/whole.txt`; they are divided by their sounds.
 
-use std::collections::{HashMap, HashSet};
-use std::ops::Range;
-use std::sync::LazyLock;
-
 use crate::Sound;
+use crate::joined::{self, JoinedWord};
 use crate::lexicon;
-use crate::parts::{self, Piece, PieceRole};
+use crate::parts::{self, PieceRole};
 use crate::spelling::{self, LetterBox};
 
 /// A place in a word where a part begins that is a beat of its own.
@@ -22,12 +19,6 @@ pub(crate) struct Seam {
     pub whole_double: bool,
 }
 
-/// Endings that are a beat by themselves. The others are divided by their sounds: *ac-tive*, *na-tion*.
-const ENDINGS: &[&str] = &[
-    "ing", "ery", "er", "est", "en", "y", "ish", "able", "ist", "or", "ous", "al", "age", "ance", "ence", "ancy",
-    "ency", "ess", "ize", "ism", "ade", "ly", "ful", "less", "ness", "ment", "ship", "hood", "ward", "some", "dom",
-    "ling", "teen", "ty", "ed", "es", "s",
-];
 /// Those that come off a whole word only: after a dropped e the sounds decide (*fa-mous*, *cre-a-tor*).
 const NEEDS_WHOLE: &[&str] = &[
     "or", "ous", "al", "age", "ance", "ence", "ancy", "ency", "ess", "ism", "ade",
@@ -43,48 +34,9 @@ const DOUBLED_WORDS: &[&str] = &["add", "odd", "egg", "err", "purr", "ebb"];
 /// Words in whose comparison a g is heard: *long-er*.
 const HEARD_G: &[&str] = &["long", "strong", "young"];
 
-/// Words that are divided otherwise than their parts say.
-struct OwnDivisions {
-    /// By their sounds alone.
-    whole: HashSet<&'static str>,
-    /// As written, where no part is known: *out-rage*. By word, the letters at which they part.
-    given: HashMap<String, Vec<usize>>,
-}
-
-static OWN: LazyLock<OwnDivisions> = LazyLock::new(|| {
-    let lines = include_str!("../tables/whole.txt").lines();
-    let words = lines
-        .filter(|line| !line.starts_with('#'))
-        .flat_map(str::split_whitespace);
-    let (given, whole): (Vec<&str>, Vec<&str>) = words.partition(|word| word.contains('-'));
-    let places = |word: &str| {
-        let hyphens = word.match_indices('-').enumerate();
-        hyphens.map(|(before, (at, _))| at - before).collect()
-    };
-    OwnDivisions {
-        whole: whole.into_iter().collect(),
-        given: given
-            .into_iter()
-            .map(|word| (word.replace('-', ""), places(word)))
-            .collect(),
-    }
-});
-
-/// The letters (a to z, from 0) before which a part of `word` (small letters) begins, where joining changed no letter before
-/// it: no spelling of a sound lies across them. Endings that are no beat by themselves share sounds: the ti of *action*.
-pub(crate) fn walls(word: &str) -> Vec<usize> {
-    let joined = JoinedWord::new(word);
-    let parts = (1..joined.pieces.len()).filter(|&k| {
-        let piece = &joined.pieces[k];
-        let apart = piece.role != PieceRole::Suffix || ENDINGS.contains(&piece.text.as_str());
-        apart && joined.is_clean(k) && !joined.is_whole_over(k)
-    });
-    parts.map(|k| joined.start(k)).chain(joined.given()).collect()
-}
-
 /// Where the parts of `word` (small letters), said as `sounds` and laid in `boxes`, begin beats.
 pub(crate) fn seams(word: &str, sounds: &[Sound], boxes: &[LetterBox]) -> Vec<Seam> {
-    if OWN.whole.contains(word) || boxes.is_empty() {
+    if joined::is_whole(word) || boxes.is_empty() {
         return Vec::new();
     }
     let laid = Laid::new(word, sounds, boxes);
@@ -101,79 +53,6 @@ pub(crate) fn seams(word: &str, sounds: &[Sound], boxes: &[LetterBox]) -> Vec<Se
     let given = laid.joined.given();
     let plain = last.chain(first).chain(given).filter_map(|letter| laid.plain(letter));
     found.chain(plain).collect()
-}
-
-/// A word as its pieces, those of every word that hyphens or an apostrophe join.
-struct JoinedWord {
-    pieces: Vec<Piece>,
-    /// Its letters a to z.
-    letters: String,
-}
-
-impl JoinedWord {
-    fn new(word: &str) -> JoinedWord {
-        // Before an apostrophe stands a word of its own, but not in *aren't*.
-        let (front, marked) = word.split_once('\'').unwrap_or((word, ""));
-        let mut joined = JoinedWord {
-            pieces: Vec::new(),
-            letters: String::new(),
-        };
-        for one in front.split('-').filter(|_| marked != "t") {
-            let at = joined.letters.len();
-            joined.letters.push_str(one);
-            let moved = |piece: Piece| Piece {
-                letters: piece.letters.start + at..piece.letters.end + at,
-                ..piece
-            };
-            joined
-                .pieces
-                .extend(parts::take_apart(one).pieces.into_iter().map(moved));
-        }
-        let rest = if marked == "t" { word } else { marked };
-        joined.letters.extend(rest.chars().filter(char::is_ascii_lowercase));
-        joined
-    }
-
-    fn start(&self, k: usize) -> usize {
-        self.pieces[k].letters.start
-    }
-
-    /// Whether the piece before piece `k` stands in the word as it is alone.
-    fn is_clean(&self, k: usize) -> bool {
-        let before = &self.pieces[k - 1];
-        self.letters.get(before.letters.clone()) == Some(before.text.as_str())
-    }
-
-    /// The letters at which the word, or a longer part of it, is divided as given.
-    fn given(&self) -> Vec<usize> {
-        let fronts = self.pieces.iter().map(|piece| piece.letters.end);
-        let words = fronts.flat_map(|end| self.alone(0..end));
-        words
-            .filter_map(|word| OWN.given.get(&word))
-            .flatten()
-            .copied()
-            .collect()
-    }
-
-    /// Whether a run of pieces over the place before piece `k` makes a word that is divided by its sounds: the *factor* of
-    /// *factors*, the *difficulty* of *difficulties*, but not the *porter* of *importer*.
-    fn is_whole_over(&self, k: usize) -> bool {
-        let word = lexicon::look_up(&self.letters[..self.start(k)]).is_some();
-        let begins = |&from: &usize| from == 0 || !word || self.pieces[from - 1].role != PieceRole::Prefix;
-        let starts = (0..k).filter(begins).map(|from| self.start(from));
-        let ends = || self.pieces[k..].iter().map(|piece| piece.letters.end);
-        let mut runs = starts.flat_map(|start| ends().map(move |end| start..end));
-        runs.any(|run| self.alone(run).iter().any(|text| OWN.whole.contains(text.as_str())))
-    }
-
-    /// What some letters of the word may be alone: as they stand, with an e that went, with a y that became i.
-    fn alone(&self, letters: Range<usize>) -> Vec<String> {
-        let Some(text) = self.letters.get(letters) else {
-            return Vec::new();
-        };
-        let y = text.strip_suffix('i').map(|front| format!("{front}y"));
-        [text.to_owned(), format!("{text}e")].into_iter().chain(y).collect()
-    }
 }
 
 /// The pieces over the sounds.
@@ -270,7 +149,7 @@ impl<'w> Laid<'w> {
         let ending = self.joined.pieces[k].text.as_str();
         let stem = &self.joined.letters[..self.joined.start(k)];
         let weak = !["er", "or"].contains(&ending) || self.sounds.get(at) == Some(&Sound::ER);
-        if !ENDINGS.contains(&ending) || keeps_to_sounds(stem, ending) || !weak {
+        if !joined::ENDINGS.contains(&ending) || keeps_to_sounds(stem, ending) || !weak {
             return None;
         }
         // After an opening the base may stand alone where the two make no word: *un-zip-ping*. It is a word of the list, not

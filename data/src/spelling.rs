@@ -34,7 +34,7 @@
 use std::sync::OnceLock;
 
 use crate::Sound;
-use crate::seam;
+use crate::joined;
 
 pub mod lattice;
 mod letter_box;
@@ -105,7 +105,7 @@ fn seams_across(inventory: &Inventory, path: &[usize], word: &str) -> Vec<usize>
         (silent_e && i + 2 < last) || (takes_e && i > 0 && i < last)
     };
     if path.iter().enumerate().any(doubtful) {
-        seams.extend(seam::walls(word));
+        seams.extend(joined::walls(word));
     }
     seams
 }
