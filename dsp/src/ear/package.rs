@@ -31,12 +31,12 @@ const KEY: &str = "soundbead";
 /// The version of the label that this program writes and reads.
 const FORMAT: u32 = 1;
 
-/// The package that comes with the program.
+/// The package that comes with the program. A static lies in it once; a constant lay in it at each place that uses it.
 #[cfg(not(feature = "measure"))]
-const SHIPPED: &[u8] = include_bytes!("../../weights/ear.safetensors");
+static SHIPPED: &[u8] = include_bytes!("../../weights/ear.safetensors");
 /// The package that comes with the program.
 #[cfg(feature = "measure")]
-pub const SHIPPED: &[u8] = include_bytes!("../../weights/ear.safetensors");
+pub static SHIPPED: &[u8] = include_bytes!("../../weights/ear.safetensors");
 
 /// What the metadata say.
 #[derive(Serialize, Deserialize)]
