@@ -3,6 +3,7 @@
 //! The command line and the window read what a person wants and show what comes back. What a request means, what it leaves
 //! open and what fills the gap is decided here, once. Nothing here knows a flag, a screen or a terminal.
 
+pub mod aloud;
 pub mod boxes;
 pub mod chain;
 pub mod course;

@@ -14,6 +14,7 @@
 //! assert!(made.unused.is_empty());
 //! ```
 
+pub mod aloud;
 mod dice;
 mod written;
 

@@ -53,7 +53,7 @@ fn read_way(line: &'static str) -> Option<(&'static str, HomographReading)> {
 }
 
 /// Sounds from ARPAbet with stress digits.
-fn pronunciation(text: &str) -> Option<Pronunciation> {
+pub(crate) fn pronunciation(text: &str) -> Option<Pronunciation> {
     let names = || text.split(' ');
     let sounds: Option<Vec<Sound>> = names().map(|name| name.parse().ok()).collect();
     let digit = |name: &str| name.bytes().last().filter(u8::is_ascii_digit).map_or(0, |b| b - b'0');

@@ -24,6 +24,7 @@ mod bank;
 mod choose;
 mod join;
 mod pace;
+mod sentence;
 mod tune;
 
 use std::fmt;
@@ -35,6 +36,7 @@ use soundbead_data::sound::Sound;
 use crate::judgement::Speaking;
 use bank::{Bank, Item, Phone};
 pub use pace::DRAWN_OUT;
+pub use sentence::SaidSentence;
 
 /// Bytes of the bank that comes with the program.
 pub const SIZE: usize = bank::SIZE;

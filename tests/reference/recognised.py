@@ -1,7 +1,9 @@
-"""How often a general recogniser picks a word that the model voice says, from a list of 1,000.
+"""How often a general recogniser picks a word that the model voice says, from a list of 1,000, and how many words of sentences.
 
     cargo run --release -p soundbead-tests --bin measure -- say --out FOLDER
     python3 tests/reference/recognised.py FOLDER [--misses]
+    cargo run --release -p soundbead-tests --bin measure -- say --rows sentences --out FOLDER
+    python3 tests/reference/recognised.py FOLDER --sentences [--misses]
 
 Reads FOLDER/words.tsv, FOLDER/list.txt and the WAV files beside them. The list of the recogniser is the words said and
 the next ones of list.txt, common words in a fixed shuffle, 1,000 in all; an utterance is one of them, all as likely. A word counts as picked when what is picked sounds the same in the recogniser's dictionary. Words that its
@@ -48,17 +50,59 @@ def interval(hits, n):
     return [100 * (middle + sign * half) / (1 + z * z / n) for sign in (-1, 1)]
 
 
-def decoder(words, folder):
-    """A recogniser of one word of the list."""
+def decoder(words, folder, many=False):
+    """A recogniser of one word of the list, or of any number of them, one after another, with nothing said of which follows which."""
     grammar = os.path.join(folder, "words.jsgf")
     with open(grammar, "w", encoding="utf-8") as f:
-        f.write("#JSGF V1.0;\ngrammar words;\npublic <word> = " + " | ".join(words) + ";\n")
+        f.write("#JSGF V1.0;\ngrammar words;\npublic <word> = " + ("(%s)+" if many else "%s") % " | ".join(words) + ";\n")
     return Decoder(jsgf=grammar, lm=None, cmn="batch", logfn=os.devnull)
+
+
+def kept(wanted, found, same):
+    """How many words were added, left out or changed at least (Levenshtein 1966), and how many of the wanted ones then stand in their order."""
+    row = [(at, 0) for at in range(len(found) + 1)]
+    for number, word in enumerate(wanted, 1):
+        before, row = row, [(number, 0)]
+        for at, other in enumerate(found, 1):
+            hit = same(word, other)
+            ways = [(before[at][0] + 1, before[at][1]), (row[-1][0] + 1, row[-1][1]),
+                    (before[at - 1][0] + (not hit), before[at - 1][1] + hit)]
+            row.append(min(ways, key=lambda way: (way[0], -way[1])))
+    return row[-1]
+
+
+def sentences(folder):
+    """Recognises the sentences of FOLDER/sentences.tsv, those whose words the recogniser's dictionary has."""
+    with open(os.path.join(folder, "sentences.tsv"), encoding="utf-8") as f:
+        rows = [line.rstrip("\n").split("\t") for line in f]
+    said = dictionary()
+    known = [(number, words.split()) for number, words, _ in rows if all(word in said for word in words.split())]
+    with open(os.path.join(folder, "list.txt"), encoding="utf-8") as f:
+        others = [word for word in f.read().split() if word in said and word.isalpha()]
+    words = list(dict.fromkeys([w for _, own in known for w in own] + others))[:LIST]
+    recogniser = decoder(words, folder, many=True)
+    same = lambda a, b: a == b or bool(set(said.get(a, [])) & set(said.get(b, [])))
+    wrong, right, n = 0, 0, 0
+    for number, own in known:
+        recogniser.start_utt()
+        recogniser.process_raw(samples(os.path.join(folder, number + ".wav")), full_utt=True)
+        recogniser.end_utt()
+        found = recogniser.hyp()
+        found = found.hypstr.split() if found else []
+        errors, hits = kept(own, found, same)
+        wrong, right, n = wrong + errors, right + hits, n + len(own)
+        if "--misses" in sys.argv and errors:
+            print(f"  {' '.join(own)}  as  {' '.join(found)}")
+    low, high = interval(right, n)
+    print(f"{len(rows)} sentences, {len(rows) - len(known)} left out; any words of {len(words)} in any order:")
+    print(f"  words found {100 * right / n:.1f} % ({low:.1f} to {high:.1f}) of {n}; word error rate {100 * wrong / n:.1f} %")
 
 
 def main():
     """Reads, recognises and prints."""
     folder = sys.argv[1]
+    if "--sentences" in sys.argv:
+        return sentences(folder)
     with open(os.path.join(folder, "words.tsv"), encoding="utf-8") as f:
         rows = [line.rstrip("\n").split("\t")[:2] for line in f]
     said = dictionary()

@@ -44,7 +44,7 @@ pub struct SayAnswer {
 ///
 /// # Errors
 /// When its bank is broken.
-fn voice() -> Result<&'static ModelVoice, SayError> {
+pub(super) fn voice() -> Result<&'static ModelVoice, SayError> {
     static VOICE: OnceLock<Result<ModelVoice, SayError>> = OnceLock::new();
     VOICE.get_or_init(ModelVoice::new).as_ref().map_err(SayError::clone)
 }
@@ -175,7 +175,7 @@ fn way(word: &str, given: Option<&Pronunciation>, own: &Overrides) -> Result<(Pr
     Ok((first, Some(found.source)))
 }
 
-fn fault(e: SayError) -> Fault {
+pub(super) fn fault(e: SayError) -> Fault {
     match e {
         SayError::Bank(_) => Fault::internal(e),
         _ => Fault::input(e),

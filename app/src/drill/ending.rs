@@ -22,6 +22,8 @@ const MOST_DEEDS: usize = 3;
 pub struct LessonEnding {
     /// The words that were worked on, in order; a bead for each.
     pub worked: Vec<String>,
+    /// Those of them that the child wrote, or was shown: only these are named.
+    pub written: Vec<String>,
     /// Whether these are all the words of the lesson.
     pub whole: bool,
     /// What the child did, a line each.
@@ -58,10 +60,11 @@ impl LessonEnding {
     /// The end of this lesson; none where nothing was done.
     pub fn of(lesson: &Lesson) -> Option<LessonEnding> {
         let works = || lesson.words().iter().zip(lesson.works());
-        let worked: Vec<String> = works()
-            .filter(|(_, w)| w.answered())
-            .map(|(word, _)| word.spelling.clone())
-            .collect();
+        let those = |done: fn(&WordWork) -> bool| -> Vec<String> {
+            let done = works().filter(|(_, work)| done(work));
+            done.map(|(word, _)| word.spelling.clone()).collect()
+        };
+        let worked = those(WordWork::answered);
         if worked.is_empty() {
             return None;
         }
@@ -71,6 +74,7 @@ impl LessonEnding {
             kept: String::new(),
             whole: worked.len() == lesson.words().len(),
             worked,
+            written: those(named),
             before: None,
         })
     }
@@ -81,11 +85,21 @@ impl LessonEnding {
         self.whole && self.worked.iter().all(has)
     }
 
-    /// The words of today that the child had not met before, once that is known.
+    /// The words that the child wrote today and had not met before, once that is known.
     pub fn new_words(&self) -> Vec<&str> {
         let Some(before) = &self.before else { return Vec::new() };
-        let fresh = self.worked.iter().filter(|word| !before.words.contains(*word));
+        let fresh = self.written.iter().filter(|word| !before.words.contains(*word));
         fresh.map(String::as_str).collect()
+    }
+
+    /// How many words the child has met by now, with those of today.
+    pub fn met(&self) -> usize {
+        let before = self.before.as_ref();
+        let fresh = self
+            .worked
+            .iter()
+            .filter(|word| before.is_none_or(|b| !b.words.contains(*word)));
+        before.map_or(0, |b| b.words.len()) + fresh.count()
     }
 }
 
@@ -266,6 +280,11 @@ mod tests {
     fn what_is_new_is_known_once_the_notebook_has_said_what_was_there() {
         let mut done = lesson("pig");
         count(&mut done, &[3]);
+        let mut counted = LessonEnding::of(&done).unwrap();
+        counted.before = Some(BeforeLesson::default());
+        assert!(counted.new_words().is_empty(), "it was counted and never written");
+        assert_eq!(counted.met(), 1);
+        write(&mut done, &["p", "i", "g"]);
         let mut end = LessonEnding::of(&done).unwrap();
         assert!(end.new_words().is_empty());
         end.before = Some(BeforeLesson::default());

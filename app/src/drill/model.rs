@@ -23,11 +23,13 @@ fn path(folder: &Path, word: &str) -> PathBuf {
 
 /// The models that there are of these words. One that cannot be read is as good as none.
 pub fn load(folder: &Path, words: &[LessonWord]) -> Models {
-    let one = |word: &LessonWord| {
-        let clip = audio::decode(&path(folder, &word.spelling)).ok()?.clip;
-        Some((word.spelling.clone(), Arc::new(clip)))
-    };
+    let one = |word: &LessonWord| Some((word.spelling.clone(), Arc::new(of(folder, &word.spelling)?)));
     words.iter().filter_map(one).collect()
+}
+
+/// The model of one word. One that cannot be read is as good as none.
+pub fn of(folder: &Path, word: &str) -> Option<Clip> {
+    Some(audio::decode(&path(folder, word)).ok()?.clip)
 }
 
 /// The part of a recording that is worth hearing: the word and a moment around it.

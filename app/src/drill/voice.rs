@@ -10,7 +10,9 @@ use soundbead_data::inventory::SoundEntry;
 use soundbead_dsp::audio::Clip;
 use soundbead_dsp::judgement::Speaking;
 
-use super::LessonWord;
+use super::dictation::DictatedWord;
+use super::{LessonWord, model};
+use crate::ask::aloud;
 use crate::ask::say::{self, ModelWord};
 use crate::equipment::Equipment;
 use crate::later::{Later, WorkResult};
@@ -19,6 +21,11 @@ use crate::store;
 
 /// What is said where the model voice is offered.
 pub const A_COMPUTER_VOICE: &str = "A computer voice.";
+/// The same where it is your own recording, if you made one.
+pub const YOURS_OR_A_COMPUTER_VOICE: &str = "Your own recording where there is one, else a computer voice.";
+/// The same where it reads sentences too.
+pub const READS_WORD_BY_WORD: &str =
+    "Your own recording where there is one, else a computer voice. It reads a sentence word by word.";
 /// The same where the word itself is the parent's own recording.
 pub const YOUR_OWN_VOICE: &str = "Your own recording. Drawn out, or sound by sound: a computer voice.";
 /// What is said when there is no voice for a word.
@@ -42,12 +49,25 @@ impl WordVoice {
         self.begin(at, move || say::model_of(&spelling, &sounds, &units, speaking));
     }
 
-    /// Says a word by its spelling, in the family's own way where there is one.
-    pub fn say_spelling(&mut self, at: &mut Equipment, word: &str) {
-        let (word, folder): (String, PathBuf) = (word.to_owned(), at.folder.to_owned());
+    /// Says a word that is dictated: in the parent's own recording where there is one, else as its sentence has it.
+    pub fn say_asked(&mut self, at: &mut Equipment, asked: &DictatedWord) {
+        let (asked, folder): (DictatedWord, PathBuf) = (asked.clone(), at.folder.to_owned());
+        self.begin(at, move || {
+            if let Some(own) = model::of(&folder, &asked.word) {
+                let (samples, counted_s) = (own.samples, Vec::new());
+                return Some(ModelWord { samples, counted_s });
+            }
+            let own = store::overrides_in(&folder).unwrap_or_default();
+            aloud::model_of_asked(&asked.word, asked.sentence.as_deref(), &own)
+        });
+    }
+
+    /// Reads a sentence, word by word; `asked` is the word in it that a child is to write.
+    pub fn say_sentence(&mut self, at: &mut Equipment, text: &str, asked: Option<&str>) {
+        let (text, asked, folder) = (text.to_owned(), asked.map(str::to_owned), at.folder.to_owned());
         self.begin(at, move || {
             let own = store::overrides_in(&folder).unwrap_or_default();
-            say::model_of_spelling(&word, &own)
+            aloud::model_of_sentence(&text, asked.as_deref(), &own)
         });
     }
 

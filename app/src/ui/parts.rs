@@ -352,6 +352,20 @@ pub fn choice<T: PartialEq + Copy>(ui: &mut Ui, name: &str, value: &mut T, optio
     changed
 }
 
+/// A column in the middle, at most so wide: in a large window lines stay short enough to read, and things stay together.
+pub fn column(ui: &mut Ui, most: f32, add: impl FnOnce(&mut Ui)) {
+    // The bar of a scroll area lies over its right edge.
+    let width = (ui.available_width() - 14.0).min(most);
+    let side = (ui.available_width() - width) / 2.0;
+    ui.horizontal(|ui| {
+        ui.add_space(if width < most { 0.0 } else { side });
+        ui.vertical(|ui| {
+            ui.set_width(width);
+            add(ui);
+        });
+    });
+}
+
 /// A row of buttons in the middle, as wide as it was in the frame before; wrapped from the left where it has no room.
 pub fn row_in_the_middle(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui)) {
     let id = ui.scope_id().with(name);

@@ -59,13 +59,35 @@ fn a_sound_alone_is_said_by_its_name() {
     }
 }
 
+/// Common practice, no source: a dictated sentence takes longer than its words alone, for the voice rests between them.
+#[test]
+fn a_sentence_is_read_word_by_word_and_the_line_tells_what_was_decided() {
+    let words = ["the", "dog", "dug", "a", "hole"].map(|word| said(&format!("{word}.wav"), &[word]).len());
+    let sentence = said("sentence.wav", &["--sentence", "The dog dug a hole."]);
+    assert!(sentence.len() > RATE as usize && sentence.iter().all(|x| x.abs() < 1.0));
+    assert!(
+        sentence.len() < words.iter().sum::<usize>() * 2,
+        "{} {words:?}",
+        sentence.len()
+    );
+    let path = scratch("say").join("yarn.wav");
+    let told = |text: &str| {
+        run(&["say", "--sentence", text, "--out", path.to_str().unwrap()])
+            .well()
+            .out
+    };
+    assert!(told("She wound the yarn into a ball.").contains("wound as W AW1 N D (yesterday"));
+    assert!(told("The blorft sat down.").contains("blorft is a guess"));
+}
+
 #[test]
 fn what_cannot_be_said_is_refused_in_one_line() {
     let folder = scratch("say");
     let wav = folder.join("never.wav");
     let wav = text(&wav);
+    let long = "pig ".repeat(61);
     let nowhere = folder.join("nowhere").join("x.wav");
-    let cases: [(&[&str], &str); 11] = [
+    let cases: [(&[&str], &str); 15] = [
         (&["say", "--sound", "XX", "--out", wav], "XX"),
         (&["say", "--sound", "P IH", "--out", wav], "one sound"),
         (&["say", "--sound", "", "--out", wav], "one sound"),
@@ -79,6 +101,10 @@ fn what_cannot_be_said_is_refused_in_one_line() {
             "cannot both",
         ),
         (&["say", "pig"], "--out"),
+        (&["say", "--sentence", " . ", "--out", wav], "no word in the sentence"),
+        (&["say", "--sentence", "We saw 12 frogs.", "--out", wav], "word 3"),
+        (&["say", "--sentence", &long, "--out", wav], "61 words"),
+        (&["say", "pig", "--sentence", "A pig.", "--out", wav], "cannot both"),
         (&["say", "pig", "--out", text(&nowhere)], "cannot be written"),
     ];
     for (args, wanted) in cases {

@@ -2,7 +2,9 @@
 
 use egui::{Key, Role};
 use egui_kittest::kittest::Queryable;
+use soundbead::mic::spoken::KeepingPlayer;
 use soundbead::notebook::{Help, NewWriting, WritingSource};
+use soundbead::playback::Playback;
 use soundbead::ui::MainView;
 use soundbead_data::course::{CourseWords, Sitting, WrittenTry, set};
 
@@ -30,6 +32,62 @@ fn write(window: &mut Window, text: &str, enters: usize) {
     for _ in 0..enters {
         key(window, Key::Enter);
     }
+}
+
+/// A player in the window's place, to see what is played.
+fn listening(window: &mut Window) -> KeepingPlayer {
+    let player = KeepingPlayer::default();
+    window.state_mut().shared.playback = Playback::on(Box::new(player.clone()));
+    player
+}
+
+#[test]
+fn a_sentence_is_read_by_key_or_button_and_stands_nowhere() {
+    let mut window = at_writing("read-out");
+    let player = listening(&mut window);
+    dictate(&mut window, "bridge sump");
+    assert!(
+        texts(&window)
+            .iter()
+            .any(|t| t.contains("reads a sentence word by word"))
+    );
+    key(&mut window, Key::F5);
+    until(&mut window, "the sentence", |_| player.sounds().len() == 1);
+    press(&mut window, "Say the sentence");
+    until(&mut window, "the sentence again", |_| player.sounds().len() == 2);
+    key(&mut window, Key::F4);
+    until(&mut window, "the word", |_| player.sounds().len() == 3);
+    let lengths: Vec<usize> = player.sounds().iter().map(Vec::len).collect();
+    assert!(lengths[0] == lengths[1] && lengths[0] > 2 * lengths[2], "{lengths:?}");
+    assert!(
+        !texts(&window).iter().any(|t| t.contains("bridge")),
+        "{:?}",
+        texts(&window)
+    );
+    write(&mut window, "brige", 1);
+    // Nobody wrote a sentence for this one: none is offered.
+    assert!(says(&window, "Word 2 of 2") && window.query_by_label("Say the sentence").is_none());
+    key(&mut window, Key::F5);
+    window.run_steps(20);
+    assert_eq!(player.sounds().len(), 3);
+}
+
+#[test]
+fn the_parents_own_recording_of_a_word_goes_before_the_computer_voice() {
+    let home = folder("own-voice");
+    let own = soundbead_dsp::audio::Clip {
+        samples: vec![0.1; 4_321],
+    };
+    soundbead::drill::model::keep(&home, "bridge", &own).expect("the folder can be written");
+    let mut window = window_over(home, spoken(&["01-goat.wav"]));
+    pick_juno(&mut window);
+    window.state_mut().shared.go(MainView::Writing);
+    window.run_steps(3);
+    let player = listening(&mut window);
+    dictate(&mut window, "bridge");
+    key(&mut window, Key::F4);
+    until(&mut window, "the word", |_| player.sounds().len() == 1);
+    assert_eq!(player.sounds()[0].len(), own.samples.len());
 }
 
 #[test]

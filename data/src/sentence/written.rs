@@ -12,7 +12,12 @@ pub struct WrittenSentence {
     pub words: Vec<String>,
     /// Places in `words` of those that it was written for: there it shows which word is meant.
     headwords: Vec<usize>,
+    /// Places in `words` of those that are said in the second way of `tables/which.tsv`.
+    second: Vec<usize>,
 }
+
+/// Behind a word that is said in the second of its ways.
+const SECOND: &str = "/2";
 
 /// All of them, and where each word stands.
 #[derive(Debug, Default)]
@@ -22,6 +27,8 @@ pub struct Collection {
     written_for: HashMap<String, Vec<usize>>,
     /// For each word those in which it happens to stand.
     in_passing: HashMap<String, Vec<usize>>,
+    /// By their text, those in which a word is said in its second way.
+    marked: HashMap<String, usize>,
 }
 
 static COLLECTION: LazyLock<Collection> = LazyLock::new(|| Collection::new(include_str!("../../tables/dictation.txt")));
@@ -45,11 +52,20 @@ impl Collection {
                 index.entry(word.clone()).or_default().push(number);
             }
         }
+        let marked = sentences.iter().enumerate().filter(|(_, s)| !s.second.is_empty());
         Collection {
+            marked: marked.map(|(number, s)| (s.text.clone(), number)).collect(),
             sentences,
             written_for,
             in_passing,
         }
+    }
+
+    /// Places of the words that are said in their second way, where `text` is one of these sentences.
+    pub fn second(&self, text: &str) -> &[usize] {
+        self.marked
+            .get(text)
+            .map_or(&[], |&number| &self.sentences[number].second)
     }
 
     /// The sentences that were written for `word` (in small letters).
@@ -74,12 +90,15 @@ impl Collection {
 
 impl WrittenSentence {
     fn read(line: &str) -> WrittenSentence {
-        let text = line.replace('*', "");
+        let text = line.replace('*', "").replace(SECOND, "");
         let words: Vec<String> = text.split_whitespace().map(bare).collect();
         let headwords = line.split_whitespace().enumerate();
         let headwords = headwords.filter(|(_, word)| word.contains('*'));
+        let second = line.split_whitespace().enumerate();
+        let second = second.filter(|(_, word)| word.contains(SECOND));
         WrittenSentence {
             headwords: headwords.map(|(place, _)| place).collect(),
+            second: second.map(|(place, _)| place).collect(),
             text,
             words,
         }
@@ -137,6 +156,20 @@ mod tests {
             assert!(!sentence.headwords.is_empty(), "{}", sentence.text);
         }
         assert!(seen.len() > 2000, "{}", seen.len());
+    }
+
+    #[test]
+    fn only_a_word_with_two_ways_is_said_in_its_second() {
+        let marked = || {
+            collection()
+                .sentences
+                .iter()
+                .flat_map(|s| s.second.iter().map(|&at| &s.words[at]))
+        };
+        assert!(marked().count() > 40);
+        for word in marked() {
+            assert!(crate::which::ask(word).is_some_and(|ways| ways.len() == 2), "{word}");
+        }
     }
 
     /// What sounds alike must be told by the sentence, so each of these has sentences that were written for it.

@@ -15,7 +15,7 @@
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses|meant]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
 //! cargo run --release -p soundbead-tests --bin measure -- promises [--program FILE] [--share 0.05] [--rows time,size,memory]
-//! cargo run --release -p soundbead-tests --bin measure -- say [--out FOLDER] [--rows tuning,misses] [--model BANK]
+//! cargo run --release -p soundbead-tests --bin measure -- say [--out FOLDER] [--rows tuning|sentences,misses] [--model BANK]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
@@ -48,14 +48,15 @@
 //! `--pairs`, a file of word, tab, written, and how often the word that is proposed for what is none was meant; `--rows misses` shows
 //! what is read otherwise than labeled, `--rows meant` fits the weights of those proposals on one half of the pairs.
 //! `say` listens to the model voice: 500 words drawn from the common ones (`--rows tuning`: 300 others, for tuning). With
-//! `--out` each word is left in the folder for a recogniser (`tests/reference/recognised.py`). Needs no speech.
+//! `--out` each word is left in the folder for a recogniser (`tests/reference/recognised.py`). `--rows sentences`: 100 sentences,
+//! read word by word. Needs no speech.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use soundbead_tests::house;
 use soundbead_tests::measure::{
-    calibrate, course, formants, patterns, promises, report, say, sorts, stored, teaching, writing,
+    aloud, calibrate, course, formants, patterns, promises, report, say, sorts, stored, teaching, writing,
 };
 
 /// What was asked for.
@@ -176,6 +177,9 @@ fn options(args: impl Iterator<Item = String>) -> Result<Options, String> {
 }
 
 fn voice(given: &Options) -> Result<(), String> {
+    if given.rows.contains("sentences") {
+        return aloud::run(given.out.as_deref(), given.rows.contains("misses"));
+    }
     let words = match given.rows.contains("tuning") {
         true => say::Words::Tuning,
         false => say::Words::Reported,

@@ -1,5 +1,6 @@
 //! How well the ear hears: the rows of the table in the README and in the model's card; and how truly words are taught.
 
+pub mod aloud;
 pub mod boundary;
 pub mod burst;
 pub mod calibrate;

@@ -33,7 +33,7 @@ pub enum Words {
 }
 
 /// A place in a fixed shuffle: the finalizer of SplitMix64 (Steele, Lea, Flood 2014) over FNV-1a of the letters.
-fn place(word: &str) -> u64 {
+pub(super) fn place(word: &str) -> u64 {
     let letters = word.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
         (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3)
     });
@@ -44,7 +44,7 @@ fn place(word: &str) -> u64 {
 }
 
 /// Words that a recogniser may take those for that are said, one a line.
-fn others() -> String {
+pub(super) fn others() -> String {
     let mut all: Vec<String> = WordList::default()
         .words()
         .into_iter()
@@ -237,7 +237,7 @@ fn padded(said: &ModelSpeech) -> ModelSpeech {
 }
 
 /// A mono WAV file of 16 bits (RIFF, WAVE_FORMAT_PCM).
-fn keep(path: &Path, samples: &[f32]) -> Result<(), String> {
+pub(super) fn keep(path: &Path, samples: &[f32]) -> Result<(), String> {
     let bytes = 2 * samples.len() as u32;
     let mut file = Vec::with_capacity(44 + bytes as usize);
     let mut put = |part: &[u8]| file.extend_from_slice(part);

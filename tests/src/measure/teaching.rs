@@ -242,9 +242,15 @@ pub fn sentences(text: &str) -> TeachingScore {
     score
 }
 
+/// All sentences for dictation, as they are read.
+pub fn dictated() -> Vec<String> {
+    let plain = |line: &str| line.replace('*', "").replace("/2", "");
+    lines(DICTATION).map(plain).collect()
+}
+
 /// Sentences that were judged odd and still stand in the table.
 pub fn still_odd() -> Vec<String> {
-    let today: Vec<String> = lines(DICTATION).map(|line| line.replace('*', "")).collect();
+    let today = dictated();
     let missed = [SENTENCES, BLIND, BLIND_SECOND, BLIND_THIRD]
         .into_iter()
         .flat_map(|text| sentences(text).missed);

@@ -35,6 +35,10 @@ pub enum DictationIntent {
     Enter,
     /// Hear the word in hand in the model voice.
     Hear,
+    /// Hear its sentence, read word by word.
+    HearSentence,
+    /// Hear a sentence of the plan, which is written on paper.
+    HearPlanned(String),
     /// Help was used at the word in hand.
     Help,
     /// Back to the word before.
@@ -80,6 +84,16 @@ pub struct DictationSession {
 impl DictationSession {
     /// Does what a person wants. What takes long goes on elsewhere; [`DictationSession::poll`] takes it in.
     pub fn apply(&mut self, at: &mut Equipment, intent: DictationIntent) {
+        let before = self.dictation.as_ref().map(Dictation::at);
+        self.act(at, intent);
+        // A sentence takes seconds: it does not go on over the next word.
+        if self.dictation.as_ref().map(Dictation::at) != before {
+            self.voice.silence(at);
+        }
+        self.after(at);
+    }
+
+    fn act(&mut self, at: &mut Equipment, intent: DictationIntent) {
         match intent {
             DictationIntent::Start(words) => self.dictate(at, words),
             DictationIntent::Stand(number) => {
@@ -92,6 +106,8 @@ impl DictationSession {
             DictationIntent::Write(text) => self.with(|d| d.write(&text)),
             DictationIntent::Enter => self.go_on(at, Dictation::enter),
             DictationIntent::Hear => self.hear(at),
+            DictationIntent::HearSentence => self.hear_sentence(at),
+            DictationIntent::HearPlanned(text) => self.voice.say_sentence(at, &text, None),
             DictationIntent::Help => self.with(Dictation::help),
             DictationIntent::Back => self.with(Dictation::back),
             DictationIntent::Skip => self.go_on(at, |d| {
@@ -105,13 +121,20 @@ impl DictationSession {
             DictationIntent::Pause => self.leave(at, true),
             DictationIntent::End => self.leave(at, false),
         }
-        self.after(at);
     }
 
-    /// Says the word in hand. Its sentence is the parent's: single words put together are no speech.
+    /// Says the word in hand.
     fn hear(&mut self, at: &mut Equipment) {
         if let Some(asked) = self.dictation.as_ref().and_then(Dictation::word) {
-            self.voice.say_spelling(at, &asked.word);
+            self.voice.say_asked(at, asked);
+        }
+    }
+
+    /// Reads the sentence of the word in hand; nothing where it has none.
+    fn hear_sentence(&mut self, at: &mut Equipment) {
+        let asked = self.dictation.as_ref().and_then(Dictation::word);
+        if let Some((word, text)) = asked.and_then(|asked| Some((&asked.word, asked.sentence.as_ref()?))) {
+            self.voice.say_sentence(at, text, Some(word));
         }
     }
 

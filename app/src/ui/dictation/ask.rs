@@ -60,7 +60,7 @@ impl DictationForm {
                 parts::banner(ui, BannerTone::Care, fault);
             }
             broken_off(ui, session, out);
-            planned(ui, plan, out);
+            planned(ui, plan, session.no_sound(), out);
             due_again(ui, due, out);
             self.own(ui, out);
             standing(ui, out);
@@ -145,7 +145,7 @@ fn broken_off(ui: &mut Ui, session: &DictationSession, out: &mut Vec<DictationIn
 }
 
 /// The words of the plan's dictation.
-fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<DictationIntent>) {
+fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut Vec<DictationIntent>) {
     let Some(plan) = plan else { return };
     let dictations = || {
         plan.items.iter().filter_map(|item| match &item.content {
@@ -160,12 +160,13 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<DictationIntent>) {
     if words.is_empty() {
         return;
     }
-    let sentences: usize = dictations().map(|(_, sentences)| sentences.len()).sum();
+    let sentences: Vec<&String> = dictations().flat_map(|(_, sentences)| sentences).collect();
     let mut text = format!("{}, each said in a sentence.", many(words.len(), "word"));
-    if sentences > 0 {
+    if !sentences.is_empty() {
         text += &format!(
-            " Its {} are for paper: they are printed with the plan, and what was written goes below.",
-            many(sentences, "sentence")
+            " Its {} are for paper: they are printed with the plan, and what was written goes below. A computer voice reads \
+             them word by word.",
+            many(sentences.len(), "sentence")
         );
     }
     card(ui, "The words of tonight's plan", &text, |ui| {
@@ -175,6 +176,15 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, out: &mut Vec<DictationIntent>) {
             .clicked()
         {
             out.push(DictationIntent::Start(with_sentences(&words, 0)));
+        }
+        for (number, sentence) in sentences.iter().enumerate() {
+            let text = format!("Say sentence {}", number + 1);
+            if Button::both(Icon::Speaker, &text).quiet().show(ui).clicked() {
+                out.push(DictationIntent::HearPlanned((*sentence).clone()));
+            }
+        }
+        if let Some(line) = no_sound {
+            parts::note(ui, line);
         }
     });
 }

@@ -4,7 +4,7 @@ use egui::{Align, Key, Layout, Modifiers, RichText, Role, Sense, TextEdit, Ui, W
 
 use crate::drill::dictation::session::DictationIntent;
 use crate::drill::dictation::{Dictation, DictationAnswer};
-use crate::drill::voice::A_COMPUTER_VOICE;
+use crate::drill::voice::{READS_WORD_BY_WORD, YOURS_OR_A_COMPUTER_VOICE};
 use crate::ui::drill::beads::{self, BeadLook};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
@@ -24,7 +24,8 @@ pub fn show(
     let (Some(at), Some(answer)) = (dictation.at(), dictation.answer()) else {
         return;
     };
-    keys(ui, shared, out);
+    let has_sentence = dictation.word().is_some_and(|asked| asked.sentence.is_some());
+    keys(ui, shared, has_sentence, out);
     top(ui, dictation, out);
     let room = ((ui.clip_rect().height() - 420.0) / 3.0).clamp(4.0, 130.0);
     ui.add_space(room);
@@ -34,8 +35,16 @@ pub fn show(
             if Button::both(Icon::Speaker, "Hear it").key("F4").show(ui).clicked() {
                 out.push(DictationIntent::Hear);
             }
-            parts::note(ui, no_sound.unwrap_or(A_COMPUTER_VOICE));
+            if has_sentence && Button::text("Say the sentence").key("F5").show(ui).clicked() {
+                out.push(DictationIntent::HearSentence);
+            }
         });
+        let whose = if has_sentence {
+            READS_WORD_BY_WORD
+        } else {
+            YOURS_OR_A_COMPUTER_VOICE
+        };
+        parts::note(ui, no_sound.unwrap_or(whose));
         if let Some(first) = answer.last() {
             parts::note(ui, &format!("You wrote: {first}. You may try it once more, or go on."));
         }
@@ -46,15 +55,21 @@ pub fn show(
     });
 }
 
-fn keys(ui: &Ui, shared: &mut Shared, out: &mut Vec<DictationIntent>) {
+fn keys(ui: &Ui, shared: &mut Shared, has_sentence: bool, out: &mut Vec<DictationIntent>) {
     shared.key("Enter", "the next word");
     shared.key("F4", "hear the word");
+    if has_sentence {
+        shared.key("F5", "hear its sentence");
+    }
     shared.key("F2", "hold to see the word and its sentence");
     shared.key("Ctrl Z", "undo");
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     let over = ui.memory(|m| m.top_modal_layer().is_some());
     if !over && pressed(Modifiers::NONE, Key::F4) {
         out.push(DictationIntent::Hear);
+    }
+    if !over && has_sentence && pressed(Modifiers::NONE, Key::F5) {
+        out.push(DictationIntent::HearSentence);
     }
     if !over && pressed(Modifiers::COMMAND, Key::Z) {
         out.push(DictationIntent::Undo);
@@ -143,10 +158,7 @@ fn peek(ui: &mut Ui, dictation: &Dictation) {
                 ui.label(RichText::new(&asked.word).font(theme::bold_font(30.0)));
                 if let Some(sentence) = &asked.sentence {
                     ui.label(RichText::new(sentence).size(18.0));
-                    parts::note(
-                        ui,
-                        "The sentence is yours to say: the computer voice says single words alone.",
-                    );
+                    parts::note(ui, "Best in your own voice: the computer reads it word by word.");
                 }
             });
         });

@@ -121,8 +121,7 @@ fn besides(ui: &mut Ui, more: MoreWork, reading: bool) -> Option<BesideLesson> {
 
 /// Whether there are words enough for a minute of reading.
 fn taught(ending: &LessonEnding) -> bool {
-    let before = ending.before.as_ref().map(|before| before.words.len());
-    before.unwrap_or(0) + ending.new_words().len() >= LEAST_WORDS
+    ending.met() >= LEAST_WORDS
 }
 
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {

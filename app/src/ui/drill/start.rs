@@ -15,6 +15,9 @@ use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::palette;
 use crate::ui::which::WhichWay;
 
+/// Width of the column in the middle, in points.
+const COLUMN: f32 = 860.0;
+
 /// What is done beside a lesson.
 pub enum BesideLesson {
     /// Hear its words, and record models of them.
@@ -56,42 +59,34 @@ impl LessonStart {
             return None;
         }
         let mut beside = None;
-        parts::heading(ui, "Drill");
         let mut started = Vec::new();
-        self.whose(ui, shared, &mut started);
-        ui.add_space(6.0);
-        egui::ScrollArea::vertical().show(ui, |ui| {
-            // The bar of the scroll area lies over its right edge.
-            ui.set_max_width(ui.available_width() - 12.0);
-            ui.spacing_mut().item_spacing.y = 12.0;
-            resume(ui, session, out);
-            if let Some(plan) = session.plan() {
-                beside = planned(ui, plan, &mut started);
-            }
-            if self.own(ui, session, &mut started) {
-                beside = Some(BesideLesson::Models(ModelWords::Typed(self.which.told(&self.typed))));
-            }
-            if session.plan().is_none() {
-                starter(ui, &mut started);
-            }
-            ui.horizontal_wrapped(|ui| {
-                let reading = Button::both(Icon::Today, "A minute of reading").quiet();
-                if reading.enabled(shared.learner.is_some()).show(ui).clicked() {
-                    beside = Some(BesideLesson::Reading);
-                }
-                let practice = Button::both(Icon::Sounds, "Practice for the grown-up");
-                if practice.quiet().show(ui).clicked() {
-                    beside = Some(BesideLesson::Practice);
-                }
-                if session.plan().is_none() && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
-                    shared.go(MainView::Plan);
-                }
+        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            parts::column(ui, COLUMN, |ui| {
+                parts::heading(ui, "Drill");
+                self.whose(ui, shared, &mut started);
+                ui.add_space(6.0);
+                ui.spacing_mut().item_spacing.y = 12.0;
+                resume(ui, session, out);
+                beside = self.works(ui, session, &mut started);
+                beside = ways_beside(ui, shared, session.plan().is_none()).or(beside.take());
             });
         });
         // Who learns is asked for before the first recording, never after.
         match started.pop() {
             Some(start) if shared.learner.is_none() && !self.tried => self.waiting = Some(start),
             start => out.extend(start),
+        }
+        beside
+    }
+
+    /// What a lesson can be about: the plan in hand, words of one's own, or a chain to begin with.
+    fn works(&mut self, ui: &mut Ui, session: &LessonSession, started: &mut Vec<Intent>) -> Option<BesideLesson> {
+        let mut beside = session.plan().and_then(|plan| planned(ui, plan, started));
+        if self.own(ui, session, started) {
+            beside = Some(BesideLesson::Models(ModelWords::Typed(self.which.told(&self.typed))));
+        }
+        if session.plan().is_none() {
+            starter(ui, started);
         }
         beside
     }
@@ -169,6 +164,25 @@ impl LessonStart {
         });
         hear
     }
+}
+
+/// What is done beside a lesson.
+fn ways_beside(ui: &mut Ui, shared: &mut Shared, no_plan: bool) -> Option<BesideLesson> {
+    let mut beside = None;
+    ui.horizontal_wrapped(|ui| {
+        let reading = Button::both(Icon::Today, "A minute of reading").quiet();
+        if reading.enabled(shared.learner.is_some()).show(ui).clicked() {
+            beside = Some(BesideLesson::Reading);
+        }
+        let practice = Button::both(Icon::Sounds, "Practice for the grown-up");
+        if practice.quiet().show(ui).clicked() {
+            beside = Some(BesideLesson::Practice);
+        }
+        if no_plan && Button::both(Icon::Plan, "Make a plan").quiet().show(ui).clicked() {
+            shared.go(MainView::Plan);
+        }
+    });
+    beside
 }
 
 /// The plan in hand: its words, its cards, and what is done before.

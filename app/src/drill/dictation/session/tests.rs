@@ -230,16 +230,22 @@ fn a_set_is_asked_word_by_word_paused_and_gone_on_with_until_it_is_settled() {
 #[test]
 fn a_monkey_changes_no_first_try() {
     let (mut bench, mut session) = (bench("monkey", true), DictationSession::default());
-    apply(&mut bench, &mut session, two());
+    let words = with_sentences(&["bridge".to_owned(), "duck".to_owned()], 0);
+    assert!(words.iter().all(|asked| asked.sentence.is_some()));
+    apply(&mut bench, &mut session, DictationIntent::Start(words));
     // Numbers that look drawn by chance (xorshift with the shifts 13, 7, 17: Marsaglia 2003).
     let mut dice = 0x5eed_b3ad_u64;
     let mut firsts: Vec<Option<String>> = vec![None; 2];
-    for step in 0..4_000_u32 {
+    for step in 0..20_000_u32 {
         dice ^= dice << 13;
         dice ^= dice >> 7;
         dice ^= dice << 17;
         let undo = dice.is_multiple_of(11);
         let intent = match dice % 11 {
+            // Each is made on a thread of its own: one in twenty is enough of them.
+            0 if step.is_multiple_of(20) => DictationIntent::HearSentence,
+            1 if step.is_multiple_of(20) => DictationIntent::HearPlanned("It is 12 or so.".into()),
+            2 if step.is_multiple_of(20) => DictationIntent::Hear,
             0 => DictationIntent::Undo,
             1 => DictationIntent::Help,
             2 | 3 => DictationIntent::Back,
