@@ -53,7 +53,7 @@ fn rest(rest: Rest) -> usize {
     ms * RATE as usize / 1000
 }
 
-type Piece = Result<(Vec<f32>, Made), SayError>;
+type SaidPiece = Result<(Vec<f32>, Made), SayError>;
 
 impl ModelVoice {
     /// Says a sentence, word by word.
@@ -85,10 +85,10 @@ impl ModelVoice {
     }
 
     /// The words one by one, made at the same time on as many threads as the machine has: the first of them is waited for.
-    fn pieces(&self, words: &[AloudWord]) -> Vec<Piece> {
+    fn pieces(&self, words: &[AloudWord]) -> Vec<SaidPiece> {
         let threads = std::thread::available_parallelism().map_or(1, usize::from);
         let share = words.len().div_ceil(threads).max(SHARE);
-        let each = |words: &[AloudWord]| words.iter().map(|word| self.piece(word)).collect::<Vec<Piece>>();
+        let each = |words: &[AloudWord]| words.iter().map(|word| self.piece(word)).collect::<Vec<SaidPiece>>();
         std::thread::scope(|scope| {
             let parts: Vec<_> = words
                 .chunks(share)
@@ -103,7 +103,7 @@ impl ModelVoice {
     }
 
     /// One word, trimmed, at the level of the others, and weak where it is.
-    fn piece(&self, word: &AloudWord) -> Piece {
+    fn piece(&self, word: &AloudWord) -> SaidPiece {
         let said = self.word(&word.said, crate::judgement::Speaking::Whole)?;
         let mut samples = trimmed(&said.samples).to_vec();
         if word.weak {

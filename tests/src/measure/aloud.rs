@@ -35,7 +35,7 @@ const QUIET_DB: f32 = -40.0;
 const BOUNDS: Range<f32> = 60.0..120.0;
 
 /// A sentence and how it came out.
-struct Measured {
+struct ReadSentence {
     text: String,
     words: Vec<AloudWord>,
     said: SaidSentence,
@@ -51,7 +51,7 @@ pub fn run(folder: Option<&Path>, misses: bool) -> Result<(), String> {
     let mut drawn = teaching::dictated();
     drawn.sort_by_key(|text| place(text));
     drawn.truncate(SENTENCES);
-    let all: Vec<Measured> = drawn
+    let all: Vec<ReadSentence> = drawn
         .into_iter()
         .map(|text| said(&voice, text))
         .collect::<Result<_, _>>()?;
@@ -61,12 +61,12 @@ pub fn run(folder: Option<&Path>, misses: bool) -> Result<(), String> {
     folder.map_or(Ok(()), |folder| leave(folder, &all[..KEPT]))
 }
 
-fn said(voice: &ModelVoice, text: String) -> Result<Measured, String> {
+fn said(voice: &ModelVoice, text: String) -> Result<ReadSentence, String> {
     let words = aloud(&text, None, &Overrides::default()).map_err(|e| format!("{text}: {e}"))?;
     let begun = Instant::now();
     let said = voice.sentence(&words).map_err(|e| format!("{text}: {e}"))?;
     let took_ms = 1e3 * begun.elapsed().as_secs_f64();
-    Ok(Measured {
+    Ok(ReadSentence {
         text,
         words,
         said,
@@ -84,9 +84,9 @@ fn spread(mut values: Vec<f64>) -> String {
     }
 }
 
-fn lengths(all: &[Measured]) {
+fn lengths(all: &[ReadSentence]) {
     let words: usize = all.iter().map(|m| m.words.len()).sum();
-    let seconds = |m: &Measured| m.said.samples.len() as f64 / f64::from(RATE);
+    let seconds = |m: &ReadSentence| m.said.samples.len() as f64 / f64::from(RATE);
     let full = all
         .iter()
         .flat_map(|m| &m.said.samples)
@@ -118,7 +118,7 @@ fn quiet_ms(samples: &[f32], between: &Range<usize>) -> f64 {
     ((before + after) * FRAME) as f64 * 1e3 / f64::from(RATE)
 }
 
-fn rests(all: &[Measured]) {
+fn rests(all: &[ReadSentence]) {
     for (rest, name) in [
         (Rest::Word, "within a phrase"),
         (Rest::Phrase, "between phrases"),
@@ -177,7 +177,7 @@ fn picks(ear: &mut Ear, word: &[f32], ways: &[Vec<Vec<Sound>>]) -> Result<bool, 
 }
 
 /// Whether the ear picks a word that is cut out of a sentence, among words like it.
-fn cut(voice: &ModelVoice, all: &[Measured], misses: bool) -> Result<(), String> {
+fn cut(voice: &ModelVoice, all: &[ReadSentence], misses: bool) -> Result<(), String> {
     let mut ear = Ear::new().map_err(|e| e.to_string())?;
     let words = WordList::default().words();
     let list = words
@@ -212,7 +212,7 @@ fn cut(voice: &ModelVoice, all: &[Measured], misses: bool) -> Result<(), String>
     Ok(())
 }
 
-fn leave(folder: &Path, all: &[Measured]) -> Result<(), String> {
+fn leave(folder: &Path, all: &[ReadSentence]) -> Result<(), String> {
     let mut table = String::new();
     for (number, m) in all.iter().enumerate() {
         let words: Vec<&str> = m.words.iter().map(|word| word.spelling.as_str()).collect();
