@@ -34,6 +34,15 @@ fn ear(c: &mut Criterion) {
     c.bench_function("judge 1 s against a word", |b| {
         b.iter(|| ear.judge(black_box(&recording), Some(&target), Speaking::Whole, &rules));
     });
+    let word = |vowel| Target {
+        variants: vec![vec![Sound::S, vowel, Sound::N]],
+        letters: Vec::new(),
+    };
+    let vowels = [Sound::AH, Sound::IH, Sound::IY, Sound::AE, Sound::EH, Sound::UW];
+    let list = vowels.map(word);
+    c.bench_function("judge 1 s against a word of a list of six", |b| {
+        b.iter(|| ear.judge_among(black_box(&recording), &target, &list, Speaking::Whole, &rules));
+    });
     c.bench_function("listen to 1 s", |b| {
         b.iter(|| ear.listen(black_box(&recording), Speaking::Whole))
     });

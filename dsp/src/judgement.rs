@@ -163,6 +163,16 @@ impl Verdict {
             Verdict::Unsure => "unsure",
         }
     }
+
+    /// Whether it can stand beside a count of `heard` sounds where `expected` were asked for. "Unsure" can beside any.
+    pub fn agrees(self, heard: usize, expected: usize) -> bool {
+        match self {
+            Verdict::Same | Verdict::Changed => heard == expected,
+            Verdict::Fewer => heard < expected,
+            Verdict::More => heard > expected,
+            Verdict::Unsure => true,
+        }
+    }
 }
 
 /// The text named no verdict.

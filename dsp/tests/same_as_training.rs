@@ -76,7 +76,7 @@ fn the_listener_marks_as_it_did_in_training() {
     let cuts: Vec<(usize, usize)> = serde_json::from_value(v["marks"]["cuts"].clone()).expect("cuts");
     let numbers = |name: &str| -> Vec<f32> { serde_json::from_value(v["marks"][name].clone()).expect("numbers") };
     let (before, after, votes) = (numbers("before"), numbers("after"), rows(&v["marks"]["votes"]));
-    let marks = model.marks(&frames, &classes, &cuts);
+    let marks = model.marks(&model.hear(&frames), &classes, &cuts);
     assert_eq!(marks.len(), classes.len());
     for (i, got) in marks.iter().enumerate() {
         let want = [votes[i][0], votes[i][1], votes[i][2], before[i], after[i]];

@@ -137,12 +137,16 @@ fn weigh_in(judged: &mut Judgement, count: usize, p: f32) {
 
 /// The verdict, where the likeliest other word of the list would be `other` and has the probability `p`.
 fn decide(judged: &mut Judgement, other: Verdict, contradicts: bool, p: f32) {
-    judged.verdict = match judged.verdict {
+    let told = match judged.verdict {
         Some(Verdict::Same) if p < DOUBTFUL => return,
-        Some(Verdict::Same | Verdict::Unsure) if contradicts => Some(other),
-        Some(contradicted) if contradicts => Some(contradicted),
-        _ => Some(Verdict::Unsure),
+        Some(Verdict::Same | Verdict::Unsure) if contradicts && p >= DOUBTFUL => other,
+        Some(contradicted) if contradicts => contradicted,
+        _ => Verdict::Unsure,
     };
+    let agrees = judged
+        .expected
+        .is_none_or(|expected| told.agrees(judged.heard, expected));
+    judged.verdict = Some(if agrees { told } else { Verdict::Unsure });
     let line = || "Listen again: was it this word, or another of the list?".to_owned();
     judged.said.get_or_insert_with(line);
 }
@@ -174,6 +178,33 @@ mod tests {
             (0.95, true, 0.01, true),
         ] {
             assert_eq!(contradicts(unlike, open, p), wanted, "{unlike} {open} {p}");
+        }
+    }
+
+    /// Asked about leaf: three sounds, and what was told of them.
+    fn leaf(verdict: Verdict, heard: usize) -> Judgement {
+        let written = serde_json::json!({
+            "format": 1, "model": null, "speaking": "whole", "expected": 3, "expected_sounds": ["L", "IY", "F"], "heard": heard,
+            "count_probabilities": [[heard, 1.0]], "verdict": verdict, "fit": null, "sounds": [], "said": null,
+            "quality": { "level_dbfs": -20.0, "snr_db": null, "clipped": false, "speech_s": 0.5, "warnings": [] },
+        });
+        serde_json::from_value(written).expect("a judgement")
+    }
+
+    #[test]
+    fn a_list_tells_nothing_that_does_not_go_with_the_count() {
+        for (was, heard, other, p, wanted) in [
+            (Verdict::Unsure, 2, Verdict::Fewer, 0.995, Verdict::Fewer),
+            (Verdict::Same, 2, Verdict::Fewer, 0.995, Verdict::Fewer),
+            // Another word of the list has moved the count away from what was told without one.
+            (Verdict::Changed, 2, Verdict::Fewer, 0.7, Verdict::Unsure),
+            (Verdict::Unsure, 3, Verdict::More, 0.995, Verdict::Unsure),
+            // No word of the list is likely, and nothing was told without one.
+            (Verdict::Unsure, 2, Verdict::Fewer, 0.2, Verdict::Unsure),
+        ] {
+            let mut judged = leaf(was, heard);
+            decide(&mut judged, other, true, p);
+            assert_eq!(judged.verdict, Some(wanted), "{was:?} {heard} {other:?} {p}");
         }
     }
 }

@@ -54,6 +54,8 @@ pub struct Gathered {
     line: Option<String>,
     /// Whether it is affirmed on other grounds than the probability of "same".
     affirmed: bool,
+    /// The part of `fit.changed` that is a slip which a listener would mark, the target's sounds being likeliest all the same.
+    slip: f32,
 }
 
 impl Gathered {
@@ -97,6 +99,13 @@ impl Gathered {
         for (count, share) in counts.iter().enumerate().filter(|(_, s)| **s > 0.0) {
             self.add_unlike(count, p * share);
         }
+    }
+
+    /// Holds the probability `p` of "same" to be of a slip: as many sounds, one of them not as it should be.
+    pub fn doubt(&mut self, p: f32) {
+        self.fit.same -= p;
+        self.fit.changed += p;
+        self.slip = p;
     }
 
     /// Adds probability `p` of `count` sounds that are not the target's.
@@ -181,10 +190,17 @@ impl Gathered {
             .max_by(|a, b| a.1.total_cmp(b.1))
             .map_or(0, |(count, _)| *count);
         let unlike = self.unlike();
-        let verdict = self
-            .expected
-            .map(|_| verdict(&self.fit, unlike, settings.bounds(speaking)))
-            .map(|verdict| if self.affirmed { Verdict::Same } else { verdict });
+        let verdict = self.expected.map(|expected| {
+            let told = match self.affirmed {
+                true => Verdict::Same,
+                false => verdict(&self.fit, self.slip, unlike, settings.bounds(speaking)),
+            };
+            if told.agrees(heard, expected) {
+                told
+            } else {
+                Verdict::Unsure
+            }
+        });
         let said = self.line.take().or_else(|| match verdict {
             None | Some(Verdict::Same) => None,
             Some(_) => {
@@ -259,15 +275,15 @@ fn place_of(sounds: &[Sound], i: usize) -> String {
     }
 }
 
-/// The verdict, or "unsure" unless one relation is probable enough.
-fn verdict(fit: &Fit, unlike: f32, bounds: Bounds) -> Verdict {
+/// The verdict, or "unsure" unless one relation is probable enough. `slip` is the part of `fit.changed` that no other reading has.
+fn verdict(fit: &Fit, slip: f32, unlike: f32, bounds: Bounds) -> Verdict {
     if fit.same >= bounds.affirm {
         return Verdict::Same;
     }
     let others = [
         (fit.fewer, Verdict::Fewer),
         (fit.more, Verdict::More),
-        (fit.changed, Verdict::Changed),
+        (fit.changed - slip, Verdict::Changed),
     ];
     let best = others
         .into_iter()
@@ -289,4 +305,79 @@ pub fn sureness(scores: &Scores, sounds: &[Sound], cuts: &[(usize, usize)]) -> V
         rows.iter().map(|r| r[class_of(*sound)].exp()).sum::<f32>() / rows.len().max(1) as f32
     };
     sounds.iter().zip(cuts).map(mean).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ear::package::Package;
+
+    fn settled(heard: Gathered) -> Judgement {
+        let package = Package::shipped().expect("the model comes with the program");
+        let quality = Quality {
+            level_dbfs: -20.0,
+            snr_db: None,
+            clipped: false,
+            speech_s: 0.5,
+            warnings: Vec::new(),
+        };
+        heard.settle(package.id, &package.settings, Speaking::Whole, quality)
+    }
+
+    /// Asked about pig: probabilities of two, three (as asked for, and with another sound), four and five sounds.
+    fn pig(two: f32, same: f32, changed: f32, four: f32, five: f32) -> Gathered {
+        let mut heard = Gathered::new(3, vec![Sound::P, Sound::IH, Sound::G]);
+        heard.add(3, Slip::None, same);
+        heard.add(3, Slip::Changed(1, Sound::EH), changed);
+        heard.add(2, Slip::Fewer(2), two);
+        heard.add(4, Slip::More(3, Sound::Z), four);
+        heard.add_unlike(5, five);
+        heard.unlike = Some(1.0 - same);
+        heard
+    }
+
+    #[test]
+    fn a_slip_that_a_listener_would_mark_moves_no_count() {
+        let (mut doubted, plain) = (pig(0.02, 0.9, 0.05, 0.02, 0.01), pig(0.02, 0.9, 0.05, 0.02, 0.01));
+        doubted.doubt(0.88);
+        let (doubted, plain) = (settled(doubted), settled(plain));
+        assert_eq!(doubted.count_probabilities, plain.count_probabilities);
+        assert_eq!((doubted.heard, plain.heard), (3, 3));
+        let fit = doubted.fit.expect("a word was named");
+        assert!(
+            (fit.same - 0.02).abs() < 1e-5 && (fit.changed - 0.93).abs() < 1e-5,
+            "{fit:?}"
+        );
+        assert_eq!(
+            doubted.verdict,
+            Some(Verdict::Unsure),
+            "a slip is a reason for doubt alone"
+        );
+    }
+
+    #[test]
+    fn what_contradicts_is_told_by_readings_and_not_by_a_listener_s_doubt() {
+        let mut heard = pig(0.4, 0.2, 0.3, 0.06, 0.04);
+        heard.doubt(0.19);
+        let judged = settled(heard);
+        let fit = judged.fit.expect("a word was named");
+        assert!(fit.changed > fit.fewer, "{fit:?}");
+        // Three sounds are likeliest with the doubtful ones, so that "fewer" cannot be told either.
+        assert_eq!((judged.heard, judged.verdict), (3, Some(Verdict::Unsure)));
+    }
+
+    #[test]
+    fn a_verdict_never_stands_beside_a_count_that_it_does_not_go_with() {
+        // More sounds in all, but neither four nor five is as likely as three.
+        let judged = settled(pig(0.05, 0.1, 0.3, 0.28, 0.27));
+        assert_eq!((judged.heard, judged.verdict), (3, Some(Verdict::Unsure)));
+        assert!(judged.said.is_some());
+        let judged = settled(pig(0.05, 0.1, 0.1, 0.6, 0.15));
+        assert_eq!((judged.heard, judged.verdict), (4, Some(Verdict::More)));
+        let mut joined = pig(0.5, 0.45, 0.05, 0.0, 0.0);
+        joined.counts = BTreeMap::from([(2, 0.52), (3, 0.48)]);
+        joined.affirmed = true;
+        let judged = settled(joined);
+        assert_eq!((judged.heard, judged.verdict), (2, Some(Verdict::Unsure)));
+    }
 }

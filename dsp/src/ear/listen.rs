@@ -1,9 +1,11 @@
 //! The first half of hearing: the word is found, cut out and scored, before anything is asked about it.
 
+use std::sync::OnceLock;
+
 use super::apart::{self, Lift};
 use super::drawn;
 use super::frame::FRAME;
-use super::model::Scores;
+use super::model::{Listened, Scores};
 use super::{Ear, EarError, LONGEST_S};
 use crate::audio::{Clip, RATE, Recording};
 use crate::judgement::Speaking;
@@ -27,6 +29,8 @@ pub struct Evidence {
     pub(super) scores: Scores,
     /// Spectra, for the sixth listener.
     pub(super) frames: Vec<f32>,
+    /// What the sixth listener hears in them whatever is asked, once it was needed: asked about many words it hears once.
+    pub(super) listened: OnceLock<Listened>,
     /// How good the recording is.
     pub(super) quality: Quality,
     /// How far each frame stands out of the recording's quiet; only for sounds said apart.
@@ -82,6 +86,7 @@ impl Ear {
         let heard = Evidence {
             scores,
             frames: self.frames.clone(),
+            listened: OnceLock::new(),
             lift: match speaking {
                 Speaking::Separate => apart::lift(&self.frames),
                 _ => Vec::new(),
@@ -108,6 +113,7 @@ impl Ear {
         Evidence {
             scores,
             frames,
+            listened: OnceLock::new(),
             lift: Vec::new(),
             place: FramePlace {
                 kept: Some(kept),

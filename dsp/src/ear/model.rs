@@ -17,7 +17,7 @@ use soundbead_data::Sound;
 use crate::ear::frame::FRAME_WIDTH;
 use dense::Dense;
 use listener::Listener;
-pub use listener::Mark;
+pub use listener::{Listened, Mark};
 use paired::Paired;
 use store::Store;
 
@@ -207,11 +207,16 @@ impl Model {
         &self.path
     }
 
-    /// What trained listeners would say of each of `classes`, which lie at `cuts` in `frames`: first and one past the last frame.
-    /// Empty for a network without a listener.
-    pub fn marks(&self, frames: &[f32], classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
+    /// What the listener hears in `frames`, whatever is asked about; nothing for a network without one.
+    pub fn hear(&self, frames: &[f32]) -> Listened {
+        self.listener.as_ref().map(|l| l.hear(frames)).unwrap_or_default()
+    }
+
+    /// What trained listeners would say of each of `classes`, which lie at `cuts` in the frames: first and one past the last frame.
+    /// `listened` is what [`Model::hear`] made of them. Empty for a network without a listener.
+    pub fn marks(&self, listened: &Listened, classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
         let listener = self.listener.as_ref();
-        listener.map_or(Vec::new(), |l| l.marks(frames, classes, cuts))
+        listener.map_or(Vec::new(), |l| l.marks(listened, classes, cuts))
     }
 
     /// Scores `frames` (rows of [`FRAME_WIDTH`], see [`crate::ear::frame::Mel::frames`]) into `out`.

@@ -14,7 +14,7 @@
 //! cargo run --release -p soundbead-tests --bin measure -- sorts [--rows misses]
 //! cargo run --release -p soundbead-tests --bin measure -- writing [--pairs FILE] [--rows misses|meant]
 //! cargo run --release -p soundbead-tests --bin measure -- teaching [--rows sentences|hyphens]
-//! cargo run --release -p soundbead-tests --bin measure -- promises [--program FILE] [--share 0.05] [--rows time,size,memory]
+//! cargo run --release -p soundbead-tests --bin measure -- promises [--program FILE] [--share 0.05] [--rows time,size,memory|ear]
 //! cargo run --release -p soundbead-tests --bin measure -- say [--out FOLDER] [--rows tuning|sentences,misses] [--model BANK]
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
@@ -31,8 +31,10 @@
 //! and then each `--set` (`--set apart.benefit=10`). Without an alignment nothing is fitted: `calibrate --set affirm=0.97
 //! --write FILE` changes that number alone.
 //!
-//! `--rows right`, `marked`, `drawn` and `joined` stand on words that trained listeners marked (`training/marked_words.py`), each by
-//! itself. `drawn` sets the bounds for words drawn out, `joined` shows what joining sounds said one by one affirms. `marked` fits
+//! `--rows right`, `marked`, `drawn`, `joined` and `sure` stand on words that trained listeners marked (`training/marked_words.py`), each
+//! by itself. `drawn` sets the bounds for words drawn out, `joined` shows what joining sounds said one by one affirms. `sure` and `drawn`
+//! show counts and choices, how far off their probabilities are, and how far they would be by chance alone; `drawn`, `joined` and `sure`
+//! take from `read_train.jsonl` in the folder of speech who is a child. `marked` fits
 //! whether a listener would mark a slip, and the choice between words; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
 //! listening, or beside it.
 //!
@@ -42,7 +44,7 @@
 //! `house` counts the workspace itself: lines, circles of imports, shared type names, long functions, missing docs.
 //! `promises` prints every speed, size and limit that the project promises beside its target, by driving the built program
 //! (`target/release/soundbead`, or `--program`). Needs no speech, and Linux for what memory is used. `--share` says how much of ten
-//! years of a practice its notebook has. What it prints is for reading: no check passes or fails by the clock.
+//! years of a practice its notebook has; `--rows ear` times judgements alone, without the program. What it prints is for reading: no check passes or fails by the clock.
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written, and how often the word that is proposed for what is none was meant; `--rows misses` shows

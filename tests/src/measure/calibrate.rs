@@ -3,9 +3,11 @@
 mod apart;
 mod blind;
 mod drawn;
+mod joined;
 mod marked;
 mod near;
 mod pairs;
+mod sure;
 mod target;
 
 use std::path::{Path, PathBuf};
@@ -84,20 +86,8 @@ fn over<R: Send>(folds: &[Fold], work: impl Fn(&mut Ear, &Case) -> R + Sync) -> 
 pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> Result<Settings, String> {
     // The training speech travels as Opus, which the program does not read: turn it into FLAC first (training/README.md).
     let source = speech::source(&speech.join("read_train.flac"))?;
-    if rows == "right" {
-        let mut fitted = own()?;
-        fitted.right = marked::right(&marked::listened(&source, folds, Speaking::Whole)?);
-        return Ok(fitted);
-    }
-    if rows == "drawn" {
-        let mut fitted = own()?;
-        let found = marked::listened(&source, folds, Speaking::Stretched)?;
-        (fitted.drawn, fitted.doubt_drawn) = drawn::run(&found, &fitted);
-        return Ok(fitted);
-    }
-    if rows == "joined" {
-        drawn::joined(&marked::listened(&source, folds, Speaking::Separate)?, &own()?);
-        return own();
+    if let Some(way) = told_on_marks(rows) {
+        return on_marks(speech, &marked::listened(&source, folds, way)?, rows);
     }
     let folds: Vec<Fold> = folds
         .iter()
@@ -123,6 +113,31 @@ pub fn run(speech: &Path, folds: &[(PathBuf, Option<PathBuf>)], rows: &str) -> R
     }
     if wanted("apart") {
         fitted.apart = apart::run(&folds);
+    }
+    Ok(fitted)
+}
+
+/// The way of speaking of the rows that stand on marked words by themselves.
+fn told_on_marks(rows: &str) -> Option<Speaking> {
+    match rows {
+        "right" | "sure" => Some(Speaking::Whole),
+        "drawn" => Some(Speaking::Stretched),
+        "joined" => Some(Speaking::Separate),
+        _ => None,
+    }
+}
+
+fn on_marks(speech: &Path, found: &[marked::MarkedResult], rows: &str) -> Result<Settings, String> {
+    let mut fitted = own()?;
+    if rows == "right" {
+        fitted.right = marked::right(found);
+        return Ok(fitted);
+    }
+    let children = speech::children(&speech.join("read_train.jsonl"))?;
+    match rows {
+        "drawn" => (fitted.drawn, fitted.doubt_drawn) = drawn::run(found, &fitted, &children),
+        "joined" => joined::run(found, &fitted, &children),
+        _ => sure::run("said whole", found, &children),
     }
     Ok(fitted)
 }

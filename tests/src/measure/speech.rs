@@ -1,12 +1,16 @@
 //! Words cut from read sentences.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use soundbead_data::Sound;
 use soundbead_dsp::audio::{RATE, Recording, SourceRecording};
 use soundbead_dsp::judgement::Target;
+
+/// Age from which on nobody is a child, in years.
+const CHILD: u32 = 13;
 
 /// A reading to tell a word from.
 #[derive(Clone, Debug, Deserialize)]
@@ -52,7 +56,7 @@ pub struct ReadWord {
 impl ReadWord {
     /// A child is under 13, as in the figures to beat.
     pub fn is_child(&self) -> bool {
-        self.age < 13
+        self.age < CHILD
     }
 
     /// At least 40 ms of silence on both sides, and two or more sounds.
@@ -79,11 +83,32 @@ pub fn asked(sounds: &[Sound]) -> Target {
     }
 }
 
+/// A speaker of a list of sentences.
+#[derive(Deserialize)]
+struct Reader {
+    speaker: String,
+    age: u32,
+}
+
+/// The speakers under 13 of a list of sentences, one JSON object a line.
+///
+/// # Errors
+/// One line: the file, the line and what is wrong with it.
+pub fn children(path: &Path) -> Result<BTreeSet<String>, String> {
+    let readers: Vec<Reader> = lines(path)?;
+    let children = readers.into_iter().filter(|r| r.age < CHILD);
+    Ok(children.map(|r| r.speaker).collect())
+}
+
 /// Reads a list of words, one JSON object a line.
 ///
 /// # Errors
 /// One line: the file, the line and what is wrong with it.
 pub fn words(path: &Path) -> Result<Vec<ReadWord>, String> {
+    lines(path)
+}
+
+fn lines<T: DeserializeOwned>(path: &Path) -> Result<Vec<T>, String> {
     let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
     let line =
         |(i, l): (usize, &str)| serde_json::from_str(l).map_err(|e| format!("{} line {}: {e}", path.display(), i + 1));

@@ -99,7 +99,7 @@ fn holds_the_listener(folder: &Path) {
     let cuts: Vec<(usize, usize)> = serde_json::from_value(vectors["marks"]["cuts"].clone()).expect("cuts");
     let want: Vec<Vec<f32>> = serde_json::from_value(vectors["marks"]["votes"].clone()).expect("votes");
     let model = Model::from_bytes(&bytes).expect("the program reads what the recipe wrote");
-    let marks = model.marks(&frames, &classes, &cuts);
+    let marks = model.marks(&model.hear(&frames), &classes, &cuts);
     assert_eq!(marks.len(), want.len());
     for (want, got) in want.iter().zip(marks) {
         assert!(

@@ -17,8 +17,9 @@ const AROUND: f32 = 2.0;
 const GLANCES: usize = 2;
 /// Layers that weigh a sound with those beside it.
 const BESIDE: usize = 2;
-/// Frames heard before and after the word: more than the network's reach (0.8 s) would change nothing.
-const HEARD_AROUND: usize = 80;
+/// Pairs of frames looked at before and after the word, once it is known which is asked about: more than the network's reach (0.8 s)
+/// would change nothing.
+const ASKED_AROUND: usize = 40;
 /// Least length of a sound in pairs of frames, for its logarithm.
 const SHORTEST: f32 = 0.5;
 
@@ -36,6 +37,10 @@ pub struct Mark {
     /// The share who would hear a sound added after it; means something for the last sound alone.
     pub added_after: f32,
 }
+
+/// What was heard before anything is asked about: a row of channels for each pair of frames, one after another.
+#[derive(Clone, Debug, Default)]
+pub struct Listened(Vec<f32>);
 
 /// The network.
 pub struct Listener {
@@ -120,24 +125,26 @@ impl Listener {
         }))
     }
 
-    /// A mark for each of `classes`, which lie at `cuts` (first and one past the last frame) in `frames` (rows of
-    /// [`FRAME_WIDTH`]).
-    pub fn marks(&self, frames: &[f32], classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
+    /// A mark for each of `classes`, which lie at `cuts` (first and one past the last frame) in the frames that were `listened` to.
+    pub fn marks(&self, listened: &Listened, classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
         let (Some(first), Some(last)) = (cuts.first(), cuts.last()) else {
             return Vec::new();
         };
-        let rows = frames.len() / FRAME_WIDTH;
-        let begin = first.0.saturating_sub(HEARD_AROUND);
-        let end = (last.1 + HEARD_AROUND).min(rows).max(begin);
-        let pair = |frame: usize| (frame - begin) as f32 / 2.0;
+        let all = listened.0.len() / self.width;
+        let begin = (first.0 / 2).saturating_sub(ASKED_AROUND).min(all);
+        let end = (last.1.div_ceil(2) + ASKED_AROUND).min(all).max(begin);
+        let pair = |frame: usize| frame as f32 / 2.0 - begin as f32;
         let expected = |(class, cut): (&usize, &(usize, usize))| Expected {
             class: *class,
-            start: pair(cut.0.max(begin)),
-            end: pair(cut.1.max(begin)),
+            start: pair(cut.0),
+            end: pair(cut.1),
         };
         let expected: Vec<Expected> = classes.iter().zip(cuts).map(expected).collect();
-        let mut space = Space::default();
-        let pairs = self.hear(&frames[begin * FRAME_WIDTH..end * FRAME_WIDTH], &mut space);
+        let mut space = Space {
+            x: listened.0[begin * self.width..end * self.width].to_vec(),
+            ..Space::default()
+        };
+        let pairs = end - begin;
         self.expect(&expected, pairs, &mut space);
         let pooled = self.pooled(&expected, pairs, &mut space);
         let sounds = self.weighed(&expected, &pooled, &mut space);
@@ -146,19 +153,20 @@ impl Listener {
         logits.chunks_exact(VOTES + 2).map(mark_of).collect()
     }
 
-    /// Leaves what is heard, whatever is expected, in `space.x`; returns how many pairs of frames there are.
-    fn hear(&self, frames: &[f32], space: &mut Space) -> usize {
+    /// What is heard in `frames` (rows of [`FRAME_WIDTH`]), whatever is expected.
+    pub fn hear(&self, frames: &[f32]) -> Listened {
         let wide = 2 * FRAME_WIDTH;
         let pairs = frames.len().div_ceil(wide);
         let mut padded = frames.to_vec();
         padded.resize(pairs * wide, 0.0); // a frame too few for the last pair is zeros
+        let mut space = Space::default();
         stack_three(&padded, pairs, wide, &mut space.stacked);
         self.stem.apply(&space.stacked, pairs, &mut space.strips, &mut space.x);
         bend(&mut space.x);
         for block in &self.hearing {
-            block.add(pairs, self.width, self.hidden, space);
+            block.add(pairs, self.width, self.hidden, &mut space);
         }
-        pairs
+        Listened(space.x)
     }
 
     /// Adds what is expected where, silence outside the word, and hears on in its light.

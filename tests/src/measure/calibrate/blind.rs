@@ -72,6 +72,8 @@ pub fn figures(counts: &[BlindCount]) -> CountFigures {
 /// A word's count, the probabilities of counts, and whether it was said alone.
 #[derive(Clone)]
 pub struct BlindCount {
+    /// Whose voice it is.
+    pub speaker: String,
     /// As the dictionary has it.
     pub count: usize,
     /// Of counts, as heard.
@@ -90,6 +92,7 @@ fn counts(folds: &[Fold], settings: &Settings) -> Vec<BlindCount> {
             .judge_evidence(&case.evidence, None, Speaking::Whole, &Rules::default())
             .ok()?;
         Some(BlindCount {
+            speaker: case.word.speaker.clone(),
             count: case.word.phones.len(),
             probabilities: j.count_probabilities,
             alone: case.alone,
@@ -98,13 +101,14 @@ fn counts(folds: &[Fold], settings: &Settings) -> Vec<BlindCount> {
     all.into_iter().flatten().collect()
 }
 
+/// Probabilities raised to a power: below 1, less sure.
 fn raised(probabilities: &[(usize, f32)], power: f32) -> Vec<(usize, f32)> {
     let sum: f32 = probabilities.iter().map(|p| p.1.powf(power)).sum();
     probabilities.iter().map(|p| (p.0, p.1.powf(power) / sum)).collect()
 }
 
 /// The power on the probabilities that gives the least mean log loss, and that loss.
-fn best_power(counts: &[BlindCount]) -> (f32, f64) {
+pub fn best_power(counts: &[BlindCount]) -> (f32, f64) {
     let weight = |c: &BlindCount| if c.alone { ALONE } else { 1.0 };
     let weights: f64 = counts.iter().map(weight).sum();
     let loss = |power: f32| {
@@ -124,7 +128,8 @@ fn share(counts: &[BlindCount], hit: impl Fn(usize) -> bool) -> f64 {
     100.0 * counts.iter().filter(right).count() as f64 / counts.len().max(1) as f64
 }
 
-fn sureness(counts: &[BlindCount], power: f32) -> Vec<(f32, bool)> {
+/// The likeliest count's probability under a power, and whether it is right.
+pub fn sureness(counts: &[BlindCount], power: f32) -> Vec<(f32, bool)> {
     let one = |c: &BlindCount| {
         let best = likeliest(&raised(&c.probabilities, power));
         (best.1, best.0 == c.count)

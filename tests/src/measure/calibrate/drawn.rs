@@ -1,11 +1,13 @@
 //! Words drawn out and brought back to length: from which probability on they are affirmed and contradicted, and how sure their counts
-//! are. Sounds said one by one and joined: what is affirmed then.
+//! are.
+
+use std::collections::BTreeSet;
 
 use soundbead_dsp::ear::inside::{Bounds, Settings};
 
 use super::super::decision::{Sample, SampleKind};
-use super::blind;
 use super::marked::MarkedResult;
+use super::{blind, sure};
 
 /// Most that may be affirmed of each kind of wrong reading: a choice, as many of words beside, near sounds and last sounds as were when
 /// words drawn out had a decision of their own, and fewer slips (16 % were).
@@ -19,29 +21,37 @@ const AFFIRMED: [(SampleKind, f64); 5] = [
 /// Most of the right words that may be contradicted.
 const CONTRADICTED: f64 = 0.005;
 /// Parts that the speakers are cut into: the bounds for each come from the others.
-const PARTS: usize = 8;
-/// How sure of the count, before sounds said one by one are joined.
-const SURE_OF_COUNT: f32 = 0.9;
+pub const PARTS: usize = 8;
 
 /// A word asked about: probability that it was said as it should be, and that it was not another reading.
-struct MarkedAnswer<'a> {
-    sample: &'a Sample,
-    same: f32,
+pub struct MarkedAnswer<'a> {
+    /// What was asked, of whom, and what was compared.
+    pub sample: &'a Sample,
+    /// That it was said as it should be.
+    pub same: f32,
     reading: f32,
 }
 
-fn asked<'a>(found: &'a [MarkedResult], settings: &Settings) -> Vec<MarkedAnswer<'a>> {
-    let all = found.iter().flat_map(|f| &f.samples);
-    all.map(|sample| MarkedAnswer {
+/// Every word asked about, for the decision.
+pub fn asked<'a>(found: &'a [MarkedResult], settings: &Settings) -> Vec<MarkedAnswer<'a>> {
+    found
+        .iter()
+        .flat_map(|f| &f.samples)
+        .map(|s| answer(s, settings))
+        .collect()
+}
+
+/// What the settings make of one.
+pub fn answer<'a>(sample: &'a Sample, settings: &Settings) -> MarkedAnswer<'a> {
+    MarkedAnswer {
         sample,
         same: settings.same(&sample.measures),
         reading: settings.decision.probability(&sample.measures),
-    })
-    .collect()
+    }
 }
 
 /// Prints what the bounds give, each speaker's from the others, and returns those of all, and the power on the counts.
-pub fn run(found: &[MarkedResult], settings: &Settings) -> (Bounds, f32) {
+pub fn run(found: &[MarkedResult], settings: &Settings, children: &BTreeSet<String>) -> (Bounds, f32) {
     let all = asked(found, settings);
     let mut who: Vec<&str> = all.iter().map(|a| a.sample.speaker.as_str()).collect();
     who.sort_unstable();
@@ -58,28 +68,10 @@ pub fn run(found: &[MarkedResult], settings: &Settings) -> (Bounds, f32) {
     let counts: Vec<_> = found.iter().filter_map(|f| f.count.clone()).collect();
     let counted = blind::figures(&counts);
     println!("counted without a target: {}", counted.line);
+    sure::run("drawn out", found, children);
     let bounds = bounds(all.iter());
     println!("{bounds:?}");
     (bounds, settings.doubt_drawn * counted.doubt)
-}
-
-/// Prints what is affirmed of sounds said one by one: by the pieces alone, and joined as well.
-pub fn joined(found: &[MarkedResult], settings: &Settings) {
-    let all = asked(found, settings);
-    let pieces = |a: &MarkedAnswer<'_>| a.sample.pieces.unwrap_or_default();
-    let alone = |a: &MarkedAnswer<'_>| pieces(a)[0] * pieces(a)[1];
-    println!("sounds said one by one, by the pieces alone:");
-    show(&all, |a| {
-        (alone(a) >= settings.affirm, alone(a) <= 1.0 - settings.contradict)
-    });
-    println!("joined as well:");
-    show(&all, |a| {
-        let joined = pieces(a)[0] >= SURE_OF_COUNT && a.same >= settings.whole.affirm;
-        (
-            alone(a) >= settings.affirm || joined,
-            alone(a) <= 1.0 - settings.contradict,
-        )
-    });
 }
 
 /// The least bounds that keep to [`AFFIRMED`] and [`CONTRADICTED`], to a hundredth.
@@ -104,7 +96,7 @@ fn quantile(values: &mut [f32], share: f64) -> f32 {
 }
 
 /// Prints of each kind how many are affirmed and contradicted.
-fn show(all: &[MarkedAnswer<'_>], told: impl Fn(&MarkedAnswer<'_>) -> (bool, bool)) {
+pub fn show(all: &[MarkedAnswer<'_>], told: impl Fn(&MarkedAnswer<'_>) -> (bool, bool)) {
     let kinds = [
         ("right", SampleKind::Right),
         ("slips", SampleKind::Slipped),

@@ -11,7 +11,7 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::{Recording, SourceRecording};
 use soundbead_dsp::ear::inside::{Decision, Measures, RightCalibration, log_odds};
 use soundbead_dsp::ear::{Ear, Evidence};
-use soundbead_dsp::judgement::Speaking;
+use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::super::decision::{self, Sample, SampleKind};
 use super::super::made;
@@ -69,6 +69,31 @@ pub struct MarkedResult {
     pub sounds: Vec<(f32, u8)>,
     /// Counted without a target.
     pub count: Option<BlindCount>,
+    /// Counted with one.
+    pub named: Vec<NamedCount>,
+    /// Told from real words beside it, those with one sound fewer (0), changed (1), more (2): the said word counts as 0, the other as 1.
+    pub choices: Vec<(usize, BlindCount)>,
+    /// Asked about real words with one sound changed, whatever was marked; of sounds said one by one.
+    pub changed: Vec<Sample>,
+}
+
+/// A count with a word named.
+pub struct NamedCount {
+    /// Whether the word that was said is named, by the dictionary's sounds; else a real word beside it.
+    pub own: bool,
+    /// How many sounds the named word has.
+    pub asked: usize,
+    /// What was told.
+    pub told: BlindCount,
+    /// The count and the verdict that stand in the answer.
+    pub answer: (usize, Verdict),
+}
+
+impl MarkedResult {
+    /// Whether all listeners call the word right.
+    pub fn is_right(&self) -> bool {
+        self.samples.first().is_some_and(|s| s.kind == SampleKind::Right)
+    }
 }
 
 /// What was fitted.
@@ -203,6 +228,17 @@ fn pieces(ear: &Ear, apart: &Evidence, sounds: &[Sound]) -> Option<[f32; 2]> {
     Some([count, fit.same / count.max(f32::MIN_POSITIVE)])
 }
 
+/// A word as it was heard, in the way that is asked about.
+struct HeardWord<'a> {
+    ear: &'a Ear,
+    word: &'a MarkedWord,
+    said: Vec<Sound>,
+    way: Speaking,
+    evidence: Evidence,
+    /// Of sounds said one by one, which are joined in `evidence`.
+    apart: Option<Evidence>,
+}
+
 fn found(
     ear: &mut Ear,
     source: &SourceRecording,
@@ -213,28 +249,58 @@ fn found(
     let said = parse(&word.sounds);
     let recording = speech::bare(source, word.start, word.end)?;
     let (evidence, apart) = heard(ear, &recording, &said, word.start as u64, way)?;
-    let sample = |kind: SampleKind, sounds: &[Sound], among: usize, strange: &[Sound]| {
+    let heard = HeardWord {
+        ear,
+        word,
+        said,
+        way,
+        evidence,
+        apart,
+    };
+    let mut out = MarkedResult {
+        samples: heard.samples(neighbours),
+        sounds: Vec::new(),
+        count: heard.counted(None).map(|c| c.0),
+        named: Vec::new(),
+        choices: Vec::new(),
+        changed: Vec::new(),
+    };
+    if word.is_among() {
+        let marks = ear.marks_of(&heard.evidence, &heard.said)?;
+        out.sounds
+            .extend(marks.iter().zip(&word.right).map(|(m, r)| (m.right, *r)));
+        heard.told(neighbours, &mut out);
+    }
+    Some(out)
+}
+
+impl HeardWord<'_> {
+    fn sample(&self, kind: SampleKind, sounds: &[Sound], among: usize, strange: &[Sound]) -> Option<Sample> {
+        let choice = || choice(self.ear, &self.evidence, &self.said, sounds);
         Some(Sample {
-            speaker: word.speaker.clone(),
-            alone: word.alone,
+            speaker: self.word.speaker.clone(),
+            alone: self.word.alone,
             kind,
             among,
-            choice: (kind == SampleKind::Word)
-                .then(|| choice(ear, &evidence, &said, sounds))
-                .flatten(),
-            pieces: apart.as_ref().and_then(|apart| pieces(ear, apart, sounds)),
-            measures: ear.measures(&evidence, sounds, strange)?,
+            choice: (kind == SampleKind::Word).then(choice).flatten(),
+            pieces: self.apart.as_ref().and_then(|apart| pieces(self.ear, apart, sounds)),
+            measures: self.ear.measures(&self.evidence, sounds, strange)?,
         })
-    };
-    let mut samples = Vec::new();
-    if let Some(kind) = word.kind() {
-        samples.extend(sample(kind, &said, 1, &[]));
+    }
+
+    /// For the decision: the word itself, and where it is right what was not said.
+    fn samples(&self, neighbours: &Neighbours) -> Vec<Sample> {
+        let said = &self.said;
+        let Some(kind) = self.word.kind() else {
+            return Vec::new();
+        };
+        let mut samples: Vec<Sample> = self.sample(kind, said, 1, &[]).into_iter().collect();
         if kind == SampleKind::Right && said.len() > 1 {
-            let near = super::near::asked(&said);
+            let near = super::near::asked(said);
             let step = near.len().div_ceil(NEAR).max(1);
-            let near: Vec<_> = near.into_iter().skip(word.start / 160 % step).step_by(step).collect();
-            let beside = neighbours.of(&said, BESIDE);
-            let endings = endings(&said);
+            let first = self.word.start / 160 % step;
+            let near: Vec<_> = near.into_iter().skip(first).step_by(step).collect();
+            let (beside, endings) = (neighbours.of(said, BESIDE), endings(said));
             let asked = [
                 (SampleKind::Word, &beside),
                 (SampleKind::Strange, &beside),
@@ -242,23 +308,62 @@ fn found(
                 (SampleKind::Ending, &endings),
             ];
             for (kind, asked) in asked {
-                let strange: &[Sound] = if kind == SampleKind::Word { &[] } else { &said };
-                samples.extend(asked.iter().filter_map(|s| sample(kind, s, asked.len(), strange)));
+                let strange: &[Sound] = if kind == SampleKind::Word { &[] } else { said };
+                samples.extend(asked.iter().filter_map(|s| self.sample(kind, s, asked.len(), strange)));
+            }
+        }
+        samples
+    }
+
+    /// The count with a word named or without one, and what the answer says.
+    fn counted(&self, named: Option<&[Sound]>) -> Option<(BlindCount, (usize, Verdict))> {
+        let (evidence, target) = (self.apart.as_ref().unwrap_or(&self.evidence), named.map(speech::asked));
+        let judged = self
+            .ear
+            .judge_evidence(evidence, target.as_ref(), self.way, &Rules::default())
+            .ok()?;
+        let told = self.as_count(self.said.len(), judged.count_probabilities);
+        Some((told, (judged.heard, judged.verdict.unwrap_or(Verdict::Unsure))))
+    }
+
+    fn as_count(&self, count: usize, probabilities: Vec<(usize, f32)>) -> BlindCount {
+        BlindCount {
+            speaker: self.word.speaker.clone(),
+            count,
+            probabilities,
+            alone: self.word.alone,
+        }
+    }
+
+    /// What is told of it: counts with a word named, and which of two words it was.
+    fn told(&self, neighbours: &Neighbours, out: &mut MarkedResult) {
+        let named = |sounds: &[Sound]| {
+            let (told, answer) = self.counted(Some(sounds))?;
+            Some(NamedCount {
+                own: sounds == self.said,
+                asked: sounds.len(),
+                told,
+                answer,
+            })
+        };
+        out.named.extend(named(&self.said));
+        for other in neighbours.of(&self.said, 1) {
+            if self.word.kind() == Some(SampleKind::Right) {
+                out.named.extend(named(&other));
+            }
+            let kind = 1 + usize::from(other.len() > self.said.len()) - usize::from(other.len() < self.said.len());
+            let choices = [vec![self.said.clone()], vec![other.clone()]];
+            if self.apart.is_none()
+                && let Ok(told) = self.ear.compare_evidence(&self.evidence, &choices)
+            {
+                out.choices
+                    .push((kind, self.as_count(0, told.into_iter().enumerate().collect())));
+            }
+            if self.apart.is_some() && kind == 1 {
+                out.changed.extend(self.sample(SampleKind::Word, &other, 1, &[]));
             }
         }
     }
-    let mut sounds = Vec::new();
-    if word.is_among() {
-        let marks = ear.marks_of(&evidence, &said)?;
-        sounds.extend(marks.iter().zip(&word.right).map(|(m, r)| (m.right, *r)));
-    }
-    let blind = ear.judge_evidence(apart.as_ref().unwrap_or(&evidence), None, way, &Rules::default());
-    let count = blind.ok().map(|judged| BlindCount {
-        count: said.len(),
-        probabilities: judged.count_probabilities,
-        alone: word.alone,
-    });
-    Some(MarkedResult { samples, sounds, count })
 }
 
 /// How the said word differs from another, for [`decision::choice`]: as the lattice alone has it, and by what the listener says.

@@ -96,21 +96,32 @@ fn made_recordings() -> Vec<(Recording, Target)> {
     lines.lines().filter_map(read).collect()
 }
 
-/// What a second of sound costs, from samples to judgement, over the made recordings.
-fn judging() -> Option<PromiseRow> {
-    let mut ear = Ear::new().ok()?;
-    let said = made_recordings();
+/// Words of a list that is practised: a chain of a lesson has about as many.
+const LISTED: usize = 6;
+
+/// What a second of sound costs, from samples to judgement, over the made recordings: asked about a word alone, and in a list.
+pub fn judging() -> Vec<PromiseRow> {
+    let (Ok(mut ear), said, rules) = (Ear::new(), made_recordings(), Rules::default()) else {
+        return Vec::new();
+    };
     let seconds: f64 = said.iter().map(|(r, _)| r.clip.seconds()).sum();
-    let all = each(5, || {
+    // One that holds no speech costs its time too.
+    let alone = each(5, || {
         for (recording, target) in &said {
-            // One that holds no speech costs its time too.
-            let _ = black_box(ear.judge(recording, Some(target), Speaking::Whole, &Rules::default()));
+            let _ = black_box(ear.judge(recording, Some(target), Speaking::Whole, &rules));
         }
     });
-    Some(PromiseRow::most(
-        "one second of sound to its judgement, one core",
-        1e3 * all / seconds,
-        15.0,
-        "ms",
-    ))
+    let words: Vec<Target> = said.iter().map(|(_, target)| target.clone()).collect();
+    let listed = each(5, || {
+        for (at, (recording, target)) in said.iter().enumerate() {
+            let list: Vec<Target> = words.iter().cycle().skip(at).take(LISTED).cloned().collect();
+            let _ = black_box(ear.judge_among(recording, target, &list, Speaking::Whole, &rules));
+        }
+    });
+    let rows = [
+        ("one second of sound to its judgement, one core".to_owned(), alone),
+        (format!("... in a list of {LISTED} words"), listed),
+    ];
+    let row = |(what, all)| PromiseRow::most(what, 1e3 * all / seconds, 15.0, "ms");
+    rows.map(row).into()
 }
