@@ -3,11 +3,11 @@
 use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::chain::WordList;
-use soundbead_data::parts::{self, DividedWord, Families, Part, PieceRole, Shift, Sum};
+use soundbead_data::parts::{self, DividedWord, Families, Part, PieceRole, Regularity, Shift, Sum};
 use soundbead_data::word;
 
 use super::questioned;
-use crate::ask::parts::sums;
+use crate::ask::parts::{AffixCount, sums};
 use crate::fault::{Fault, one_line};
 use crate::page::{OutputPage, TextTone, WIDTH, fold};
 use crate::store;
@@ -26,11 +26,13 @@ pub struct PartsArgs {
 const MORE: &str = "\
 Prefixes, bases and suffixes of Anglo-Saxon, Latin and Greek descent. A sum
 shows the word that comes out, what the spelling does where the parts meet, and
-which sounds of the base change, as the dictionary has them. Any other word
-(unhappiness) is taken apart, and other words with its base are shown.
+which sounds of the base change, as the dictionary has them. What a prefix or a
+suffix joins, and how it is written there, is counted on the common words. Any
+other word (unhappiness) is taken apart, and other words with its base are shown.
 
 The JSON answer: form, origin, meaning, sums (parts, word, joins, base_heard
-with changes and stress_moves; null where no part is a word by itself). For a
+with changes and stress_moves; null where no part is a word by itself), counted
+(joins_words, joins_bases, rules; null for a base and in the whole list). For a
 word: word, sum, parts (text, letters, role, form, meaning, origin), changes,
 family.
 
@@ -54,11 +56,14 @@ impl PartsArgs {
             true => parts::all().iter().collect(),
             false => forms.iter().filter_map(|name| parts::find(name)).collect(),
         };
+        // Counting takes every common word apart: not for the mere list.
+        let families = (!all && !chosen.is_empty()).then(|| Families::new(&WordList::default()));
         for part in chosen {
+            let counted = families.as_ref().and_then(|families| AffixCount::of(families, part));
             match (self.json, all) {
-                (true, _) => page.json(&object(part))?,
+                (true, _) => page.json(&object(part, counted.as_ref()))?,
                 (false, true) => row(page, part)?,
-                (false, false) => in_full(page, part)?,
+                (false, false) => in_full(page, part, counted.as_ref())?,
             }
         }
         Ok(())
@@ -158,7 +163,7 @@ fn row(page: &mut OutputPage, part: &Part) -> std::io::Result<()> {
     Ok(())
 }
 
-fn in_full(page: &mut OutputPage, part: &Part) -> std::io::Result<()> {
+fn in_full(page: &mut OutputPage, part: &Part, counted: Option<&AffixCount>) -> std::io::Result<()> {
     page.line(&format!(
         "{}   {}",
         page.tone(TextTone::Strong, &part.form),
@@ -174,6 +179,13 @@ fn in_full(page: &mut OutputPage, part: &Part) -> std::io::Result<()> {
         ))?;
         page.paragraph(6, &sum.changes().join("; "))?;
     }
+    if let Some(counted) = counted {
+        page.line("")?;
+        page.paragraph(2, "Counted in the common words of the dictionary:")?;
+        for sentence in counted.sentences() {
+            page.paragraph(6, &sentence)?;
+        }
+    }
     page.line("")
 }
 
@@ -188,7 +200,7 @@ fn shift(shift: &Shift) -> Value {
     }
 }
 
-fn object(part: &Part) -> Value {
+fn object(part: &Part, counted: Option<&AffixCount>) -> Value {
     let one = |sum: Sum| {
         let heard = sum.heard().map(|h| {
             let changes = h.shifts.iter().map(shift);
@@ -197,8 +209,13 @@ fn object(part: &Part) -> Value {
         let joins: Vec<String> = sum.joins.iter().map(ToString::to_string).collect();
         json!({ "parts": sum.parts, "word": sum.word, "joins": joins, "base_heard": heard })
     };
+    let rule = |r: &Regularity| json!({ "when": r.when, "then": r.then, "holds": r.holds, "of": r.of, "exceptions": r.exceptions });
+    let counted = counted.map(|c| {
+        let rules = c.regular.iter().map(rule);
+        json!({ "joins_words": c.words, "joins_bases": c.bases, "rules": rules.collect::<Value>() })
+    });
     json!({
         "form": part.form, "origin": part.origin.to_string(), "meaning": part.meaning,
-        "sums": sums(part).map(one).collect::<Value>(),
+        "sums": sums(part).map(one).collect::<Value>(), "counted": counted,
     })
 }

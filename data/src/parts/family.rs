@@ -57,11 +57,17 @@ impl Families {
         places.into_iter().map(|p| &self.words[p]).filter(|a| has(a)).collect()
     }
 
-    /// How often this affix joins words that stand alone, and how often bases that do not.
+    /// In how many words this affix joins a word that stands alone, and in how many a base that does not.
     pub fn joined_by(&self, part: &Part) -> (usize, usize) {
         let beside = self.of(&part.form).into_iter().filter_map(|apart| beside(apart, part));
         let (words, bases): (Vec<&str>, Vec<&str>) = beside.partition(|text| stands_alone(text));
         (words.len(), bases.len())
+    }
+
+    /// How regular this affix is: each claim about it, where any word of the list speaks of it.
+    pub fn regularities_of(&self, part: &Part) -> Vec<Regularity> {
+        let about = CLAIMS.iter().filter(|claim| claim.about == Some(part.form.as_str()));
+        about.map(|claim| count(claim, self)).filter(|r| r.of > 0).collect()
     }
 }
 
@@ -92,6 +98,8 @@ pub struct Regularity {
 
 /// One thing to count: `None` where it does not speak of a meeting of two pieces, else whether it holds there.
 struct JoinClaim {
+    /// The affix it speaks of; none where it is about all of a kind.
+    about: Option<&'static str>,
     when: &'static str,
     then: &'static str,
     holds: fn(&Piece, &Piece, &str) -> Option<bool>,
@@ -113,6 +121,7 @@ fn ends(piece: &Piece, endings: &[&str]) -> bool {
 macro_rules! changed {
     ($when:literal, $form:literal, $before:literal, $then:literal) => {
         JoinClaim {
+            about: Some($form),
             when: $when,
             then: $then,
             holds: |a, b, _| (is(a, $form) && begins(b, $before)).then(|| a.text == $then),
@@ -143,46 +152,55 @@ const CLAIMS: &[JoinClaim] = &[
     changed!("in- before r", "in-", "r", "ir"),
     changed!("in- before anything else", "in-", "acdefghijnoqstuv", "in"),
     JoinClaim {
+        about: Some("ad-"),
         when: "ad- before c, f, g, l, n, p, r, s or t",
         then: "its d becomes that letter",
         holds: |a, b, _| matched(a, b, "ad-", "cfglnprst"),
     },
     JoinClaim {
+        about: Some("ob-"),
         when: "ob- before c, f or p",
         then: "its b becomes that letter",
         holds: |a, b, _| matched(a, b, "ob-", "cfp"),
     },
     JoinClaim {
+        about: Some("sub-"),
         when: "sub- before c, f or p",
         then: "its b becomes that letter",
         holds: |a, b, _| matched(a, b, "sub-", "cfp"),
     },
     JoinClaim {
+        about: Some("ex-"),
         when: "ex- before c, p, t or a vowel",
         then: "ex",
         holds: |a, b, _| (is(a, "ex-") && begins(b, "cptaeiou")).then(|| a.text == "ex"),
     },
     JoinClaim {
+        about: Some("-able"),
         when: "-able",
         then: "joins a word that stands alone",
         holds: |a, b, _| is(b, "-able").then(|| stands_alone(&a.text)),
     },
     JoinClaim {
+        about: Some("-ible"),
         when: "-ible",
         then: "joins a base that does not stand alone",
         holds: |a, b, _| is(b, "-ible").then(|| !stands_alone(&a.text)),
     },
     JoinClaim {
+        about: Some("-ion"),
         when: "-ion, written so",
         then: "joins a base that ends in t, te or s",
         holds: |a, b, _| (b.text == "ion").then(|| ends(a, &["t", "te", "s", "se"])),
     },
     JoinClaim {
+        about: Some("-ian"),
         when: "-ian after c",
         then: "the c is kept: musician",
         holds: |a, b, word| (is(b, "-ian") && ends(a, &["c"])).then(|| word.contains("cian")),
     },
     JoinClaim {
+        about: None,
         when: "a base in a silent e before a suffix that begins with a vowel",
         then: "the e goes",
         holds: |a, b, _| {
@@ -194,6 +212,7 @@ const CLAIMS: &[JoinClaim] = &[
         },
     },
     JoinClaim {
+        about: None,
         when: "a base in a consonant and y before a suffix that does not begin with i",
         then: "the y becomes i",
         holds: |a, b, word| {

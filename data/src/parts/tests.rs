@@ -114,3 +114,30 @@ fn words_are_taken_apart_by_rule() {
         assert!(take_apart(whole).is_one(), "{whole}: {}", take_apart(whole).sum());
     }
 }
+
+#[test]
+fn an_affix_said_to_join_words_that_stand_alone_does_so_in_most() {
+    let families = Families::new(&crate::chain::WordList::default());
+    let mut seen = 0;
+    for part in all().iter().filter(|part| part.joins == Some(Joins::Words)) {
+        let (words, bases) = families.joined_by(part);
+        seen += words + bases;
+        // In a handful of words nothing is usual.
+        assert!(words + bases < 8 || words >= bases, "{} {words} {bases}", part.form);
+    }
+    assert!(seen > 1000, "{seen}");
+}
+
+#[test]
+fn a_prefix_changes_its_last_letter_before_the_letters_that_ask_for_it() {
+    // Latin assimilation: com- before b, m, p, im- before the same, il- before l (common practice, no source).
+    let families = Families::new(&crate::chain::WordList::default());
+    for (form, when) in [("con-", "b, m or p"), ("in-", "b, m or p"), ("in-", "before l")] {
+        let counted = families.regularities_of(find(form).unwrap());
+        let rule = counted.iter().find(|r| r.when.ends_with(when)).unwrap();
+        // Beside them stands the English in- of inland and inlay, which stays as it is.
+        assert!(rule.of >= 5 && rule.holds * 4 >= rule.of * 3, "{rule:?}");
+        assert_eq!(rule.of - rule.holds, rule.exceptions.len());
+    }
+    assert!(families.regularities_of(find("-ness").unwrap()).is_empty());
+}
