@@ -1,5 +1,6 @@
 //! The word's own letters, sound by sound: what would be written if nothing went wrong.
 
+use super::figures::MOST_SOUNDS;
 use crate::lexicon::Pronunciation;
 use crate::spelling::{self, LetterBox};
 
@@ -103,6 +104,12 @@ impl OwnBox {
             shown: held.letters,
             sounds: held.sounds,
         }
+    }
+
+    /// Whether these letters begin with all of the box's, one after another.
+    pub fn is_plain(&self, letters: &[u8]) -> bool {
+        let short = self.sounds.len() <= MOST_SOUNDS && !self.letters.is_empty();
+        short && !self.split && letters.starts_with(&self.letters)
     }
 
     /// A box of letters that were laid on these sounds by force; `a_e` is a split vowel.

@@ -201,3 +201,82 @@ proptest! {
         }
     }
 }
+
+/// What is written wrong here and there: each letter left out, doubled and made another, and neighbors the other way round.
+fn slips(word: &str) -> Vec<String> {
+    let letters: Vec<char> = word.chars().filter(char::is_ascii_lowercase).collect();
+    let put = |at: usize, len: usize, new: &[char]| -> String {
+        [&letters[..at], new, &letters[at + len..]]
+            .concat()
+            .into_iter()
+            .collect()
+    };
+    let each = 0..letters.len();
+    let mut all: Vec<String> = each
+        .clone()
+        .flat_map(|at| {
+            [
+                put(at, 1, &[]),
+                put(at, 1, &[letters[at]; 2]),
+                put(at, 1, &['e']),
+                put(at, 1, &['k', 'o']),
+            ]
+        })
+        .collect();
+    let pairs = each.skip(1).map(|at| put(at - 1, 2, &[letters[at], letters[at - 1]]));
+    all.extend(pairs);
+    all.push("a".to_owned());
+    all.push("szymptoms".to_owned());
+    all.retain(|wrote| !wrote.is_empty());
+    all
+}
+
+/// Words of all kinds: every one in so many of the dictionary.
+fn some_words(every: usize) -> impl Iterator<Item = Word> {
+    let spelled = lexicon::words().step_by(every).map(|e| e.spelling().to_owned());
+    spelled.map(|word| find(&word, &Overrides::default()).unwrap())
+}
+
+#[test]
+fn what_is_looked_for_within_few_slips_is_what_is_found_without_a_limit() {
+    let mut looked = 0;
+    for word in some_words(601) {
+        for (said, wrote) in word
+            .variants
+            .iter()
+            .flat_map(|v| slips(&word.spelling).into_iter().map(move |w| (v, w)))
+        {
+            let letters = wrote.as_bytes();
+            let (own, _) = own_letters(&word.spelling, said);
+            for homophone in [false, true] {
+                let (letters, own) = (letters, &own);
+                let input = TieInput {
+                    letters,
+                    said,
+                    own,
+                    homophone,
+                };
+                assert_eq!(
+                    Some(input.best()),
+                    input.best_within(f32::INFINITY),
+                    "{wrote} for {}",
+                    word.spelling
+                );
+                looked += 1;
+            }
+        }
+    }
+    assert!(looked > 5_000, "{looked}");
+}
+
+#[test]
+fn a_word_written_right_is_read_at_once_as_the_tie_reads_it() {
+    let mut read_at_once = 0;
+    for word in some_words(37) {
+        if let Some(right) = as_it_is(&word, &word.spelling) {
+            assert_eq!(Ok(right), tied(&word, word.spelling.clone()));
+            read_at_once += 1;
+        }
+    }
+    assert!(read_at_once > 1_000, "{read_at_once}");
+}

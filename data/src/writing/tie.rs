@@ -128,6 +128,10 @@ const UNFIT: f32 = 0.7;
 const INSIDE_FIRST: f32 = 1.5;
 /// Nats for each letter beyond two in a swap across boxes: a whole stretch is seldom written in another order.
 const LONGER_SWAP: f32 = 1.0;
+/// What is looked for first, in nats: what one slip or two cost. It spares looking at what nobody would take for the word.
+const FEW_SLIPS: f32 = 9.0;
+/// Most letters of three boxes: none has more than five, but for a few of the dictionary's words.
+const MOST_REORDERED: usize = 32;
 /// Longest stretch of letters, and number of boxes, whose order is compared.
 const MOST_SWAPPED: (usize, usize) = (6, 3);
 
@@ -143,14 +147,23 @@ pub(super) struct TieInput<'a> {
 impl TieInput<'_> {
     /// The cheapest tie. There always is one: everything left out, everything added.
     pub fn best(&self) -> Tie {
+        let plain = self.plainest();
+        let near = Some(FEW_SLIPS.min(plain)).and_then(|most| self.best_within(most));
+        near.or_else(|| self.best_within(plain))
+            .expect("the plainest way is within its own cost")
+    }
+
+    /// The cheapest tie, if it costs `most` or less. No step costs less than nothing, so that what costs more half way is no part
+    /// of it, and need not be gone on from.
+    pub(super) fn best_within(&self, most: f32) -> Option<Tie> {
         let (rows, width) = (self.letters.len(), self.said.sounds().len() + 1);
         let mut best: Vec<Option<(f32, usize, TieStep)>> = vec![None; (rows + 1) * width];
         for i in 0..=rows {
             for j in 0..width {
                 let so_far = match best[i * width + j] {
-                    Some((cost, ..)) => cost,
+                    Some((cost, ..)) if cost <= most => cost,
                     None if (i, j) == (0, 0) => 0.0,
-                    None => continue,
+                    _ => continue,
                 };
                 self.steps((i, j), &mut |step| {
                     let to = step.to();
@@ -162,7 +175,49 @@ impl TieInput<'_> {
                 });
             }
         }
-        walk_back(&best)
+        // Where there is neither letter nor sound, there is nothing to tie.
+        let done = best.last().copied().flatten().map(|(cost, ..)| cost <= most);
+        done.unwrap_or(best.len() == 1).then(|| walk_back(&best))
+    }
+
+    /// What the way costs on which every sound has its own letters or none, and every other letter is added.
+    fn plainest(&self) -> f32 {
+        let (rows, width) = (self.letters.len(), self.said.sounds().len() + 1);
+        let mut least = vec![f32::INFINITY; (rows + 1) * width];
+        least[0] = 0.0;
+        for i in 0..=rows {
+            for j in 0..width {
+                let so_far = least[i * width + j];
+                let mut put = |to: (usize, usize), cost: f32| {
+                    let cell = &mut least[to.0 * width + to.1];
+                    *cell = cell.min(so_far + cost);
+                };
+                if let Some(to) = self.kept((i, j)) {
+                    put(to, 0.0);
+                }
+                if let Some(&letter) = self.letters.get(i) {
+                    put((i + 1, j), self.added((i, j), letter).cost);
+                }
+                if j + 1 < width {
+                    put((i, j + 1), self.omitted_cost(j));
+                }
+            }
+        }
+        least[(rows + 1) * width - 1]
+    }
+
+    /// Letters and sounds used up where the next sounds have their own letters.
+    fn kept(&self, (i, j): (usize, usize)) -> Option<(usize, usize)> {
+        let own = self.own.starting(j)?;
+        let rest = &self.letters[i..];
+        if !own.split {
+            return own.is_plain(rest).then(|| (i + own.letters.len(), own.sounds.end));
+        }
+        let inside = self.own.starting(own.sounds.end).filter(|b| !b.split)?;
+        let behind = rest.strip_prefix(&own.letters[..1])?;
+        let whole = inside.is_plain(behind) && inside_split(&inside.letters);
+        let silent = behind.get(inside.letters.len()) == Some(&b'e');
+        (whole && silent && own.sounds.len() <= 2).then(|| (i + inside.letters.len() + 2, inside.sounds.end))
     }
 
     /// Every step from `from` = (letters, sounds) used up.
@@ -364,18 +419,18 @@ impl TieInput<'_> {
     /// Whether the letters are the word's own for these sounds, in another order: that is said so ([`StepFinding::Swapped`]), even where
     /// they spell the sounds in other words.
     fn only_reordered(&self, letters: &[u8], j: usize, count: usize) -> bool {
-        let mut own: Vec<u8> = Vec::with_capacity(letters.len());
-        let mut at = j;
+        let mut own = [0; MOST_REORDERED];
+        let (mut at, mut len) = (j, 0);
         while at < j + count {
-            match self.own.starting(at).filter(|b| !b.split && b.sounds.end <= j + count) {
-                Some(held) => {
-                    own.extend(&held.letters);
-                    at = held.sounds.end;
-                }
-                None => return false,
-            }
+            let held = self.own.starting(at).filter(|b| !b.split && b.sounds.end <= j + count);
+            // As many letters or none: more are no other order of these.
+            let Some((held, room)) = held.and_then(|b| Some((b, own.get_mut(len..len + b.letters.len())?))) else {
+                return false;
+            };
+            room.copy_from_slice(&held.letters);
+            (at, len) = (held.sounds.end, len + held.letters.len());
         }
-        own != letters && same_letters(&own, letters)
+        own[..len] != *letters && same_letters(&own[..len], letters)
     }
 
     /// Before r, t is made far back and sounds like ch (chrain), d like j (jrive); and ch at times like tr (trest).
@@ -566,12 +621,8 @@ fn walk_back(best: &[Option<(f32, usize, TieStep)>]) -> Tie {
 
 /// Whether the two have the same letters, each as often.
 fn same_letters(a: &[u8], b: &[u8]) -> bool {
-    let sorted = |letters: &[u8]| {
-        let mut sorted = letters.to_vec();
-        sorted.sort_unstable();
-        sorted
-    };
-    a.len() == b.len() && sorted(a) == sorted(b)
+    let often = |letters: &[u8], one: &u8| letters.iter().filter(|l| *l == one).count();
+    a.len() == b.len() && a.iter().all(|l| often(a, l) == often(b, l))
 }
 
 /// Letters that belong together and so stand for one other sound when they are wrong: sh, th, ee, a_e; not *tl* or *si*.
