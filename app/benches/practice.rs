@@ -2,7 +2,8 @@
 //! second, and an archive of 2,000 attempts should come in in under five. Prints each beside its target.
 //!
 //! Each family has a lesson every third day with 41 attempts and 4 written words. `SOUNDBEAD_BENCH_SHARE=0.1` fills a tenth of it: as
-//! many families with a tenth of the lessons.
+//! many families with a tenth of the lessons. `SOUNDBEAD_BENCH_STAGES=1` prints, below each report, how long its parts take;
+//! `SOUNDBEAD_BENCH_HOME=FOLDER` fills that folder, or uses it as it was filled, and leaves it there.
 
 mod filled;
 
@@ -11,9 +12,13 @@ use std::time::Instant;
 
 use jiff::civil::{Date, date};
 use soundbead::ask::desk::desk;
+use soundbead::ask::writing::ReadWritings;
 use soundbead::notebook::handover::Handover;
-use soundbead::notebook::{NewFrom, Notebook};
+use soundbead::notebook::progress::{DaySpan, TrendPeriod};
+use soundbead::notebook::{Filter, Id, ListRange, NewFrom, Notebook, WritingFilter};
 use soundbead::report::collect::collect;
+use soundbead_data::Rules;
+use soundbead_data::chain::{Graph, WordList};
 
 const FAMILIES: i64 = 40;
 /// Days from one lesson of a family to the next.
@@ -63,11 +68,92 @@ fn archive(folder: &Path) -> PathBuf {
     file
 }
 
+/// Prints how long each part of a report takes, the middle one of a few runs.
+fn stages(notebook: &Notebook, who: Id, from: Option<Date>) {
+    if std::env::var_os("SOUNDBEAD_BENCH_STAGES").is_none() {
+        return;
+    }
+    let span = DaySpan { from, to: None };
+    let (every, filter) = (
+        ListRange {
+            skip: 0,
+            take: u64::MAX,
+        },
+        WritingFilter {
+            from,
+            ..WritingFilter::default()
+        },
+    );
+    let part = |what: &str, act: &mut dyn FnMut()| told(&format!("    {what}"), 1_000.0, act);
+    part("days", &mut || {
+        drop(notebook.trend(who, span, TrendPeriod::Day).unwrap())
+    });
+    part("lessons", &mut || drop(notebook.lessons(who, from, None).unwrap()));
+    part("sums and patterns", &mut || drop(notebook.progress(who, span).unwrap()));
+    part("words then and now", &mut || {
+        drop(notebook.word_courses(who, span).unwrap())
+    });
+    part("counted again", &mut || assert!(notebook.again(who, span).is_ok()));
+    part("models", &mut || drop(notebook.models(who, span).unwrap()));
+    part("heard otherwise", &mut || {
+        drop(notebook.heard_otherwise(who, span, 12).unwrap())
+    });
+    part("sounds for sounds", &mut || {
+        drop(notebook.confusions(who, span).unwrap())
+    });
+    part("ruled apart", &mut || {
+        drop(notebook.ruled_apart(who, from, None).unwrap())
+    });
+    part("latest miscounts", &mut || {
+        let filter = Filter {
+            miscounted: true,
+            from,
+            ..Filter::default()
+        };
+        drop(
+            notebook
+                .attempts(who, &filter, ListRange { skip: 0, take: 120 })
+                .unwrap(),
+        );
+    });
+    part("writing found", &mut || {
+        drop(notebook.writings(who, &filter, every).unwrap())
+    });
+    let (rows, own) = (
+        notebook.writings(who, &filter, every).unwrap(),
+        notebook.overrides().unwrap(),
+    );
+    part("writing read", &mut || drop(ReadWritings::of(&rows, &own)));
+    let read = ReadWritings::of(&rows, &own);
+    let since = read.middle().unwrap_or(Date::MIN);
+    part("choices then and now", &mut || drop(read.then_and_now(since)));
+    part("choices missed", &mut || drop(read.missed(since)));
+    part("letters for sounds", &mut || drop((read.matrix(), read.examples())));
+    let list = || WordList::default();
+    part("word list", &mut || drop(list()));
+    part("words one sound apart", &mut || {
+        drop(Graph::new(&list(), &Rules::default()))
+    });
+}
+
+/// The folder to be filled, and whether it is kept.
+fn place() -> (PathBuf, bool) {
+    match std::env::var_os("SOUNDBEAD_BENCH_HOME") {
+        Some(folder) => (folder.into(), true),
+        None => (
+            std::env::temp_dir().join(format!("soundbead-practice-{}", std::process::id())),
+            false,
+        ),
+    }
+}
+
 fn main() {
-    let folder: PathBuf = std::env::temp_dir().join(format!("soundbead-practice-{}", std::process::id()));
+    let (folder, kept) = place();
     let home = folder.join("home");
     let every = (EVERY as f64 / share()).round() as u64;
-    filled::fill(&home, FAMILIES, every, TURNS);
+    if !home.exists() {
+        filled::fill(&home, FAMILIES, every, TURNS);
+    }
     let mut notebook = Notebook::open_in(&home).unwrap();
     let learners = notebook.learners().unwrap();
     let attempts: u64 = learners
@@ -88,9 +174,11 @@ fn main() {
     told("report of a year", 1_000.0, || {
         collect(&notebook, who, year, None).unwrap()
     });
+    stages(&notebook, who, year);
     told("report of ten years", 1_000.0, || {
         collect(&notebook, who, None, None).unwrap()
     });
+    stages(&notebook, who, None);
     let file = archive(&folder);
     // Once: a second time nothing of it is new.
     let begun = Instant::now();
@@ -98,5 +186,9 @@ fn main() {
     let took = begun.elapsed().as_secs_f64() * 1e3;
     line("an archive of 2,000 attempts comes in", took, 5_000.0);
     drop(notebook);
-    std::fs::remove_dir_all(&folder).unwrap();
+    std::fs::remove_dir_all(match kept {
+        true => folder.join("another"),
+        false => folder,
+    })
+    .unwrap();
 }

@@ -73,7 +73,7 @@ pub use families::{DeskEntry, DeskSeen, NewFrom};
 pub use goal::{Goal, GoalBody, GoalSubject};
 pub use history::Earlier;
 pub use id::{Content, Id};
-pub use imported::{IMPORTED, ImportRun};
+pub use imported::{IMPORTED, IMPORTED_TIMED, ImportRun, is_imported};
 pub use learner::Learner;
 pub use lessons::LessonRow;
 pub use note::{

@@ -185,6 +185,17 @@ impl PlanRequest<'_> {
         })
     }
 
+    /// Its chain and the words to write, without cards and sentences: quick, for where they alone are named.
+    ///
+    /// # Errors
+    /// As [`PlanRequest::answer`].
+    pub fn chain_and_words(&self) -> Result<(Vec<PlanWord>, Vec<String>), String> {
+        let lesson = self.lesson();
+        let chain = self.chain(&lesson)?;
+        let words = lesson.to_write(&chain);
+        Ok((chain, words))
+    }
+
     /// Which words may stand in it, and which are asked for.
     fn lesson(&self) -> LessonWords {
         let words = CourseWords::builtin();
@@ -296,11 +307,7 @@ impl PlanRequest<'_> {
 
     /// Words to write: what comes again, what is new, and sentences of them.
     fn dictation(&self, lesson: &LessonWords, chain: &[PlanWord]) -> Content {
-        let new = lesson.asked().map(|e| e.word.clone());
-        let unseen = |word: &String| chain.iter().all(|w| w.spelling != *word);
-        let mut words: Vec<String> = lesson.review.iter().take(DICTATED).cloned().collect();
-        words.extend(new.filter(unseen).take(DICTATED));
-        words.truncate(2 * DICTATED);
+        let words = lesson.to_write(chain);
         let from: Vec<&str> = words.iter().map(String::as_str).collect();
         let made = DictationRequest {
             words: &from,
@@ -370,6 +377,16 @@ impl LessonWords {
             Some((a, b)) => has_one(e, a, b) || has_one(e, b, a),
             None => new.is_none_or(|new| e.meets(new) && (!at_the_end || ends_with_its_sound(e, new))),
         })
+    }
+
+    /// Words to write: what comes again, and what is new and not in the chain.
+    fn to_write(&self, chain: &[PlanWord]) -> Vec<String> {
+        let new = self.asked().map(|e| e.word.clone());
+        let unseen = |word: &String| chain.iter().all(|w| w.spelling != *word);
+        let mut words: Vec<String> = self.review.iter().take(DICTATED).cloned().collect();
+        words.extend(new.filter(unseen).take(DICTATED));
+        words.truncate(2 * DICTATED);
+        words
     }
 
     fn asks_for(&self, word: &str) -> bool {
@@ -532,6 +549,7 @@ mod tests {
         assert_eq!(about("e and i").title(), "Short e and short i");
     }
 
+    /// Also holds that the short answer names the same.
     fn plan(about: LessonTopic, tries: &[WrittenTry]) -> Plan {
         let none = NamedChoices::default();
         let question = PlanRequest {
@@ -545,6 +563,13 @@ mod tests {
         };
         let plan = question.answer().unwrap();
         assert_eq!(plan, question.answer().unwrap(), "the same again");
+        let (chain, words) = question.chain_and_words().unwrap();
+        assert!(
+            matches!(&plan.items[0].content, Content::Chain(own) if *own == chain),
+            "{chain:?}"
+        );
+        let to_write = plan.items.last().unwrap().words().map(|w| &w.spelling);
+        assert!(to_write.eq(&words), "{words:?}");
         plan
     }
 

@@ -21,6 +21,8 @@ pub use look::{LookedRow, LookedWriting, look};
 /// Rows that were read, the latest first.
 pub struct ReadWritings {
     read: Vec<(Writing, SpellingAnalysis)>,
+    /// Those of words that the course knows, as it reads them, each with its place in `read`; the oldest first.
+    tried: Vec<(usize, WrittenTry)>,
     /// What cannot be read as one word, as it was written.
     pub unread: Vec<Writing>,
 }
@@ -116,17 +118,19 @@ impl ReadWritings {
     /// Reads the first tries that were made without help, by the family's ways of saying words.
     pub fn of(rows: &[Writing], overrides: &Overrides) -> ReadWritings {
         let mut readings = Readings::new(overrides);
-        let mut all = ReadWritings {
-            read: Vec::new(),
-            unread: Vec::new(),
-        };
+        readings.read_ahead(rows.iter().filter(|row| row.own()));
+        let (mut read, mut unread) = (Vec::new(), Vec::new());
         for row in rows.iter().filter(|row| row.own()) {
             match readings.first(row) {
-                Some(reading) => all.read.push((row.clone(), reading.clone())),
-                None => all.unread.push(row.clone()),
+                Some(reading) => read.push((row.clone(), reading.clone())),
+                None => unread.push(row.clone()),
             }
         }
-        all
+        let tried = |(at, (row, reading)): (usize, &(Writing, SpellingAnalysis))| {
+            Some((at, WrittenTry::of(course_day(row.day), reading)?))
+        };
+        let tried = read.iter().enumerate().rev().filter_map(tried).collect();
+        ReadWritings { read, tried, unread }
     }
 
     /// The rows and what they show, the latest first.
@@ -169,10 +173,7 @@ impl ReadWritings {
 
     /// The tries as the course reads them, the oldest first.
     pub fn tries(&self) -> Vec<WrittenTry> {
-        let tried = self.read.iter().rev();
-        tried
-            .filter_map(|(row, reading)| WrittenTry::of(course_day(row.day), reading))
-            .collect()
+        self.tried.iter().map(|(_, tried)| tried.clone()).collect()
     }
 
     /// The day that parts then from now where nobody named one: the middle one of the days on which something was written. None
@@ -203,11 +204,10 @@ impl ReadWritings {
     }
 
     /// The rows of words that meet a choice, with their tries, the oldest first.
-    fn meeting(&self, choice: Choice) -> Vec<(&Writing, WrittenTry)> {
-        let all = self.read.iter().rev();
-        let tried = all.filter_map(|(row, reading)| Some((row, WrittenTry::of(course_day(row.day), reading)?)));
-        tried
-            .filter(|(_, tried)| tried.kept.iter().any(|(met, _)| *met == choice))
+    fn meeting(&self, choice: Choice) -> Vec<(&Writing, &WrittenTry)> {
+        let all = self.tried.iter();
+        all.filter(|(_, tried)| tried.kept.iter().any(|(met, _)| *met == choice))
+            .map(|(at, tried)| (&self.read[*at].0, tried))
             .collect()
     }
 
@@ -293,9 +293,9 @@ impl MatrixRow {
 }
 
 /// What the tries at one choice add up to, by word.
-fn stretch(choice: Choice, rows: &[(&Writing, WrittenTry)]) -> Option<ChoiceStretch> {
+fn stretch(choice: Choice, rows: &[(&Writing, &WrittenTry)]) -> Option<ChoiceStretch> {
     let (first, last) = (rows.first()?.0.day, rows.last()?.0.day);
-    let tries: Vec<WrittenTry> = rows.iter().map(|(_, tried)| tried.clone()).collect();
+    let tries: Vec<WrittenTry> = rows.iter().map(|(_, tried)| (*tried).clone()).collect();
     let at = course::standing(&tries)[choice.index()];
     let share = at.share?;
     Some(ChoiceStretch {
@@ -309,7 +309,7 @@ fn stretch(choice: Choice, rows: &[(&Writing, WrittenTry)]) -> Option<ChoiceStre
 }
 
 /// Words that were written then and now, by the alphabet.
-fn again(then: &[(&Writing, WrittenTry)], now: &[(&Writing, WrittenTry)]) -> Vec<WrittenAgain> {
+fn again(then: &[(&Writing, &WrittenTry)], now: &[(&Writing, &WrittenTry)]) -> Vec<WrittenAgain> {
     let mut first: BTreeMap<&str, &str> = BTreeMap::new();
     for (row, _) in then {
         first.entry(&row.word).or_insert(row.first());

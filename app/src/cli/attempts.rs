@@ -105,7 +105,7 @@ fn in_a_line(a: &Attempt) -> String {
     format!(
         "{}  {}  {} expected {}, child {}, heard {}  {}{rulings}",
         options::sign(&a.id),
-        a.at.local(),
+        a.when(),
         pad(&a.word, 12),
         a.expected_now,
         number(a.edits.child),
@@ -120,7 +120,7 @@ fn in_a_line(a: &Attempt) -> String {
 fn as_json(notebook: &Notebook, a: &Attempt, imported: bool) -> Result<Value, Fault> {
     let path = a.recording.map(|r| notebook.recording_path(r)).filter(|p| p.is_file());
     Ok(json!({
-        "id": a.id, "session": a.session, "at": a.at.to_string(), "day": a.day.to_string(), "word": a.word,
+        "id": a.id, "session": a.session, "at": a.moment().map(|at| at.to_string()), "day": a.day.to_string(), "word": a.word,
         "sounds": answer::names(&a.sounds), "before": a.before, "speaking": a.speaking.name(),
         "expected": a.expected, "expected_now": a.expected_now, "said": a.said(), "child": a.edits.child, "heard": a.heard, "verdict": a.verdict.map(|v| v.name()),
         "sure": a.sure, "rulings": a.edits.rulings, "pointed": a.edits.pointed, "letters": a.edits.letters,

@@ -11,7 +11,7 @@ use soundbead_dsp::judgement::{Judgement, Speaking};
 
 use super::options;
 use crate::ask::ear::{CountRequest, SteadyEar};
-use crate::ask::import::{self, OldRecording, RefusedRecording};
+use crate::ask::import::{self, DaySource, OldRecording, RefusedRecording};
 use crate::fault::{Fault, one_line};
 use crate::notebook::{Content, ImportRun, Learner, MODEL, NewAttempt, Notebook};
 use crate::page::{OutputPage, pad};
@@ -182,7 +182,8 @@ impl Importing {
 
     fn keep(&mut self, old: &OldRecording, new: &NewAttempt) -> Result<(), String> {
         let (notebook, run) = (&mut self.notebook, &mut self.run);
-        let session = notebook.import_session(self.learner.id, run, old.at, old.day);
+        let timed = old.day_source == DaySource::FileTime;
+        let session = notebook.import_session(self.learner.id, run, (old.at, old.day), timed);
         let kept = session.and_then(|session| notebook.record(session, new));
         kept.map(|_| ()).map_err(|e| e.to_string())
     }

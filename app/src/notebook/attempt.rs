@@ -11,11 +11,11 @@ use soundbead_data::{Rules, Sound};
 use soundbead_dsp::audio::Clip;
 use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
 
-pub(super) use rows::{COLUMNS, FROM, find, insert, update};
+pub(super) use rows::{COLUMNS, FROM, OWN, find, insert, update};
 
 use super::{
-    Author, Content, Cued, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, bounds, code, counting,
-    history, learner, recording, session, time,
+    Author, Content, Cued, IMPORTED, Id, Moment, Notebook, NotebookError, Result, Ruling, TakenBack, bounds, code,
+    counting, history, learner, recording, session, time,
 };
 use crate::storage;
 
@@ -49,6 +49,10 @@ pub struct Attempt {
     /// How many it has by the learner's rules as they are now: what the child's count is held against.
     #[serde(skip)]
     pub expected_now: u16,
+    /// Whether of its time the day alone is known, as of most recordings that were made before they came into the notebook. `at` then
+    /// stands for the order alone.
+    #[serde(skip)]
+    pub day_alone: bool,
     /// How many the program heard; none when nothing was judged.
     #[serde(skip)]
     pub heard: Option<u16>,
@@ -204,6 +208,19 @@ impl Attempt {
             .is_some_and(|(child, said)| child != said)
     }
 
+    /// When it was said, for people: `2026-11-25 14:30` where this machine is, or the day where no more is known.
+    pub fn when(&self) -> String {
+        match self.day_alone {
+            true => self.day.to_string(),
+            false => self.at.local(),
+        }
+    }
+
+    /// The moment at which it was said; none where the day alone is known.
+    pub fn moment(&self) -> Option<Moment> {
+        (!self.day_alone).then_some(self.at)
+    }
+
     /// Whether the learner's rules count the word otherwise now than when it was said.
     pub fn recounted(&self) -> bool {
         self.expected_now != self.expected
@@ -246,6 +263,7 @@ impl Attempt {
             model: row.get(9)?,
             expected,
             expected_now,
+            day_alone: row.get_ref(18)?.as_str().is_ok_and(|plan| plan == IMPORTED),
             heard: row.get(11)?,
             verdict: row.get::<_, Option<i64>>(12)?.and_then(code::verdict),
             sure: row.get(13)?,
@@ -302,6 +320,7 @@ fn fresh(db: &Connection, session: Id, learner: i64, new: &NewAttempt) -> Result
         model: model(new),
         expected,
         expected_now: if own == new.rules { expected } else { count(&own) },
+        day_alone: session::find(db, session)?.is_some_and(|s| s.plan == IMPORTED),
         heard: None,
         verdict: None,
         sure: None,

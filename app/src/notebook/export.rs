@@ -126,7 +126,7 @@ fn row(a: &Attempt) -> [String; COLUMNS.len()] {
     [
         a.id.to_string(),
         a.day.to_string(),
-        a.at.to_string(),
+        a.moment().map_or(String::new(), |at| at.to_string()),
         cell(&a.word),
         names(&a.sounds),
         cell(a.before.as_deref().unwrap_or_default()),
@@ -157,6 +157,7 @@ fn json(notebook: &Notebook, learner: Id, span: DaySpan, to: &mut dyn Write) -> 
     let mut first = true;
     let count = each(notebook, learner, span, |a| {
         let mut all = json!(a);
+        all["at"] = json!(a.moment());
         all["heard"] = a.heard.into();
         all["verdict"] = a.verdict.map(|v| v.name()).into();
         all["sure"] = a.sure.into();

@@ -1,15 +1,15 @@
 //! All learners at a glance: what is new since a consultant last looked, and what most wants an ear.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, named_params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::course::{self, CourseWords, WrittenTry};
 
-use super::attempt::{COLUMNS, FROM};
+use super::attempt::{COLUMNS, FROM, OWN};
 use super::writing::{Readings, WritingFilter, course_day};
-use super::{Attempt, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, learner, time};
+use super::{Attempt, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, Writing, learner, time};
 
 /// Recordings of a learner that are named.
 const NAMED: u64 = 3;
@@ -103,9 +103,12 @@ impl Notebook {
     /// When the database cannot be read.
     pub fn families(&self, from: NewFrom, today: Date) -> Result<Vec<DeskEntry>> {
         let news = DeskNews::read(&self.db, from)?;
-        let all = self.learners()?.into_iter();
+        let all = self.learners()?;
+        let due = self.due_words(&all, today)?;
         let mut entries = all
-            .map(|l| self.desk_entry(l, &news, today))
+            .into_iter()
+            .zip(due)
+            .map(|(l, due)| self.desk_entry(l, &news, due))
             .collect::<Result<Vec<_>>>()?;
         entries.sort_by_key(|e| (std::cmp::Reverse((e.unsure, e.unruled)), e.is_quiet()));
         Ok(entries)
@@ -182,7 +185,7 @@ impl Notebook {
         self.keep_draft(None, VISIT, &text)
     }
 
-    fn desk_entry(&self, who: Learner, news: &DeskNews, today: Date) -> Result<DeskEntry> {
+    fn desk_entry(&self, who: Learner, news: &DeskNews, due: Vec<String>) -> Result<DeskEntry> {
         let number = learner::number(&self.db, who.id)?;
         let [attempts, unsure, unruled, apart] = news.numbers.get(&number).copied().unwrap_or_default();
         Ok(DeskEntry {
@@ -194,13 +197,31 @@ impl Notebook {
             apart,
             notes: news.notes.get(&number).copied().unwrap_or_default(),
             worth: news.worth.get(&number).cloned().unwrap_or_default(),
-            due: self.due_words(&who, today)?,
+            due,
             learner: who,
         })
     }
 
-    /// Words that were written wrong in the last weeks and are due again.
-    fn due_words(&self, who: &Learner, today: Date) -> Result<Vec<String>> {
+    /// For each learner, words that were written wrong in the last weeks and are due again.
+    fn due_words(&self, learners: &[Learner], today: Date) -> Result<Vec<Vec<String>>> {
+        let written = learners.iter().map(|who| self.written_wrong(who, today));
+        let written = written.collect::<Result<Vec<_>>>()?;
+        let overrides = self.overrides()?;
+        let mut readings = Readings::new(&overrides);
+        readings.read_ahead(written.iter().flatten());
+        let due = |rows: &Vec<Writing>| {
+            let tries = rows.iter().rev();
+            let tries: Vec<WrittenTry> = tries
+                .filter_map(|row| WrittenTry::of(course_day(row.day), readings.first(row)?))
+                .collect();
+            course::due(&tries, course_day(today))
+        };
+        Ok(written.iter().map(due).collect())
+    }
+
+    /// What was written of late, the latest first, of words that were not always written letter by letter as they are: what was
+    /// never wrong is never due.
+    fn written_wrong(&self, who: &Learner, today: Date) -> Result<Vec<Writing>> {
         let filter = WritingFilter {
             from: today.checked_sub(jiff::Span::new().days(DUE_WITHIN)).ok(),
             ..WritingFilter::default()
@@ -211,14 +232,10 @@ impl Notebook {
         };
         let mut rows = self.writings(who.id, &filter, page)?;
         rows.retain(|row| row.own() && CourseWords::builtin().get(&row.word).is_some());
-        let overrides = self.overrides()?;
-        let mut readings = Readings::new(&overrides);
-        let tries: Vec<WrittenTry> = rows
-            .iter()
-            .rev()
-            .filter_map(|row| WrittenTry::of(course_day(row.day), readings.first(row)?))
-            .collect();
-        Ok(course::due(&tries, course_day(today)))
+        let otherwise = rows.iter().filter(|row| row.first() != row.word);
+        let wrong: HashSet<String> = otherwise.map(|row| row.word.clone()).collect();
+        rows.retain(|row| wrong.contains(&row.word));
+        Ok(rows)
     }
 }
 
@@ -272,7 +289,7 @@ impl DeskNews {
 }
 
 fn lessons(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
-    let mut days: HashMap<i64, std::collections::HashSet<i64>> = HashMap::new();
+    let mut days: HashMap<i64, HashSet<i64>> = HashMap::new();
     let tables = [
         ("attempt", "at", from.bounds(|seen| seen.attempt)),
         ("writing", "kept_at", from.bounds(|seen| seen.writing)),
@@ -321,14 +338,11 @@ fn numbers(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Resul
     ))?;
     let mut rows = query.query(values)?;
     while let Some(row) = rows.next()? {
-        let [.., apart] = all.entry(row.get(LEARNER)?).or_default();
+        let [.., apart] = all.entry(row.get(OWN)?).or_default();
         *apart += u64::from(Attempt::read(row)?.edits.people_differ());
     }
     Ok(all)
 }
-
-/// The place of what is asked for after [`COLUMNS`].
-const LEARNER: usize = 18;
 
 fn worth(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, Vec<Attempt>>> {
     let mut query = db.prepare(&format!(
@@ -346,7 +360,7 @@ fn worth(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<
     let mut rows = query.query(named_params! {":day": day, ":at": at, ":row": row})?;
     let mut all: HashMap<i64, Vec<Attempt>> = HashMap::new();
     while let Some(row) = rows.next()? {
-        all.entry(row.get(LEARNER)?).or_default().push(Attempt::read(row)?);
+        all.entry(row.get(OWN)?).or_default().push(Attempt::read(row)?);
     }
     Ok(all)
 }

@@ -1,6 +1,7 @@
 //! Recordings that were made before they came into the notebook: marked as such, never twice, and taken back together.
 //!
-//! Each day of an import is a session of its own with the title [`IMPORTED`], so the mark goes along in every hand-over.
+//! Each day of an import is a session of its own with the title [`IMPORTED`] or [`IMPORTED_TIMED`], so the mark goes along in every
+//! hand-over.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,15 +11,22 @@ use serde::{Deserialize, Serialize};
 
 use super::{Content, Id, Moment, NewSession, Notebook, NotebookError, Result, learner, time};
 
-/// The title of a session whose recordings were made before they came into the notebook.
+/// The title of a session whose recordings were made before they came into the notebook, on a day of which no hour is known.
 pub const IMPORTED: &str = "Imported recordings";
+/// The title of one whose recordings have their files' times.
+pub const IMPORTED_TIMED: &str = "Imported recordings with their times";
+
+/// Whether a session of this title holds imported recordings.
+pub fn is_imported(plan: &str) -> bool {
+    plan == IMPORTED || plan == IMPORTED_TIMED
+}
 
 /// Under which the last import of a learner is remembered.
 const LAST: &str = "import";
 
-/// One import under way: its sessions, one a day.
+/// One import under way: its sessions, one a day; two where only some recordings of a day have a time.
 #[derive(Debug, Default)]
-pub struct ImportRun(BTreeMap<Date, Id>);
+pub struct ImportRun(BTreeMap<(Date, bool), Id>);
 
 /// What is remembered of the last import, so that it can be taken back.
 #[derive(Default, Serialize, Deserialize)]
@@ -50,24 +58,30 @@ impl Notebook {
     /// When there is no such learner.
     pub fn imported_sessions(&self, learner: Id) -> Result<BTreeSet<Id>> {
         let all = self.sessions(learner)?;
-        Ok(all.iter().filter(|s| s.plan == IMPORTED).map(|s| s.id).collect())
+        Ok(all.iter().filter(|s| is_imported(&s.plan)).map(|s| s.id).collect())
     }
 
-    /// The session of an import for recordings of that day. What was begun is remembered first, so that an import that is
+    /// The session of an import for recordings of that day, whose times are known (`timed`) or not. What was begun is remembered first, so that an import that is
     /// broken off can be taken back too.
     ///
     /// # Errors
     /// When there is no such learner, or the day cannot be.
-    pub fn import_session(&mut self, learner: Id, run: &mut ImportRun, at: Moment, day: Date) -> Result<Id> {
-        if let Some(session) = run.0.get(&day) {
+    pub fn import_session(
+        &mut self,
+        learner: Id,
+        run: &mut ImportRun,
+        (at, day): (Moment, Date),
+        timed: bool,
+    ) -> Result<Id> {
+        if let Some(session) = run.0.get(&(day, timed)) {
             return Ok(*session);
         }
         let new = NewSession {
-            plan: IMPORTED.to_owned(),
+            plan: if timed { IMPORTED_TIMED } else { IMPORTED }.to_owned(),
             began: Some((at, day)),
         };
         let session = self.begin_session(learner, &new)?.id;
-        run.0.insert(day, session);
+        run.0.insert((day, timed), session);
         let last = LastImport {
             sessions: run.0.values().copied().collect(),
             taken_back: Vec::new(),

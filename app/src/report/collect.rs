@@ -20,8 +20,8 @@ use crate::notebook::progress::{
     self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
 use crate::notebook::{
-    Attempt, Filter, Goal, HeldLesson, IMPORTED, Id, Learner, ListRange, Moment, NoteBody, NoteSubject, Notebook,
-    NotebookError, Writing, WritingFilter,
+    Attempt, Filter, Goal, HeldLesson, Id, Learner, ListRange, Moment, NoteBody, NoteSubject, Notebook, NotebookError,
+    Writing, WritingFilter, is_imported,
 };
 use crate::say::many;
 use crate::{store, wording};
@@ -58,7 +58,9 @@ pub fn collect(
     })?;
     let (begins, ends) = (from.unwrap_or(first), to.unwrap_or(last));
     let writing = writing(notebook, &rows)?;
-    let (progress, next) = progress_and_next(notebook, &who, span, writing.as_ref(), &rows)?;
+    let latest = rows.first().map_or(ends, |row| row.day);
+    let (progress, next) = progress_and_next(notebook, &who, span, (writing.as_ref(), latest))?;
+    let writing = writing.map(|(data, _)| data);
     let lessons = notebook.lessons(learner, from, to)?;
     Ok(ReportData {
         learner: who.name.clone(),
@@ -108,12 +110,14 @@ fn progress_and_next(
     notebook: &Notebook,
     who: &Learner,
     span: progress::DaySpan,
-    writing: Option<&WritingData>,
-    rows: &[Writing],
+    (writing, latest): (Option<&(WritingData, ReadWritings)>, Date),
 ) -> Result<(Progress, Vec<NextStep>), NotebookError> {
     // Words one sound apart, and a lesson on a spelling, take as long to find as all the rest takes to add up.
     let rules = who.rules.clone();
-    let spelling = spelling::begun(notebook, who, writing, rows)?;
+    let spelling = match writing {
+        Some((data, read)) => spelling::begun(notebook, who, (data, read), latest)?,
+        None => None,
+    };
     let list = store::word_list_in(notebook.folder(), Range::Common)
         .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
     let graph = std::thread::spawn(move || Graph::new(&list, &rules));
@@ -140,14 +144,14 @@ fn written(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<
     notebook.writings(learner, &filter, every)
 }
 
-/// What it adds up to; none where no first try without help can be read.
-fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<WritingData>, NotebookError> {
+/// What it adds up to, and what was read; none where no first try without help can be read.
+fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<(WritingData, ReadWritings)>, NotebookError> {
     let evidence = ReadWritings::of(rows, &notebook.overrides()?);
     if evidence.read().is_empty() {
         return Ok(None);
     }
     let since = evidence.middle();
-    Ok(Some(WritingData {
+    let data = WritingData {
         tries: evidence.read().len(),
         words: evidence.words(),
         right: evidence.right(),
@@ -157,7 +161,8 @@ fn writing(notebook: &Notebook, rows: &[Writing]) -> Result<Option<WritingData>,
         matrix: evidence.matrix(),
         examples: evidence.examples(),
         missed: evidence.missed(since.unwrap_or(Date::MIN)),
-    }))
+    };
+    Ok(Some((data, evidence)))
 }
 
 /// Who ruled what where two people differ, and what the program found.
@@ -228,7 +233,7 @@ fn trend(days: &[TrendPoint], to: Date) -> Vec<TrendStretch> {
 /// Plans by title, the one first followed first, each with the days on which it was.
 fn plans(lessons: &[HeldLesson]) -> Vec<(String, usize)> {
     let mut days: BTreeMap<&str, BTreeSet<Date>> = BTreeMap::new();
-    for lesson in lessons.iter().filter(|l| !l.plan.is_empty() && l.plan != IMPORTED) {
+    for lesson in lessons.iter().filter(|l| !l.plan.is_empty() && !is_imported(&l.plan)) {
         days.entry(&lesson.plan).or_default().insert(lesson.day);
     }
     let mut all: Vec<(&str, BTreeSet<Date>)> = days.into_iter().collect();

@@ -250,3 +250,43 @@ fn folders_and_lists_that_cannot_be_used_are_one_line() {
     );
     assert!(old.attempts().is_empty());
 }
+
+/// Of a name's day no hour is known, and none is made up; a file's own time is told.
+#[test]
+fn an_hour_is_told_only_where_it_is_known() {
+    let old = Old::new("hours");
+    old.put("01-goat.wav", "2024-03-09 goat.wav");
+    let milk = old.put("03-milk.wav", "milk.wav");
+    fs::File::open(&milk)
+        .and_then(|f| f.set_modified(SystemTime::UNIX_EPOCH + MARCH))
+        .expect("a file's time");
+    old.import(&[]).well();
+
+    let lines = run_in(&old.home, &["attempts", "Juno"]).well().out;
+    let of_word = |word: &str| lines.lines().find(|l| l.contains(word)).expect("its line").to_owned();
+    assert!(of_word("goat").contains("2024-03-09  goat"), "{lines}");
+    assert!(of_word("milk").contains(':'), "{lines}");
+
+    for attempt in old.attempts() {
+        let known = attempt["word"] == "milk";
+        assert_eq!(attempt["at"].is_string(), known, "{attempt}");
+        assert_eq!(attempt["imported"], true, "{attempt}");
+    }
+    let export = |form: &str| {
+        let to = old.folder.join(format!("out.{form}"));
+        run_in(&old.home, &["export", form, "Juno", "--out", text(&to)]).well();
+        fs::read_to_string(&to).expect("the export")
+    };
+    let json: Value = serde_json::from_str(&export("json")).expect("JSON");
+    for attempt in json["attempts"].as_array().expect("attempts") {
+        let known = attempt["word"] == "milk";
+        assert_eq!(
+            (attempt["at"].is_null(), attempt["day"].is_string()),
+            (!known, true),
+            "{attempt}"
+        );
+    }
+    let table = export("csv");
+    let goat = table.lines().find(|l| l.contains(",goat,")).expect("its row");
+    assert!(goat.contains(",2024-03-09,,goat,"), "the day and no moment: {goat}");
+}

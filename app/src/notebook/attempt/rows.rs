@@ -10,7 +10,9 @@ use super::{Attempt, Edits};
 /// The columns that [`Attempt::read`] reads, from tables named as in [`FROM`].
 pub(in crate::notebook) const COLUMNS: &str =
     "a.id, s.id, a.at, a.day, i.word, i.sounds, a.before, a.speaking, r.text, a.model,
-     a.expected, a.heard, a.verdict, a.sure, a.recording, a.edits, a.changed, l.rules";
+     a.expected, a.heard, a.verdict, a.sure, a.recording, a.edits, a.changed, l.rules, s.plan";
+/// The place of the first column that a query asks for besides.
+pub(in crate::notebook) const OWN: usize = 19;
 /// Where they come from.
 pub(in crate::notebook) const FROM: &str = "attempt a JOIN session s ON s.n = a.session JOIN item i ON i.n = a.item
      JOIN rules r ON r.n = a.rules JOIN learner l ON l.n = a.learner";
@@ -20,7 +22,7 @@ pub(in crate::notebook) fn find(db: &Connection, id: Id) -> Result<Option<(Attem
     let mut query = db.prepare(&format!("SELECT {COLUMNS}, a.n, a.learner FROM {FROM} WHERE a.id = ?"))?;
     let mut rows = query.query([id])?;
     let Some(row) = rows.next()? else { return Ok(None) };
-    Ok(Some((Attempt::read(row)?, row.get(18)?, row.get(19)?)))
+    Ok(Some((Attempt::read(row)?, row.get(OWN)?, row.get(OWN + 1)?)))
 }
 
 /// The number of a word with its sounds, which is made if it is new.

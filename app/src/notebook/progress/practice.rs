@@ -51,16 +51,20 @@ pub struct Practice {
 /// What to practice next, the surest first; empty when nothing stands out. Words come from the graph's list, and are
 /// counted by its rules.
 pub fn practice(progress: &Progress, graph: &Graph) -> Vec<Practice> {
-    let found = progress.patterns.iter().filter(|p| p.claim == Claim::Found);
-    let mut all: Vec<Practice> = found.map(|p| for_pattern(p, graph)).collect();
-    let sounds = progress.sounds.iter().filter(|s| s.stands_out);
-    all.extend(sounds.map(|s| for_sound(s, graph)));
-    all
+    let found: Vec<&Pattern> = progress.patterns.iter().filter(|p| p.claim == Claim::Found).collect();
+    let sounds: Vec<&SoundRest> = progress.sounds.iter().filter(|s| s.stands_out).collect();
+    if found.is_empty() && sounds.is_empty() {
+        return Vec::new();
+    }
+    let offered = offered(graph);
+    let found = found.into_iter().map(|p| for_pattern(p, graph, &offered));
+    let sounds = sounds.into_iter().map(|s| for_sound(s, graph, &offered));
+    found.chain(sounds).collect()
 }
 
-fn for_pattern(pattern: &Pattern, graph: &Graph) -> Practice {
+fn for_pattern(pattern: &Pattern, graph: &Graph, offered: &[WordShape]) -> Practice {
     let fits = |shape: &WordShape| touched(shape, pattern.cause) && taught(shape, pattern.cause);
-    let words = words(graph, fits);
+    let words = words(offered, fits);
     let chain = chain(graph, &words, &limits(pattern.cause), |shape| {
         shape.by(pattern.cause).is_some()
     });
@@ -81,9 +85,9 @@ fn for_pattern(pattern: &Pattern, graph: &Graph) -> Practice {
 }
 
 /// A sound whose words are counted right less often than their length and what else is in them explains.
-fn for_sound(rest: &SoundRest, graph: &Graph) -> Practice {
+fn for_sound(rest: &SoundRest, graph: &Graph, offered: &[WordShape]) -> Practice {
     let has = |shape: &WordShape| shape.units.iter().any(|(u, _)| *u == rest.sound);
-    let words = words(graph, has);
+    let words = words(offered, has);
     let limits = Limits {
         with_sounds: vec![rest.sound],
         ..short()
@@ -157,8 +161,8 @@ fn limits(cause: Cause) -> Limits {
     limits
 }
 
-/// Frequent short words of one syllable that fit and have no surprising letters, the most frequent first.
-fn words(graph: &Graph, fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize)> {
+/// Frequent short words of one syllable that have no surprising letters, the most frequent first.
+fn offered(graph: &Graph) -> Vec<WordShape> {
     let mut frequent = graph.list().words();
     frequent.retain(|w| {
         (LEAST_ZIPF..=MOST_ZIPF).contains(&w.zipf) && w.spelling.len() > 2 && surprise::find(&w.spelling).is_none()
@@ -169,8 +173,13 @@ fn words(graph: &Graph, fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize
         let one_syllable = said.iter().filter(|s| s.is_vowel()).count() == 1;
         (one_syllable && (SHORTEST..=LONGEST).contains(&said.len())).then(|| shape(graph, &word.spelling, said))
     });
-    let fitting = shapes.filter(fits).map(|s| (s.word.clone(), s.units.len()));
-    fitting.take(WORDS).collect()
+    shapes.collect()
+}
+
+/// The first of them that fit, each with its count.
+fn words(offered: &[WordShape], fits: impl Fn(&WordShape) -> bool) -> Vec<(String, usize)> {
+    let fitting = offered.iter().filter(|shape| fits(shape));
+    fitting.take(WORDS).map(|s| (s.word.clone(), s.units.len())).collect()
 }
 
 fn shape(graph: &Graph, word: &str, sounds: Vec<Sound>) -> WordShape {

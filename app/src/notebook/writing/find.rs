@@ -1,6 +1,8 @@
 //! Writing looked for: by day and word in the database, by what it shows once it is read.
 
 use std::collections::HashMap;
+use std::panic::resume_unwind;
+use std::thread;
 
 use jiff::civil::{Date, date};
 use rusqlite::types::Value;
@@ -101,9 +103,31 @@ impl<'a> Readings<'a> {
     /// What `written` shows; none where it cannot be read as one word.
     pub fn of(&mut self, word: &str, written: &str) -> Option<&SpellingAnalysis> {
         let overrides = self.overrides;
-        let read = || read(&word::find(word, overrides).ok()?, written).ok();
         let known = self.known.entry((word.to_owned(), written.to_owned()));
-        known.or_insert_with(read).as_ref()
+        known.or_insert_with(|| read_by(overrides, word, written)).as_ref()
+    }
+
+    /// Reads the first tries of many rows, on all of the machine's cores: what they show is then known.
+    pub fn read_ahead<'r>(&mut self, rows: impl IntoIterator<Item = &'r Writing>) {
+        let pairs = rows.into_iter().map(|row| (row.word.clone(), row.first().to_owned()));
+        let mut new: Vec<(String, String)> = pairs.filter(|pair| !self.known.contains_key(pair)).collect();
+        new.sort_unstable();
+        new.dedup();
+        let cores = thread::available_parallelism().map_or(1, usize::from);
+        let part = new.len().div_ceil(cores).max(LEAST_ALONE);
+        let overrides = self.overrides;
+        let all = |pairs: &[(String, String)]| -> Vec<_> {
+            let each = pairs.iter().map(|(word, wrote)| read_by(overrides, word, wrote));
+            each.collect()
+        };
+        let read: Vec<_> = thread::scope(|scope| {
+            let parts: Vec<_> = new.chunks(part).map(|pairs| scope.spawn(move || all(pairs))).collect();
+            let joined = parts
+                .into_iter()
+                .map(|part| part.join().unwrap_or_else(|fault| resume_unwind(fault)));
+            joined.flatten().collect()
+        });
+        self.known.extend(new.into_iter().zip(read));
     }
 
     /// What the first try of a row shows.
@@ -111,6 +135,13 @@ impl<'a> Readings<'a> {
         self.of(&row.word, row.first())
     }
 }
+
+fn read_by(overrides: &Overrides, word: &str, written: &str) -> Option<SpellingAnalysis> {
+    read(&word::find(word, overrides).ok()?, written).ok()
+}
+
+/// Fewest pairs for a thread of their own: to begin one takes as long as to read one or two.
+const LEAST_ALONE: usize = 50;
 
 /// The number of a day by which the course counts: days since 1970 began.
 pub fn course_day(day: Date) -> i64 {
@@ -211,6 +242,7 @@ impl Notebook {
         if filter.reads() {
             let overrides = self.overrides()?;
             let mut readings = Readings::new(&overrides);
+            readings.read_ahead(&found);
             found.retain(|row| readings.first(row).is_some_and(|reading| filter.fits(reading)));
         }
         Ok(found)
@@ -277,6 +309,7 @@ impl Notebook {
         found.retain(|row| row.own() && CourseWords::builtin().get(&row.word).is_some());
         let overrides = self.overrides()?;
         let mut readings = Readings::new(&overrides);
+        readings.read_ahead(&found);
         let tried = |row: &Writing| WrittenTry::of(course_day(row.day), readings.first(row)?);
         Ok(found.iter().rev().filter_map(tried).collect())
     }

@@ -2,14 +2,15 @@
 
 use std::thread::JoinHandle;
 
+use jiff::civil::Date;
 use soundbead_data::chain::Range;
 use soundbead_data::course::Choice;
 
 use super::super::data::{NextStep, WritingData};
 use crate::ask::tonight::{LessonTopic, PlanRequest};
 use crate::ask::writing::ReadWritings;
-use crate::notebook::{Learner, Notebook, NotebookError, Writing, course_day};
-use crate::plan::{Content, Plan, PlanItem};
+use crate::notebook::{Learner, Notebook, NotebookError, course_day};
+use crate::plan::PlanWord;
 use crate::store;
 
 /// Words that a choice must have been met in: one or two slips are no reason for a lesson.
@@ -19,22 +20,22 @@ const LEAST: usize = 3;
 pub struct SpellingLesson {
     choice: &'static str,
     why: String,
-    plan: JoinHandle<Result<Plan, String>>,
+    plan: JoinHandle<Result<(Vec<PlanWord>, Vec<String>), String>>,
 }
 
-/// Begins to choose a lesson on the choice that is kept least; none where none is fragile.
+/// Begins to choose a lesson on the choice that is kept least; none where none is fragile. `latest` is the last day on which
+/// anything was written.
 ///
 /// # Errors
 /// When the notebook or the family's word list cannot be read.
 pub fn begun(
     notebook: &Notebook,
     who: &Learner,
-    writing: Option<&WritingData>,
-    rows: &[Writing],
+    (data, read): (&WritingData, &ReadWritings),
+    latest: Date,
 ) -> Result<Option<SpellingLesson>, NotebookError> {
-    let fragile = writing.into_iter().flat_map(WritingData::fragile);
     let met = |c: &&crate::ask::writing::ThenAndNow| c.now.as_ref().is_some_and(|now| now.met >= LEAST);
-    let Some(least) = fragile.into_iter().find(met) else {
+    let Some(least) = data.fragile().into_iter().find(met) else {
         return Ok(None);
     };
     let Some(choice) = Choice::ALL.iter().copied().find(|c| c.name() == least.choice) else {
@@ -42,11 +43,11 @@ pub fn begun(
     };
     let (kept, of) = least.now.as_ref().map_or((0, 0), |now| (now.kept, now.met));
     let overrides = notebook.overrides()?;
-    let tries = ReadWritings::of(rows, &overrides).tries();
+    let tries = read.tries();
     let (named, rules) = (notebook.named_choices(who.id)?, who.rules.clone());
     let list = store::word_list_in(notebook.folder(), Range::Common)
         .map_err(|e| NotebookError::Refused(e.into_line("the word list cannot be made")))?;
-    let today = rows.iter().map(|row| course_day(row.day)).max().unwrap_or_default();
+    let today = course_day(latest);
     let plan = std::thread::spawn(move || {
         PlanRequest {
             about: LessonTopic::Choice(choice),
@@ -57,7 +58,7 @@ pub fn begun(
             overrides: &overrides,
             block: &list.block,
         }
-        .answer()
+        .chain_and_words()
     });
     Ok(Some(SpellingLesson {
         choice: least.choice,
@@ -68,13 +69,11 @@ pub fn begun(
 
 /// The words and the chain of the lesson; none where none was found.
 pub fn ended(lesson: SpellingLesson) -> Option<NextStep> {
-    let plan = lesson.plan.join().ok()?.ok()?;
-    let spelled = |item: &PlanItem| item.words().map(|w| w.spelling.clone()).collect::<Vec<_>>();
-    let of = |kind: fn(&Content) -> bool| plan.items.iter().find(|i| kind(&i.content)).map(spelled);
+    let (chain, words) = lesson.plan.join().ok()?.ok()?;
     Some(NextStep {
         what: format!("Spelling: {}", lesson.choice),
         why: lesson.why,
-        words: of(|c| matches!(c, Content::Dictation { .. })).unwrap_or_default(),
-        chain: of(|c| matches!(c, Content::Chain(_))).unwrap_or_default(),
+        words,
+        chain: chain.into_iter().map(|w| w.spelling).collect(),
     })
 }

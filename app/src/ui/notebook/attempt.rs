@@ -64,7 +64,7 @@ pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&a.word).font(theme::bold_font(28.0)));
         let before = a.before.as_ref().map_or(String::new(), |b| format!(", after {b}"));
-        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), a.at.local()));
+        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), a.when()));
     });
     ui.columns(3, |columns| {
         for (i, (title, count)) in [

@@ -65,7 +65,7 @@ fn side(ui: &mut Ui, compare: &ComparedWord, (time, name): (ComparedTime, &str),
         if button.show(ui).clicked() {
             out.push(ReviewIntent::ComparePlay(time));
         }
-        parts::note(ui, &opened.attempt.at.local());
+        parts::note(ui, &opened.attempt.when());
     });
     let Some(opened) = side.opened() else {
         ui.spinner();

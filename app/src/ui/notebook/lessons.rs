@@ -8,7 +8,7 @@ use soundbead_data::{Sound, inventory};
 use super::{attempt, review};
 use crate::later::Latest;
 use crate::notebook::{
-    Goal, GoalBody, GoalSubject, IMPORTED, Id, LessonRow, ListRange, Moment, NotebookError, Settled,
+    Goal, GoalBody, GoalSubject, IMPORTED, Id, LessonRow, ListRange, Moment, NotebookError, Settled, is_imported,
 };
 use crate::review::days::typed_day;
 use crate::say::many;
@@ -340,7 +340,7 @@ impl LessonsPart {
         match lesson.plan.as_str() {
             "" => {}
             // Nobody planned what was recorded before and brought in.
-            IMPORTED => {
+            imported if is_imported(imported) => {
                 ui.label(IMPORTED);
             }
             plan => {

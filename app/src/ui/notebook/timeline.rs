@@ -274,7 +274,7 @@ fn cells(ui: &Ui, a: &Attempt, rect: Rect) {
     };
 
     text(14.0, 18.0, &a.word, theme::bold_font(17.0), p.ink);
-    text(14.0, 37.0, &a.at.local(), theme::font(13.0), p.soft);
+    text(14.0, 37.0, &a.when(), theme::font(13.0), p.soft);
     let number = |n: Option<u16>| n.map_or("–".to_owned(), |n| n.to_string());
     let counts = format!("{} · {} · {}", a.expected_now, number(a.edits.child), number(a.heard));
     let off = a.miscounted();
@@ -317,7 +317,7 @@ fn said(a: &Attempt) -> String {
     format!(
         "{}, {}, expected {}, child {}, heard {}, {}, {ruling}",
         a.word,
-        a.at.local(),
+        a.when(),
         a.expected_now,
         number(a.edits.child),
         number(a.heard),
