@@ -87,7 +87,9 @@ fn laid(data: &ReportData, paper: Paper, shown: &[ChartPart], body: f32) -> (She
     let blocks = content::blocks(data, widths, shown);
     for (at, block) in blocks.iter().enumerate() {
         // A heading stays with the start of what follows it.
-        let next = blocks.get(at + 1).map_or(0.0, |block| least(block, letters.body));
+        let next = blocks
+            .get(at + 1)
+            .map_or(0.0, |block| least(block, letters, page.width()));
         draw(&mut page, block, next, letters);
     }
     let full = page.full();
@@ -95,11 +97,11 @@ fn laid(data: &ReportData, paper: Paper, shown: &[ChartPart], body: f32) -> (She
 }
 
 /// The height that must follow a heading for the two to belong together.
-fn least(block: &ReportPassage, body: Style) -> f32 {
+fn least(block: &ReportPassage, letters: Letters, width: f32) -> f32 {
     match block {
-        ReportPassage::Charts { plots, .. } => highest(plots),
-        ReportPassage::Plot(plot) => plot.height,
-        _ => 2.0 * body.line(),
+        ReportPassage::Charts { plots, caption } => charts_high(plots, caption, letters.caption, width),
+        ReportPassage::Plot(plot) => charts_high(std::slice::from_ref(plot), "", letters.caption, width),
+        _ => 2.0 * letters.body.line(),
     }
 }
 
@@ -145,15 +147,19 @@ fn highest(plots: &[Plot]) -> f32 {
     plots.iter().map(|p| p.height).fold(0.0, f32::max)
 }
 
+/// The height of plots side by side with their caption.
+fn charts_high(plots: &[Plot], caption: &str, style: Style, width: f32) -> f32 {
+    let lines = match caption {
+        "" => 0,
+        caption => wrap(caption, style, width).len(),
+    };
+    highest(plots) + 4.0 + lines as f32 * style.line()
+}
+
 /// Plots side by side, and their caption on the same page.
 fn charts(page: &mut Composer, plots: &[Plot], caption: &str, style: Style) {
     let high = highest(plots);
-    let lines = if caption.is_empty() {
-        0
-    } else {
-        wrap(caption, style, page.width()).len()
-    };
-    page.need(high + 4.0 + lines as f32 * style.line());
+    page.need(charts_high(plots, caption, style, page.width()));
     let (mut dx, dy) = (page.left(), page.y);
     for plot in plots {
         plot.items.iter().for_each(|item| page.push(item.moved(dx, dy)));

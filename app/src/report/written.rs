@@ -56,7 +56,7 @@ pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
             .iter()
             .map(|(choice, words)| format!("{choice} ({})", many(*words, "word")))
             .collect();
-        lines.push(format!("Holds, kept in every word of late: {}.", named.join("; ")));
+        lines.push(format!("Holds, right in every word of late: {}.", named.join("; ")));
     }
     lines.extend(
         data.fragile()
@@ -82,17 +82,17 @@ pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
 const FRAGILE: usize = 6;
 const AGAIN: usize = 8;
 
-/// `ck, k or c: kept in 3 of 8 words now, 1 of 7 then (bak for back, sik for sick)`.
+/// `Fragile: ck, k or c. Right in 3 of 8 words now, earlier in 1 of 7 words; bak for back, sik for sick.`
 fn fragile(choice: &ThenAndNow, data: &WritingData) -> String {
     let words = |s: &ChoiceStretch| format!("{} of {}", s.kept, many(s.met, "word"));
     let now = choice.now.as_ref().map_or_else(|| "none".to_owned(), words);
     let then = choice
         .then
         .as_ref()
-        .map_or_else(String::new, |then| format!("; earlier in {}", words(then)));
+        .map_or_else(String::new, |then| format!(", earlier in {}", words(then)));
     let missed = data.missed.iter().find(|(name, _)| *name == choice.choice);
-    let examples = missed.map_or_else(String::new, |(_, examples)| format!(": {}", examples.join(", ")));
-    format!("Fragile, {}: kept in {now}{then}{examples}.", choice.choice)
+    let examples = missed.map_or_else(String::new, |(_, examples)| format!("; {}", examples.join(", ")));
+    format!("Fragile: {}. Right in {now}{then}{examples}.", choice.choice)
 }
 
 /// Words that were written then and now and look otherwise now: `brige, then bridge`.
@@ -145,7 +145,11 @@ fn in_short(data: &WritingData) -> String {
         n if n == data.tries => "all of them letter by letter right".to_owned(),
         n => format!("{n} of them right, letter by letter"),
     };
-    format!("{} first tries at {} different words, {right}.", data.tries, data.words)
+    let words = many(data.words, "word");
+    match data.tries == data.words {
+        true => format!("First tries at {words}: {right}."),
+        false => format!("{} first tries at {words}: {right}.", data.tries),
+    }
 }
 
 fn how_to_read(data: &WritingData) -> String {
@@ -154,10 +158,10 @@ fn how_to_read(data: &WritingData) -> String {
             "Then (gray, above): before {}. Now (black, below): from that day on.",
             day.strftime("%-d %B %Y")
         ),
-        None => "All was written on one day, so there is no then to hold it against.".to_owned(),
+        None => "All was written on one day, so there is nothing earlier to compare it with.".to_owned(),
     };
     format!(
-        "{parted} A dot is the share of words in which the choice was kept, the line where the true share probably lies (95 %, Clopper \
+        "{parted} A dot is the share of words in which the choice was right, the line where the true share probably lies (95 %, Clopper \
          and Pearson 1934): where two lines overlap widely, little is shown."
     )
 }

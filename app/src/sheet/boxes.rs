@@ -12,12 +12,16 @@ pub(super) const NUMBER: f32 = 26.0;
 const BEST: [f32; 3] = [42.0, 38.0, 34.0];
 /// The least that a child can write into.
 pub(super) const LEAST: f32 = 26.0;
-/// Room for a whole word, written by a child.
+/// Room for a whole word, written by a child, ...
 const WRITE: f32 = 110.0;
+/// ... and for each sound of a long one: a child's letter takes half a centimeter, and a sound has seldom more than one and a half.
+const WRITE_SOUND: f32 = 21.0;
 /// Width of the two blanks and the arrow on which the child writes what changed.
 const CHANGED: f32 = 136.0;
 /// Between boxes and what is written beside them.
 const BESIDE: f32 = 16.0;
+/// Height of a line to write on below the boxes.
+const BELOW: f32 = 30.0;
 /// Least and largest gap between two rows.
 const GAPS: [f32; 2] = [8.0, 26.0];
 
@@ -99,7 +103,7 @@ impl ChildRow {
             .map(|row| row.iter().map(|c| c.sounds).sum())
             .max()
             .unwrap_or(1);
-        let beside = WRITE + BESIDE + if changed { CHANGED + BESIDE } else { 0.0 };
+        let beside = beside(longest, changed);
         let free = width - NUMBER;
         // Boxes go on in a second row only where they would fill the first.
         let fits = (free - beside) / longest.max(1) as f32 >= LEAST;
@@ -117,12 +121,12 @@ impl ChildRow {
 
     /// Whether what is written stands below the boxes.
     fn below(&self, cells: &[Cell], changed: bool) -> bool {
-        let beside = WRITE + BESIDE + if changed { CHANGED + BESIDE } else { 0.0 };
-        self.width - NUMBER - self.size(cells).0 < beside
+        let sounds = cells.iter().map(|c| c.sounds).sum();
+        self.width - NUMBER - self.size(cells).0 < beside(sounds, changed)
     }
 
     fn high(&self, cells: &[Cell], changed: bool) -> f32 {
-        self.size(cells).1 + if self.below(cells, changed) { 30.0 } else { 0.0 }
+        self.size(cells).1 + if self.below(cells, changed) { BELOW } else { 0.0 }
     }
 
     /// The height of the tallest row.
@@ -170,7 +174,7 @@ impl ChildRow {
         let boxes = self.boxes.draw(cells, Point::new(left, top));
         boxes.into_iter().for_each(|item| page.push(item));
         let (x, base) = match self.below(cells, changed) {
-            true => (left, top + high + 26.0),
+            true => (left, top + high + BELOW - 4.0),
             false => (left + wide + BESIDE, top + high),
         };
         let end = page.left() + self.width;
@@ -180,6 +184,12 @@ impl ChildRow {
             what_changed(page, Area::new(end - CHANGED, base - 20.0, CHANGED, 20.0));
         }
     }
+}
+
+/// What a word of so many sounds needs beside its boxes.
+fn beside(sounds: usize, changed: bool) -> f32 {
+    let write = WRITE.max(sounds as f32 * WRITE_SOUND);
+    write + BESIDE + if changed { CHANGED + BESIDE } else { 0.0 }
 }
 
 /// Two blanks with an arrow between them: the old sound, the new sound.
@@ -274,4 +284,36 @@ pub(super) fn key_row(
         page.push(fit(line, said, room, Align::Left));
     }
     page.y = top + high + 9.0 * scale;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::page::Paper;
+    use super::*;
+
+    /// A child of eight writes letters half a centimeter wide or so (common practice, no source): 14 points.
+    #[test]
+    fn a_long_word_has_room_to_be_written_as_a_short_one_has() {
+        let cell = Cell {
+            letters: String::new(),
+            sounds: 1,
+        };
+        for paper in [Paper::Letter, Paper::A4] {
+            let width = paper.inside().w;
+            for sounds in 1..=12 {
+                let cells = vec![vec![cell.clone(); sounds]];
+                let row = ChildRow::new(&cells, width, BEST[0], false);
+                let (wide, _) = row.size(&cells[0]);
+                assert!(wide <= width - NUMBER + 0.01, "{sounds} boxes fit");
+                let line = match row.below(&cells[0], false) {
+                    true => width - NUMBER,
+                    false => width - NUMBER - wide - BESIDE,
+                };
+                assert!(
+                    line.min(2.0 * WRITE) >= 14.0 * sounds as f32,
+                    "{sounds} sounds, {line} points"
+                );
+            }
+        }
+    }
 }

@@ -10,7 +10,7 @@ use rusqlite::{Connection, params, params_from_iter};
 use serde::{Deserialize, Serialize};
 use soundbead_dsp::judgement::Judgement;
 
-use super::super::attempt::{Attempt, COLUMNS, FROM, check, whole};
+use super::super::attempt::{Attempt, COLUMNS, FROM, OWN, check, whole};
 use super::super::bounds::{CheckResult, CheckedRow};
 use super::super::history::Earlier;
 use super::super::skipped::Skipped;
@@ -191,7 +191,10 @@ pub fn attempts(
     let mut count = 0;
     while let Some(row) = rows.next()? {
         let read = || {
-            let judgement = row.get::<_, Option<String>>(18)?.map(|text| whole(&text)).transpose()?;
+            let judgement = row
+                .get::<_, Option<String>>(OWN)?
+                .map(|text| whole(&text))
+                .transpose()?;
             let attempt = Attempt::read(row)?;
             Ok(AttemptLine { attempt, judgement })
         };

@@ -314,3 +314,38 @@ impl Notebook {
         Ok(found.iter().rev().filter_map(tried).collect())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_read_ahead_is_what_is_read_one_by_one() {
+        let overrides = Overrides::default();
+        let words = ["bridge", "light", "catch", "made", "friend"];
+        // More than one core's part, some of it twice, some of it no word.
+        let row = |n: usize| Writing {
+            id: format!("{n:032x}").parse().unwrap(),
+            session: None,
+            word: words[n % words.len()].to_owned(),
+            tries: vec![match n % 7 {
+                0 => words[n % words.len()].to_owned(),
+                1 => "3!".to_owned(),
+                _ => format!("{}{}", &words[n % words.len()][1..], ["e", "k", "tt"][n % 3]),
+            }],
+            source: WritingSource::Paper,
+            help: Help::None,
+            day: Date::default(),
+            kept_at: Moment::default(),
+            changed: Moment::default(),
+        };
+        let rows: Vec<Writing> = (0..400).map(row).collect();
+        let (mut ahead, mut alone) = (Readings::new(&overrides), Readings::new(&overrides));
+        ahead.read_ahead(&rows);
+        assert!(ahead.known.len() > LEAST_ALONE, "{}", ahead.known.len());
+        for row in &rows {
+            let known = ahead.known.get(&(row.word.clone(), row.first().to_owned()));
+            assert_eq!(known.expect("it was read").as_ref(), alone.first(row), "{row:?}");
+        }
+    }
+}

@@ -14,7 +14,8 @@ pub fn chart(blocks: &mut Vec<ReportPassage>, part: ChartPart, data: &ReportData
         ChartPart::Vowels => vowels(blocks, data, widths.whole),
         ChartPart::Choices => {
             let Some(writing) = &data.writing else { return };
-            heading(blocks, "Choices of spelling, then and now");
+            let parted = writing.since.map_or("", |_| ", then and now");
+            heading(blocks, &format!("Choices of spelling{parted}"));
             blocks.extend(written::chart(writing, widths.page));
         }
         ChartPart::Letters => {

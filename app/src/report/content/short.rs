@@ -105,19 +105,15 @@ pub fn verdicts(data: &ReportData) -> String {
     let parts: Vec<String> = parts
         .iter()
         .filter(|(n, _)| *n > 0)
-        .map(|(n, verdict)| format!("{} in {n}", wording::verdict(*verdict).full))
+        .map(|(n, verdict)| format!("in {n} {}", wording::verdict(*verdict).full))
         .collect();
-    let unsure = match v.unsure {
-        0 => String::new(),
-        n if parts.is_empty() => format!("was unsure in {n}"),
-        n => format!("; in {n} it was unsure"),
-    };
-    let heard_what = if parts.is_empty() {
-        String::new()
-    } else {
-        format!("heard {}", parts.join(", "))
-    };
-    let mut said = format!("Of {} the program {heard_what}{unsure}.", many(heard, "recording"));
+    let mut said = format!("The program listened to {}.", many(heard, "recording"));
+    if !parts.is_empty() {
+        said += &format!(" It heard {}.", parts.join("; "));
+    }
+    if v.unsure > 0 {
+        said += &format!(" In {} it was unsure.", v.unsure);
+    }
     if v.ruled > 0 {
         said += &format!(
             " A person judged {}, and {} of them otherwise than the program had.",

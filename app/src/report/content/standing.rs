@@ -48,13 +48,20 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
     let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
     shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
-    heading(blocks, "What is fragile: what the counts show in the last two months");
-    match shown.is_empty() {
-        true => text(
+    heading(blocks, "What is fragile in counting, by the last two months");
+    match (shown.is_empty(), data.counted.of) {
+        (true, 0) => text(
             blocks,
-            "No miscount has one cause that can be named: what was missed is in words of all kinds, or there is too little yet.",
+            format!(
+                "{} counted no word in these days, so nothing is known of counting.",
+                data.learner
+            ),
         ),
-        false => blocks.push(ReportPassage::List(shown)),
+        (true, _) => text(
+            blocks,
+            "No miscounts with one cause were found: what was missed is in words of all kinds, or there is too little yet.",
+        ),
+        (false, _) => blocks.push(ReportPassage::List(shown)),
     }
     for (title, habits) in [("Earlier", past), ("To watch: too few words yet to say", early)] {
         if !habits.is_empty() {
