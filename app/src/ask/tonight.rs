@@ -266,7 +266,9 @@ impl PlanRequest<'_> {
             ..Limits::default()
         };
         let seeds = (0..CHAINS).map(|turn| (self.today as u64).wrapping_mul(CHAINS).wrapping_add(turn));
-        let worth = |chain: &Chain| chain.steps.iter().filter(|s| lesson.asks_for(&s.word)).count();
+        let mut asked: BTreeSet<&str> = lesson.asked().map(|e| e.word.as_str()).collect();
+        asked.extend(lesson.review.iter().map(String::as_str));
+        let worth = |chain: &Chain| chain.steps.iter().filter(|s| asked.contains(&*s.word)).count();
         let in_hand = seeds
             .filter_map(|seed| six(&narrow, &limits, seed))
             .max_by_key(|chain| worth(chain));
@@ -387,10 +389,6 @@ impl LessonWords {
         words.extend(new.filter(unseen).take(DICTATED));
         words.truncate(2 * DICTATED);
         words
-    }
-
-    fn asks_for(&self, word: &str) -> bool {
-        self.review.iter().any(|w| w == word) || self.asked().any(|e| e.word == word)
     }
 
     /// How many words of a sentence are course words that may not stand in the lesson.

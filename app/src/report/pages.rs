@@ -171,3 +171,50 @@ fn charts(page: &mut Composer, plots: &[Plot], caption: &str, style: Style) {
     }
     page.y += 6.0;
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whatever room is left on a page, a plot's heading is on the plot's page.
+    #[test]
+    fn a_heading_is_on_the_page_of_its_plot() {
+        let letters = Letters {
+            body: Style::plain(11.0),
+            caption: Style::quiet(9.0),
+        };
+        let plot = Plot {
+            title: "A plot".into(),
+            items: vec![crate::sheet::lay::fit(
+                "mark",
+                letters.body,
+                crate::sheet::page::Area::new(0.0, 0.0, 60.0, 20.0),
+                crate::sheet::lay::Align::Left,
+            )],
+            width: 200.0,
+            height: 90.0,
+        };
+        let captioned = ReportPassage::Charts {
+            plots: vec![plot.clone()],
+            caption: "What is to be known of it. ".repeat(12),
+        };
+        for block in [ReportPassage::Plot(plot), captioned] {
+            for room in 0..300 {
+                let mut page = Composer::new(Paper::Letter, "Pages", &[]);
+                page.start(PageHead {
+                    title: "Pages".into(),
+                    named: false,
+                    how: String::new(),
+                });
+                page.y = page.bottom() - room as f32;
+                let next = least(&block, letters, page.width());
+                draw(&mut page, &ReportPassage::Heading("The heading".into()), next, letters);
+                draw(&mut page, &block, 0.0, letters);
+                let sheet = page.finish();
+                let of = |word: &str| (0..sheet.pages.len()).find(|at| sheet.words(*at).any(|w| w == word));
+                assert!(of("mark").is_some());
+                assert_eq!(of("The heading"), of("mark"), "{room} points were left");
+            }
+        }
+    }
+}

@@ -308,35 +308,6 @@ fn the_writing_is_one_page_with_every_choice_then_and_now() {
     }
 }
 
-/// However much stands above it, a chart's heading is on the chart's page.
-#[test]
-fn no_heading_stands_alone_at_the_foot_of_a_page() {
-    let mut data = autumn();
-    data.writing = Some(written());
-    let first = data.writing.as_ref().map_or("", |w| w.choices[0].choice);
-    let mut seen = 0;
-    for lines in 0..40 {
-        data.said = (0..lines)
-            .map(|n| format!("word number {n} said otherwise by somebody"))
-            .collect();
-        for paper in [Paper::A4, Paper::Letter] {
-            let sheet = pages::sheet(&data, paper);
-            for page in 0..sheet.pages.len() {
-                let words: Vec<&str> = sheet.words(page).collect();
-                if let Some(at) = words.iter().position(|w| w.starts_with("Choices of spelling")) {
-                    assert!(
-                        words[at..].contains(&first),
-                        "{lines} lines, {}: {words:?}",
-                        paper.name()
-                    );
-                    seen += 1;
-                }
-            }
-        }
-    }
-    assert!(seen >= 40, "{seen}");
-}
-
 /// A page that is half empty is no page: one lesson gives one page, months give full ones, on both papers.
 #[test]
 fn no_page_is_half_empty() {

@@ -1,5 +1,8 @@
 //! Function words: the closed classes of English. They hold sentences together, and alone on a card they show nothing.
 
+use std::collections::HashSet;
+use std::sync::LazyLock;
+
 /// Articles, pronouns, determiners, prepositions, conjunctions, helping verbs and the like (the closed classes of any English
 /// grammar; common practice, no source), with their common forms.
 const FUNCTION_WORDS: &str = "a an the this that these those some any no none each every either neither both all such \
@@ -15,5 +18,6 @@ const FUNCTION_WORDS: &str = "a an the this that these those some any no none ea
 
 /// Whether a word is one of them.
 pub(super) fn is_function_word(word: &str) -> bool {
-    FUNCTION_WORDS.split_whitespace().any(|known| known == word)
+    static KNOWN: LazyLock<HashSet<&str>> = LazyLock::new(|| FUNCTION_WORDS.split_whitespace().collect());
+    KNOWN.contains(word)
 }

@@ -331,7 +331,7 @@ mod tests {
             tries: vec![match n % 7 {
                 0 => words[n % words.len()].to_owned(),
                 1 => "3!".to_owned(),
-                _ => format!("{}{}", &words[n % words.len()][1..], ["e", "k", "tt"][n % 3]),
+                _ => format!("{}{}", &words[n % words.len()][1..], char::from(b'a' + (n % 26) as u8)),
             }],
             source: WritingSource::Paper,
             help: Help::None,
