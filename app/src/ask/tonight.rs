@@ -137,6 +137,9 @@ fn choice(line: &str) -> Option<Choice> {
     found.copied().min_by_key(|c| words_of(c.name()).count())
 }
 
+/// The words of a chain, and words to write.
+pub type ChainAndWords = (Vec<PlanWord>, Vec<String>);
+
 /// What a plan is made from.
 #[derive(Clone, Copy, Debug)]
 pub struct PlanRequest<'a> {
@@ -189,7 +192,7 @@ impl PlanRequest<'_> {
     ///
     /// # Errors
     /// As [`PlanRequest::answer`].
-    pub fn chain_and_words(&self) -> Result<(Vec<PlanWord>, Vec<String>), String> {
+    pub fn chain_and_words(&self) -> Result<ChainAndWords, String> {
         let lesson = self.lesson();
         let chain = self.chain(&lesson)?;
         let words = lesson.to_write(&chain);

@@ -7,10 +7,9 @@ use soundbead_data::chain::Range;
 use soundbead_data::course::Choice;
 
 use super::super::data::{NextStep, WritingData};
-use crate::ask::tonight::{LessonTopic, PlanRequest};
+use crate::ask::tonight::{ChainAndWords, LessonTopic, PlanRequest};
 use crate::ask::writing::ReadWritings;
 use crate::notebook::{Learner, Notebook, NotebookError, course_day};
-use crate::plan::PlanWord;
 use crate::store;
 
 /// Words that a choice must have been met in: one or two slips are no reason for a lesson.
@@ -20,7 +19,7 @@ const LEAST: usize = 3;
 pub struct SpellingLesson {
     choice: &'static str,
     why: String,
-    plan: JoinHandle<Result<(Vec<PlanWord>, Vec<String>), String>>,
+    plan: JoinHandle<Result<ChainAndWords, String>>,
 }
 
 /// Begins to choose a lesson on the choice that is kept least; none where none is fragile. `latest` is the last day on which
