@@ -35,9 +35,10 @@ impl AffixCount {
         let joins = match (self.words, self.bases) {
             (words, 0) => format!("Joins words that stand alone: all {words} do."),
             (0, bases) => format!("Joins bases that do not stand alone: all {bases} of them."),
-            (words, bases) => {
-                format!("Joins a word that stands alone in {words} words, and a base that does not in {bases}.")
-            }
+            (words, bases) => format!(
+                "Joins a word that stands alone in {}, and a base that does not in {bases}.",
+                many(words, "word")
+            ),
         };
         std::iter::once(joins).chain(self.regular.iter().map(held)).collect()
     }
