@@ -1,5 +1,5 @@
 #!/bin/sh
-# How long it takes from the key M, in a real window (Xvfb), to the first sound of the model voice that comes out of a loudspeaker:
+# How long it takes from the key M (a word) and from F5 (a sentence), in a real window (Xvfb), to the first sound of the model voice that comes out of a loudspeaker:
 # a virtual one of PulseAudio, which is listened to. Prints each time in milliseconds, and the middle one.
 #
 #     sh tests/heard.sh [TIMES]
@@ -67,7 +67,7 @@ for _ in range(int(sys.argv[1])):
     while time.monotonic() < until:
         listener.stdout.read(480)
     pressed = time.monotonic()
-    subprocess.Popen(["xdotool", "key", "m"])
+    subprocess.Popen(["xdotool", "key", sys.argv[2]])
     while True:
         block = array.array("h", listener.stdout.read(480))
         if max(map(abs, block)) > 200:
@@ -76,11 +76,20 @@ for _ in range(int(sys.argv[1])):
         if time.monotonic() - pressed > 5:
             print("nothing was heard", file=sys.stderr)
             break
-    time.sleep(2)
+    time.sleep(float(sys.argv[3]))
 listener.kill()
 print("from the key to the first sound, ms:", " ".join(f"{t:.0f}" for t in took))
 if took:
     print(f"the middle one: {sorted(took)[len(took) // 2]:.0f} ms (goal 150)")
 END
-python3 "$work/listen.py" "$times"
+echo "a word:"
+python3 "$work/listen.py" "$times" m 2
+# The plan's words are dictated: the view, and its first button.
+xdotool key ctrl+5
+sleep 1.5
+for _ in 1 2 3 4 5 6 7 8 9; do xdotool key Tab; sleep 0.2; done
+xdotool key Return
+sleep 1.5
+echo "a sentence:"
+python3 "$work/listen.py" "$times" F5 7
 [ ! -s "$work/said" ] || { echo "heard.sh: it complained:"; cat "$work/said"; }

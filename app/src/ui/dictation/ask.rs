@@ -11,6 +11,9 @@ use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::{TOUCH, palette};
 
+/// Width of the column in the middle, in points.
+const COLUMN: f32 = 1000.0;
+
 /// Words that are due and are dictated at one sitting.
 const MOST_DUE: usize = 12;
 
@@ -54,17 +57,18 @@ impl DictationForm {
             }
         }
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            ui.set_max_width(ui.available_width() - 12.0);
-            ui.spacing_mut().item_spacing.y = 12.0;
-            if let Some(fault) = session.fault() {
-                parts::banner(ui, BannerTone::Care, fault);
-            }
-            broken_off(ui, session, out);
-            planned(ui, plan, session.no_sound(), out);
-            due_again(ui, due, out);
-            self.own(ui, out);
-            standing(ui, out);
-            self.paper(ui, out);
+            parts::column(ui, COLUMN, |ui| {
+                ui.spacing_mut().item_spacing.y = 12.0;
+                if let Some(fault) = session.fault() {
+                    parts::banner(ui, BannerTone::Care, fault);
+                }
+                broken_off(ui, session, out);
+                planned(ui, plan, session.no_sound(), out);
+                due_again(ui, due, out);
+                self.own(ui, out);
+                standing(ui, out);
+                self.paper(ui, out);
+            });
         });
     }
 

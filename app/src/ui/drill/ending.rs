@@ -16,6 +16,9 @@ use crate::ui::to_print::ToPrint;
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 640.0;
 
+/// Width at which the ways on fit side by side, in points; as measured with all of them.
+const ROW: f32 = 1010.0;
+
 /// What the plan has besides the words that are over now.
 #[derive(Clone, Copy, Debug)]
 pub struct MoreWork {
@@ -72,14 +75,14 @@ fn ways_on(
     let mut wanted = None;
     parts::row_in_the_middle(ui, "ways on", |ui| {
         if more.sort {
-            let sort = Button::both(Icon::Plan, "Now the cards to sort");
+            let sort = way(ui, Icon::Plan, "Now the cards to sort", "Cards to sort");
             let sort = if sort_leads { sort.lead() } else { sort };
             if sort.show(ui).clicked() {
                 wanted = Some(BesideLesson::Sort);
             }
         }
         if more.writing {
-            let writing = Button::both(Icon::Writing, "Now the writing");
+            let writing = way(ui, Icon::Writing, "Now the writing", "The writing");
             let writing = if sort_leads { writing } else { writing.lead() };
             if writing.show(ui).clicked() {
                 out.push(Intent::Close);
@@ -99,20 +102,31 @@ fn ways_on(
     wanted
 }
 
+/// The button of a way on; in a window without room for all of them side by side, a shorter text on it.
+fn way<'a>(ui: &Ui, icon: Icon, text: &'a str, short: &'a str) -> Button<'a> {
+    let narrow = ui.clip_rect().width() < ROW;
+    Button::both(icon, if narrow { short } else { text }).name(text)
+}
+
 /// What can be done besides.
 fn besides(ui: &mut Ui, more: MoreWork, reading: bool) -> Option<BesideLesson> {
     let each = [
         (
             more.sentences,
             Icon::Writing,
-            "A sentence to put in order",
+            ("A sentence to put in order", "A sentence"),
             BesideLesson::Sentences,
         ),
-        (reading, Icon::Today, "A minute of reading", BesideLesson::Reading),
+        (
+            reading,
+            Icon::Today,
+            ("A minute of reading", "Reading"),
+            BesideLesson::Reading,
+        ),
     ];
     let mut wanted = None;
-    for (there, icon, text, beside) in each {
-        if there && Button::both(icon, text).quiet().show(ui).clicked() {
+    for (there, icon, (text, short), beside) in each {
+        if there && way(ui, icon, text, short).quiet().show(ui).clicked() {
             wanted = Some(beside);
         }
     }

@@ -22,6 +22,8 @@ const PAD: f32 = 18.0;
 const HIGH: f32 = 48.0;
 /// Height that is left free under the columns, in points.
 const FOOT: f32 = 84.0;
+/// Width of the column in the middle, in points: in a wide window the hand has no long way to go.
+const COLUMN: f32 = 1200.0;
 const DIGITS: [Key; 6] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6];
 
 /// The sort as it is drawn.
@@ -67,12 +69,14 @@ impl SortView {
         let by_key = self.keys(ui, shared, &mut out);
         self.top(ui, &mut out);
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 10.0;
-            match self.session.step() {
-                SortStep::Cards => self.cards(ui, &mut out),
-                SortStep::Rule => self.rule(ui, shared.learner.is_some(), &mut out),
-                SortStep::Shares => self.shares(ui),
-            }
+            parts::column(ui, COLUMN, |ui| {
+                ui.spacing_mut().item_spacing.y = 10.0;
+                match self.session.step() {
+                    SortStep::Cards => self.cards(ui, &mut out),
+                    SortStep::Rule => self.rule(ui, shared.learner.is_some(), &mut out),
+                    SortStep::Shares => self.shares(ui),
+                }
+            });
         });
         for intent in out {
             if matches!(intent, SortIntent::Lay(..)) {

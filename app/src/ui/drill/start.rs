@@ -16,7 +16,7 @@ use crate::ui::theme::palette;
 use crate::ui::which::WhichWay;
 
 /// Width of the column in the middle, in points.
-const COLUMN: f32 = 860.0;
+const COLUMN: f32 = 1000.0;
 
 /// What is done beside a lesson.
 pub enum BesideLesson {
