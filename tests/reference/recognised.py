@@ -50,12 +50,27 @@ def interval(hits, n):
     return [100 * (middle + sign * half) / (1 + z * z / n) for sign in (-1, 1)]
 
 
-def decoder(words, folder, many=False):
-    """A recogniser of one word of the list, or of any number of them, one after another, with nothing said of which follows which."""
+def decoder(words, folder):
+    """A recogniser of one word of the list."""
     grammar = os.path.join(folder, "words.jsgf")
     with open(grammar, "w", encoding="utf-8") as f:
-        f.write("#JSGF V1.0;\ngrammar words;\npublic <word> = " + ("(%s)+" if many else "%s") % " | ".join(words) + ";\n")
+        f.write("#JSGF V1.0;\ngrammar words;\npublic <word> = " + " | ".join(words) + ";\n")
     return Decoder(jsgf=grammar, lm=None, cmn="batch", logfn=os.devnull)
+
+
+def dictation(words, folder, said):
+    """A recogniser of any number of words of the list, all as likely after each other: an ARPA model of single words."""
+    model, own = os.path.join(folder, "words.arpa"), os.path.join(folder, "words.dict")
+    chance = -math.log10(len(words) + 1)
+    with open(model, "w", encoding="utf-8") as f:
+        f.write(f"\\data\\\nngram 1={len(words) + 2}\n\n\\1-grams:\n-99 <s>\n{chance:.4f} </s>\n")
+        f.writelines(f"{chance:.4f} {word}\n" for word in words)
+        f.write("\n\\end\\\n")
+    with open(own, "w", encoding="utf-8") as f:
+        for word in words:
+            ways = [" ".join(way) for way in said[word]]
+            f.writelines(f"{word}{'' if n == 0 else f'({n + 1})'} {way}\n" for n, way in enumerate(ways))
+    return Decoder(lm=model, dict=own, cmn="batch", logfn=os.devnull)
 
 
 def kept(wanted, found, same):
@@ -80,7 +95,7 @@ def sentences(folder):
     with open(os.path.join(folder, "list.txt"), encoding="utf-8") as f:
         others = [word for word in f.read().split() if word in said and word.isalpha()]
     words = list(dict.fromkeys([w for _, own in known for w in own] + others))[:LIST]
-    recogniser = decoder(words, folder, many=True)
+    recogniser = dictation(words, folder, said)
     same = lambda a, b: a == b or bool(set(said.get(a, [])) & set(said.get(b, [])))
     wrong, right, n = 0, 0, 0
     for number, own in known:
