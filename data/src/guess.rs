@@ -14,6 +14,8 @@ use crate::Sound;
 use crate::lexicon::{self, Pronunciation};
 use crate::spelling::{self, LetterBox};
 
+mod habit;
+mod plain;
 mod stress;
 mod table;
 
@@ -27,6 +29,9 @@ const BEAM: usize = 40;
 const SPELLING_WEIGHT: f32 = 0.2;
 /// Taken off, in nats, for each rule that [`breaks`] counts.
 const BREAK: f32 = 5.0;
+/// Chains that are tried with other vowels where all break a rule, and what such a change takes off.
+const MENDED: usize = 5;
+const MEND: f32 = 2.0;
 /// Letters and Zipf value that each half of a compound must have, lest *carpet* be a car and a pet.
 const PART_LETTERS: usize = 4;
 const PART_ZIPF: f32 = 4.3;
@@ -100,21 +105,52 @@ struct ChunkChain {
 
 /// The likeliest sounds for small letters a to z.
 ///
+/// A word of one syllable, and one with an ending of English on it, is read by rule where its letters allow (`plain`).
+///
 /// Of what the beam ends with, a pronunciation without a vowel is dropped, and so is one that cannot be laid under the letters; the
 /// rest are weighed by the chain and by how such letters spell such sounds. Only where nothing is left (*xqzt*) the likeliest
 /// chain stands as it is.
 fn sounds(letters: &[u8]) -> Option<Vec<Sound>> {
-    let chains = chains(letters)?;
     let text = std::str::from_utf8(letters).ok()?;
-    let weighed = chains.iter().filter_map(|chain| {
-        let voiced = chain.sounds.iter().any(|s| s.is_vowel());
-        let fit = spelling::fit(text, &chain.sounds).filter(|_| voiced)?;
-        let breaks = breaks(text, &chain.sounds) as f32;
-        Some((chain, chain.log + SPELLING_WEIGHT * fit - BREAK * breaks))
-    });
-    let best = weighed.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(chain, _)| chain);
+    if let Some(said) = plain::read(text).filter(|said| spelling::fit(text, said).is_some()) {
+        return Some(said);
+    }
+    let chains = chains(letters)?;
+    let best = best_of(text, chains.iter().map(|chain| (chain.sounds.clone(), chain.log)));
+    // Where even the best breaks a rule, what the rule wants was pruned: the likeliest chains are tried with other vowels.
+    let best = match best {
+        Some(best) if best.breaks > 0 => {
+            let likely = chains.iter().take(MENDED).flat_map(|chain| {
+                let others = habit::with_other_vowels(&chain.sounds).into_iter();
+                others.map(|sounds| (sounds, chain.log - MEND))
+            });
+            let mended = best_of(text, likely).filter(|mended| mended.breaks < best.breaks);
+            Some(mended.unwrap_or(best))
+        }
+        best => best,
+    };
     let likeliest = || chains.iter().max_by(|a, b| a.log.total_cmp(&b.log));
-    Some(best.or_else(likeliest)?.sounds.clone())
+    best.map(|best| best.sounds)
+        .or_else(|| likeliest().map(|chain| chain.sounds.clone()))
+}
+
+/// Sounds that can be laid under the letters, weighed.
+struct WeighedSounds {
+    sounds: Vec<Sound>,
+    breaks: usize,
+    weight: f32,
+}
+
+/// The best of some rows of sounds, each with the log-likelihood of its chain: one with a vowel, laid under the letters.
+fn best_of(text: &str, rows: impl Iterator<Item = (Vec<Sound>, f32)>) -> Option<WeighedSounds> {
+    let weighed = rows.filter_map(|(sounds, log)| {
+        let voiced = sounds.iter().any(|s| s.is_vowel());
+        let fit = spelling::fit(text, &sounds).filter(|_| voiced)?;
+        let breaks = breaks(text, &sounds);
+        let weight = log + SPELLING_WEIGHT * fit - BREAK * breaks as f32;
+        Some(WeighedSounds { sounds, breaks, weight })
+    });
+    weighed.max_by(|a, b| a.weight.total_cmp(&b.weight))
 }
 
 /// How many rules of English the sounds break under these letters (common practice, no source):
@@ -140,8 +176,9 @@ fn breaks(text: &str, sounds: &[Sound]) -> usize {
     let single = (0..boxes.len())
         .filter(|&i| breaks_letter(&boxes, i, sounds, alone))
         .count();
+    let habits = habit::broken(text, &boxes, sounds);
     let twice = matches!(sounds, [.., Sound::D, Sound::D] | [.., Sound::T, Sound::D | Sound::T]);
-    vowels + single + usize::from(twice)
+    vowels + single + habits + usize::from(twice)
 }
 
 /// Where the vowel of a box is among the sounds; its first sound, where it has none.
@@ -198,9 +235,9 @@ fn breaks_length(b: &LetterBox, next: Option<&LetterBox>, sounds: &[Sound], at: 
     };
     match letters.as_str() {
         _ if r => false,
-        "a_e" => !matches!(said, "EY" | "AA" | "AE"),
-        "i_e" => !matches!(said, "AY" | "IY" | "IH"),
-        "o_e" => !matches!(said, "OW" | "AH" | "UW"),
+        "a_e" => !matches!(said, "EY" | "AA"),
+        "i_e" => said != "AY",
+        "o_e" => said != "OW",
         // After the lips and the back of the tongue a y is heard before long u: cube, fume.
         "u_e" => said != "UW" || (!glide && at > 0 && takes_glide(sounds[at - 1], at)),
         "e" => next.is_some_and(|next| !next.letters.starts_with('w')) && said != "EH",

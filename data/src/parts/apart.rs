@@ -157,6 +157,8 @@ fn join(base: &str, stem: &str) -> Join {
 const DEEPEST: usize = 5;
 /// How common a base must be on the Zipf scale, so that a chance likeness to a rare word is no base.
 const KNOWN_BASE: f32 = 2.0;
+/// The same for a base of six letters and more before an ending that makes forms.
+const RARE_BASE: f32 = 1.5;
 /// The same for the halves of two words in one, which are common words.
 const KNOWN_HALF: f32 = 3.2;
 
@@ -196,6 +198,9 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
     if depth == 0 || word.len() < 4 || INDEX.whole.contains(word) {
         return vec![whole(word)];
     }
+    if let Some(sum) = INDEX.made.get(word) {
+        return by_hand(sum);
+    }
     let endings = suffixed(word, depth);
     // A form of a word (-s, -ed, -ing) is taken apart as that word is.
     let form = |(_, _, form): &&(Vec<Piece>, String, &str)| INFLECTIONS.contains(form);
@@ -208,6 +213,7 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
         .chain(with_prefix(word, depth))
         .chain(around_base(word))
         .chain(with_lost_verb(word, depth))
+        .chain(with_lost_able(word, depth))
         .chain(two_words(word, depth));
     // Most pieces; then a base of the table; then the shortest last piece, since a long ending holds others.
     let worth = |way: &Vec<Piece>| {
@@ -227,6 +233,31 @@ fn split(word: &str, depth: usize) -> Vec<Piece> {
     best.filter(|way| way.len() > 1).unwrap_or_else(|| vec![whole(word)])
 }
 
+/// The pieces of a sum of `tables/parts_made.tsv`. A hyphen marks an affix; what a part is written as alone stands after `=`.
+fn by_hand(sum: &str) -> Vec<Piece> {
+    let mut at = 0;
+    let piece = |one: &str| {
+        let (letters, text) = one.split_once('=').unwrap_or((one, one));
+        let bare = letters.trim_matches('-');
+        let start = at;
+        at += bare.len();
+        let (role, part) = match (letters.ends_with('-'), letters.starts_with('-')) {
+            (true, _) => (PieceRole::Prefix, INDEX.prefixes.iter().find(|(form, _)| *form == bare)),
+            (_, true) => (PieceRole::Suffix, INDEX.suffixes.iter().find(|(form, _)| *form == bare)),
+            _ => (PieceRole::Base, None),
+        };
+        let text = text.trim_matches('-').to_owned();
+        let base = INDEX.bases.get(text.as_str()).copied();
+        Piece {
+            part: part.map(|(_, part)| *part).or(base.filter(|_| role == PieceRole::Base)),
+            letters: start..at,
+            role,
+            text,
+        }
+    };
+    sum.split('+').map(piece).collect()
+}
+
 /// Ways of taking a suffix off a word that stands alone: the pieces, the shorter word, the ending.
 fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)> {
     let mut ways = Vec::new();
@@ -238,17 +269,29 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
         if INDEX.unmade.contains(word) && !INFLECTIONS.contains(&form) {
             continue;
         }
-        let held = stems(stem, form).into_iter().filter(|base| {
+        let may_be = |base: &String, sure: bool| {
             // A Latin ending is not looked for after two letters: no + ise, as + ist.
             // A child's ending is looked for after two: to + ward, go + ing; but -y and -en after three: ice + y.
             let short = base.len() < 3 && ["y", "en"].contains(&form);
             let long = (strict && !short) || (base.len() > 2 && !kept_out(base));
+            let there = |base| match sure {
+                true => carries(base, word, WordEnd::Front, strict),
+                false => plainly_there(base, form, strict),
+            };
             long && base != word
                 && !(base == stem && doubles_before(base, form))
                 && part.may_join(base)
                 && base_for(base, form)
-                && carries(base, word, WordEnd::Front, strict)
+                && there(base)
+        };
+        // What is heard goes before what is not, and plain letters before those that changed.
+        let (plain, changed) = (stems(stem, form), stems_with_other_letters(stem, form));
+        let tiers = [(&plain, true), (&changed, true), (&plain, false)];
+        let held = tiers.into_iter().find_map(|(bases, sure)| {
+            let held: Vec<String> = bases.iter().filter(|base| may_be(base, sure)).cloned().collect();
+            (!held.is_empty()).then_some(held)
         });
+        let held = held.into_iter().flatten();
         // The plainest, then the commonest, where two words could have been the base: simple, not simply, before -ify.
         let zipf = |base: &str| lexicon::look_up(base).map_or(0.0, |e| e.zipf());
         let parted = held.map(|base| (split(&base, depth - 1), zipf(&base), base));
@@ -271,6 +314,18 @@ fn suffixed(word: &str, depth: usize) -> Vec<(Vec<Piece>, String, &'static str)>
         ways.push((pieces, base, form));
     }
     ways
+}
+
+/// Whether a base is so long that it stands before an old English ending by no chance, whatever vowels the dictionary gives the two:
+/// *situated*, *individually*.
+fn plainly_there(base: &str, form: &str, strict: bool) -> bool {
+    let least = match form.len() {
+        _ if INFLECTIONS.contains(&form) => LONG_BASE,
+        4.. if strict => LONG_BASE - 1,
+        _ => LONG_BASE + 1,
+    };
+    let shifts = base.ends_with('f') || base.ends_with("fe");
+    (strict && form.len() > 1 || form.len() > 3) && base.len() >= least && !shifts
 }
 
 /// Whether this base of one syllable doubles its last letter before the ending, so that it does not stand there undoubled:
@@ -312,7 +367,8 @@ const INFLECTIONS: [&str; 4] = ["s", "es", "ed", "ing"];
 
 /// Whether a word may be the base before this suffix.
 fn base_for(base: &str, form: &str) -> bool {
-    let known = fit_for_base(base, KNOWN_BASE);
+    let plain = PLAIN_FORMS.contains(&form) || (["ion", "or"].contains(&form) && base.ends_with("ate"));
+    let known = fit_for_base(base, KNOWN_BASE) || (plain && rare_but_long(base));
     let hisses = ["s", "x", "z", "ch", "sh", "o", "f", "fe", "y"]
         .iter()
         .any(|end| base.ends_with(end));
@@ -320,12 +376,23 @@ fn base_for(base: &str, form: &str) -> bool {
         && match form {
             "es" => hisses,
             // Bakery is bake + ery; memory is no memo + ry.
+            // Frequency is frequent + cy; but urgency is urge + ency.
+            "cy" => !base.ends_with("nt") || split(base, DEEPEST).len() == 1,
+            "ty" => !base.ends_with('y'),
             "ry" => !base.ends_with(['a', 'e', 'i', 'o', 'u']),
             "s" => !["s", "x", "z", "ch", "sh"].iter().any(|end| base.ends_with(end)),
             // A word that is itself past or plural has no such ending.
             "ed" | "ing" | "er" | "est" => !base.ends_with("ed") || base.ends_with("eed") || base.len() < 5,
             _ => true,
         }
+}
+
+/// Endings that show a word too rare to be a base elsewhere: *accustomed*, *congratulations*.
+const PLAIN_FORMS: [&str; 3] = ["s", "ed", "ing"];
+
+/// Whether a word too rare to be a base is long, and no mere name.
+fn rare_but_long(base: &str) -> bool {
+    base.len() > LONG_BASE && lexicon::look_up(base).is_some_and(|e| e.zipf() >= RARE_BASE)
 }
 
 /// Describing words in -le, whose le goes before -ly; those in -able and -ible are not listed (common practice, no source).
@@ -417,7 +484,7 @@ pub(crate) fn stems(stem: &str, form: &str) -> Vec<String> {
     {
         found.push(format!("{front}ai{}", char::from(last)));
     }
-    if ["ify", "ize", "ise", "ist", "ic", "ical", "ism", "ious", "ative"].contains(&form) {
+    if LOSE_Y.contains(&form) {
         found.push(format!("{stem}y"));
     }
     if ["ist", "ic", "ism"].contains(&form) {
@@ -428,6 +495,35 @@ pub(crate) fn stems(stem: &str, form: &str) -> Vec<String> {
     }
     stems_of_its_own(stem, form, &mut found);
     found
+}
+
+/// Endings before which the y of a base goes: history, historian.
+const LOSE_Y: [&str; 15] = [
+    "ify", "ize", "ise", "ist", "ic", "ical", "ism", "ious", "ative", "ian", "ial", "etic", "etical", "arian",
+    "itarian",
+];
+
+/// Bases whose last letters are others before some endings (common practice, no source): essence, essential; circle, circular;
+/// invade, invasion; private, privacy; actor, actress; center, central.
+const OTHER_LETTERS: [(&str, &str, &[&str]); 11] = [
+    ("nt", "nce", &["ial", "ific", "ist"]),
+    ("cul", "cle", &["ar", "ous"]),
+    ("gul", "gle", &["ar", "ous"]),
+    ("tul", "tle", &["ar", "ous"]),
+    ("s", "d", &["ion", "ive", "ible"]),
+    ("s", "de", &["ion", "ive"]),
+    ("ss", "t", &["ion", "ive", "ible"]),
+    ("", "te", &["cy"]),
+    ("", "t", &["cy"]),
+    ("tr", "tor", &["ess"]),
+    ("tr", "ter", &["al", "ess"]),
+];
+
+/// What the base may have been where its last letters became others.
+fn stems_with_other_letters(stem: &str, form: &str) -> Vec<String> {
+    let changes = OTHER_LETTERS.iter().filter(|(.., forms)| forms.contains(&form));
+    let bases = changes.filter_map(|(end, was, _)| Some(format!("{}{was}", stem.strip_suffix(end)?)));
+    bases.filter(|base| base.len() > 3).collect()
 }
 
 /// What else the base may have been before -ly, -y, -th, -ment, -dom and -ous, after *ck* and a last weak *er*.
@@ -474,7 +570,10 @@ fn stems_of_its_own(stem: &str, form: &str, found: &mut Vec<String>) {
 fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
     let mut ways = Vec::new();
     for &(form, part) in &INDEX.prefixes {
-        let Some(rest) = word.strip_prefix(form).filter(|rest| rest.len() > 2) else {
+        let Some(rest) = word
+            .strip_prefix(form)
+            .filter(|rest| rest.len() > 2 || ["go", "do"].contains(rest))
+        else {
             continue;
         };
         let whole = fit_for_base(rest, KNOWN_BASE) || (TURNS_AROUND.contains(&form) && is_rare_form(rest, depth));
@@ -482,7 +581,7 @@ fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
             || !meets(form, rest)
             || kept_out(rest)
             || !part.may_join(rest)
-            || !carries(rest, word, WordEnd::Back, true)
+            || !(rest.len() >= SURE_REST || carries(rest, word, WordEnd::Back, true))
         {
             continue;
         }
@@ -492,6 +591,9 @@ fn with_prefix(word: &str, depth: usize) -> Vec<Vec<Piece>> {
     }
     ways
 }
+
+/// Letters from which a word stands after an opening by no chance: *insignificant*.
+const SURE_REST: usize = 8;
 
 /// Openings that join such forms.
 const TURNS_AROUND: [&str; 9] = ["un", "in", "im", "ir", "il", "dis", "out", "re", "over"];
@@ -603,6 +705,9 @@ fn from_base(rest: &str, at: usize) -> Option<Vec<Piece>> {
     })
 }
 
+/// Forms of endings that join whole words alone: compete + itor, but visit + or; energy + etic, but magnet + ic.
+const AT_WORDS: [&str; 7] = ["itor", "etic", "etical", "ature", "atory", "cy", "ty"];
+
 /// Suffixes that are together all of `tail`; none for an empty one.
 fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Piece>> {
     if tail.is_empty() {
@@ -621,8 +726,9 @@ fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Pi
         .iter()
         .filter(|(_, part)| fits(part))
         .find_map(|&(form, part)| {
-            // compete + itor, but visit + or
-            let rest = tail.strip_prefix(form).filter(|_| form != "itor")?;
+            let rest = tail.strip_prefix(form).filter(|_| !AT_WORDS.contains(&form))?;
+            // fort + ify + cation
+            let rest = Some(rest).filter(|rest| form != "ific" || !rest.starts_with("ation"))?;
             let mut pieces = vec![Piece {
                 text: form.to_owned(),
                 letters: at..at + form.len(),
@@ -666,6 +772,29 @@ const SHORT_HALVES: [&str; 4] = ["up", "be", "by", "as"];
 const SHORT_FIRSTS: [&str; 4] = ["on", "by", "it", "no"];
 /// Second words that go weak in a compound: *congressman*, *woodland*, *anybody* (common practice, no source).
 const WEAK_HALVES: [&str; 4] = ["man", "men", "land", "body"];
+
+/// A word in -ably or -ibly whose -able is too rare to be a base: *presumably*, from *presume*.
+fn with_lost_able(word: &str, depth: usize) -> Option<Vec<Piece>> {
+    let stem = word.strip_suffix("ly").filter(|stem| stem.ends_with('b'))?;
+    let lost = format!("{stem}le");
+    let mut pieces = suffixed(&lost, depth.checked_sub(1)?)
+        .into_iter()
+        .find(|(_, _, form)| ["able", "ible"].contains(form))
+        .map(|(pieces, ..)| pieces)
+        .filter(|_| !fit_for_base(&lost, KNOWN_BASE))?;
+    pieces.last_mut()?.letters.end = stem.len();
+    pieces.push(Piece {
+        text: "ly".to_owned(),
+        letters: stem.len()..word.len(),
+        role: PieceRole::Suffix,
+        part: INDEX
+            .suffixes
+            .iter()
+            .find(|(form, _)| *form == "ly")
+            .map(|(_, part)| *part),
+    });
+    Some(pieces)
+}
 
 /// Two words in one: *playground*. Both are heard in it, and both bear stress.
 fn two_words(word: &str, depth: usize) -> Vec<Vec<Piece>> {
@@ -811,7 +940,8 @@ const NEVER: f32 = 9.0;
 
 fn added(sound: Sound) -> f32 {
     match sound {
-        Sound::Y | Sound::AH => 0.5,
+        // The w between two vowels that some entries write and others do not: eventual, eventually.
+        Sound::Y | Sound::AH | Sound::W => 0.5,
         Sound::G | Sound::N | Sound::B | Sound::T | Sound::R => 0.8,
         s if s.is_vowel() => 1.0,
         _ => NEVER,
@@ -825,6 +955,10 @@ fn dropped(sound: Sound, last: bool) -> f32 {
         // The last vowel of piano, memory.
         Sound::IY | Sound::OW | Sound::ER if last => 0.6,
         s if s.is_vowel() => 1.2,
+        // The last letter of the base is silent in the word: soft, soften.
+        Sound::T if last => 0.6,
+        // tempt, temptation
+        Sound::P => 0.9,
         _ => NEVER,
     }
 }
@@ -858,6 +992,11 @@ fn swapped(was: Sound, is: Sound) -> f32 {
         (Sound::T, Sound::CH),
         (Sound::SH, Sound::CH),
         (Sound::D, Sound::JH),
+        (Sound::D, Sound::ZH),
+        (Sound::D, Sound::S),
+        (Sound::D, Sound::SH),
+        (Sound::T, Sound::S),
+        (Sound::K, Sound::G),
         (Sound::S, Sound::SH),
         (Sound::S, Sound::ZH),
         (Sound::Z, Sound::ZH),

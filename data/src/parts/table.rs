@@ -126,6 +126,8 @@ pub(super) struct Index {
     /// Words that are made of parts, but not of the shorter word and ending that they look made of: *political* is not from
     /// *polite*.
     pub unmade: HashSet<&'static str>,
+    /// Words whose parts no rule finds, each with its sum.
+    pub made: HashMap<&'static str, &'static str>,
 }
 
 pub(super) static INDEX: LazyLock<Index> = LazyLock::new(|| {
@@ -150,5 +152,10 @@ pub(super) static INDEX: LazyLock<Index> = LazyLock::new(|| {
             .collect(),
         whole: whole.into_iter().collect(),
         unmade: unmade.into_iter().map(|word| &word[1..]).collect(),
+        made: include_str!("../../tables/parts_made.tsv")
+            .lines()
+            .filter(|line| !line.starts_with('#'))
+            .filter_map(|line| line.split_once('\t'))
+            .collect(),
     }
 });

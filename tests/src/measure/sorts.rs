@@ -11,12 +11,20 @@ use soundbead_data::sort::{self, Corpus, Level, Member, SortStatus, Sorted};
 /// The sorted words.
 pub const SORTED: &str = include_str!("../../reference/sorts_gold.tsv");
 /// The words taken apart, and those drawn at random later. All have been seen since; the heads of the last tell their first shares.
-pub const APART: [(&str, &str); 5] = [
+pub const APART: [(&str, &str); 7] = [
     ("words taken apart", include_str!("../../reference/parts_gold.tsv")),
     ("drawn at random", include_str!("../../reference/parts_fresh.tsv")),
     ("drawn again", include_str!("../../reference/parts_third.tsv")),
     ("drawn a fourth time", include_str!("../../reference/parts_fourth.tsv")),
     ("chosen of every kind", include_str!("../../reference/parts_fifth.tsv")),
+    (
+        "drawn from ranks 500 to 12,000",
+        include_str!("../../reference/parts_sixth.tsv"),
+    ),
+    (
+        "drawn from ranks 11,000 to 22,000",
+        include_str!("../../reference/parts_seventh.tsv"),
+    ),
 ];
 
 /// How a list came out.

@@ -14,15 +14,19 @@ fn sorted_words_stand_where_a_teacher_puts_them() {
     assert!(rows.share() >= 0.975, "{:#?}", rows.missed);
 }
 
-/// The first three lists have been seen while the code was mended. The heads of the third, fourth and fifth tell their shares when they
-/// were new (86.7, 96.0 and 81.0 %); those are the ones to go by for other words.
+/// The first three lists have been seen while the code was mended. The heads of the later ones tell their shares when they were new (86.7,
+/// 96.0, 81.0, 95.0 and 92.5 %); those are the ones to go by for other words.
 #[test]
 fn words_are_taken_apart_as_a_teacher_does() {
-    for ((name, text), (rows, least)) in
-        sorts::APART
-            .into_iter()
-            .zip([(385, 0.95), (120, 0.95), (120, 0.9), (100, 0.95), (100, 0.95)])
-    {
+    for ((name, text), (rows, least)) in sorts::APART.into_iter().zip([
+        (385, 0.95),
+        (120, 0.95),
+        (120, 0.9),
+        (100, 0.95),
+        (100, 0.95),
+        (120, 0.95),
+        (80, 0.95),
+    ]) {
         let score = sorts::apart(text);
         assert_eq!(score.of, rows, "{name}");
         assert!(score.share() >= least, "{name}: {} {:#?}", score.share(), score.missed);

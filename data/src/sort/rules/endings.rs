@@ -53,7 +53,8 @@ fn ed() -> Sort {
         "the ending -ed: /t/, /d/ or a syllable of its own",
         &["t", "d", "id"],
         |s| {
-            made(s).filter(|(ending, _)| ending.form == "ed")?;
+            // Said and paid are no words in -ed.
+            made(s).filter(|(ending, _)| ending.form == "ed" && s.known.word.ends_with("ed"))?;
             let end: Vec<&str> = s
                 .known
                 .said
