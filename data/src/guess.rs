@@ -19,6 +19,7 @@ mod plain;
 mod stress;
 mod table;
 
+use habit::vowel_of;
 use table::ChunkTable;
 pub use table::{CHUNKS_MAGIC, chunk_hash};
 
@@ -179,12 +180,6 @@ fn breaks(text: &str, sounds: &[Sound]) -> usize {
     let habits = habit::broken(text, &boxes, sounds);
     let twice = matches!(sounds, [.., Sound::D, Sound::D] | [.., Sound::T, Sound::D | Sound::T]);
     vowels + single + habits + usize::from(twice)
-}
-
-/// Where the vowel of a box is among the sounds; its first sound, where it has none.
-fn vowel_of(b: &LetterBox, sounds: &[Sound]) -> usize {
-    let mut places = b.sounds.clone();
-    places.find(|&at| sounds[at].is_vowel()).unwrap_or(b.sounds.start)
 }
 
 /// Vowel letters that stand together as a team, and are no two vowels (common practice, no source).

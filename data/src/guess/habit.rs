@@ -1,13 +1,18 @@
 //! Habits of English spelling that a new word keeps, whatever rare words of the dictionary do (common practice, no source).
 
-use super::vowel_of;
 use crate::Sound;
 use crate::spelling::LetterBox;
+
+/// Where the vowel of a box is among the sounds; its first sound, where it has none.
+pub(super) fn vowel_of(b: &LetterBox, sounds: &[Sound]) -> usize {
+    let mut places = b.sounds.clone();
+    places.find(|&at| sounds[at].is_vowel()).unwrap_or(b.sounds.start)
+}
 
 /// How many habits the sounds break under these letters.
 pub(super) fn broken(text: &str, boxes: &[LetterBox], sounds: &[Sound]) -> usize {
     let one = sounds.iter().filter(|s| s.is_vowel()).count() == 1;
-    let word = Laid {
+    let word = HabitWord {
         text,
         boxes,
         sounds,
@@ -74,7 +79,7 @@ pub(super) fn with_other_vowels(sounds: &[Sound]) -> Vec<Vec<Sound>> {
 }
 
 /// A word whose letters are laid over sounds.
-struct Laid<'w> {
+struct HabitWord<'w> {
     text: &'w str,
     boxes: &'w [LetterBox],
     sounds: &'w [Sound],
@@ -91,7 +96,7 @@ fn is_vowel_letter(letters: &str) -> bool {
     matches!(letters, "a" | "e" | "i" | "o" | "u" | "y")
 }
 
-impl Laid<'_> {
+impl HabitWord<'_> {
     fn letters(&self, i: usize) -> &str {
         self.boxes.get(i).map_or("", |b| b.letters.as_str())
     }

@@ -84,6 +84,23 @@ fn longer((so_far, joins, starts): &PartialSum, part: &str) -> Vec<PartialSum> {
     .collect()
 }
 
+/// Private, privacy; secret, secrecy; actor, actress; essence, essential; circle, circular.
+fn with_other_letters(start: &str, end: &str) -> Vec<(String, Join)> {
+    const OTHERWISE: [(&str, &str, &str); 7] = [
+        ("te", "cy", "cy"),
+        ("t", "cy", "cy"),
+        ("tor", "ess", "tress"),
+        ("ter", "ess", "tress"),
+        ("nce", "ial", "ntial"),
+        ("cle", "ar", "cular"),
+        ("gle", "ar", "gular"),
+    ];
+    let otherwise = OTHERWISE.iter().filter(|(_, with, _)| *with == end);
+    otherwise
+        .filter_map(|(was, _, is)| Some((format!("{}{is}", start.strip_suffix(was)?), Join::DropsEnd)))
+        .collect()
+}
+
 /// The ways of writing `end` after `start`, the likeliest first.
 fn joined(start: &str, end: &str) -> Vec<(String, Join)> {
     let vowel = |c: char| "aeiou".contains(c);
@@ -110,20 +127,7 @@ fn joined(start: &str, end: &str) -> Vec<(String, Join)> {
     {
         ways.push((format!("{front}bil{end}"), Join::DropsEnd));
     }
-    // private, privacy; secret, secrecy; actor, actress; essence, essential; circle, circular
-    const OTHERWISE: [(&str, &str, &str); 7] = [
-        ("te", "cy", "cy"),
-        ("t", "cy", "cy"),
-        ("tor", "ess", "tress"),
-        ("ter", "ess", "tress"),
-        ("nce", "ial", "ntial"),
-        ("cle", "ar", "cular"),
-        ("gle", "ar", "gular"),
-    ];
-    let otherwise = OTHERWISE.iter().filter(|(_, with, _)| *with == end);
-    ways.extend(
-        otherwise.filter_map(|(was, _, is)| Some((format!("{}{is}", start.strip_suffix(was)?), Join::DropsEnd))),
-    );
+    ways.extend(with_other_letters(start, end));
     if end == "ly" && start.ends_with("le") {
         ways.push((format!("{}{end}", less(2)), Join::DropsEnd));
     }
