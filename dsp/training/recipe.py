@@ -45,15 +45,16 @@ class Trainer:
         self.mean, self.square, self.smooth, self.count = zeros(), zeros(), jax.tree.map(jnp.copy, self.w), 0
         self.seed = seed
 
-    def run(self, name, steps, peak, real_share, ramp, log_prior, taught=None, deadline=1e9, floor=0.01, rate=0.15, most=1.0, keep=None, trouble="full"):
+    def run(self, name, steps, peak, real_share, ramp, log_prior, taught=None, deadline=1e9, floor=0.01, rate=0.15, most=1.0, keep=None, trouble="full", source=None):
         """One stage: the rate falls from `peak` as a cosine of the share of `steps`, or of the time to `deadline`,
         whichever is further on. The readings' pull grows to `most` over the share `ramp` (None: no readings). `keep`:
-        called with the averaged weights now and then, so that a run cut short leaves something. `trouble`: one of TROUBLES."""
+        called with the averaged weights now and then, so that a run cut short leaves something. `trouble`: one of TROUBLES.
+        `source`: what is drawn from, where that is not the whole corpus."""
         of = draw.mix(*self.batch, real_share)
         step = make_step(self.shape_of, of, self.readings if ramp else 0, rate, TROUBLES[trouble])
         corpus = self.corpus
         stream = Stream(
-            self.audio, jnp.asarray(corpus.labels), draw.source_of(corpus), jnp.asarray(np.stack(corpus.tables)),
+            self.audio, jnp.asarray(corpus.labels), source or draw.source_of(corpus), jnp.asarray(np.stack(corpus.tables)),
             jnp.asarray(np.array(corpus.kinds, np.int8)), log_prior, taught and taught.frames, taught and taught.totals, taught and taught.hints,
         )
         stream, self.w, self.mean, self.square, self.smooth = jax.device_put((stream, self.w, self.mean, self.square, self.smooth), ON_EACH)

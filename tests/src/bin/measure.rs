@@ -19,8 +19,8 @@
 //! ```
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
-//! words, apart, stretched and boundaries. `--model` measures another package than the program's own. `--store` keeps the
-//! figures in a file, and `write` puts the tables made from that file into the README and the model's card.
+//! words, apart, stretched and boundaries. `--model` measures another package than the program's own, which has learned from the
+//! speakers of `read_dev` and is refused on them. `--store` keeps the figures in a file, and `write` puts the tables made from that file into the README and the model's card.
 //!
 //! `teaching` needs no speech: it holds divisions, boxes and guesses against the lists made by hand in `tests/reference`, and
 //! tells how the sentences for dictation were judged. `--rows hyphens` shows where a hyphenation library parts words otherwise.
@@ -200,12 +200,13 @@ fn speech(given: &Options) -> Result<&Path, String> {
 }
 
 fn measure(given: &Options) -> Result<(), String> {
-    let table = report::run(
+    let mut table = report::run(
         speech(given)?,
         given.voices.as_deref(),
         &given.rows,
         given.model.as_deref(),
     )?;
+    table.ships = stored::kept()?.ships;
     given.store.as_deref().map_or(Ok(()), |path| table.keep(path))
 }
 

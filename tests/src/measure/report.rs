@@ -13,7 +13,7 @@ use super::listeners;
 use super::made;
 use super::speech::{self, ReadWord, asked, parse};
 use super::spread::{MeasuredModel, spread_by};
-use super::stored::{Measurement, Rows};
+use super::stored::{self, Measurement, Rows};
 
 /// What came of one word.
 pub struct MeasuredWord {
@@ -56,7 +56,7 @@ const MADE: &str = "boundaries";
 /// with `voices`. `model` is another package than the program's own.
 ///
 /// # Errors
-/// When the speech or the model cannot be read, or a row is not known or cannot be had.
+/// When the speech or the model cannot be read or has learned from these speakers, or a row is not known or cannot be had.
 pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path>) -> Result<Measurement, String> {
     let named = rows.split(',').filter(|r| !r.is_empty());
     if let Some(other) = named.clone().find(|r| ![MADE, MARKED].contains(r) && !READ.contains(r)) {
@@ -69,6 +69,11 @@ pub fn run(speech: &Path, voices: Option<&Path>, rows: &str, model: Option<&Path
         return Err(format!("--rows {MADE}: name the folder of made voices with --voices"));
     }
     let model = MeasuredModel::new(model)?;
+    if wanted(rows, MARKED) || READ.iter().any(|name| wanted(rows, name)) {
+        let list = speech.join("read_dev_words.jsonl");
+        let list = std::fs::read(&list).map_err(|e| format!("{}: {e}", list.display()))?;
+        stored::kept()?.refuse_heard(&model.weights(), &list)?;
+    }
     let mut table = Measurement::of(model.ear().id());
     if READ.iter().any(|name| wanted(rows, name)) {
         read_rows(&mut table, &model, speech, rows)?;

@@ -5,6 +5,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use soundbead_dsp::ear::Ear;
+use soundbead_dsp::ear::inside::{SHIPPED, weights_of};
 
 /// The model that is measured.
 pub struct MeasuredModel(Option<Vec<u8>>);
@@ -20,6 +21,11 @@ impl MeasuredModel {
         let ear = bytes.as_deref().map_or_else(Ear::new, Ear::from_package);
         ear.map_err(|e| e.to_string())?;
         Ok(MeasuredModel(bytes))
+    }
+
+    /// SHA-256 of its tensors.
+    pub fn weights(&self) -> String {
+        weights_of(self.0.as_deref().unwrap_or(SHIPPED)).expect("the model was read before")
     }
 
     /// An ear with it.

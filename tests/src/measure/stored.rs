@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 
 use super::figure::{calibration_error, share, wilson};
 
@@ -11,8 +12,22 @@ use super::figure::{calibration_error, share, wilson};
 pub struct Measurement {
     /// The model's id.
     pub model: String,
+    /// The model that ships, where that is another.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ships: Option<ShippedModel>,
     /// In the order in which they were printed.
     pub figures: Vec<Figure>,
+}
+
+/// The model that ships once nothing more is chosen by the table: it has learned from the measured speakers too.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ShippedModel {
+    /// Its id.
+    pub model: String,
+    /// SHA-256 of its tensors, as its package names them; a new calibration leaves it as it is.
+    pub weights: String,
+    /// SHA-256 of the list of words whose speakers it has heard.
+    pub heard: String,
 }
 
 /// One figure.
@@ -64,6 +79,7 @@ impl Measurement {
     pub fn of(model: impl ToString) -> Measurement {
         Measurement {
             model: model.to_string(),
+            ships: None,
             figures: Vec::new(),
         }
     }
@@ -85,9 +101,12 @@ impl Measurement {
             .map(line)
             .collect::<Result<_, _>>()
             .map_err(|e| e.to_string())?;
+        let ships = self.ships.as_ref().map(serde_json::to_string).transpose();
+        let ships = ships.map_err(|e| e.to_string())?;
         let text = format!(
-            "{{\"model\": \"{}\", \"figures\": [\n{}\n]}}\n",
+            "{{\"model\": \"{}\",{} \"figures\": [\n{}\n]}}\n",
             self.model,
+            ships.map_or(String::new(), |s| format!(" \"ships\": {s},")),
             lines.join(",\n")
         );
         std::fs::write(path, text).map_err(|e| format!("{}: {e}", path.display()))
@@ -100,6 +119,21 @@ impl Measurement {
     pub fn read(path: &Path) -> Result<Measurement, String> {
         let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
         serde_json::from_str(&text).map_err(|e| format!("{}: {e}", path.display()))
+    }
+
+    /// Refuses the speakers of a list of words (its bytes) to a network (the hash of its tensors) that has learned from them.
+    ///
+    /// # Errors
+    /// When it has heard them; says which model to measure.
+    pub fn refuse_heard(&self, weights: &str, list: &[u8]) -> Result<(), String> {
+        match &self.ships {
+            Some(ships) if ships.weights == weights && ships.heard == sha256(list) => Err(format!(
+                "the network that ships (model {}) has learned from these speakers, so it can't be measured on them; \
+                 measure model {} with --model FILE (dsp/weights/README.md says where to find it)",
+                ships.model, self.model
+            )),
+            _ => Ok(()),
+        }
     }
 
     /// The figure of this name.
@@ -508,6 +542,19 @@ fn table(measured: &Measurement, lines: &[TableLine], cell: fn(Value) -> String)
     Ok(out)
 }
 
+/// SHA-256 in hexadecimal.
+fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// The measurement that is kept beside the model.
+///
+/// # Errors
+/// When it cannot be read.
+pub fn kept() -> Result<Measurement, String> {
+    Measurement::read(&root().join("dsp/weights/measured.json"))
+}
+
 /// Where the repository lies.
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -518,9 +565,10 @@ fn root() -> PathBuf {
 /// # Errors
 /// When a file cannot be read or has no place for its table, or a figure was not measured.
 pub fn pages() -> Result<Vec<(PathBuf, String)>, String> {
-    let measured = Measurement::read(&root().join("dsp/weights/measured.json"))?;
-    let readme = table(&measured, README, short)?;
-    let card = table(&measured, CARD, whole)?;
+    let measured = kept()?;
+    let below = below(&measured);
+    let readme = table(&measured, README, short)? + &below;
+    let card = table(&measured, CARD, whole)? + &below;
     let pages = [("README.md", readme), ("dsp/weights/README.md", card)];
     let page = |(name, table): (&str, String)| {
         let path = root().join(name);
@@ -529,6 +577,17 @@ pub fn pages() -> Result<Vec<(PathBuf, String)>, String> {
         Ok((path, text))
     };
     pages.into_iter().map(page).collect()
+}
+
+/// The line below a table that says which model was measured, where another ships.
+fn below(measured: &Measurement) -> String {
+    measured.ships.as_ref().map_or(String::new(), |ships| {
+        format!(
+            "\nMeasured was model {}. What ships, model {}, has learned from these speakers too, so it can't be\n\
+             measured on them.\n",
+            measured.model, ships.model
+        )
+    })
 }
 
 /// The line before a table, up to the model's id.
@@ -575,11 +634,31 @@ mod tests {
         kept.of_whom("adults")
             .calibration("an error", vec![(0.9, true), (0.6, false)]);
         kept.of_whom("adults").point("a point", 0.773);
+        kept.ships = Some(ShippedModel {
+            model: "ba9876543210".into(),
+            weights: "tensors".into(),
+            heard: "list".into(),
+        });
         let path = std::env::temp_dir().join(format!("soundbead-measured-{}.json", std::process::id()));
         kept.keep(&path).expect("written");
         let back = Measurement::read(&path);
         std::fs::remove_file(&path).expect("removed");
         assert_eq!(back, Ok(kept));
+    }
+
+    #[test]
+    fn speakers_are_refused_only_to_the_network_that_heard_them() {
+        let mut kept = Measurement::of("measured");
+        assert_eq!(kept.refuse_heard("tensors", b"list"), Ok(()));
+        kept.ships = Some(ShippedModel {
+            model: "shipped".into(),
+            weights: "tensors".into(),
+            heard: sha256(b"list"),
+        });
+        let refused = kept.refuse_heard("tensors", b"list").expect_err("it has heard them");
+        assert!(refused.contains("measured") && refused.contains("shipped"), "{refused}");
+        assert_eq!(kept.refuse_heard("tensors", b"other speakers"), Ok(()));
+        assert_eq!(kept.refuse_heard("other tensors", b"list"), Ok(()));
     }
 
     #[test]

@@ -1,7 +1,9 @@
-//! The tables of the README and of the model's card are those of the stored measurement, and it is of the model that ships.
+//! The tables of the README and of the model's card are those of the stored measurement. It is of a model that had not heard the
+//! measured speakers; the one that ships has, and both are named.
 
 use soundbead_dsp::ear::Ear;
-use soundbead_tests::measure::stored::{self, Measurement};
+use soundbead_dsp::ear::inside::{SHIPPED, weights_of};
+use soundbead_tests::measure::stored;
 
 #[test]
 fn the_tables_are_those_of_the_stored_measurement() {
@@ -16,9 +18,27 @@ fn the_tables_are_those_of_the_stored_measurement() {
 }
 
 #[test]
-fn what_was_measured_is_the_model_that_ships() {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../dsp/weights/measured.json");
-    let measured = Measurement::read(path.as_ref()).expect("the stored measurement");
-    let own = Ear::new().expect("the model comes with the program").id();
-    assert_eq!(measured.model, own.to_string(), "measure the model again with --store");
+fn what_ships_is_named_beside_what_was_measured() {
+    let kept = stored::kept().expect("the stored measurement");
+    let ships = kept
+        .ships
+        .as_ref()
+        .expect("another model ships than the one that was measured");
+    let own = Ear::new().expect("the model comes with the program").id().to_string();
+    assert_eq!(ships.model, own, "name the model that ships in measured.json");
+    assert_eq!(ships.weights, weights_of(SHIPPED).expect("the tensors"));
+    assert_ne!(
+        kept.model, own,
+        "the model that ships has heard the speakers of the table"
+    );
+    for (path, text) in stored::pages().expect("the pages") {
+        let (_, below) = text
+            .split_once("Measured was model ")
+            .expect("the line below the table");
+        assert!(
+            below.starts_with(&kept.model) && below.contains(&own),
+            "{}",
+            path.display()
+        );
+    }
 }
