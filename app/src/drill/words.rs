@@ -67,6 +67,9 @@ pub fn to_the_child(word: &LessonWord, work: &WordWork) -> String {
         (TaskStanding::Open, ..) => "Put on a bead for each sound you hear.".into(),
         (TaskStanding::Hint, ..) => hint(word, work.beads).into(),
         (TaskStanding::Right, true, true) => "Your beads and your voice agree.".into(),
+        (TaskStanding::Right, true, false) if work.latest.is_none() => {
+            "Your beads fit the word. Say it once, and touch a bead for each sound.".into()
+        }
         (TaskStanding::Right, true, false) => "Your beads fit the word. Now listen to yourself once more.".into(),
         (TaskStanding::Right, false, _) => "You listened again, and found it.".into(),
         (TaskStanding::Shown, ..) => {

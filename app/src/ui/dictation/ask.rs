@@ -34,27 +34,9 @@ impl DictationForm {
         (due, plan): (&[String], Option<&Plan>),
         out: &mut Vec<DictationIntent>,
     ) {
-        parts::heading(ui, "Writing");
-        match &shared.learner {
-            Some(learner) => drop(parts::note(
-                ui,
-                &format!("For {}. What is written is kept in the notebook.", learner.name),
-            )),
-            None => {
-                parts::banner(
-                    ui,
-                    BannerTone::Care,
-                    "Say who is learning first: then what is written is kept.",
-                );
-                if Button::both(Icon::Today, "Say who is learning")
-                    .lead()
-                    .show(ui)
-                    .clicked()
-                {
-                    shared.go(MainView::Today);
-                }
-                return;
-            }
+        parts::column(ui, COLUMN, |ui| whose(ui, shared));
+        if shared.learner.is_none() {
+            return;
         }
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             parts::column(ui, COLUMN, |ui| {
@@ -119,6 +101,22 @@ impl DictationForm {
                 out.push(DictationIntent::Paper(self.paper.clone()));
             }
         });
+    }
+}
+
+/// Whose writing it is; without a learner, the question.
+fn whose(ui: &mut Ui, shared: &mut Shared) {
+    parts::heading(ui, "Writing");
+    if let Some(learner) = &shared.learner {
+        let line = format!("For {}. What is written is kept in the notebook.", learner.name);
+        parts::note(ui, &line);
+        return;
+    }
+    let line = "Say who is learning first: then what is written is kept.";
+    parts::banner(ui, BannerTone::Care, line);
+    let say_who = Button::both(Icon::Today, "Say who is learning").lead();
+    if say_who.show(ui).clicked() {
+        shared.go(MainView::Today);
     }
 }
 

@@ -67,7 +67,7 @@ impl SortView {
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         let mut out = Vec::new();
         let by_key = self.keys(ui, shared, &mut out);
-        self.top(ui, &mut out);
+        parts::column(ui, COLUMN, |ui| self.top(ui, &mut out));
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             parts::column(ui, COLUMN, |ui| {
                 ui.spacing_mut().item_spacing.y = 10.0;

@@ -51,6 +51,10 @@ fn after_the_count_it_is_heard_sound_by_sound_and_each_bead_lights_in_turn() {
     begin(&mut window, "goat");
     key(&mut window, Key::Num3);
     press(&mut window, "Check without recording");
+    assert!(
+        says(&window, "Say it once, and touch a bead"),
+        "nothing was recorded to listen to"
+    );
     press(&mut window, "Sound by sound");
     for bead in 1..=3 {
         until(&mut window, "a bead", |w| says(w, &format!("Bead {bead}, heard now")));
