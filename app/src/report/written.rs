@@ -143,6 +143,7 @@ const CARE: &str = "First tries without help count; for a choice, each word once
 fn in_short(data: &WritingData) -> String {
     let right = match data.right {
         n if n == data.tries => "all of them letter by letter right".to_owned(),
+        0 => "none of them right, letter by letter".to_owned(),
         n => format!("{n} of them right, letter by letter"),
     };
     let words = many(data.words, "word");

@@ -61,7 +61,7 @@ pub fn begun(
     });
     Ok(Some(SpellingLesson {
         choice: least.choice,
-        why: format!("Kept in {kept} of {of} words that were written of late"),
+        why: format!("Right in {kept} of {of} words that were written of late"),
         plan,
     }))
 }

@@ -105,11 +105,11 @@ pub fn verdicts(data: &ReportData) -> String {
     let parts: Vec<String> = parts
         .iter()
         .filter(|(n, _)| *n > 0)
-        .map(|(n, verdict)| format!("in {n} {}", wording::verdict(*verdict).full))
+        .map(|(n, verdict)| format!("in {n}, {}", wording::verdict(*verdict).full))
         .collect();
     let mut said = format!("The program listened to {}.", many(heard, "recording"));
     if !parts.is_empty() {
-        said += &format!(" It heard {}.", parts.join("; "));
+        said += &format!(" What it heard: {}.", parts.join("; "));
     }
     if v.unsure > 0 {
         said += &format!(" In {} it was unsure.", v.unsure);
