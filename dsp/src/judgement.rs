@@ -209,7 +209,7 @@ pub struct Placed {
     /// How sure it is that this sound was said here, 0 to 1.
     pub evidence: f32,
     /// The probability, 0 to 1, that a trained listener would call this sound right. None where that is not known: without a
-    /// target, for words drawn out or said sound by sound, and in judgements kept before it was told.
+    /// target, for words said sound by sound, and in judgements kept before it was told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<f32>,
     /// The sound that was perhaps said in its place, where the likeliest reading beside the target's has another sound here: the one
