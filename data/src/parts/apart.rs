@@ -392,7 +392,8 @@ const PLAIN_FORMS: [&str; 3] = ["s", "ed", "ing"];
 
 /// Whether a word too rare to be a base is long, and no mere name.
 fn rare_but_long(base: &str) -> bool {
-    base.len() > LONG_BASE && lexicon::look_up(base).is_some_and(|e| e.zipf() >= RARE_BASE)
+    // The dictionary has misspellings too: potatoes is no potatoe + s.
+    base.len() > LONG_BASE && !base.ends_with("oe") && lexicon::look_up(base).is_some_and(|e| e.zipf() >= RARE_BASE)
 }
 
 /// Describing words in -le, whose le goes before -ly; those in -able and -ible are not listed (common practice, no source).
