@@ -2,6 +2,8 @@
 
 use soundbead_data::parts::{Families, Part, Regularity, Sum};
 
+use crate::say::many;
+
 /// The sums of a part, each worked out from the dictionary.
 pub fn sums(part: &Part) -> impl Iterator<Item = Sum> {
     // Every sum of the table makes a word; the tests of the data hold it.
