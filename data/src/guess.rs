@@ -56,8 +56,19 @@ pub fn guess(word: &str) -> Option<Pronunciation> {
     if let Some(said) = possessive(&word).or_else(|| compound(&word)) {
         return Some(said);
     }
+    stressed(&word, sounds)
+}
+
+/// The same by the chains of the dictionary alone, also where a rule reads the word: a slip leaves out the letter that a rule goes by
+/// (*brige* is *bridge*).
+pub(crate) fn guess_by_chains(word: &str) -> Option<Pronunciation> {
+    stressed(word, by_chains)
+}
+
+/// The letters of `word` as `read` says them, with their stress.
+fn stressed(word: &str, read: fn(&[u8]) -> Option<Vec<Sound>>) -> Option<Pronunciation> {
     let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
-    let sounds = sounds(&letters)?;
+    let sounds = read(&letters)?;
     let stress = stress::guess(&letters, &sounds);
     Some(Pronunciation::new(sounds, &stress))
 }
@@ -110,15 +121,19 @@ struct ChunkChain {
 /// The likeliest sounds for small letters a to z.
 ///
 /// A word of one syllable, and one with an ending of English on it, is read by rule where its letters allow (`plain`).
+fn sounds(letters: &[u8]) -> Option<Vec<Sound>> {
+    let text = std::str::from_utf8(letters).ok()?;
+    let said = plain::read(text).filter(|said| spelling::fit(text, said).is_some());
+    said.or_else(|| by_chains(letters))
+}
+
+/// The likeliest sounds by the chains of letters and sounds in the dictionary.
 ///
 /// Of what the beam ends with, a pronunciation without a vowel is dropped, and so is one that cannot be laid under the letters; the
 /// rest are weighed by the chain and by how such letters spell such sounds. Only where nothing is left (*xqzt*) the likeliest
 /// chain stands as it is.
-fn sounds(letters: &[u8]) -> Option<Vec<Sound>> {
+fn by_chains(letters: &[u8]) -> Option<Vec<Sound>> {
     let text = std::str::from_utf8(letters).ok()?;
-    if let Some(said) = plain::read(text).filter(|said| spelling::fit(text, said).is_some()) {
-        return Some(said);
-    }
     let chains = chains(letters)?;
     let best = best_of(text, chains.iter().map(|chain| (chain.sounds.clone(), chain.log)));
     // Where even the best breaks a rule, what the rule wants was pruned: the likeliest chains are tried with other vowels.

@@ -9,7 +9,7 @@
 //! // The sentence is one of ours, and its entry says that she did so yesterday.
 //! assert_eq!(said[1], "R EH1 D");
 //! assert!(words[2].weak && !words[3].weak);
-//! assert_eq!((words[4].rest, words[7 - 1].rest), (Rest::Phrase, Rest::End));
+//! assert_eq!((words[6].rest, words[7].rest), (Rest::Word, Rest::End));
 //! # Ok::<(), soundbead_data::sentence::aloud::AloudError>(())
 //! ```
 

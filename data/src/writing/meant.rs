@@ -10,6 +10,7 @@ use std::sync::LazyLock;
 use super::own_letters;
 use super::tie::TieInput;
 use crate::Sound;
+use crate::guess;
 use crate::lexicon::{self, Entry, Pronunciation};
 use crate::word::{self, Overrides};
 
@@ -143,8 +144,10 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
     if letters.is_empty() {
         return Vec::new();
     }
-    let sounds: Vec<Pronunciation> =
+    let mut sounds: Vec<Pronunciation> =
         word::find(spelling, &Overrides::default()).map_or(Vec::new(), |word| word.variants);
+    let chained = guess::guess_by_chains(spelling);
+    sounds.extend(chained.filter(|read| sounds.iter().all(|other| other.sounds() != read.sounds())));
     let most = if letters.len() < SHORT {
         MOST_SLIPS.0
     } else {
