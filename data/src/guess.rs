@@ -52,21 +52,21 @@ pub const HISTORY: usize = 5;
 /// dictionary are said as S, Z or IH Z after it. Two common words written as one are said as the two. Takes well under a
 /// millisecond.
 pub fn guess(word: &str) -> Option<Pronunciation> {
+    said_by(word, sounds)
+}
+
+/// The same by the chains of the dictionary, also where a rule reads the word: a slip leaves out the letter that a rule goes by
+/// (*brige* is *bridge*).
+pub(crate) fn guess_by_chains(word: &str) -> Option<Pronunciation> {
+    said_by(word, by_chains)
+}
+
+/// A possessive or a compound as such; of any other word the letters as `read` says them, with their stress.
+fn said_by(word: &str, read: fn(&[u8]) -> Option<Vec<Sound>>) -> Option<Pronunciation> {
     let word = word.to_lowercase().replace('\u{2019}', "'");
     if let Some(said) = possessive(&word).or_else(|| compound(&word)) {
         return Some(said);
     }
-    stressed(&word, sounds)
-}
-
-/// The same by the chains of the dictionary alone, also where a rule reads the word: a slip leaves out the letter that a rule goes by
-/// (*brige* is *bridge*).
-pub(crate) fn guess_by_chains(word: &str) -> Option<Pronunciation> {
-    stressed(word, by_chains)
-}
-
-/// The letters of `word` as `read` says them, with their stress.
-fn stressed(word: &str, read: fn(&[u8]) -> Option<Vec<Sound>>) -> Option<Pronunciation> {
     let letters: Vec<u8> = word.bytes().filter(u8::is_ascii_lowercase).collect();
     let sounds = read(&letters)?;
     let stress = stress::guess(&letters, &sounds);

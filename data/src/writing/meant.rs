@@ -12,7 +12,6 @@ use super::tie::TieInput;
 use crate::Sound;
 use crate::guess;
 use crate::lexicon::{self, Entry, Pronunciation};
-use crate::word::{self, Overrides};
 
 /// Only words this common are proposed: about once in a million words. So what was meant is a candidate in 71 of 100 real slips; it was
 /// in 60 when the bound was four times as common.
@@ -144,10 +143,10 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
     if letters.is_empty() {
         return Vec::new();
     }
-    let mut sounds: Vec<Pronunciation> =
-        word::find(spelling, &Overrides::default()).map_or(Vec::new(), |word| word.variants);
-    let chained = guess::guess_by_chains(spelling);
-    sounds.extend(chained.filter(|read| sounds.iter().all(|other| other.sounds() != read.sounds())));
+    let sounds: Vec<Pronunciation> = match lexicon::look_up(spelling) {
+        Some(entry) => entry.variants().collect(),
+        None => guess::guess_by_chains(spelling).into_iter().collect(),
+    };
     let most = if letters.len() < SHORT {
         MOST_SLIPS.0
     } else {
