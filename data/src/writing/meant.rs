@@ -143,10 +143,12 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
     if letters.is_empty() {
         return Vec::new();
     }
-    let sounds: Vec<Pronunciation> = match lexicon::look_up(spelling) {
+    let mut sounds: Vec<Pronunciation> = match lexicon::look_up(spelling) {
         Some(entry) => entry.variants().collect(),
         None => guess::guess_by_chains(spelling).into_iter().collect(),
     };
+    let shortened = sounds.first().and_then(|said| short_before_ge(spelling, said));
+    sounds.extend(shortened);
     let most = if letters.len() < SHORT {
         MOST_SLIPS.0
     } else {
@@ -161,6 +163,21 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
     picked.sort_unstable();
     picked.dedup();
     picked.into_iter().map(|at| all[at].judged(&letters)).collect()
+}
+
+/// The reading with a short vowel before -ge: who leaves out the d of -dge (*brige*, *juge*) writes what looks long.
+fn short_before_ge(spelling: &str, said: &Pronunciation) -> Option<Pronunciation> {
+    let mut sounds = said.sounds().to_vec();
+    let vowel = sounds.len().checked_sub(2)?;
+    sounds[vowel] = match sounds[vowel] {
+        Sound::EY => Sound::AE,
+        Sound::IY => Sound::EH,
+        Sound::AY => Sound::IH,
+        Sound::OW => Sound::AA,
+        Sound::UW => Sound::AH,
+        _ => return None,
+    };
+    spelling.ends_with("ge").then(|| Pronunciation::of(spelling, &sounds))
 }
 
 /// Places of the `most` that are nearest, the commoner first.
