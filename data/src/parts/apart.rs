@@ -7,6 +7,7 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
+use super::sum::OTHER_LETTERS;
 use super::table::{INDEX, Origin, Part};
 use super::{Join, Sum};
 use crate::chain::{BlockList, common};
@@ -242,14 +243,14 @@ fn by_hand(sum: &str) -> Vec<Piece> {
         let start = at;
         at += bare.len();
         let (role, part) = match (letters.ends_with('-'), letters.starts_with('-')) {
-            (true, _) => (PieceRole::Prefix, INDEX.prefixes.iter().find(|(form, _)| *form == bare)),
-            (_, true) => (PieceRole::Suffix, INDEX.suffixes.iter().find(|(form, _)| *form == bare)),
+            (true, _) => (PieceRole::Prefix, listed(&INDEX.prefixes, bare)),
+            (_, true) => (PieceRole::Suffix, listed(&INDEX.suffixes, bare)),
             _ => (PieceRole::Base, None),
         };
         let text = text.trim_matches('-').to_owned();
         let base = INDEX.bases.get(text.as_str()).copied();
         Piece {
-            part: part.map(|(_, part)| *part).or(base.filter(|_| role == PieceRole::Base)),
+            part: part.or(base.filter(|_| role == PieceRole::Base)),
             letters: start..at,
             role,
             text,
@@ -504,22 +505,6 @@ const LOSE_Y: [&str; 15] = [
     "itarian",
 ];
 
-/// Bases whose last letters are others before some endings (common practice, no source): essence, essential; circle, circular;
-/// invade, invasion; private, privacy; actor, actress; center, central.
-const OTHER_LETTERS: [(&str, &str, &[&str]); 11] = [
-    ("nt", "nce", &["ial", "ific", "ist"]),
-    ("cul", "cle", &["ar", "ous"]),
-    ("gul", "gle", &["ar", "ous"]),
-    ("tul", "tle", &["ar", "ous"]),
-    ("s", "d", &["ion", "ive", "ible"]),
-    ("s", "de", &["ion", "ive"]),
-    ("ss", "t", &["ion", "ive", "ible"]),
-    ("", "te", &["cy"]),
-    ("", "t", &["cy"]),
-    ("tr", "tor", &["ess"]),
-    ("tr", "ter", &["al", "ess"]),
-];
-
 /// What the base may have been where its last letters became others.
 fn stems_with_other_letters(stem: &str, form: &str) -> Vec<String> {
     let changes = OTHER_LETTERS.iter().filter(|(.., forms)| forms.contains(&form));
@@ -741,19 +726,24 @@ fn suffixes(tail: &str, at: usize, origin: Origin, most: usize) -> Option<Vec<Pi
         })
 }
 
-/// A word in -ization whose verb is too rare to be a base: *globalization*, from *globalize*.
-fn with_lost_verb(word: &str, depth: usize) -> Option<Vec<Piece>> {
-    let base = word.strip_suffix("ization")?;
-    let suffix = |form: &'static str, at: usize| Piece {
+/// The affix of the table that is written so.
+fn listed(affixes: &[(&str, &'static Part)], form: &str) -> Option<&'static Part> {
+    affixes.iter().find(|(one, _)| *one == form).map(|(_, part)| *part)
+}
+
+/// A suffix whose first letter stands at `at`.
+fn suffix(form: &str, at: usize) -> Piece {
+    Piece {
         text: form.to_owned(),
         letters: at..at + form.len(),
         role: PieceRole::Suffix,
-        part: INDEX
-            .suffixes
-            .iter()
-            .find(|(one, _)| *one == form)
-            .map(|(_, part)| *part),
-    };
+        part: listed(&INDEX.suffixes, form),
+    }
+}
+
+/// A word in -ization whose verb is too rare to be a base: *globalization*, from *globalize*.
+fn with_lost_verb(word: &str, depth: usize) -> Option<Vec<Piece>> {
+    let base = word.strip_suffix("ization")?;
     let known = fit_for_base(base, KNOWN_BASE) && !kept_out(base) && !fit_for_base(&format!("{base}ize"), KNOWN_BASE);
     known.then(|| {
         let mut pieces = split(base, depth - 1);
@@ -784,16 +774,7 @@ fn with_lost_able(word: &str, depth: usize) -> Option<Vec<Piece>> {
         .map(|(pieces, ..)| pieces)
         .filter(|_| !fit_for_base(&lost, KNOWN_BASE))?;
     pieces.last_mut()?.letters.end = stem.len();
-    pieces.push(Piece {
-        text: "ly".to_owned(),
-        letters: stem.len()..word.len(),
-        role: PieceRole::Suffix,
-        part: INDEX
-            .suffixes
-            .iter()
-            .find(|(form, _)| *form == "ly")
-            .map(|(_, part)| *part),
-    });
+    pieces.push(suffix("ly", stem.len()));
     Some(pieces)
 }
 

@@ -84,21 +84,26 @@ fn longer((so_far, joins, starts): &PartialSum, part: &str) -> Vec<PartialSum> {
     .collect()
 }
 
-/// Private, privacy; secret, secrecy; actor, actress; essence, essential; circle, circular.
-fn with_other_letters(start: &str, end: &str) -> Vec<(String, Join)> {
-    const OTHERWISE: [(&str, &str, &str); 7] = [
-        ("te", "cy", "cy"),
-        ("t", "cy", "cy"),
-        ("tor", "ess", "tress"),
-        ("ter", "ess", "tress"),
-        ("nce", "ial", "ntial"),
-        ("cle", "ar", "cular"),
-        ("gle", "ar", "gular"),
-    ];
-    let otherwise = OTHERWISE.iter().filter(|(_, with, _)| *with == end);
-    otherwise
-        .filter_map(|(was, _, is)| Some((format!("{}{is}", start.strip_suffix(was)?), Join::DropsEnd)))
-        .collect()
+/// Bases whose last letters are others before some endings (common practice, no source): what they become, what they were, before
+/// which endings. Essence, essential; circle, circular; invade, invasion; private, privacy; actor, actress; center, central.
+pub(super) const OTHER_LETTERS: [(&str, &str, &[&str]); 11] = [
+    ("nt", "nce", &["ial", "ific", "ist"]),
+    ("cul", "cle", &["ar", "ous"]),
+    ("gul", "gle", &["ar", "ous"]),
+    ("tul", "tle", &["ar", "ous"]),
+    ("s", "d", &["ion", "ive", "ible"]),
+    ("s", "de", &["ion", "ive"]),
+    ("ss", "t", &["ion", "ive", "ible"]),
+    ("", "te", &["cy"]),
+    ("", "t", &["cy"]),
+    ("tr", "tor", &["ess"]),
+    ("tr", "ter", &["al", "ess"]),
+];
+
+/// `end` after `start`, where the last letters of that become others.
+fn with_other_letters(start: &str, end: &str) -> impl Iterator<Item = (String, Join)> {
+    let changes = OTHER_LETTERS.iter().filter(move |(.., ends)| ends.contains(&end));
+    changes.filter_map(move |(is, was, _)| Some((format!("{}{is}{end}", start.strip_suffix(was)?), Join::DropsEnd)))
 }
 
 /// The ways of writing `end` after `start`, the likeliest first.
@@ -127,7 +132,6 @@ fn joined(start: &str, end: &str) -> Vec<(String, Join)> {
     {
         ways.push((format!("{front}bil{end}"), Join::DropsEnd));
     }
-    ways.extend(with_other_letters(start, end));
     if end == "ly" && start.ends_with("le") {
         ways.push((format!("{}{end}", less(2)), Join::DropsEnd));
     }
@@ -153,5 +157,6 @@ fn joined(start: &str, end: &str) -> Vec<(String, Join)> {
     if start.ends_with("er") && vowel(first) {
         ways.push((format!("{}r{end}", less(2)), Join::DropsEnd));
     }
+    ways.extend(with_other_letters(start, end));
     ways
 }
