@@ -6,28 +6,18 @@ use crate::Sound;
 /// Rows of letters with the sounds that they have, the longest first.
 type Spelled = (&'static str, &'static str);
 
-/// Consonants before the vowel.
-const FRONT: [Spelled; 34] = [
-    ("sch", "S K"),
+/// Consonants that are said alike before the vowel and after it. Looked through after those of the place.
+const CONSONANTS: [Spelled; 20] = [
     ("sh", "SH"),
     ("ch", "CH"),
     ("th", "TH"),
     ("ph", "F"),
-    ("wh", "W"),
-    ("kn", "N"),
     ("gn", "N"),
-    ("wr", "R"),
-    ("rh", "R"),
-    ("qu", "K W"),
-    ("ps", "S"),
-    ("gh", "G"),
     ("b", "B"),
     ("c", "K"),
     ("d", "D"),
     ("f", "F"),
     ("g", "G"),
-    ("h", "HH"),
-    ("j", "JH"),
     ("k", "K"),
     ("l", "L"),
     ("m", "M"),
@@ -37,21 +27,35 @@ const FRONT: [Spelled; 34] = [
     ("s", "S"),
     ("t", "T"),
     ("v", "V"),
+    ("z", "Z"),
+];
+
+/// Consonants before the vowel.
+const FRONT: [Spelled; 14] = [
+    ("sch", "S K"),
+    ("wh", "W"),
+    ("kn", "N"),
+    ("wr", "R"),
+    ("rh", "R"),
+    ("qu", "K W"),
+    ("ps", "S"),
+    ("gh", "G"),
+    ("h", "HH"),
+    ("j", "JH"),
     ("w", "W"),
     ("x", "Z"),
     ("y", "Y"),
-    ("z", "Z"),
     ("q", "K"),
 ];
 
 /// Consonants after the vowel.
-const BACK: [Spelled; 62] = [
+const BACK: [Spelled; 42] = [
     ("ngue", "NG"),
     ("nge", "N JH"),
     ("nce", "N S"),
     ("nse", "N S"),
     ("lse", "L S"),
-    ("rse", "S"),
+    ("rse", "R S"),
     ("lve", "L V"),
     ("tch", "CH"),
     ("dge", "JH"),
@@ -62,15 +66,10 @@ const BACK: [Spelled; 62] = [
     ("gne", "N"),
     ("ght", "T"),
     ("ck", "K"),
-    ("sh", "SH"),
-    ("ch", "CH"),
-    ("th", "TH"),
-    ("ph", "F"),
     ("ng", "NG"),
     ("nk", "NG K"),
     ("nx", "NG K S"),
     ("mb", "M"),
-    ("gn", "N"),
     ("bb", "B"),
     ("dd", "D"),
     ("ff", "F"),
@@ -91,22 +90,7 @@ const BACK: [Spelled; 62] = [
     ("pe", "P"),
     ("te", "T"),
     ("ke", "K"),
-    ("b", "B"),
-    ("c", "K"),
-    ("d", "D"),
-    ("f", "F"),
-    ("g", "G"),
-    ("k", "K"),
-    ("l", "L"),
-    ("m", "M"),
-    ("n", "N"),
-    ("p", "P"),
-    ("r", "R"),
-    ("s", "S"),
-    ("t", "T"),
-    ("v", "V"),
     ("x", "K S"),
-    ("z", "Z"),
     ("h", ""),
 ];
 
@@ -266,7 +250,8 @@ fn before_le(stem: &str, last: char) -> Option<Vec<Sound>> {
         said.extend(row("NG"));
     }
     let doubled = front.ends_with(last) || front.ends_with('c') && last == 'k';
-    let hard = BACK.iter().find(|(letters, _)| letters.chars().eq([last]))?.1;
+    let mut spelled = BACK.iter().chain(&CONSONANTS);
+    let hard = spelled.find(|(letters, _)| letters.chars().eq([last]))?.1;
     said.extend(row(if doubled { "" } else { hard }));
     said.extend(row("AH L"));
     Some(said)
@@ -305,7 +290,8 @@ fn front_sounds(front: &str, rest: &str) -> Option<Vec<Sound>> {
     let soft = rest.starts_with(['e', 'i', 'y']);
     let (mut left, mut said) = (front, Vec::new());
     while !left.is_empty() {
-        let (letters, names) = FRONT.iter().find(|(letters, _)| left.starts_with(letters))?;
+        let mut spelled = FRONT.iter().chain(&CONSONANTS);
+        let (letters, names) = spelled.find(|(letters, _)| left.starts_with(letters))?;
         left = &left[letters.len()..];
         let names = match *letters {
             "c" if left.is_empty() && soft => {
@@ -399,9 +385,9 @@ fn glides(word: &str) -> bool {
 fn back_sounds(back: &str, before: Option<Sound>) -> Option<Vec<Sound>> {
     let (mut left, mut said) = (back, Vec::<Sound>::new());
     while !left.is_empty() {
-        let (letters, names) = BACK
-            .iter()
-            .find(|(letters, _)| left.starts_with(letters) && (!letters.ends_with('e') || left == *letters))?;
+        let mut spelled = BACK.iter().chain(&CONSONANTS);
+        let (letters, names) =
+            spelled.find(|(letters, _)| left.starts_with(letters) && (!letters.ends_with('e') || left == *letters))?;
         left = &left[letters.len()..];
         let so_far = said.last().copied().or(before);
         let voiced = so_far

@@ -168,7 +168,7 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
 /// The reading with a short vowel before -ge: who leaves out the d of -dge (*brige*, *juge*) writes what looks long.
 fn short_before_ge(spelling: &str, said: &Pronunciation) -> Option<Pronunciation> {
     let mut sounds = said.sounds().to_vec();
-    let vowel = sounds.len().checked_sub(2)?;
+    let vowel = sounds.len().checked_sub(2).filter(|_| spelling.ends_with("ge"))?;
     sounds[vowel] = match sounds[vowel] {
         Sound::EY => Sound::AE,
         Sound::IY => Sound::EH,
@@ -177,7 +177,7 @@ fn short_before_ge(spelling: &str, said: &Pronunciation) -> Option<Pronunciation
         Sound::UW => Sound::AH,
         _ => return None,
     };
-    spelling.ends_with("ge").then(|| Pronunciation::of(spelling, &sounds))
+    Some(Pronunciation::of(spelling, &sounds))
 }
 
 /// Places of the `most` that are nearest, the commoner first.
