@@ -40,7 +40,7 @@ pub mod inside {
     pub use super::count::{Calibration, Slip, near, readings, sounds_of};
     pub use super::decide::{Decision, MEASURES, Measures, RIGHT_TO_WRONG, log_odds};
     pub use super::frame::{FRAME, FRAME_WIDTH, MELS, Mel};
-    pub use super::judge::{AFFIRMED_JOINED, LIKE_ITS_SOUND, SURE_OF_COUNT};
+    pub use super::judge::{LIKE_ITS_SOUND, SURE_OF_COUNT};
     pub use super::model::{CLASSES, Mark, Model, PathWeights, SILENCE, Scores, class_of};
     pub use super::package::{SHIPPED, seal, weights_of};
     pub use super::settings::{Bounds, RightCalibration, Settings};

@@ -26,8 +26,6 @@ pub const SURE_OF_COUNT: f32 = 0.9;
 /// How like its sound the piece that is least like it must be, before they are joined: a choice. On those speakers it costs 1 in 100 of
 /// the right words that are affirmed, and spares a third of the adults' that are asked about as words with one sound changed.
 pub const LIKE_ITS_SOUND: f32 = 0.9;
-/// From which probability of "same" on they are affirmed by what is heard of them joined: as words said whole are.
-pub const AFFIRMED_JOINED: f32 = 0.94;
 
 /// First and one past the last frame of each sound.
 type Cuts = Vec<(usize, usize)>;
@@ -139,7 +137,7 @@ impl Ear {
             letters: target.letters.get(at).cloned().into_iter().collect(),
         };
         let heard = self.judge_target(joined, &same_sounds, rules).ok()?;
-        (heard.same() >= AFFIRMED_JOINED).then_some(heard)
+        (heard.same() >= self.settings.whole.affirm).then_some(heard)
     }
 
     /// What trained listeners would say of a word, for choosing between words: its part of a choice's log-odds.

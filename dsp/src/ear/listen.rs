@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use super::apart::{self, Lift};
 use super::drawn;
 use super::frame::FRAME;
-use super::model::{Listened, Scores};
+use super::model::{HeardChannels, Scores};
 use super::{Ear, EarError, LONGEST_S};
 use crate::audio::{Clip, RATE, Recording};
 use crate::judgement::Speaking;
@@ -30,7 +30,7 @@ pub struct Evidence {
     /// Spectra, for the sixth listener.
     pub(super) frames: Vec<f32>,
     /// What the sixth listener hears in them whatever is asked, once it was needed: asked about many words it hears once.
-    pub(super) listened: OnceLock<Listened>,
+    pub(super) listened: OnceLock<HeardChannels>,
     /// How good the recording is.
     pub(super) quality: Quality,
     /// How far each frame stands out of the recording's quiet; only for sounds said apart.

@@ -17,7 +17,7 @@ use soundbead_data::Sound;
 use crate::ear::frame::FRAME_WIDTH;
 use dense::Dense;
 use listener::Listener;
-pub use listener::{Listened, Mark};
+pub use listener::{HeardChannels, Mark};
 use paired::Paired;
 use store::Store;
 
@@ -208,13 +208,13 @@ impl Model {
     }
 
     /// What the listener hears in `frames`, whatever is asked about; nothing for a network without one.
-    pub fn hear(&self, frames: &[f32]) -> Listened {
+    pub fn hear(&self, frames: &[f32]) -> HeardChannels {
         self.listener.as_ref().map(|l| l.hear(frames)).unwrap_or_default()
     }
 
     /// What trained listeners would say of each of `classes`, which lie at `cuts` in the frames: first and one past the last frame.
     /// `listened` is what [`Model::hear`] made of them. Empty for a network without a listener.
-    pub fn marks(&self, listened: &Listened, classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
+    pub fn marks(&self, listened: &HeardChannels, classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
         let listener = self.listener.as_ref();
         listener.map_or(Vec::new(), |l| l.marks(listened, classes, cuts))
     }

@@ -85,7 +85,7 @@ pub fn asked(sounds: &[Sound]) -> Target {
 
 /// A speaker of a list of sentences.
 #[derive(Deserialize)]
-struct Reader {
+struct CorpusReader {
     speaker: String,
     age: u32,
 }
@@ -95,7 +95,7 @@ struct Reader {
 /// # Errors
 /// One line: the file, the line and what is wrong with it.
 pub fn children(path: &Path) -> Result<BTreeSet<String>, String> {
-    let readers: Vec<Reader> = lines(path)?;
+    let readers: Vec<CorpusReader> = lines(path)?;
     let children = readers.into_iter().filter(|r| r.age < CHILD);
     Ok(children.map(|r| r.speaker).collect())
 }

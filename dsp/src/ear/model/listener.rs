@@ -40,7 +40,7 @@ pub struct Mark {
 
 /// What was heard before anything is asked about: a row of channels for each pair of frames, one after another.
 #[derive(Clone, Debug, Default)]
-pub struct Listened(Vec<f32>);
+pub struct HeardChannels(Vec<f32>);
 
 /// The network.
 pub struct Listener {
@@ -126,7 +126,7 @@ impl Listener {
     }
 
     /// A mark for each of `classes`, which lie at `cuts` (first and one past the last frame) in the frames that were `listened` to.
-    pub fn marks(&self, listened: &Listened, classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
+    pub fn marks(&self, listened: &HeardChannels, classes: &[usize], cuts: &[(usize, usize)]) -> Vec<Mark> {
         let (Some(first), Some(last)) = (cuts.first(), cuts.last()) else {
             return Vec::new();
         };
@@ -154,7 +154,7 @@ impl Listener {
     }
 
     /// What is heard in `frames` (rows of [`FRAME_WIDTH`]), whatever is expected.
-    pub fn hear(&self, frames: &[f32]) -> Listened {
+    pub fn hear(&self, frames: &[f32]) -> HeardChannels {
         let wide = 2 * FRAME_WIDTH;
         let pairs = frames.len().div_ceil(wide);
         let mut padded = frames.to_vec();
@@ -166,7 +166,7 @@ impl Listener {
         for block in &self.hearing {
             block.add(pairs, self.width, self.hidden, &mut space);
         }
-        Listened(space.x)
+        HeardChannels(space.x)
     }
 
     /// Adds what is expected where, silence outside the word, and hears on in its light.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use soundbead_dsp::ear::inside::{AFFIRMED_JOINED, LIKE_ITS_SOUND, SURE_OF_COUNT, Settings};
+use soundbead_dsp::ear::inside::{LIKE_ITS_SOUND, SURE_OF_COUNT, Settings};
 
 use super::super::decision::{Sample, SampleKind};
 use super::super::figure::share;
@@ -49,7 +49,7 @@ pub fn run(found: &[MarkedResult], settings: &Settings, children: &BTreeSet<Stri
         .iter()
         .for_each(|t| println!("  from {:.2}, pieces from {:.2}: {}", t[0], t[1], words.line(*t)));
     println!("joined as well, as it is:");
-    words.print(|_| [AFFIRMED_JOINED, LIKE_ITS_SOUND]);
+    words.print(|_| words.as_it_is());
     let each: Vec<JoinedBounds> = (0..PARTS).map(|k| words.best(&tried, Some(k))).collect();
     println!(
         "each speaker's bounds from the others ({each:?}; of all {:?}):",
@@ -70,6 +70,11 @@ fn by_pieces(a: &MarkedAnswer<'_>) -> f32 {
 }
 
 impl JoinedWords<'_> {
+    /// The bounds of the program: joined, a word is affirmed as one said whole is.
+    fn as_it_is(&self) -> JoinedBounds {
+        [self.settings.whole.affirm, LIKE_ITS_SOUND]
+    }
+
     fn affirmed(&self, a: &MarkedAnswer<'_>, [bound, least]: JoinedBounds) -> bool {
         let [count, like] = a.sample.pieces.unwrap_or_default();
         let joined = count >= SURE_OF_COUNT && like >= least && a.same >= bound;
@@ -111,7 +116,7 @@ impl JoinedWords<'_> {
             self.hits(right.filter(|a| a.sample.kind == SampleKind::Right), **t).0
         };
         let best = tried.iter().filter(keeps).max_by_key(right);
-        best.copied().unwrap_or([AFFIRMED_JOINED, LIKE_ITS_SOUND])
+        best.copied().unwrap_or(self.as_it_is())
     }
 
     fn print(&self, bounds: impl Fn(&MarkedAnswer<'_>) -> JoinedBounds) {
