@@ -35,8 +35,14 @@ impl AffixCount {
     /// What was counted, a sentence or two each.
     pub fn sentences(&self) -> Vec<String> {
         let joins = match (self.words, self.bases) {
-            (words, 0) => format!("Joins words that stand alone: all {words} do."),
-            (0, bases) => format!("Joins bases that do not stand alone: all {bases} of them."),
+            (words, 0) => format!(
+                "Joins words that stand alone and no others, in {}.",
+                many(words, "word")
+            ),
+            (0, bases) => format!(
+                "Joins bases that do not stand alone and no others, in {}.",
+                many(bases, "word")
+            ),
             (words, bases) => format!(
                 "Joins a word that stands alone in {}, and a base that does not in {bases}.",
                 many(words, "word")
@@ -50,7 +56,7 @@ impl AffixCount {
 fn held(rule: &Regularity) -> String {
     let said = format!("{}: {}", rule.when, rule.then);
     if rule.exceptions.is_empty() {
-        return format!("{said}. So in all {}.", rule.of);
+        return format!("{said}. So in {} of {}.", rule.holds, rule.of);
     }
     let named: Vec<&str> = rule.exceptions.iter().map(String::as_str).take(NAMED).collect();
     let more = match rule.exceptions.len() > NAMED {
@@ -87,8 +93,11 @@ mod tests {
             }
             .sentences()
         };
-        assert_eq!(count(4, 0, rule(3, &[]))[0], "Joins words that stand alone: all 4 do.");
-        assert_eq!(count(4, 0, rule(3, &[]))[1], "in- before l: il. So in all 3.");
+        assert_eq!(
+            count(4, 0, rule(3, &[]))[0],
+            "Joins words that stand alone and no others, in 4 words."
+        );
+        assert_eq!(count(4, 0, rule(3, &[]))[1], "in- before l: il. So in 3 of 3.");
         assert_eq!(
             count(1, 2, rule(2, &["inlay"])),
             [

@@ -1,5 +1,7 @@
 //! `soundbead parts`: prefixes, bases and suffixes, and sums of them.
 
+use std::cell::LazyCell;
+
 use clap::Args;
 use serde_json::{Value, json};
 use soundbead_data::chain::WordList;
@@ -51,15 +53,15 @@ impl PartsArgs {
         let (words, forms): (Vec<String>, Vec<String>) = named.partition(|name| parts::find(name).is_none());
         let all = self.parts.is_empty();
         questioned::ask(words.iter().map(String::as_str), &store::overrides()?);
-        apart(page, &words, self.json)?;
+        // Counting takes every common word apart: once, and not for the mere list.
+        let families = LazyCell::new(|| Families::new(&WordList::default()));
+        apart(page, &words, &families, self.json)?;
         let chosen: Vec<&Part> = match all {
             true => parts::all().iter().collect(),
             false => forms.iter().filter_map(|name| parts::find(name)).collect(),
         };
-        // Counting takes every common word apart: not for the mere list.
-        let families = (!all && !chosen.is_empty()).then(|| Families::new(&WordList::default()));
         for part in chosen {
-            let counted = families.as_ref().and_then(|families| AffixCount::of(families, part));
+            let counted = if all { None } else { AffixCount::of(&families, part) };
             match (self.json, all) {
                 (true, _) => page.json(&object(part, counted.as_ref()))?,
                 (false, true) => row(page, part)?,
@@ -74,18 +76,19 @@ impl PartsArgs {
 const FAMILY: usize = 12;
 
 /// Each word in its parts, and its family.
-fn apart(page: &mut OutputPage, words: &[String], json: bool) -> Result<(), Fault> {
+fn apart(
+    page: &mut OutputPage,
+    words: &[String],
+    families: &LazyCell<Families, impl FnOnce() -> Families>,
+    json: bool,
+) -> Result<(), Fault> {
     let spelled = words
         .iter()
         .map(|text| word::normal(text).map_err(|e| Fault::input(no_part(text, &e))));
     let spelled = spelled.collect::<Result<Vec<String>, Fault>>()?;
-    if spelled.is_empty() {
-        return Ok(());
-    }
-    let families = Families::new(&WordList::default());
     for word in &spelled {
         let apart = parts::take_apart(word);
-        let family = family(&families, &apart);
+        let family = family(families, &apart);
         match json {
             true => page.json(&taken(&apart, &family))?,
             false => in_pieces(page, &apart, &family)?,
