@@ -61,8 +61,8 @@ impl Notebook {
         Ok(all.iter().filter(|s| is_imported(&s.plan)).map(|s| s.id).collect())
     }
 
-    /// The session of an import for recordings of that day, whose times are known (`timed`) or not. What was begun is remembered first, so that an import that is
-    /// broken off can be taken back too.
+    /// The session of an import for recordings of that day, whose times are known (`timed`) or not. What was begun is remembered
+    /// first, so that an import that is broken off can be taken back too.
     ///
     /// # Errors
     /// When there is no such learner, or the day cannot be.

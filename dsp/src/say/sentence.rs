@@ -42,7 +42,8 @@ const MOST: f32 = 0.95;
 /// Shortest stretch of words that is worth a thread of its own.
 const SHARE: usize = 3;
 
-/// Samples of rest after a word: 55 ms within a phrase, and heard as 90, for a word ends and begins softly; a breath after a phrase, at a mark and at the end.
+/// Samples of rest after a word: a breath after a phrase, at a mark and at the end. The 55 ms within a phrase are heard as some 85,
+/// for a word ends and begins softly.
 fn rest(rest: Rest) -> usize {
     let ms = match rest {
         Rest::Word => 55,

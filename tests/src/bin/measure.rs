@@ -20,7 +20,8 @@
 //! `--speech` is the folder with `read_dev.ogg` and `read_dev_words.jsonl` (or the environment variable
 //! SOUNDBEAD_SPEECH). `--voices` holds `heldout.ogg` and `heldout.jsonl` made by `tests/voices/pick.py`. `--rows` picks from
 //! words, apart, stretched and boundaries. `--model` measures another package than the program's own, which has learned from the
-//! speakers of `read_dev` and is refused on them. `--store` keeps the figures in a file, and `write` puts the tables made from that file into the README and the model's card.
+//! speakers of `read_dev` and is refused on them. `--store` keeps the figures in a file, and `write` puts the tables made from that
+//! file into the README and the model's card.
 //!
 //! `teaching` needs no speech: it holds divisions, boxes and guesses against the lists made by hand in `tests/reference`, and
 //! tells how the sentences for dictation were judged. `--rows hyphens` shows where a hyphenation library parts words otherwise.
@@ -34,9 +35,9 @@
 //! `--rows right`, `marked`, `drawn`, `joined` and `sure` stand on words that trained listeners marked (`training/marked_words.py`), each
 //! by itself. `drawn` sets the bounds for words drawn out, `joined` shows what joining sounds said one by one affirms. `sure` and `drawn`
 //! show counts and choices, how far off their probabilities are, and how far they would be by chance alone; `drawn`, `joined` and `sure`
-//! take from `read_train.jsonl` in the folder of speech who is a child. `marked` fits
-//! whether a listener would mark a slip, and the choice between words; `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of
-//! listening, or beside it.
+//! take from `read_train.jsonl` in the folder of speech who is a child. `marked` fits whether a listener would mark a slip, and the
+//! choice between words. `--keep FILE` writes what was compared, and `--kept FILE` (any number) reads it in place of listening, or
+//! beside it.
 //!
 //! `course` needs no speech: simulated children who show where they stand, and who keep what they learned by review or by drilling
 //! all; its models of forgetting stand in `measure/course.rs`.
@@ -44,7 +45,8 @@
 //! `house` counts the workspace itself: lines, circles of imports, shared type names, long functions, missing docs.
 //! `promises` prints every speed, size and limit that the project promises beside its target, by driving the built program
 //! (`target/release/soundbead`, or `--program`). Needs no speech, and Linux for what memory is used. `--share` says how much of ten
-//! years of a practice its notebook has; `--rows ear` times judgements alone, without the program. What it prints is for reading: no check passes or fails by the clock.
+//! years of a practice its notebook has; `--rows ear` times judgements alone, without the program. What it prints is for reading: no
+//! check passes or fails by the clock.
 //! `sorts` holds the sorts and the word parts against lists made by hand, and counts the steps of chains. Needs no speech.
 //! `writing` reads misspellings: the labeled lists of `tests/reference`, every dictionary word against itself and, with
 //! `--pairs`, a file of word, tab, written, and how often the word that is proposed for what is none was meant; `--rows misses` shows
