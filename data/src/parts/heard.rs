@@ -90,12 +90,13 @@ impl Sum {
         pairs.min_by_key(|h| (h.shifts.len(), h.stress_moves))
     }
 
-    /// How many letters of part `number` are left in the word.
+    /// How many letters of part `number` are left in the word, as they are: what became another letter tells nothing of its sound.
     fn kept(&self, number: usize) -> usize {
-        let long = self.parts[number].len();
+        let part = &self.parts[number];
+        let inside = self.word[self.starts[number]..].bytes();
         match self.joins.get(number) {
-            Some(Join::DropsE | Join::DropsEnd | Join::YToI | Join::FToV | Join::IeToY) => long.saturating_sub(1),
-            _ => long,
+            None | Some(Join::Plain | Join::Doubles | Join::AddsK) => part.len(),
+            Some(_) => part.bytes().zip(inside).take_while(|(a, b)| a == b).count(),
         }
     }
 }

@@ -23,6 +23,8 @@ pub enum Join {
     AddsK,
     /// The le or y before -ly goes: *gentle* + *ly*; or a last vowel, as in *piano* + *ist*; le becomes il in *possible* + *ity*.
     DropsEnd,
+    /// The last letters become others: *circle* + *ar*, *private* + *cy*.
+    ChangesEnd,
 }
 
 impl fmt::Display for Join {
@@ -36,6 +38,7 @@ impl fmt::Display for Join {
             Join::IeToY => "ie becomes y",
             Join::AddsK => "k is added, so that c stays hard",
             Join::DropsEnd => "the end goes",
+            Join::ChangesEnd => "the last letters change",
         })
     }
 }
@@ -103,7 +106,7 @@ pub(super) const OTHER_LETTERS: [(&str, &str, &[&str]); 11] = [
 /// `end` after `start`, where the last letters of that become others.
 fn with_other_letters(start: &str, end: &str) -> impl Iterator<Item = (String, Join)> {
     let changes = OTHER_LETTERS.iter().filter(move |(.., ends)| ends.contains(&end));
-    changes.filter_map(move |(is, was, _)| Some((format!("{}{is}{end}", start.strip_suffix(was)?), Join::DropsEnd)))
+    changes.filter_map(move |(is, was, _)| Some((format!("{}{is}{end}", start.strip_suffix(was)?), Join::ChangesEnd)))
 }
 
 /// The ways of writing `end` after `start`, the likeliest first.

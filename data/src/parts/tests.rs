@@ -37,6 +37,8 @@ fn known_joins_and_changes_of_sound() {
         ("wolf+es", "wolves", Join::FToV),
         ("tie+ing", "tying", Join::IeToY),
         ("panic+ed", "panicked", Join::AddsK),
+        ("circle+ar", "circular", Join::ChangesEnd),
+        ("private+cy", "privacy", Join::ChangesEnd),
     ] {
         let sum = Sum::read(text).unwrap();
         assert_eq!((sum.word.as_str(), sum.joins[0]), (word, join), "{text}");
@@ -57,6 +59,8 @@ fn known_joins_and_changes_of_sound() {
         "{city}"
     );
     assert_eq!(heard("help+ful"), HeardBase::default());
+    // The le that became ul is no letter that says another sound.
+    assert_eq!(heard("circle+ar"), HeardBase::default());
 }
 
 #[test]
