@@ -29,6 +29,7 @@ pub mod model_pass;
 pub mod opening;
 pub mod picture;
 pub mod plan_draft;
+pub mod plan_parts;
 pub mod practice;
 pub mod reading;
 mod saving;

@@ -34,6 +34,7 @@ pub use shared::{MainView, Shared, Undo};
 pub use crate::equipment::LearnerInHand;
 
 use crate::drill::opening::{InHand, OpeningOutcome};
+use crate::drill::plan_parts::PlanPart;
 use crate::fault::Fault;
 use crate::later::{Later, WorkResult};
 use crate::store;
@@ -110,6 +111,8 @@ impl App {
                 }
                 shared.plan = Some(*plan);
             }
+            OpeningOutcome::Part(PlanPart::Writing) => return shared.go(MainView::Writing),
+            OpeningOutcome::Part(PlanPart::Words | PlanPart::Cards) => self.drill.sort_cards(shared),
         }
         shared.go(MainView::Drill);
     }
@@ -160,11 +163,18 @@ impl App {
     /// Takes in what the lesson and the child's writing were waiting for.
     fn poll_lesson(&mut self) {
         let at_drill = self.shared.place() == MainView::Drill;
+        self.drill.hold_plan(self.plan.in_hand());
         self.drill.poll(&mut self.shared, at_drill);
-        if let Some(plan) = self.drill.plan_done() {
-            self.plan.set_done(plan);
+        for part in self.drill.parts_done() {
+            if let Some(plan) = self.drill.plan() {
+                self.plan.set_done(plan, part);
+            }
         }
         self.writing.poll(&mut self.shared);
+        let written = self.plan.in_hand().filter(|plan| self.writing.wrote(plan)).cloned();
+        if let Some(plan) = written {
+            self.plan.set_done(&plan, PlanPart::Writing);
+        }
     }
 
     /// The view in hand, or the page that is looked at before it is printed.
@@ -183,16 +193,23 @@ impl App {
         }
         match place {
             MainView::Today => {
+                let plan = self.plan.to_do();
+                let left = plan.map_or_else(Vec::new, |plan| self.plan.left(plan));
+                let begun = plan.is_some_and(|plan| left.len() < PlanPart::of(plan).len());
                 let in_hand = InHand {
                     lesson: self.drill.under_way(),
                     draft: self.drill.broken_off(),
-                    plan: self.plan.to_do().cloned(),
+                    plan: plan.cloned(),
+                    next: left.first().copied().filter(|_| begun),
                 };
                 self.start.show(ui, shared, &in_hand);
             }
             MainView::Sounds => self.sounds.show(ui, shared),
             MainView::Plan => self.plan.show(ui, shared),
-            MainView::Drill => self.drill.show(ui, shared),
+            MainView::Drill => {
+                let left = self.drill.plan().map_or_else(Vec::new, |plan| self.plan.left(plan));
+                self.drill.show(ui, shared, &left);
+            }
             MainView::Writing => {
                 let due = self.start.due();
                 self.writing.show(ui, shared, due, self.plan.in_hand());

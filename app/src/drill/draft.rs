@@ -114,6 +114,14 @@ impl LessonDraft {
         self.words[self.at.min(self.words.len() - 1)].attempt
     }
 
+    /// The words that were recorded, by number.
+    pub fn said(&self) -> BTreeSet<usize> {
+        let each = self.words.iter().enumerate();
+        each.filter(|(_, word)| word.attempt.is_some())
+            .map(|(at, _)| at)
+            .collect()
+    }
+
     /// The notebook's rows of words, with the words' numbers.
     pub fn rows(&self) -> Vec<(usize, Id)> {
         let each = self.words.iter().enumerate();

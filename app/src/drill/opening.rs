@@ -6,6 +6,7 @@
 use soundbead_data::chain::Range;
 
 use super::course::WritingEvidence;
+use super::plan_parts::PlanPart;
 use crate::ask::tonight::{LessonTopic, PlanRequest};
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, Latest, WorkResult};
@@ -42,6 +43,8 @@ pub struct InHand {
     pub draft: bool,
     /// The plan in hand, if it has words.
     pub plan: Option<Plan>,
+    /// What of that plan comes next, where a part of it is done.
+    pub next: Option<PlanPart>,
 }
 
 /// What is to happen now.
@@ -53,6 +56,8 @@ pub enum OpeningOutcome {
     Resume,
     /// This plan starts.
     Plan(Box<Plan>),
+    /// On with this part of the plan in hand.
+    Part(PlanPart),
     /// This plan was made and is in hand; nothing starts yet.
     Made(Box<Plan>),
     /// A minute of quick reading.
@@ -108,7 +113,10 @@ impl Opening {
         } else if in_hand.draft {
             self.go = Some(OpeningOutcome::Resume);
         } else if let (Some(plan), true) = (&in_hand.plan, self.about.trim().is_empty()) {
-            self.go = Some(OpeningOutcome::Plan(Box::new(plan.clone())));
+            self.go = Some(match in_hand.next {
+                Some(part) if part != PlanPart::Words => OpeningOutcome::Part(part),
+                _ => OpeningOutcome::Plan(Box::new(plan.clone())),
+            });
         } else {
             self.make(at, evidence, true);
         }
@@ -295,6 +303,7 @@ mod tests {
             lesson: true,
             draft: true,
             plan: Some(plan.clone()),
+            next: None,
         };
         let start = |bench: &mut Bench, opening: &mut Opening, in_hand: &InHand| {
             apply(bench, opening, in_hand, OpeningIntent::Start);
@@ -307,6 +316,11 @@ mod tests {
         assert_eq!(
             start(&mut bench, &mut opening, &in_hand),
             Some(OpeningOutcome::Plan(Box::new(plan)))
+        );
+        in_hand.next = Some(PlanPart::Cards);
+        assert_eq!(
+            start(&mut bench, &mut opening, &in_hand),
+            Some(OpeningOutcome::Part(PlanPart::Cards))
         );
         // A line that was typed asks for another plan.
         apply(

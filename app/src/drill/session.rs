@@ -20,6 +20,7 @@ mod people;
 mod poll;
 mod take;
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::mpsc::Receiver;
 
@@ -149,6 +150,8 @@ pub enum OpenQuestion {
     File,
     /// Which microphone.
     Device,
+    /// Whether it is the grown-up who records a model of the word.
+    Model,
     /// Whether the lesson is to be left, and how.
     Leave,
     /// Whether the lesson is to end although something of it is not in the notebook.
@@ -216,10 +219,14 @@ pub struct LessonSession {
     /// Words or a plan on their way to become a lesson, and what was wrong with the last.
     words: Option<Later<std::result::Result<Ready, String>>>,
     words_fault: Option<String>,
+    /// The words that were read last, as they were typed.
+    doubted: Option<String>,
     /// The learner whose broken-off lesson was asked for, the answer on its way, and what it was.
     drafts_of: Option<Id>,
     asked_draft: Option<Later<Result<Option<LessonDraft>>>>,
     draft: Option<LessonDraft>,
+    /// Words of the lesson under way that were recorded before it was broken off, by number.
+    said_before: BTreeSet<usize>,
     /// Whether what is for the grown-up is shown.
     grown_up: bool,
     recorder: Recorder,
@@ -275,7 +282,10 @@ impl LessonSession {
             Intent::Beads(count) => self.with(|lesson| lesson.set_beads(count)),
             Intent::Say(way) => self.with(|lesson| lesson.ask_for(way)),
             Intent::Record => self.record(at, false),
-            Intent::RecordModel => self.record(at, true),
+            Intent::RecordModel => {
+                self.question = None;
+                self.record(at, true);
+            }
             Intent::HearModel(speaking) => self.hear_model(at, speaking),
             Intent::HearBefore => self.hear_before(at),
             Intent::Stop | Intent::Away => self.stop(at),
@@ -352,7 +362,12 @@ impl LessonSession {
         self.lesson.as_ref()
     }
 
-    /// The plan that was sent last.
+    /// Takes the plan in hand, without starting it.
+    pub fn hold_plan(&mut self, plan: Option<Plan>) {
+        self.plan = plan;
+    }
+
+    /// The plan in hand.
     pub fn plan(&self) -> Option<&Plan> {
         self.plan.as_ref()
     }

@@ -123,8 +123,7 @@ impl LessonWord {
 /// # Errors
 /// When there is none, one cannot be read, or there are too many for a lesson; the line says which and what to do.
 pub fn read(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Vec<LessonWord>, String> {
-    let parts = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '/' | '>' | '.' | '|'));
-    let words: Vec<&str> = parts.filter(|w| w.chars().any(char::is_alphanumeric)).collect();
+    let words = parted(text);
     match words.len() {
         0 => return Err("Type the words first, with spaces between: sun, fun, fin.".into()),
         n if n > MOST_WORDS => return Err(format!("{n} words are too many for one lesson; {MOST_WORDS} at most.")),
@@ -140,6 +139,12 @@ pub fn read(text: &str, overrides: &Overrides, rules: &Rules) -> Result<Vec<Less
             None => LessonWord::find(w, overrides, rules),
         })
         .collect()
+}
+
+/// The words of a text, however they are parted.
+pub(super) fn parted(text: &str) -> Vec<&str> {
+    let parts = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '/' | '>' | '.' | '|'));
+    parts.filter(|w| w.chars().any(char::is_alphanumeric)).collect()
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@ use egui::Ui;
 
 use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
+use crate::drill::dictation::Dictation;
 use crate::drill::dictation::session::{DictationIntent, DictationSession};
 use crate::equipment::News;
 use crate::plan::Plan;
@@ -28,6 +29,13 @@ impl DictationView {
         self.tell(shared);
     }
 
+    /// Whether the words that this plan dictates were written, while that is looked at.
+    pub fn wrote(&self, plan: &Plan) -> bool {
+        let (words, _) = ask::dictated(plan);
+        let dictation = self.session.dictation();
+        dictation.is_some_and(|d| d.done() && d.written() > 0 && of_words(d, &words))
+    }
+
     fn tell(&mut self, shared: &mut Shared) {
         for news in self.session.news() {
             match news {
@@ -43,21 +51,35 @@ impl DictationView {
         unkept(ui, &self.session, &mut out);
         match self.session.dictation() {
             None => self.ask.show(ui, shared, &self.session, (due, plan), &mut out),
-            Some(dictation) if dictation.done() => after::show(ui, shared, &self.session, dictation, &mut out),
+            Some(dictation) if dictation.done() => {
+                let (words, sentences) = plan.map(ask::dictated).unwrap_or_default();
+                let sentences = if of_words(dictation, &words) {
+                    sentences
+                } else {
+                    Vec::new()
+                };
+                after::show(ui, shared, (&self.session, dictation, &sentences), &mut out);
+            }
             Some(dictation) => write::show(ui, shared, (dictation, self.session.no_sound()), &mut out),
         }
-        // What was typed for it goes with it, so that no list is taken in twice.
+        // What was typed for it goes with it, so that no list is taken in twice; what was not taken in stays.
         if out
             .iter()
             .any(|intent| matches!(intent, DictationIntent::End | DictationIntent::Pause))
         {
-            self.ask = ask::DictationForm::default();
+            self.ask = ask::DictationForm::with_left(self.session.untaken());
         }
         for intent in out {
             self.session.apply(&mut shared.equipment(), intent);
         }
         self.tell(shared);
     }
+}
+
+/// Whether the dictation is one of these words.
+fn of_words(dictation: &Dictation, words: &[String]) -> bool {
+    let asked = || dictation.asked().iter().map(|asked| &asked.word);
+    !words.is_empty() && asked().eq(words)
 }
 
 /// What could not be written into the notebook, with a way to try again.

@@ -30,12 +30,13 @@ use start::BesideLesson;
 use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
 use crate::drill::model_pass::ModelPassIntent;
+use crate::drill::plan_parts::PlanPart;
 use crate::drill::practice::{Exercise, PracticeIntent};
 use crate::drill::scrambled::sentences_of;
 use crate::drill::session::{Intent, LessonSession};
 use crate::drill::{Lesson, WordStep};
 use crate::equipment::{Equipment, News};
-use crate::plan::{Content, Plan, PlanItem, SortGroup};
+use crate::plan::{Content, Plan, SortGroup};
 use crate::recorder::Recorder;
 
 /// What is drawn.
@@ -49,6 +50,8 @@ struct Scene<'a> {
     playing_s: Option<f32>,
     /// The bead whose sound the model voice says just now, from 0.
     says: Option<usize>,
+    /// Whether the plan goes on after these words.
+    more: bool,
 }
 
 /// The lesson as it is drawn.
@@ -67,8 +70,8 @@ pub struct DrillView {
     shown: Option<(usize, WordStep)>,
     /// Whether a widget had the keyboard's focus when the last frame ended.
     held: bool,
-    /// Whether cards were dealt since the last lesson.
-    dealt: bool,
+    /// The plan in hand as it was told last.
+    held_plan: Option<Plan>,
 }
 
 impl DrillView {
@@ -101,10 +104,38 @@ impl DrillView {
         self.session.draft().is_some()
     }
 
-    /// The plan whose lesson is over, while its end is shown.
-    pub fn plan_done(&self) -> Option<&Plan> {
-        let ending = self.session.ending()?;
-        self.session.plan().filter(|plan| ending.is_of(plan))
+    /// Takes the plan in hand, where it is another than before.
+    pub fn hold_plan(&mut self, plan: Option<&Plan>) {
+        if self.held_plan.as_ref() != plan {
+            self.held_plan = plan.cloned();
+            self.session.hold_plan(plan.cloned());
+        }
+    }
+
+    /// The plan in hand.
+    pub fn plan(&self) -> Option<&Plan> {
+        self.session.plan()
+    }
+
+    /// The parts of that plan that are done, while their end is shown.
+    pub fn parts_done(&self) -> Vec<PlanPart> {
+        let words = self
+            .plan()
+            .zip(self.session.ending())
+            .is_some_and(|(plan, ending)| ending.is_of(plan));
+        let cards = self.sort.is_settled();
+        let each = [(words, PlanPart::Words), (cards, PlanPart::Cards)];
+        each.into_iter()
+            .filter(|(done, _)| *done)
+            .map(|(_, part)| part)
+            .collect()
+    }
+
+    /// Deals the plan's cards, unless a lesson is under way.
+    pub fn sort_cards(&mut self, shared: &mut Shared) {
+        if !self.under_way() {
+            self.deal(shared);
+        }
     }
 
     /// Goes on with the lesson that was broken off.
@@ -132,8 +163,8 @@ impl DrillView {
         }
     }
 
-    /// Shows it.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
+    /// Shows it; `left` is what is left of the plan in hand.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, left: &[PlanPart]) {
         let (mut out, mut beside) = (Vec::new(), None);
         if self.session.lesson().is_none() && self.beside(ui, shared) {
             return;
@@ -146,24 +177,22 @@ impl DrillView {
         match self.session.lesson() {
             Some(_) => {
                 self.start.forget();
-                self.dealt = false;
-                self.lesson(ui, (playing_s, says), &mut out);
+                let more = left.iter().any(|part| *part != PlanPart::Words);
+                self.lesson(ui, (playing_s, says, more), &mut out);
             }
             None => match self.session.ending() {
                 Some(ending) => {
-                    let writes = self.session.plan().is_some_and(|plan| {
-                        let written = |item: &PlanItem| matches!(item.content, Content::Dictation { .. });
-                        plan.items.iter().any(written)
-                    });
+                    let plan = self.session.plan();
+                    let has = |part| plan.is_some_and(|plan| PlanPart::of(plan).contains(&part));
                     let more = ending::MoreWork {
-                        writing: writes,
-                        sort: self.session.plan().is_some_and(|plan| sort_of(plan).is_some()),
-                        dealt: self.dealt,
-                        sentences: self.session.plan().is_some_and(|plan| !sentences_of(plan).is_empty()),
+                        writing: has(PlanPart::Writing),
+                        sort: has(PlanPart::Cards),
+                        next: left.iter().copied().find(|part| *part != PlanPart::Words),
+                        sentences: plan.is_some_and(|plan| !sentences_of(plan).is_empty()),
                     };
                     beside = ending::show(ui, shared, (ending, more), &mut out);
                 }
-                None => beside = self.start.show(ui, shared, &self.session, &mut out),
+                None => beside = self.start.show(ui, shared, (&self.session, left), &mut out),
             },
         }
         if let Some(beside) = beside {
@@ -212,13 +241,17 @@ impl DrillView {
 
     /// Deals the cards of the plan in hand.
     fn deal(&mut self, shared: &mut Shared) {
-        self.dealt = true;
         if let Some(groups) = self.session.plan().and_then(sort_of) {
             self.sort.deal(shared, groups.to_vec());
         }
     }
 
-    fn lesson(&mut self, ui: &mut Ui, (playing_s, says): (Option<f32>, Option<usize>), out: &mut Vec<Intent>) {
+    fn lesson(
+        &mut self,
+        ui: &mut Ui,
+        (playing_s, says, more): (Option<f32>, Option<usize>, bool),
+        out: &mut Vec<Intent>,
+    ) {
         let Some(lesson) = self.session.lesson() else { return };
         let now = (lesson.at(), lesson.step());
         let fresh = self.shown.replace(now) != Some(now);
@@ -229,12 +262,14 @@ impl DrillView {
             child: !self.session.grown_up(),
             playing_s,
             says,
+            more,
         };
         frame::top(ui, &scene, out);
         unkept(ui, &scene, out);
         frame::foot(ui, &scene, out);
         let cache = &mut self.cache;
         egui::ScrollArea::vertical()
+            .id_salt("lesson")
             .auto_shrink([false, false])
             .show(ui, |ui| match self.session.work() {
                 None => room::in_the_middle(ui, |ui| frame::step(ui, &scene, cache, fresh, out)),

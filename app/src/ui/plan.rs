@@ -13,6 +13,7 @@ use egui::Ui;
 
 use super::parts;
 use super::shared::{MainView, Shared};
+use crate::drill::plan_parts::PlanPart;
 use crate::plan::{Plan, PlanItem};
 
 /// Between the two columns.
@@ -60,14 +61,19 @@ impl PlanView {
         Some(self.today.plan()).filter(|plan| plan.items.iter().any(|item| item.words().next().is_some()))
     }
 
-    /// The plan in hand, unless its lesson is over.
+    /// The plan in hand, unless all of it is done.
     pub fn to_do(&self) -> Option<&Plan> {
         self.in_hand().filter(|_| !self.today.is_done())
     }
 
-    /// The lesson of this plan is over.
-    pub fn set_done(&mut self, plan: &Plan) {
-        self.today.set_done(plan);
+    /// This part of this plan is done.
+    pub fn set_done(&mut self, plan: &Plan, part: PlanPart) {
+        self.today.set_done(plan, part);
+    }
+
+    /// What is left of this plan, in order.
+    pub fn left(&self, plan: &Plan) -> Vec<PlanPart> {
+        self.today.left(plan)
     }
 
     /// Takes a plan in hand that was made elsewhere; Ctrl+Z gives the one before back.

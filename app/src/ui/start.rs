@@ -14,6 +14,7 @@ use super::theme::{self, TOUCH, palette};
 use super::today::{TodayAction, TodayView};
 use crate::drill::course::{EvidenceLoader, WritingEvidence};
 use crate::drill::opening::{InHand, Opening, OpeningIntent, OpeningOutcome, holds};
+use crate::drill::plan_parts::PlanPart;
 use crate::drill::reading::LEAST_WORDS;
 use crate::equipment::News;
 use crate::say::many;
@@ -97,27 +98,30 @@ impl StartView {
         self.keys(ui, shared, &mut out);
         let tall = ui.available_height() > TALL;
         let mut stands = false;
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            // The bar of the scroll area lies over its right edge.
-            let width = (ui.available_width() - 14.0).min(COLUMN);
-            let side = (ui.available_width() - width) / 2.0;
-            ui.horizontal(|ui| {
-                ui.add_space(side);
-                ui.vertical(|ui| {
-                    ui.set_width(width);
-                    ui.spacing_mut().item_spacing.y = 10.0;
-                    ui.add_space(if tall { 40.0 } else { 6.0 });
-                    self.who(ui, shared, &mut out);
-                    ui.add_space(if tall { 30.0 } else { 8.0 });
-                    self.start(ui, in_hand, tall, &mut out);
-                    ui.add_space(if tall { 30.0 } else { 8.0 });
-                    self.about(ui, in_hand, &mut out);
+        egui::ScrollArea::vertical()
+            .id_salt("opening")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                // The bar of the scroll area lies over its right edge.
+                let width = (ui.available_width() - 14.0).min(COLUMN);
+                let side = (ui.available_width() - width) / 2.0;
+                ui.horizontal(|ui| {
+                    ui.add_space(side);
+                    ui.vertical(|ui| {
+                        ui.set_width(width);
+                        ui.spacing_mut().item_spacing.y = 10.0;
+                        ui.add_space(if tall { 40.0 } else { 6.0 });
+                        self.who(ui, shared, &mut out);
+                        ui.add_space(if tall { 30.0 } else { 8.0 });
+                        self.start(ui, in_hand, tall, &mut out);
+                        ui.add_space(if tall { 30.0 } else { 8.0 });
+                        self.about(ui, in_hand, &mut out);
+                    });
                 });
+                let worked = self.course.evidence().map_or(0, |e| e.worked);
+                let reading = worked >= LEAST_WORDS && !in_hand.lesson;
+                stands = foot(ui, shared, reading, &mut out);
             });
-            let worked = self.course.evidence().map_or(0, |e| e.worked);
-            let reading = worked >= LEAST_WORDS && !in_hand.lesson;
-            stands = foot(ui, shared, reading, &mut out);
-        });
         if stands {
             self.stands = Some(TodayView::default());
         }
@@ -211,7 +215,7 @@ impl StartView {
             });
             return;
         }
-        let text = match (in_hand.lesson, in_hand.draft) {
+        let text = match (in_hand.lesson, in_hand.draft || self.goes_on(in_hand)) {
             (true, _) => "Back to the lesson",
             (false, true) => "Go on with the lesson",
             (false, false) => "Start today's lesson",
@@ -229,10 +233,20 @@ impl StartView {
         });
     }
 
+    /// Whether a start goes on with a plan of which a part is done.
+    fn goes_on(&self, in_hand: &InHand) -> bool {
+        in_hand.next.is_some() && self.opening.about().trim().is_empty()
+    }
+
     /// One line on what would start, without a word of it.
     fn told(&self, in_hand: &InHand) -> String {
         match (in_hand.lesson || in_hand.draft, &in_hand.plan) {
             (true, _) => "It is where you left it.".into(),
+            (false, Some(_)) if self.goes_on(in_hand) => match in_hand.next {
+                Some(PlanPart::Writing) => "Next: the writing.".into(),
+                Some(PlanPart::Cards) => "Next: the cards to sort.".into(),
+                _ => "Next: the words.".into(),
+            },
             (false, Some(plan)) if self.opening.about().trim().is_empty() => match plan.title.as_str() {
                 "" => format!("The plan in hand: {}.", holds(plan)),
                 title => format!("{title}: {}.", holds(plan)),

@@ -75,6 +75,8 @@ pub struct DictationSession {
     told: Option<Vec<ToldWord>>,
     /// What stood on the paper and could not be taken in, a line each.
     unread: Vec<String>,
+    /// The same as it stood on the paper.
+    untaken: Vec<String>,
     grown_up: bool,
     voice: WordVoice,
     fault: Option<String>,
@@ -184,7 +186,7 @@ impl DictationSession {
 
     /// Without a learner nothing begins: what a child writes is kept, or not asked for.
     fn start(&mut self, at: &Equipment, dictation: Dictation, source: WritingSource) {
-        (self.fault, self.unread) = (None, Vec::new());
+        (self.fault, self.unread, self.untaken) = (None, Vec::new(), Vec::new());
         let Some(learner) = at.learner.as_ref().map(|l| l.id) else {
             self.fault = Some("Say who is learning first: then what is written is kept.".into());
             return;
@@ -201,6 +203,7 @@ impl DictationSession {
         let own = store::overrides_in(at.folder).unwrap_or_default();
         let paper = PaperWords::read(text, &own);
         let unread: Vec<String> = paper.unread.iter().map(ToString::to_string).collect();
+        let untaken = paper.unread.iter().map(|unread| unread.text.clone()).collect();
         let pairs: Vec<(String, String)> = paper.pairs.into_iter().map(|p| (p.word, p.as_written)).collect();
         if pairs.is_empty() {
             let line = "Nothing in it can be read as a word. Write each as it was written, and what was meant behind it: siter = sister.";
@@ -216,7 +219,7 @@ impl DictationSession {
         }
         self.start(at, Dictation::of_paper(pairs), WritingSource::Paper);
         if self.fault.is_none() {
-            (self.unread, self.grown_up) = (unread, true);
+            (self.unread, self.untaken, self.grown_up) = (unread, untaken, true);
         }
     }
 
@@ -330,6 +333,11 @@ impl DictationSession {
     /// What stood on the paper and could not be taken in, a line each.
     pub fn unread(&self) -> &[String] {
         &self.unread
+    }
+
+    /// The same as it stood there, so that it need not be typed again.
+    pub fn untaken(&self) -> &[String] {
+        &self.untaken
     }
 
     /// Whether what is for the grown-up is shown.

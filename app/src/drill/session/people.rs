@@ -1,11 +1,12 @@
 //! How a lesson begins, goes on another day, and ends.
 
 use soundbead_data::Rules;
-use soundbead_data::word::Overrides;
+use soundbead_data::word::{self, Overrides};
 
 use super::{Busy, LessonSession, OpenQuestion, Ready};
 use crate::ask;
 use crate::drill::ending::LessonEnding;
+use crate::drill::word::parted;
 use crate::drill::{Lesson, LessonWord, WordStep, keep, model, read};
 use crate::equipment::{Equipment, News};
 use crate::fault::Fault;
@@ -14,12 +15,19 @@ use crate::notebook::Id;
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
 use crate::say::many;
 use crate::store;
+use crate::target::{self, Doubt};
 
 impl LessonSession {
+    /// Reads words that were typed. Where one looks like a slip that is said first; started once more, the words are taken as
+    /// they stand.
     pub(super) fn read_words(&mut self, at: &Equipment, text: String) {
         let rules = at.rules.clone();
+        let meant_so = self.doubted.replace(text.clone()).as_ref() == Some(&text);
         self.prepare(at, "Reading the words", move |overrides, own| {
             let rules = own.unwrap_or(rules);
+            if let (Some(doubt), false) = (first_doubt(&text, overrides), meant_so) {
+                return Err(format!("{doubt} If it is meant so, start once more."));
+            }
             let words = read(&text, overrides, &rules)?;
             Ok(Ready::new(Lesson::new(words, rules)))
         });
@@ -92,8 +100,10 @@ impl LessonSession {
     pub(super) fn begin(&mut self, at: &Equipment, ready: Ready) {
         let learner = at.learner.as_ref().map(|l| l.id);
         self.keeper.begin(learner, ready.draft.as_ref().and_then(|d| d.session));
+        self.said_before.clear();
         if let Some(draft) = &ready.draft {
             self.keeper.found(draft.rows());
+            self.said_before = draft.said();
             if let Some(id) = draft.attempt().filter(|_| ready.lesson.step() == WordStep::Beads) {
                 self.busy = Busy::Fetching(id, keep::recording(at, id));
             }
@@ -101,6 +111,8 @@ impl LessonSession {
         (self.lesson, self.models) = (Some(ready.lesson), ready.models);
         (self.draft, self.notice, self.no_sound) = (None, None, None);
         self.ending = None;
+        // Another evening, another room.
+        self.recorder.forget_room();
         self.news.extend(ready.said.map(News::Said));
         self.notes = Latest::default();
         if let Some(learner) = learner {
@@ -156,7 +168,11 @@ impl LessonSession {
         self.silence(at);
         self.question = None;
         let Some(lesson) = self.lesson.take() else { return };
-        let said = lesson.works().iter().filter(|w| w.latest.is_some()).count();
+        let said_before = std::mem::take(&mut self.said_before);
+        let each = lesson.works().iter().enumerate();
+        let said = each
+            .filter(|(at, work)| work.latest.is_some() || said_before.contains(at))
+            .count();
         let kept = self.keeper.learner().is_some() && !anyway;
         let line = over(said, kept);
         self.ending = LessonEnding::of(&lesson).map(|ending| LessonEnding {
@@ -184,6 +200,12 @@ impl LessonSession {
         keeper.end();
         self.finishing.push(keeper);
     }
+}
+
+/// The first of the words that looks like a slip. Sounds behind a word say how it is meant.
+fn first_doubt(text: &str, own: &Overrides) -> Option<Doubt> {
+    let mut words = parted(text).into_iter().filter(|word| !word.contains(':'));
+    words.find_map(|word| target::doubt(&word::find(word, own).ok()?))
 }
 
 /// What is said when a lesson is over.

@@ -2,6 +2,7 @@
 
 use egui::{Key, Modifiers, RichText, Ui};
 
+use super::ask;
 use crate::drill::dictation::session::{DictationIntent, DictationSession};
 use crate::drill::dictation::{Dictation, DictationAnswer};
 use crate::notebook::Help;
@@ -13,12 +14,11 @@ use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 use crate::wording;
 
-/// Shows it.
+/// Shows it; `sentences` are those of the plan that are still to be written, on paper.
 pub fn show(
     ui: &mut Ui,
     shared: &mut Shared,
-    session: &DictationSession,
-    dictation: &Dictation,
+    (session, dictation, sentences): (&DictationSession, &Dictation, &[&str]),
     out: &mut Vec<DictationIntent>,
 ) {
     shared.key("V", "what is for the grown-up");
@@ -58,10 +58,14 @@ pub fn show(
         }
     });
     egui::ScrollArea::vertical()
+        .id_salt("after the dictation")
         .auto_shrink(false)
         .show(ui, |ui| match session.grown_up() {
             true => grown_up(ui, session, dictation),
-            false => child(ui, dictation),
+            false => {
+                child(ui, dictation);
+                on_paper(ui, session, sentences, out);
+            }
         });
 }
 
@@ -86,6 +90,25 @@ fn child(ui: &mut Ui, dictation: &Dictation) {
             ui.label(RichText::new("You asked when you needed to.").size(19.0));
         }
     });
+}
+
+/// The plan's sentences, once its words are written.
+fn on_paper(ui: &mut Ui, session: &DictationSession, sentences: &[&str], out: &mut Vec<DictationIntent>) {
+    if sentences.is_empty() {
+        return;
+    }
+    ui.add_space(20.0);
+    ui.vertical_centered(|ui| {
+        let line = match sentences.len() {
+            1 => "Now the sentence, on paper.".to_owned(),
+            n => format!("Now the {n} sentences, on paper."),
+        };
+        ui.label(RichText::new(line).font(theme::bold_font(20.0)));
+    });
+    parts::row_in_the_middle(ui, "for paper", |ui| {
+        ask::for_paper(ui, sentences, session.no_sound(), out)
+    });
+    ui.vertical_centered(|ui| parts::note(ui, "Type them in under Writing, From paper, to see what they show."));
 }
 
 /// The parent's side: each word, what was written, and what that shows.

@@ -25,6 +25,15 @@ pub struct DictationForm {
 }
 
 impl DictationForm {
+    /// With these words from paper still to be taken in: what was meant is written behind each.
+    pub fn with_left(untaken: &[String]) -> DictationForm {
+        let lines: Vec<String> = untaken.iter().map(|text| format!("{text} = ")).collect();
+        DictationForm {
+            words: String::new(),
+            paper: lines.join("\n"),
+        }
+    }
+
     /// Shows it.
     pub fn show(
         &mut self,
@@ -38,20 +47,23 @@ impl DictationForm {
         if shared.learner.is_none() {
             return;
         }
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            parts::column(ui, COLUMN, |ui| {
-                ui.spacing_mut().item_spacing.y = 12.0;
-                if let Some(fault) = session.fault() {
-                    parts::banner(ui, BannerTone::Care, fault);
-                }
-                broken_off(ui, session, out);
-                planned(ui, plan, session.no_sound(), out);
-                due_again(ui, due, out);
-                self.own(ui, out);
-                standing(ui, out);
-                self.paper(ui, out);
+        egui::ScrollArea::vertical()
+            .id_salt("before the dictation")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                parts::column(ui, COLUMN, |ui| {
+                    ui.spacing_mut().item_spacing.y = 12.0;
+                    if let Some(fault) = session.fault() {
+                        parts::banner(ui, BannerTone::Care, fault);
+                    }
+                    broken_off(ui, session, out);
+                    planned(ui, plan, session.no_sound(), out);
+                    due_again(ui, due, out);
+                    self.own(ui, out);
+                    standing(ui, out);
+                    self.paper(ui, out);
+                });
             });
-        });
     }
 
     fn own(&mut self, ui: &mut Ui, out: &mut Vec<DictationIntent>) {
@@ -149,20 +161,10 @@ fn broken_off(ui: &mut Ui, session: &DictationSession, out: &mut Vec<DictationIn
 /// The words of the plan's dictation.
 fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut Vec<DictationIntent>) {
     let Some(plan) = plan else { return };
-    let dictations = || {
-        plan.items.iter().filter_map(|item| match &item.content {
-            Content::Dictation { words, sentences } => Some((words, sentences)),
-            _ => None,
-        })
-    };
-    let words: Vec<String> = dictations()
-        .flat_map(|(words, _)| words)
-        .map(|w| w.spelling.clone())
-        .collect();
+    let (words, sentences) = dictated(plan);
     if words.is_empty() {
         return;
     }
-    let sentences: Vec<&String> = dictations().flat_map(|(_, sentences)| sentences).collect();
     let mut text = format!("{}, each said in a sentence.", many(words.len(), "word"));
     if !sentences.is_empty() {
         text += &format!(
@@ -179,16 +181,34 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut V
         {
             out.push(DictationIntent::Start(with_sentences(&words, 0)));
         }
-        for (number, sentence) in sentences.iter().enumerate() {
-            let text = format!("Say sentence {}", number + 1);
-            if Button::both(Icon::Speaker, &text).quiet().show(ui).clicked() {
-                out.push(DictationIntent::HearPlanned((*sentence).clone()));
-            }
-        }
-        if let Some(line) = no_sound {
-            parts::note(ui, line);
-        }
+        for_paper(ui, &sentences, no_sound, out);
     });
+}
+
+/// The words and the sentences that a plan dictates.
+pub(super) fn dictated(plan: &Plan) -> (Vec<String>, Vec<&str>) {
+    let dictations = || {
+        plan.items.iter().filter_map(|item| match &item.content {
+            Content::Dictation { words, sentences } => Some((words, sentences)),
+            _ => None,
+        })
+    };
+    let words = dictations().flat_map(|(words, _)| words).map(|w| w.spelling.clone());
+    let sentences = dictations().flat_map(|(_, sentences)| sentences).map(String::as_str);
+    (words.collect(), sentences.collect())
+}
+
+/// A button for each sentence that is written on paper: the computer voice reads it.
+pub(super) fn for_paper(ui: &mut Ui, sentences: &[&str], no_sound: Option<&str>, out: &mut Vec<DictationIntent>) {
+    for (number, sentence) in sentences.iter().enumerate() {
+        let text = format!("Say sentence {}", number + 1);
+        if Button::both(Icon::Speaker, &text).quiet().show(ui).clicked() {
+            out.push(DictationIntent::HearPlanned((*sentence).to_owned()));
+        }
+    }
+    if let Some(line) = no_sound {
+        parts::note(ui, line);
+    }
 }
 
 fn due_again(ui: &mut Ui, due: &[String], out: &mut Vec<DictationIntent>) {

@@ -5,6 +5,7 @@ use egui::{Key, Modifiers, RichText, Ui};
 use super::beads;
 use super::start::BesideLesson;
 use crate::drill::ending::LessonEnding;
+use crate::drill::plan_parts::PlanPart;
 use crate::drill::reading::LEAST_WORDS;
 use crate::drill::session::Intent;
 use crate::say::many;
@@ -24,9 +25,10 @@ const ROW: f32 = 1010.0;
 pub struct MoreWork {
     /// Words to write.
     pub writing: bool,
-    /// Cards to sort, and whether they were dealt since the lesson began.
+    /// Cards to sort.
     pub sort: bool,
-    pub dealt: bool,
+    /// What comes next of these.
+    pub next: Option<PlanPart>,
     /// Sentences to put in order.
     pub sentences: bool,
 }
@@ -39,27 +41,43 @@ pub fn show(
     out: &mut Vec<Intent>,
 ) -> Option<BesideLesson> {
     let mut beside = None;
-    shared.key("Enter", "close the lesson");
+    let next = match more.next {
+        Some(PlanPart::Cards) => "on to the cards",
+        Some(PlanPart::Writing) => "on to the writing",
+        Some(PlanPart::Words) | None => "close the lesson",
+    };
+    shared.key("Enter", next);
+    shared.key("Esc", "close the lesson");
     let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-    if free && (pressed(Key::Enter) || pressed(Key::Escape)) {
+    if free && pressed(Key::Escape) {
         close(shared, out);
     }
-    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        let width = ui.available_width().min(COLUMN);
-        let side = (ui.available_width() - width) / 2.0;
-        ui.horizontal(|ui| {
-            ui.add_space(side);
-            ui.vertical(|ui| {
-                ui.set_width(width);
-                ui.spacing_mut().item_spacing.y = 10.0;
-                ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
-                told(ui, shared, ending);
+    if free && pressed(Key::Enter) {
+        match more.next {
+            Some(PlanPart::Cards) => beside = Some(BesideLesson::Sort),
+            Some(PlanPart::Writing) => write(shared, out),
+            Some(PlanPart::Words) | None => close(shared, out),
+        }
+    }
+    egui::ScrollArea::vertical()
+        .id_salt("ending")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            let width = ui.available_width().min(COLUMN);
+            let side = (ui.available_width() - width) / 2.0;
+            ui.horizontal(|ui| {
+                ui.add_space(side);
+                ui.vertical(|ui| {
+                    ui.set_width(width);
+                    ui.spacing_mut().item_spacing.y = 10.0;
+                    ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
+                    told(ui, shared, (ending, more.next.is_some()));
+                });
             });
+            // Over the whole width: all of them fit in one row, and none lies under the foot of a small window.
+            beside = ways_on(ui, shared, (ending, more), out).or(beside.take());
         });
-        // Over the whole width: all of them fit in one row, and none lies under the foot of a small window.
-        beside = ways_on(ui, shared, (ending, more), out);
-    });
     beside
 }
 
@@ -71,29 +89,30 @@ fn ways_on(
     out: &mut Vec<Intent>,
 ) -> Option<BesideLesson> {
     let reading = shared.learner.is_some() && taught(ending);
-    let sort_leads = more.sort && !more.dealt;
+    let (sort_leads, writing_leads) = (more.next == Some(PlanPart::Cards), more.next == Some(PlanPart::Writing));
+    let led = |button: Button<'static>, leads: bool| match leads {
+        true => button.lead().key("Enter"),
+        false => button,
+    };
     let mut wanted = None;
     parts::row_in_the_middle(ui, "ways on", |ui| {
         if more.sort {
             let sort = way(ui, Icon::Plan, "Now the cards to sort", "Cards to sort");
-            let sort = if sort_leads { sort.lead() } else { sort };
-            if sort.show(ui).clicked() {
+            if led(sort, sort_leads).show(ui).clicked() {
                 wanted = Some(BesideLesson::Sort);
             }
         }
         if more.writing {
             let writing = way(ui, Icon::Writing, "Now the writing", "The writing");
-            let writing = if sort_leads { writing } else { writing.lead() };
-            if writing.show(ui).clicked() {
-                out.push(Intent::Close);
-                shared.go(MainView::Writing);
+            if led(writing, writing_leads).show(ui).clicked() {
+                write(shared, out);
             }
         }
         wanted = besides(ui, more, reading).or(wanted.take());
-        let close_it = Button::both(Icon::Done, "Close").name("Close the lesson").key("Enter");
-        let close_it = match sort_leads || more.writing {
-            true => close_it.quiet(),
-            false => close_it.lead(),
+        let close_it = Button::both(Icon::Done, "Close").name("Close the lesson");
+        let close_it = match more.next {
+            Some(_) => close_it.quiet().key("Esc"),
+            None => close_it.lead().key("Enter"),
         };
         if close_it.show(ui).clicked() {
             close(shared, out);
@@ -138,17 +157,24 @@ fn taught(ending: &LessonEnding) -> bool {
     ending.met() >= LEAST_WORDS
 }
 
+/// On to the writing.
+fn write(shared: &mut Shared, out: &mut Vec<Intent>) {
+    out.push(Intent::Close);
+    shared.go(MainView::Writing);
+}
+
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
     out.push(Intent::Close);
     shared.go(MainView::Today);
 }
 
-fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding) {
+/// What the child did; `more` where the plan goes on.
+fn told(ui: &mut Ui, shared: &mut Shared, (ending, more): (&LessonEnding, bool)) {
     let today = ending.worked.len();
     ui.vertical_centered(|ui| {
         let title = match &shared.learner {
-            Some(learner) => format!("That was today's lesson, {}.", learner.name),
-            None => "That was today's lesson.".to_owned(),
+            Some(learner) => format!("{}, {}.", ended(more), learner.name),
+            None => format!("{}.", ended(more)),
         };
         parts::heading(ui, &title);
     });
@@ -185,6 +211,13 @@ fn told(ui: &mut Ui, shared: &mut Shared, ending: &LessonEnding) {
         ui.label(RichText::new(&ending.tomorrow).size(19.0));
     });
     ui.vertical_centered(|ui| parts::note(ui, &ending.kept));
+}
+
+fn ended(more: bool) -> &'static str {
+    match more {
+        true => "The words are done",
+        false => "That was today's lesson",
+    }
 }
 
 /// The child's string is theirs to keep: on paper too, where a notebook holds it.

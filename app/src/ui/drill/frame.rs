@@ -16,6 +16,9 @@ use crate::ui::theme::palette;
 /// A window narrower than this, in points, has less at its foot.
 const NARROW: f32 = 900.0;
 
+/// How wide a note under the word may be, in points.
+const NOTED: f32 = 320.0;
+
 /// What the buttons at the top take at most in a narrow window, in points.
 const BUTTONS: f32 = 440.0;
 
@@ -39,16 +42,17 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             if leave.quiet().show(ui).clicked() {
                 out.push(Intent::End);
             }
+            peek(ui, scene);
+            let undo = undo.quiet().key("Ctrl Z").enabled(scene.lesson.can_undo());
+            if undo.show(ui).clicked() {
+                out.push(Intent::Undo);
+            }
+            // Left of the others, which stay where they are: a hand that reaches for the word opens nothing else.
             if scene.lesson.step() == WordStep::Look {
                 let view = Button::text("For the grown-up").selected(!scene.child).key("V");
                 if view.show(ui).clicked() {
                     out.push(Intent::GrownUp(scene.child));
                 }
-            }
-            peek(ui, scene);
-            let undo = undo.quiet().key("Ctrl Z").enabled(scene.lesson.can_undo());
-            if undo.show(ui).clicked() {
-                out.push(Intent::Undo);
             }
         });
     });
@@ -147,7 +151,7 @@ fn others(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             "Bring in a recording",
             Intent::Ask(Some(OpenQuestion::File)),
         ),
-        (Icon::Speaker, model, Intent::RecordModel),
+        (Icon::Speaker, model, Intent::Ask(Some(OpenQuestion::Model))),
         (Icon::Microphone, "Microphone", Intent::Ask(Some(OpenQuestion::Device))),
     ];
     for (icon, text, intent) in each {
@@ -161,6 +165,7 @@ fn others(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 fn next(scene: &Scene) -> (&'static str, bool) {
     let lesson = scene.lesson;
     match (lesson.next(), lesson.step()) {
+        (Next::End, _) if scene.more => ("Done with the words", true),
         (Next::End, _) => ("End the lesson", true),
         (Next::Word, _) => ("Next word", true),
         (Next::Step(WordStep::Which), _) => match lesson.change().map(|c| c.kind) {
@@ -247,22 +252,33 @@ fn peek(ui: &mut Ui, scene: &Scene) {
     let button = Button::text("Hold: the word")
         .name("Hold to see the word")
         .quiet()
-        .key("W")
+        .key(if scene.lesson.step() == WordStep::Letters {
+            "F2"
+        } else {
+            "W"
+        })
         .show(ui);
-    let key = !ui.ctx().text_edit_focused() && ui.input(|i| i.key_down(egui::Key::W));
+    // Where letters are typed, W is a letter.
+    let free = !ui.ctx().text_edit_focused();
+    let key = ui.input(|i| i.key_down(egui::Key::F2) || (free && i.key_down(egui::Key::W)));
     if !(button.is_pointer_button_down_on() || key) {
         return;
     }
     let word = scene.lesson.word();
     let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
     egui::Area::new(egui::Id::unique("peek"))
-        .order(egui::Order::Foreground)
+        // Over the hint of the button itself.
+        .order(egui::Order::Tooltip)
         .pivot(egui::Align2::RIGHT_TOP)
         .fixed_pos(button.rect.right_bottom() + vec2(0.0, 6.0))
         .show(ui.ctx(), |ui| {
             frame.show(ui, |ui| {
+                // In one line each, however long the word: a fixed place leaves no width of its own.
+                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
                 spelling(ui, &word.spelling, 30.0);
                 ui.label(RichText::new(word.plain()).size(18.0));
+                ui.style_mut().wrap_mode = None;
+                ui.set_max_width(NOTED);
                 noted(ui, scene);
             });
         });

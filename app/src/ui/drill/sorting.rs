@@ -48,6 +48,11 @@ impl SortView {
         self.session.is_open()
     }
 
+    /// Whether every card lies where it belongs, by the child or in the end.
+    pub fn is_settled(&self) -> bool {
+        self.is_open() && self.session.settled()
+    }
+
     fn act(&mut self, shared: &mut Shared, intent: SortIntent) {
         self.session.apply(&mut shared.equipment(), intent);
     }
@@ -68,16 +73,19 @@ impl SortView {
         let mut out = Vec::new();
         let by_key = self.keys(ui, shared, &mut out);
         parts::column(ui, COLUMN, |ui| self.top(ui, &mut out));
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            parts::column(ui, COLUMN, |ui| {
-                ui.spacing_mut().item_spacing.y = 10.0;
-                match self.session.step() {
-                    SortStep::Cards => self.cards(ui, &mut out),
-                    SortStep::Rule => self.rule(ui, shared.learner.is_some(), &mut out),
-                    SortStep::Shares => self.shares(ui),
-                }
+        egui::ScrollArea::vertical()
+            .id_salt("sort")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                parts::column(ui, COLUMN, |ui| {
+                    ui.spacing_mut().item_spacing.y = 10.0;
+                    match self.session.step() {
+                        SortStep::Cards => self.cards(ui, &mut out),
+                        SortStep::Rule => self.rule(ui, shared.learner.is_some(), &mut out),
+                        SortStep::Shares => self.shares(ui),
+                    }
+                });
             });
-        });
         for intent in out {
             if matches!(intent, SortIntent::Lay(..)) {
                 self.chosen = None;

@@ -5,6 +5,7 @@ use egui::{RichText, TextEdit, Ui, vec2};
 use crate::drill::STARTER;
 use crate::drill::model_pass::ModelWords;
 use crate::drill::opening::holds;
+use crate::drill::plan_parts::PlanPart;
 use crate::drill::scrambled::sentences_of;
 use crate::drill::session::{Intent, LessonSession};
 use crate::plan::Plan;
@@ -51,7 +52,7 @@ impl LessonStart {
         &mut self,
         ui: &mut Ui,
         shared: &mut Shared,
-        session: &LessonSession,
+        (session, left): (&LessonSession, &[PlanPart]),
         out: &mut Vec<Intent>,
     ) -> Option<BesideLesson> {
         if let Some(what) = session.coming() {
@@ -60,17 +61,20 @@ impl LessonStart {
         }
         let mut beside = None;
         let mut started = Vec::new();
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            parts::column(ui, COLUMN, |ui| {
-                parts::heading(ui, "Drill");
-                self.whose(ui, shared, &mut started);
-                ui.add_space(6.0);
-                ui.spacing_mut().item_spacing.y = 12.0;
-                resume(ui, session, out);
-                beside = self.works(ui, session, &mut started);
-                beside = ways_beside(ui, shared, session.plan().is_none()).or(beside.take());
+        egui::ScrollArea::vertical()
+            .id_salt("before the lesson")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                parts::column(ui, COLUMN, |ui| {
+                    parts::heading(ui, "Drill");
+                    self.whose(ui, shared, &mut started);
+                    ui.add_space(6.0);
+                    ui.spacing_mut().item_spacing.y = 12.0;
+                    resume(ui, session, out);
+                    beside = self.works(ui, shared, (session, left), &mut started);
+                    beside = ways_beside(ui, shared, session.plan().is_none()).or(beside.take());
+                });
             });
-        });
         // Who learns is asked for before the first recording, never after.
         match started.pop() {
             Some(start) if shared.learner.is_none() && !self.tried => self.waiting = Some(start),
@@ -80,8 +84,16 @@ impl LessonStart {
     }
 
     /// What a lesson can be about: the plan in hand, words of one's own, or a chain to begin with.
-    fn works(&mut self, ui: &mut Ui, session: &LessonSession, started: &mut Vec<Intent>) -> Option<BesideLesson> {
-        let mut beside = session.plan().and_then(|plan| planned(ui, plan, started));
+    fn works(
+        &mut self,
+        ui: &mut Ui,
+        shared: &mut Shared,
+        (session, left): (&LessonSession, &[PlanPart]),
+        started: &mut Vec<Intent>,
+    ) -> Option<BesideLesson> {
+        let mut beside = session
+            .plan()
+            .and_then(|plan| planned(ui, shared, (plan, left), started));
         if self.own(ui, session, started) {
             beside = Some(BesideLesson::Models(ModelWords::Typed(self.which.told(&self.typed))));
         }
@@ -186,17 +198,31 @@ fn ways_beside(ui: &mut Ui, shared: &mut Shared, no_plan: bool) -> Option<Beside
 }
 
 /// The plan in hand: its words, its cards, and what is done before.
-fn planned(ui: &mut Ui, plan: &Plan, started: &mut Vec<Intent>) -> Option<BesideLesson> {
+fn planned(
+    ui: &mut Ui,
+    shared: &mut Shared,
+    (plan, left): (&Plan, &[PlanPart]),
+    started: &mut Vec<Intent>,
+) -> Option<BesideLesson> {
+    let held = PlanPart::of(plan);
+    // Nothing of it is done, or all of it: it begins at its beginning.
+    let next = left.first().copied().unwrap_or(PlanPart::Words);
+    let led = |button: Button<'static>, part: PlanPart| if part == next { button.lead() } else { button };
     parts::card(ui, |ui| {
         wide(ui, "The plan", &format!("{}: {}", plan.title, holds(plan)));
         let mut beside = None;
         ui.horizontal_wrapped(|ui| {
-            if Button::both(Icon::Play, "Start the plan").lead().show(ui).clicked() {
+            let words = led(Button::both(Icon::Play, "Start the plan"), PlanPart::Words);
+            if words.show(ui).clicked() {
                 started.push(Intent::StartPlan);
             }
-            let sorts = super::sort_of(plan).is_some();
-            if sorts && Button::both(Icon::Plan, "Sort the cards").show(ui).clicked() {
+            let cards = led(Button::both(Icon::Plan, "Sort the cards"), PlanPart::Cards);
+            if held.contains(&PlanPart::Cards) && cards.show(ui).clicked() {
                 beside = Some(BesideLesson::Sort);
+            }
+            let writing = led(Button::both(Icon::Writing, "The writing"), PlanPart::Writing);
+            if held.contains(&PlanPart::Writing) && writing.show(ui).clicked() {
+                shared.go(MainView::Writing);
             }
             let sentences = !sentences_of(plan).is_empty();
             if sentences

@@ -12,6 +12,7 @@ use super::words::WordStockLoader;
 use super::{FoundItem, rows};
 use crate::ask::dictation::{self, DictationRequest};
 use crate::drill::plan_draft::PlanDraft;
+use crate::drill::plan_parts::PlanPart;
 use crate::plan::{Content, Plan, PlanItem};
 
 /// Changes that can be taken back.
@@ -100,12 +101,17 @@ impl Today {
         }
     }
 
-    /// The lesson of this plan is over.
-    pub fn set_done(&mut self, plan: &Plan) {
-        self.draft.set_done(plan);
+    /// This part of this plan is done.
+    pub fn set_done(&mut self, plan: &Plan, part: PlanPart) {
+        self.draft.set_done(plan, part);
     }
 
-    /// Whether the lesson of the plan in hand is over.
+    /// What is left of this plan, in order.
+    pub fn left(&self, plan: &Plan) -> Vec<PlanPart> {
+        self.draft.left(plan)
+    }
+
+    /// Whether all of the plan in hand is done.
     pub fn is_done(&self) -> bool {
         self.draft.is_done(&self.plan)
     }

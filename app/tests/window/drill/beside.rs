@@ -8,7 +8,7 @@ use soundbead::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 use soundbead::playback::Playback;
 use soundbead::ui::MainView;
 
-use crate::bench::{Window, attempts, key, pick_juno, press, says, spoken, texts, until, window};
+use crate::bench::{Window, attempts, key, pick_juno, press, says, spoken, texts, until, window, write};
 
 /// A plan with a chain and eight cards.
 fn plan() -> Plan {
@@ -42,6 +42,49 @@ fn at_the_plan(name: &str) -> Window {
     press(&mut window, "Leave the lesson");
     until(&mut window, "the start", |w| says(w, "Sort the cards"));
     window
+}
+
+#[test]
+fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
+    let mut window = window("goes-on", spoken(&["01-goat.wav"]));
+    pick_juno(&mut window);
+    let mut whole = plan();
+    whole.items[0] = PlanItem::of(Content::Chain(vec![PlanWord::new("goat")]));
+    window.state_mut().shared.plan = Some(whole);
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+    key(&mut window, Key::Num3);
+    press(&mut window, "Check without recording");
+    press(&mut window, "Now the letters");
+    for (at, text) in [(1, "g"), (2, "oa"), (3, "t")] {
+        write(&mut window, at, 3, text);
+    }
+    press(&mut window, "Check the letters");
+    assert!(!says(&window, "End the lesson"), "there is more of it");
+    press(&mut window, "Done with the words");
+    assert!(says(&window, "The words are done, Juno."), "{:?}", texts(&window));
+    key(&mut window, Key::Enter);
+    assert!(
+        says(&window, "Lay each card under its heading."),
+        "{:?}",
+        texts(&window)
+    );
+    key(&mut window, Key::ArrowRight);
+    for _ in 0..8 {
+        key(&mut window, Key::Num1);
+    }
+    key(&mut window, Key::Enter);
+    // One card is moved, and the second look lays the others where they belong.
+    key(&mut window, Key::ArrowRight);
+    key(&mut window, Key::Num2);
+    for _ in 0..2 {
+        key(&mut window, Key::Enter);
+    }
+    assert!(says(&window, "What decides?"), "{:?}", texts(&window));
+    press(&mut window, "Go on without");
+    press(&mut window, "Done");
+    assert!(says(&window, "The words are done, Juno."), "{:?}", texts(&window));
+    key(&mut window, Key::Enter);
+    assert_eq!(window.state().shared.place(), MainView::Writing);
 }
 
 /// At the cards of the plan.

@@ -160,6 +160,7 @@ fn paper_is_taken_in_with_what_was_meant_and_goes_at_one_press() {
         unread.contains("snorbl") && unread.contains("meant"),
         "nobody said what was meant: {unread}"
     );
+    assert_eq!(session.untaken(), ["snorbl"], "it stays to be typed once more");
     assert!(kept.iter().all(|row| row.word != "snorbl"));
     apply(&mut bench, &mut session, DictationIntent::Undo);
     settle(&mut bench, &mut session);
