@@ -1,6 +1,6 @@
 //! One doubtful sound of a recording looked at closely: how it is made, beside the sound that it is perhaps taken for.
 
-use soundbead_data::inventory::{self, SoundEntry};
+use soundbead_data::inventory::{self, Features, Place, SoundEntry};
 use soundbead_dsp::judgement::{Judgement, Placed, Verdict};
 
 /// Below this a sound is one to listen for: as likely not right as right.
@@ -29,7 +29,7 @@ pub struct CloseUp {
     pub other: &'static SoundEntry,
     /// Why it stands there.
     pub beside: Beside,
-    /// What tells the two apart; the first cue of the sound where nothing is written of the pair.
+    /// What tells the two apart; the cue of what makes the sound where nothing is written of the pair.
     pub cue: &'static str,
 }
 
@@ -50,7 +50,7 @@ impl CloseUp {
             beside,
             cue: apart(entry, other)
                 .or_else(|| apart(other, entry))
-                .unwrap_or(&entry.cues.tongue),
+                .unwrap_or_else(|| first_cue(entry)),
         })
     }
 
@@ -61,6 +61,19 @@ impl CloseUp {
             Beside::PerhapsHeard => format!("Is it \u{201c}{one}\u{201d}, or nearer to \u{201c}{other}\u{201d}?"),
             Beside::OftenMixedUp => format!("\u{201c}{one}\u{201d} is often mixed up with \u{201c}{other}\u{201d}."),
         }
+    }
+}
+
+/// The cue of what makes the sound: the lips, the breath, or else the tongue.
+fn first_cue(entry: &'static SoundEntry) -> &'static str {
+    let place = match entry.features {
+        Features::Consonant(consonant) => Some(consonant.place),
+        Features::Vowel(_) => None,
+    };
+    match place {
+        Some(Place::Bilabial | Place::Labiodental | Place::LabialVelar) => &entry.cues.lips,
+        Some(Place::Glottal) => &entry.cues.airflow,
+        _ => &entry.cues.tongue,
     }
 }
 
@@ -76,4 +89,22 @@ fn apart(entry: &'static SoundEntry, other: &SoundEntry) -> Option<&'static str>
             .is_some_and(|with| with.to_string() == other.arpabet.to_string())
     };
     entry.also.iter().find(with).map(|mixup| mixup.tell_apart.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Where each is made is a fact of the trade (common practice, no source).
+    #[test]
+    fn the_cue_is_of_what_makes_the_sound() {
+        let cue = |name: &str| first_cue(inventory::find(name).expect("a sound"));
+        for lips in ["P", "B", "M", "F", "V", "W"] {
+            assert_eq!(cue(lips), inventory::find(lips).unwrap().cues.lips, "{lips}");
+        }
+        for tongue in ["T", "R", "TH", "K", "EH"] {
+            assert_eq!(cue(tongue), inventory::find(tongue).unwrap().cues.tongue, "{tongue}");
+        }
+        assert!(cue("HH").contains("breath"));
+    }
 }

@@ -89,6 +89,9 @@ pub fn line(looks: &[BoxState]) -> &'static str {
     let count = |look| looks.iter().filter(|l| **l == look).count();
     match (count(BoxState::Again), count(BoxState::Empty)) {
         (0, 0) => "Every box has its letters.",
+        (1, empty) if empty > 0 && empty + 1 == looks.len() => {
+            "Each sound has a box of its own. Put into each box the letters of its sound alone."
+        }
         (0, _) => "So far so good. Some boxes are still empty.",
         (1, _) => "Look again at one box: say its sound, and think of another way to write it.",
         _ => "Look again at the marked boxes, one at a time: say the sound, then write it.",

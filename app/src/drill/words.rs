@@ -68,13 +68,13 @@ pub fn to_the_child(word: &LessonWord, work: &WordWork) -> String {
         (TaskStanding::Hint, ..) => hint(word, work.beads).into(),
         (TaskStanding::Right, true, true) => "Your beads and your voice agree.".into(),
         (TaskStanding::Right, true, false) if work.latest.is_none() => {
-            "Your beads fit the word. Say it once, and touch a bead for each sound.".into()
+            "Your beads fit the word. Say it once, and point at a bead for each sound.".into()
         }
         (TaskStanding::Right, true, false) => "Your beads fit the word. Now listen to yourself once more.".into(),
         (TaskStanding::Right, false, _) => "You listened again, and found it.".into(),
         (TaskStanding::Shown, ..) => {
             let many = say::many(word.count(), "sound");
-            format!("This word has {many}. Say it slowly, and touch one bead for each.")
+            format!("This word has {many}. Say it slowly, and point at one bead for each.")
         }
     }
 }
@@ -108,6 +108,16 @@ pub fn place(place: Place) -> &'static str {
         Place::Initial => "first",
         Place::Medial => "middle",
         Place::Final => "last",
+    }
+}
+
+/// Where something changed, without the sounds: they would give the letters away that are written next.
+pub fn changed_where(change: &Change) -> String {
+    let place = place(change.place);
+    match change.kind {
+        ChangeKind::Swap => format!("The {place} sound changed."),
+        ChangeKind::Add => format!("A sound was added, {}.", at_the(change.place)),
+        ChangeKind::Drop => format!("The {place} sound was dropped."),
     }
 }
 

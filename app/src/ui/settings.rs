@@ -24,25 +24,28 @@ impl SettingsView {
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         parts::heading(ui, "Settings");
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            let wide = ui.available_width() > 900.0;
-            if wide {
-                let half = (ui.available_width() - 26.0) / 2.0;
-                ui.horizontal_top(|ui| {
-                    let column = |ui: &mut Ui, add: &mut dyn FnMut(&mut Ui)| {
-                        ui.vertical(|ui| {
-                            ui.set_width(half);
-                            add(ui);
-                        });
-                    };
-                    column(ui, &mut |ui| rules(ui, shared));
-                    column(ui, &mut |ui| about_here(ui, shared));
-                });
-            } else {
-                about_here(ui, shared);
-                rules(ui, shared);
-            }
-        });
+        egui::ScrollArea::vertical()
+            .id_salt("settings")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                let wide = ui.available_width() > 900.0;
+                if wide {
+                    let half = (ui.available_width() - 26.0) / 2.0;
+                    ui.horizontal_top(|ui| {
+                        let column = |ui: &mut Ui, add: &mut dyn FnMut(&mut Ui)| {
+                            ui.vertical(|ui| {
+                                ui.set_width(half);
+                                add(ui);
+                            });
+                        };
+                        column(ui, &mut |ui| rules(ui, shared));
+                        column(ui, &mut |ui| about_here(ui, shared));
+                    });
+                } else {
+                    about_here(ui, shared);
+                    rules(ui, shared);
+                }
+            });
     }
 }
 

@@ -22,6 +22,8 @@ pub struct Shell {
     help: bool,
     /// Whether a widget had the keyboard's focus when the last frame ended: its first Esc only lets that go.
     focused: bool,
+    /// What had the keyboard's focus when help was opened: it has it again once help is closed.
+    typing: Option<Id>,
 }
 
 impl Shell {
@@ -45,7 +47,7 @@ impl Shell {
             }
         }
         if pressed(Modifiers::NONE, Key::F1) {
-            self.help = !self.help;
+            self.toggle_help(ui.ctx());
         }
         let size = TEXT_SIZES
             .iter()
@@ -56,6 +58,17 @@ impl Shell {
         }
         if pressed(Modifiers::COMMAND, Key::Minus) {
             shared.prefs.text = TEXT_SIZES[size.saturating_sub(1)].1;
+        }
+    }
+
+    fn toggle_help(&mut self, ctx: &egui::Context) {
+        self.help = !self.help;
+        match self.help {
+            true => self.typing = ctx.memory(|m| m.focused()),
+            false => {
+                let typing = self.typing.take();
+                ctx.memory_mut(|m| typing.into_iter().for_each(|id| m.request_focus(id)));
+            }
         }
     }
 
@@ -78,7 +91,7 @@ impl Shell {
             }
             ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
                 if rail_button(ui, Icon::Help, ("Help", "F1"), high, self.help) {
-                    self.help = !self.help;
+                    self.toggle_help(ui.ctx());
                 }
                 self.item(ui, shared, MainView::Settings, last, high);
             });
@@ -95,14 +108,16 @@ impl Shell {
     /// Help and the lines at the foot, over the view; then Esc, if the view had no use for it.
     pub fn over(&mut self, ui: &mut Ui, shared: &mut Shared) {
         if self.help && help(ui.ctx(), shared) {
-            self.help = false;
+            self.toggle_help(ui.ctx());
         }
         for line in shared.notebook.cautions() {
             shared.say_failed(line);
         }
         toasts(ui.ctx(), shared);
         let escape = !self.focused && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
-        if escape && !std::mem::take(&mut self.help) {
+        if escape && self.help {
+            self.toggle_help(ui.ctx());
+        } else if escape {
             shared.back();
         }
         self.focused = ui.ctx().memory(|m| m.focused().is_some());

@@ -90,7 +90,8 @@ impl SoundsView {
             parts::heading(ui, "Sounds");
             ui.add_space(10.0);
             let pages = [(SoundsPage::Vowels, "Vowels"), (SoundsPage::Consonants, "Consonants")];
-            if parts::choice(ui, "Chart", &mut self.page, &pages) {
+            // While a sound to turn into is being chosen, the other chart shows its own without choosing one.
+            if parts::choice(ui, "Chart", &mut self.page, &pages) && !self.card.is_aiming() {
                 let first = match self.page {
                     SoundsPage::Vowels => "IY",
                     SoundsPage::Consonants => "P",

@@ -80,20 +80,23 @@ impl TodayView {
             self.known = Some(TodayFigures::new(evidence.clone()));
         }
         let Some(known) = &self.known else { return pressed };
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            ui.set_max_width(ui.available_width() - 12.0);
-            ui.spacing_mut().item_spacing.y = 10.0;
-            three(ui, known);
-            if Button::both(Icon::Plan, "Make tonight's plan of it")
-                .lead()
-                .show(ui)
-                .clicked()
-            {
-                pressed = Some(TodayAction::Plan);
-            }
-            ui.add_space(8.0);
-            choices(ui, shared, course, known);
-        });
+        egui::ScrollArea::vertical()
+            .id_salt("where the learner stands")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                ui.set_max_width(ui.available_width() - 12.0);
+                ui.spacing_mut().item_spacing.y = 10.0;
+                three(ui, known);
+                if Button::both(Icon::Plan, "Make tonight's plan of it")
+                    .lead()
+                    .show(ui)
+                    .clicked()
+                {
+                    pressed = Some(TodayAction::Plan);
+                }
+                ui.add_space(8.0);
+                choices(ui, shared, course, known);
+            });
         pressed
     }
 }

@@ -416,3 +416,21 @@ fn a_monkey_of_20_000_intents_loses_no_recording() {
     assert!(undone.is_disjoint(&there), "what was undone is there");
     assert!(still.len() > 10, "{} recordings say little", still.len());
 }
+
+#[test]
+fn a_word_that_looks_like_a_slip_is_asked_about_once_and_then_taken_as_it_stands() {
+    let mut bench = juno("slip");
+    let typed = "badge brige";
+    bench.apply(Intent::Start(typed.into()));
+    bench.until(|session| session.words_fault().is_some());
+    let asked = bench.session.words_fault().unwrap_or_default().to_owned();
+    assert!(
+        asked.starts_with("brige is not in the dictionary; did you mean bridge?"),
+        "{asked}"
+    );
+    bench.apply(Intent::Start(typed.into()));
+    bench.until(|session| session.lesson().is_some());
+    let words = bench.session.lesson().map_or(&[][..], |lesson| lesson.words());
+    let words: Vec<&str> = words.iter().map(|word| word.spelling.as_str()).collect();
+    assert_eq!(words, ["badge", "brige"]);
+}

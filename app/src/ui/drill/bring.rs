@@ -61,6 +61,7 @@ impl BringView {
                     devices(ui, shared, session, out);
                     self.spoken(ui, fault.as_deref(), out);
                 }
+                OpenQuestion::Model => model(ui, out),
                 OpenQuestion::Leave => leave(ui, out),
                 OpenQuestion::Unkept => unkept(ui, session, out),
             }
@@ -76,19 +77,20 @@ impl BringView {
             ui,
             "WAV, FLAC, MP3, Ogg or M4A. You can also drop a file anywhere on the window.",
         );
-        self.path_field(ui, fault);
+        let entered = self.path_field(ui, fault);
         ui.horizontal(|ui| {
             let named = !self.path.trim().is_empty();
             let bring = Button::both(Icon::Done, "Bring it in").lead().enabled(named);
-            if bring.show(ui).clicked() {
+            if bring.show(ui).clicked() || (entered && named) {
                 out.push(Intent::BringIn(PathBuf::from(self.path.trim())));
             }
             close(ui, out);
         });
     }
 
-    fn path_field(&mut self, ui: &mut Ui, fault: Option<&str>) {
-        ui.horizontal(|ui| {
+    /// The path, and the way to look for it; whether Enter was pressed in it.
+    fn path_field(&mut self, ui: &mut Ui, fault: Option<&str>) -> bool {
+        let entered = ui.horizontal(|ui| {
             let edit = TextEdit::singleline(&mut self.path)
                 .hint_text("path of the file")
                 .desired_width(360.0);
@@ -98,10 +100,12 @@ impl BringView {
             if Button::both(Icon::Folder, "Look for it").show(ui).clicked() && self.picking.is_none() {
                 self.picking = Some(Later::start(ui.ctx(), "Choosing a file", |_| pick()));
             }
+            response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter))
         });
         if let Some(fault) = fault {
             parts::banner(ui, BannerTone::Alarm, fault);
         }
+        entered.inner
     }
 
     fn spoken(&mut self, ui: &mut Ui, fault: Option<&str>, out: &mut Vec<Intent>) {
@@ -110,11 +114,11 @@ impl BringView {
             ui,
             "Or play a file, or all files of a folder, as if they were spoken into a microphone:",
         );
-        self.path_field(ui, fault);
+        let entered = self.path_field(ui, fault);
         ui.horizontal(|ui| {
             let named = !self.path.trim().is_empty();
             let speak = Button::both(Icon::Play, "Speak from it").enabled(named);
-            if speak.show(ui).clicked() {
+            if speak.show(ui).clicked() || (entered && named) {
                 out.push(Intent::SpeakFrom(PathBuf::from(self.path.trim())));
             }
             if Button::text("Real microphones").quiet().show(ui).clicked() {
@@ -125,11 +129,31 @@ impl BringView {
     }
 }
 
+/// Whose voice a model is: it is no child's recording, and stays when a learner is erased.
+fn model(ui: &mut Ui, out: &mut Vec<Intent>) {
+    parts::section(ui, "A model of this word, in your voice");
+    parts::note(
+        ui,
+        "For the grown-up. It is played to every learner on this computer, and erasing a learner does not erase it.",
+    );
+    ui.horizontal(|ui| {
+        if Button::both(Icon::Microphone, "Record my voice")
+            .lead()
+            .key("Enter")
+            .show(ui)
+            .clicked()
+        {
+            out.push(Intent::RecordModel);
+        }
+        close(ui, out);
+    });
+}
+
 /// Whether the lesson is to be left.
 fn leave(ui: &mut Ui, out: &mut Vec<Intent>) {
     parts::section(ui, "Leave the lesson?");
     ui.horizontal_wrapped(|ui| {
-        if Button::text("Stay").lead().key("Esc").show(ui).clicked() {
+        if Button::text("Stay").lead().key("Enter").show(ui).clicked() {
             out.push(Intent::Ask(None));
         }
         if Button::text("Go on another day").show(ui).clicked() {

@@ -80,7 +80,8 @@ pub fn read(
     }
 }
 
-/// While a question is asked, or a sound is looked at closely: Esc closes that.
+/// While a question is asked, or a sound is looked at closely: Esc closes that. Enter takes the answer that stands out, where
+/// no widget has the focus.
 fn over_the_lesson(ui: &Ui, shared: &mut Shared, session: &LessonSession, out: &mut Vec<Intent>) {
     // Taken here: in its first frame a dialog does not take Esc yet, and the view would be left by it.
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
@@ -89,8 +90,25 @@ fn over_the_lesson(ui: &Ui, shared: &mut Shared, session: &LessonSession, out: &
             None => Intent::CloseUp(None),
         });
     }
+    let free = ui.memory(|m| m.focused().is_none());
+    if free
+        && let Some(answer) = session.question().and_then(|(question, _)| leading(question))
+        && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter))
+    {
+        out.push(answer);
+    }
     if session.close_up().is_some() {
         shared.key("1 , 2 , 3", "the model, yourself, the model again");
+    }
+}
+
+/// What the button that stands out does, of the questions that have one.
+fn leading(question: OpenQuestion) -> Option<Intent> {
+    match question {
+        OpenQuestion::Leave => Some(Intent::Ask(None)),
+        OpenQuestion::Unkept => Some(Intent::End),
+        OpenQuestion::Model => Some(Intent::RecordModel),
+        OpenQuestion::File | OpenQuestion::Device => None,
     }
 }
 
@@ -173,7 +191,7 @@ fn name(step: WordStep, shared: &mut Shared) {
     shared.key("M , N", "hear the word, drawn out");
     shared.key("B", "hear it sound by sound, once the beads are settled");
     shared.key("Enter", "go on");
-    shared.key("W", "hold to see the word");
+    shared.key("W , F2", "hold to see the word");
     shared.key("V", "what is for the grown-up, beside the recording");
     shared.key("Ctrl Z", "undo");
 }

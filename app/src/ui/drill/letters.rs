@@ -7,6 +7,7 @@ use super::{Scene, beads, hear, room};
 use crate::drill::TaskStanding;
 use crate::drill::letters::{BoxState, line};
 use crate::drill::session::Intent;
+use crate::drill::words;
 use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::theme::{self, palette};
@@ -45,7 +46,12 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
             });
         }
         TaskStanding::Right => {
-            parts::banner(ui, BannerTone::Good, "Every sound has its letters.");
+            // One letter for two sounds (the x of *six*), or all letters in one box, leaves boxes empty.
+            let line = match scene.lesson.looks().contains(&BoxState::Empty) {
+                true => "The word is right. Now say which letters are for which sound.",
+                false => "Every sound has its letters.",
+            };
+            parts::banner(ui, BannerTone::Good, line);
             spelt(ui, scene);
         }
         TaskStanding::Shown => {
@@ -59,13 +65,17 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     }
 }
 
-/// The word, whole, and its letters sound by sound: only now that the child has written it.
+/// The word, whole, its letters sound by sound, and what changed from the word before: only now that the child has written it.
 fn spelt(ui: &mut Ui, scene: &Scene) {
     let word = scene.lesson.word();
+    let changed = scene.lesson.change().map(|change| words::changed(&change));
     ui.vertical_centered(|ui| {
         room::spelling(ui, &word.spelling, 58.0);
         let letters: Vec<&str> = word.boxes.iter().map(|b| b.letters.as_str()).collect();
         ui.label(RichText::new(letters.join("  ·  ")).size(22.0));
+        if let Some(line) = changed {
+            parts::note(ui, &line);
+        }
     });
 }
 

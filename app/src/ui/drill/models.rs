@@ -56,11 +56,14 @@ impl ModelPassView {
             "For the grown-up: the words stand here. Record one after another; the next comes up by itself.",
         );
         ui.add_space(6.0);
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            self.list(ui, &mut out);
-            ui.add_space(10.0);
-            self.word(ui, says, &mut out);
-        });
+        egui::ScrollArea::vertical()
+            .id_salt("models")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                self.list(ui, &mut out);
+                ui.add_space(10.0);
+                self.word(ui, says, &mut out);
+            });
         for intent in out {
             self.act(shared, intent);
         }

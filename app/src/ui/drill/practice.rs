@@ -74,18 +74,21 @@ impl PracticeView {
             out.push(PracticeIntent::Open(exercise));
         }
         parts::note(ui, "Nothing of this is kept.");
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 12.0;
-            ui.add_space(((room::in_view(ui) - 380.0) / 3.0).clamp(0.0, 60.0));
-            match self.practice.exercise() {
-                Exercise::Count => self.count(ui, &mut out),
-                Exercise::Stops => self.stops(ui, &mut out),
-                Exercise::Pairs => self.pairs(ui, &mut out),
-            }
-            if let Some(fault) = self.practice.fault() {
-                parts::banner(ui, BannerTone::Alarm, fault);
-            }
-        });
+        egui::ScrollArea::vertical()
+            .id_salt("practice")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                ui.spacing_mut().item_spacing.y = 12.0;
+                ui.add_space(((room::in_view(ui) - 380.0) / 3.0).clamp(0.0, 60.0));
+                match self.practice.exercise() {
+                    Exercise::Count => self.count(ui, &mut out),
+                    Exercise::Stops => self.stops(ui, &mut out),
+                    Exercise::Pairs => self.pairs(ui, &mut out),
+                }
+                if let Some(fault) = self.practice.fault() {
+                    parts::banner(ui, BannerTone::Alarm, fault);
+                }
+            });
         for intent in out {
             self.act(shared, intent);
         }

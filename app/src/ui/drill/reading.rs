@@ -60,7 +60,7 @@ impl ReadingView {
         let mut out = Vec::new();
         self.keys(ui, shared, &mut out);
         self.top(ui, &mut out);
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        egui::ScrollArea::vertical().id_salt("reading").auto_shrink(false).show(ui, |ui| {
             room::in_the_middle(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = 14.0;
                 match self.session.step() {

@@ -66,16 +66,19 @@ impl ScrambledView {
         let mut out = Vec::new();
         self.keys(ui, shared, &mut out);
         self.top(ui, &mut out);
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            room::in_the_middle(ui, |ui| {
-                ui.spacing_mut().item_spacing.y = 12.0;
-                ui.add_space(room::above(ui, 320.0) * 0.7);
-                ui.vertical_centered(|ui| ui.label(RichText::new(self.asked()).font(room::asking(ui))));
-                ui.add_space(8.0);
-                self.cards(ui, &mut out);
-                self.below(ui, shared.learner.is_some(), &mut out);
+        egui::ScrollArea::vertical()
+            .id_salt("scrambled")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                room::in_the_middle(ui, |ui| {
+                    ui.spacing_mut().item_spacing.y = 12.0;
+                    ui.add_space(room::above(ui, 320.0) * 0.7);
+                    ui.vertical_centered(|ui| ui.label(RichText::new(self.asked()).font(room::asking(ui))));
+                    ui.add_space(8.0);
+                    self.cards(ui, &mut out);
+                    self.below(ui, shared.learner.is_some(), &mut out);
+                });
             });
-        });
         for intent in out {
             if matches!(
                 intent,

@@ -36,9 +36,9 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         TaskStanding::Right => drop(parts::banner(
             ui,
             BannerTone::Good,
-            &format!("Yes. {}", words::changed(&change)),
+            &format!("Yes. {}", words::changed_where(&change)),
         )),
-        TaskStanding::Shown => drop(parts::banner(ui, BannerTone::Plain, &words::changed(&change))),
+        TaskStanding::Shown => drop(parts::banner(ui, BannerTone::Plain, &words::changed_where(&change))),
     }
 }
 
@@ -52,20 +52,20 @@ fn string(ui: &mut Ui, scene: &Scene, word: &LessonWord, change: &Change, earlie
         ChangeKind::Drop => earlier,
     };
     let touched = |i: usize| which.last().is_some_and(|p| p.at == i && p.earlier == earlier);
-    // Only the sound that changed is named: the others would spell the word.
-    let each = |(i, (_, plain)): (usize, &(String, String))| {
+    // No sound is named: the letters are written next.
+    let each = |i: usize| {
         let answer = told && here && i == change.at;
         Bead {
-            label: if answer { plain.clone() } else { String::new() },
+            label: String::new(),
             look: match (answer, touched(i)) {
                 (true, _) => BeadLook::Pointed,
                 (false, true) => BeadLook::Touched,
                 (false, false) => BeadLook::Plain,
             },
-            name: name(earlier, i, word.count(), answer.then_some(plain), touched(i)),
+            name: name((earlier, i, word.count()), answer, touched(i)),
         }
     };
-    let beads: Vec<Bead> = word.written.iter().enumerate().map(each).collect();
+    let beads: Vec<Bead> = (0..word.written.len()).map(each).collect();
     let title = if earlier { "The word before" } else { "This word" };
     let (hear, intent) = match earlier {
         true => ("Hear the word before", Intent::HearBefore),
@@ -89,9 +89,9 @@ fn string(ui: &mut Ui, scene: &Scene, word: &LessonWord, change: &Change, earlie
     }
 }
 
-fn name(earlier: bool, at: usize, of: usize, told: Option<&String>, touched: bool) -> String {
+fn name((earlier, at, of): (bool, usize, usize), changed: bool, touched: bool) -> String {
     let whose = if earlier { "the word before" } else { "this word" };
-    let sound = told.map_or_else(String::new, |s| format!(": {s}"));
+    let changed = if changed { ", changed" } else { "" };
     let touched = if touched { ", touched" } else { "" };
-    format!("Sound {} of {of} of {whose}{sound}{touched}", at + 1)
+    format!("Sound {} of {of} of {whose}{changed}{touched}", at + 1)
 }

@@ -59,6 +59,11 @@ impl Card {
         }
     }
 
+    /// Whether the next sound picked is the one that this one turns into.
+    pub fn is_aiming(&self) -> bool {
+        self.motion.is_aiming()
+    }
+
     /// Another sound that was asked for on this card; once.
     pub fn take_asked(&mut self) -> Option<&'static SoundEntry> {
         self.asked.take()

@@ -44,12 +44,12 @@ pub fn show(ui: &mut Ui, picked: &'static SoundEntry) -> Option<&'static SoundEn
     let mut chosen = None;
     parts::card(ui, |ui| {
         let wide = ui.available_width();
-        let high = (ui.available_height() - 44.0).clamp(HEAD + 8.0 * 46.0, HEAD + 8.0 * 62.0);
+        let high = (ui.available_height() - 44.0).clamp(HEAD + 8.0 * 54.0, HEAD + 8.0 * 62.0);
         egui::ScrollArea::both()
             .id_salt("grid")
             .auto_shrink(false)
             .show(ui, |ui| {
-                let size = vec2(wide.max(SIDE + 9.0 * 52.0), high);
+                let size = vec2(wide.max(SIDE + 9.0 * 62.0), high);
                 let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
                 chosen = grid(ui, rect, picked);
                 key(ui);

@@ -48,8 +48,11 @@ const KINDS: [(VowelKind, &str); 3] = [
 const SOURCE: &str = "Whose voices: 78 men, 76 women and 61 children, measured in 1952 (Peterson and Barney) and 1995 \
      (Hillenbrand and others), pooled. Accents differ. A dashed line: put together from the vowels in its IPA.";
 
-/// A chart lower than this, in points, says nothing; it is what a small window with large text has room for.
-const LOWEST: f32 = 190.0;
+/// On a chart lower than this, in points, the tiles lie over one another; where there is no room for it the page scrolls.
+const LOWEST: f32 = 300.0;
+
+/// What the card around the chart takes of the height, in points.
+const FRAME: f32 = 46.0;
 
 /// What the tile beside the source is.
 const LONG_U: &str = "Long u is two sounds, y and oo.";
@@ -69,11 +72,34 @@ impl Vowels {
         if self.chart.as_ref().is_none_or(|c| c.voice != voice) {
             self.chart = Some(Chart::new(voice));
         }
+        let high = ui.available_height() - FRAME;
+        if high >= LOWEST {
+            return self.card(ui, high, picked, (dot, spoken.as_ref()));
+        }
+        egui::ScrollArea::vertical()
+            .id_salt("vowels")
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                // The bar of the scroll area lies over its right edge.
+                ui.set_max_width(ui.available_width() - 10.0);
+                self.card(ui, LOWEST, picked, (dot, spoken.as_ref()))
+            })
+            .inner
+    }
+
+    /// The chart, this high, and whose voices it shows.
+    fn card(
+        &mut self,
+        ui: &mut Ui,
+        high: f32,
+        picked: &'static SoundEntry,
+        (dot, spoken): (Option<[f32; 2]>, Option<&Dot>),
+    ) -> Option<&'static SoundEntry> {
         let mut chosen = None;
         parts::card(ui, |ui| {
-            let size = vec2(ui.available_width(), (ui.available_height() - 46.0).max(LOWEST));
+            let size = vec2(ui.available_width(), high);
             let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
-            chosen = self.draw(ui, rect, picked, dot, spoken.as_ref());
+            chosen = self.draw(ui, rect, picked, dot, spoken);
             ui.horizontal_top(|ui| {
                 // Two sounds that lessons name as one: a card, and no place of its own among the vowels.
                 for entry in inventory::pairs() {

@@ -29,7 +29,7 @@ fn no_microphone_and_a_busy_one_are_said_and_a_file_can_be_brought_in() {
         let path = demo("01-goat.wav").display().to_string();
         fill(&mut window, "Path of the file", &path);
         window.run_steps(2);
-        press(&mut window, "Bring it in");
+        key(&mut window, Key::Enter);
         until(&mut window, "the result", |w| {
             w.query_by_label("Say it again").is_some()
         });

@@ -52,7 +52,7 @@ fn after_the_count_it_is_heard_sound_by_sound_and_each_bead_lights_in_turn() {
     key(&mut window, Key::Num3);
     press(&mut window, "Check without recording");
     assert!(
-        says(&window, "Say it once, and touch a bead"),
+        says(&window, "Say it once, and point at a bead"),
         "nothing was recorded to listen to"
     );
     press(&mut window, "Sound by sound");

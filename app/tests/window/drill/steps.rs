@@ -23,11 +23,9 @@ fn the_bead_that_changed_is_touched_and_the_place_is_told() {
     let mut window = to_which("swap", "mud mug");
     assert!(says(&window, "Which sound changed? Touch its bead."));
     press(&mut window, "Sound 3 of 3 of this word");
-    assert!(
-        says(&window, "Yes. The last sound changed: d became g."),
-        "{:?}",
-        texts(&window)
-    );
+    assert!(says(&window, "Yes. The last sound changed."), "{:?}", texts(&window));
+    let told: Vec<String> = texts(&window).into_iter().filter(|t| t.contains("became")).collect();
+    assert!(told.is_empty(), "the letters come next: {told:?}");
 }
 
 #[test]
@@ -45,7 +43,7 @@ fn another_bead_gets_a_hint_and_a_second_try_before_anything_is_shown() {
     key(&mut window, Key::Enter);
     assert!(says(&window, "Which sound changed?"), "Enter skips no mistake");
     press(&mut window, "Sound 3 of 3 of this word");
-    assert!(says(&window, "The middle sound changed: ih became eh."));
+    assert!(says(&window, "The middle sound changed."));
     assert!(!texts(&window).iter().any(|t| t.contains("peg") || t.contains("p-eh-g")));
     press(&mut window, "Undo");
     press(&mut window, "Sound 2 of 3 of the word before");
@@ -62,11 +60,11 @@ fn added_and_dropped_sounds_are_asked_for_on_their_own_string() {
             .is_none()
     );
     press(&mut added, "Sound 2 of 4 of this word");
-    assert!(says(&added, "Yes. A sound was added, in the middle: l."));
+    assert!(says(&added, "Yes. A sound was added, in the middle."));
     let mut dropped = to_which("dropped", "black lack");
     assert!(says(&dropped, "A sound is gone."));
     key(&mut dropped, Key::Num1);
-    assert!(says(&dropped, "Yes. The first sound was dropped: b is gone."));
+    assert!(says(&dropped, "Yes. The first sound was dropped."));
     let mut shown = to_which("shown", "back black");
     assert!(shown.query_by_label("Show us").is_none(), "a first try comes first");
     press(&mut shown, "Sound 1 of 4 of this word");
@@ -192,6 +190,12 @@ fn esc_pressed_twice_asks_and_stays_in_the_lesson() {
     }
     key(&mut window, Key::Escape);
     assert!(says(&window, "Leave the lesson?"), "{:?}", texts(&window));
+    key(&mut window, Key::Enter);
+    assert!(
+        !says(&window, "Leave the lesson?") && says(&window, "Add a bead"),
+        "Enter stays"
+    );
+    key(&mut window, Key::Escape);
     press(&mut window, "End the lesson now");
     assert!(says(&window, "Your own words"));
     assert!(

@@ -210,6 +210,11 @@ fn a_parents_model_is_recorded_heard_by_the_child_and_there_the_next_time() {
     begin(&mut first, "goat");
     assert!(says(&first, "A computer voice."));
     press(&mut first, "Record a model");
+    assert!(
+        says(&first, "erasing a learner does not erase it"),
+        "whose voice it is comes first"
+    );
+    press(&mut first, "Record my voice");
     until(&mut first, "the model", |w| says(w, "This is the model now."));
     assert!(says(&first, "Beads on the string: 0"), "a model is no attempt");
     drop(first);

@@ -40,6 +40,11 @@ impl Motion {
         }
     }
 
+    /// Whether the next sound picked is the one to turn into.
+    pub fn is_aiming(&self) -> bool {
+        self.aiming
+    }
+
     /// Takes `entry` as the sound to turn into, if one is being chosen.
     pub fn aim(&mut self, entry: &'static SoundEntry) -> bool {
         if !self.aiming {
