@@ -54,7 +54,10 @@ wait_for() {
     return 1
 }
 has() { grep -q -- "$2" "$1"; }
+not_counted() { case $1 in *'"heard":'[0-9]*) return 1 ;; esac; }
 one_line() { [ "$(wc -l < "$1")" -eq 1 ]; }
+# Whether there is a list, and every name in it is something else than the device's id and its parts.
+named() { [ -s "$1" ] && awk -F '\t' '$2 == "" || index($1, $2) || $2 ~ /[Pp]lugin|PCM|:/ { bad = 1 } END { exit bad }' "$1"; }
 
 # silence SINK: plays silence into it until the end. A real microphone always sends something; the monitor of a virtual sink
 # sends nothing, not even silence, while nothing plays.
@@ -100,25 +103,34 @@ through() {
     done
     "$ear" list >"$work/list" 2>&1
     sed 's/^/          /' "$work/list"
-    check "devices are listed" [ -s "$work/list" ]
+    check "devices are listed, and by names, not by the words of ALSA's configuration" named "$work/list"
+    # Each of them opens by its id, or says in one line that its server is not the one that runs.
+    while IFS="$(printf '\t')" read -r id called; do
+        "$ear" hear 2 "$work/heard.wav" "$id" >"$work/told" 2>&1 </dev/null
+        check "$called is heard by its id, or has no server ($(cat "$work/told"))" \
+            grep -q '[1-9][0-9]* frames, 0 missed\|its sound server is not running' "$work/told"
+    done <"$work/list"
     # The default changes while the program looks elsewhere: the next listening hears the other.
     pactl load-module module-null-sink sink_name=other >/dev/null
     pactl set-default-source other.monitor
     silence other
     (sleep 1.5; exec paplay --device=other "$work/said.wav") &
     playing=$!
-    "$ear" hear 4 "$work/heard.wav" >"$work/told" 2>&1
+    "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
     wait "$playing" 2>/dev/null
     "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
     check "the system's default is followed: $(cat "$work/told")" awk '{ exit !($7 + 0 < -40) }' "$work/told"
     # Playback, into a recorded sink.
     pactl load-module module-null-sink sink_name=speaker rate=48000 >/dev/null
     pactl set-default-sink speaker
-    parec --device=speaker.monitor --file-format=wav --rate=48000 --channels=1 "$work/played.wav" &
+    silence speaker
+    # Without this it writes what it hears seconds later, and its end never.
+    parec --latency-msec=50 --device=speaker.monitor --file-format=wav --rate=48000 --channels=1 "$work/played.wav" &
     recording=$!
     sleep 1
     "$ear" play "$work/said.wav" >"$work/told" 2>&1
-    sleep 0.5
+    # The last buffers are on their way.
+    sleep 2
     kill "$recording"
     wait "$recording" 2>/dev/null
     check "a sound is played to its end ($(cat "$work/told"))" [ ! -s "$work/told" ]
@@ -133,6 +145,47 @@ through() {
     echo "          unplugged: $(cat "$work/told")"
     check "what goes away is said, or another takes its place, in one line" one_line "$work/told"
 }
+
+# A device that ALSA cannot open, each for the reason that the system gives: one clear line that says which it is. There is
+# no sound card here to be busy, so a plugin of four lines stands in its place.
+refused() {
+    if ! cc -shared -fPIC -DPIC -o "$work/refuses.so" -x c - <<'PLUGIN' 2>"$work/told"
+#include <alsa/asoundlib.h>
+#include <alsa/pcm_external.h>
+SND_PCM_PLUGIN_DEFINE_FUNC(refuses) {
+    long error = 0;
+    snd_config_t *entry;
+    if (snd_config_search(conf, "error", &entry) >= 0) snd_config_get_integer(entry, &error);
+    return -error;
+}
+SND_PCM_PLUGIN_SYMBOL(refuses);
+PLUGIN
+    then
+        left_out "a plugin for ALSA cannot be built ($(head -1 "$work/told")); Debian: gcc libasound2-dev"
+        return
+    fi
+    # Numbers of errors on Linux (asm-generic/errno-base.h): EBUSY, EACCES, ENODEV.
+    for case in "16:another program is using" "13:does not let" "19:no microphone"; do
+        printf 'pcm_type.refuses { lib "%s" }\npcm.!default { type refuses error %s }\n' \
+            "$work/refuses.so" "${case%%:*}" >"$HOME/.asoundrc"
+        timeout 20 "$ear" hear 1 "$work/heard.wav" >"$work/told" 2>&1
+        echo "          error ${case%%:*}: $(cat "$work/told")"
+        check "it is said in one line" one_line "$work/told"
+        check "and says: ${case#*:}" grep -qi "${case#*:}" "$work/told"
+    done
+    rm -f "$HOME/.asoundrc"
+}
+
+# fixed BYTES TIMES: PipeWire's plugin with one size of a period, of which a buffer must be a multiple: other sizes are refused.
+fixed() {
+    printf 'pcm.!default { type pipewire period_bytes %s buffer_bytes %s }\nctl.!default { type pipewire }\n' \
+        "$1" "$(($1 * $2))" >"$HOME/.asoundrc"
+    timeout 20 "$ear" hear 1 "$work/heard.wav" >"$work/told" 2>&1
+    check "periods of $1 bytes, $2 to a buffer: it opens ($(cat "$work/told"))" has "$work/told" ', 0 missed'
+}
+
+echo "ALSA"
+refused
 
 echo "PulseAudio"
 if ! command -v pulseaudio >/dev/null || ! command -v pactl >/dev/null; then
@@ -178,6 +231,20 @@ else
     printf 'pcm.!default { type pipewire }\nctl.!default { type pipewire }\n' >"$HOME/.asoundrc"
     if wait_for pactl info; then
         through
+        pactl load-module module-null-sink sink_name=steady rate=48000 >/dev/null
+        pactl set-default-source steady.monitor
+        silence steady
+        for size in "4096 4" "6000 3" "1920 2"; do
+            # shellcheck disable=SC2086
+            fixed $size
+        done
+        printf 'pcm.!default { type pipewire }\nctl.!default { type pipewire }\n' >"$HOME/.asoundrc"
+        pactl unload-module module-null-sink
+        timeout 20 "$ear" hear 1 "$work/heard.wav" >"$work/told" 2>&1
+        echo "          no source: $(cat "$work/told")"
+        check "a server without a microphone is said in one line, or is silence" one_line "$work/told"
+        verdict=$("$program" count "$work/heard.wav" --word goat --json 2>&1)
+        check "of which nothing is counted (${verdict%%,*})" not_counted "$verdict"
     else
         failed=$((failed + 1))
         echo "  BAD     the server did not start: $(tail -1 "$work/server")"

@@ -302,12 +302,15 @@ pub(super) fn common(error: &cpal::Error) -> MicFault {
         ErrorKind::DeviceBusy => MicFault::Busy,
         ErrorKind::PermissionDenied => MicFault::Refused,
         ErrorKind::UnsupportedConfig => MicFault::Format(error.to_string()),
-        // Nobody answers where a sound server should be.
-        _ if error.to_string().contains("Connection refused") => {
-            MicFault::Other("its sound server is not running".into())
-        }
+        _ if nobody_answers(&error.to_string()) => MicFault::Other("its sound server is not running".into()),
         _ => MicFault::Other(error.to_string().trim_end_matches('.').to_owned()),
     }
+}
+
+/// Whether there is nobody where a sound server should be: PulseAudio's plugin for ALSA gives ECONNREFUSED then, PipeWire's
+/// EHOSTDOWN.
+fn nobody_answers(words: &str) -> bool {
+    words.contains("Connection refused") || words.contains("Host is down")
 }
 
 #[cfg(test)]
@@ -327,11 +330,21 @@ mod tests {
         assert_eq!(later(ErrorKind::DeviceChanged), None);
     }
 
+    /// The words are those of the C library for the two errors, as they came from the plugins.
+    #[test]
+    fn a_sound_server_that_is_not_there_is_named_and_not_its_error() {
+        for words in ["Connection refused (111)", "Host is down (112)"] {
+            let said = format!("ALSA function 'snd_pcm_open' failed with error '{words}'");
+            let error = cpal::Error::with_message(ErrorKind::BackendError, said);
+            let not_running = MicFault::Other("its sound server is not running".into());
+            assert_eq!(opening(&error), not_running, "{words}");
+        }
+    }
+
     fn kind_of(kind: ErrorKind) -> cpal::Error {
         cpal::Error::new(kind)
     }
 
-    /// On a machine with devices this opens one; on one without it must say so. It must never hang or panic.
     #[test]
     fn of_alsa_only_what_a_person_would_choose_is_listed() {
         // Names as ALSA's configuration gives them; common practice, no source.
