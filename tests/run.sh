@@ -51,6 +51,15 @@ rm -f "$log.benches"
 status=$(sed 's/status //' "$log.status")
 rm -f "$log.status"
 
+# What crates may be under, and where they may come from (.deny.toml). Tests hold the licenses without this program too.
+if command -v cargo-deny >/dev/null; then
+    echo "== cargo deny"
+    cargo deny --offline check licenses bans sources ||
+        { broken=$((broken + 1)); echo "run.sh: cargo deny has complaints"; }
+else
+    echo "== cargo deny: left out, it is not installed (cargo install cargo-deny --locked)"
+fi
+
 passed=$(awk '/^test result:/ { n += $4 } END { print n + 0 }' "$log")
 failed=$(awk '/^test result:/ { n += $6 } END { print n + 0 }' "$log")
 ignored=$(awk '/^test result:/ { n += $8 } END { print n + 0 }' "$log")
