@@ -62,11 +62,16 @@ named() { [ -s "$1" ] && awk -F '\t' '$2 == "" || index($1, $2) || $2 ~ /[Pp]lug
 # silence SINK: plays silence into it until the end. A real microphone always sends something; the monitor of a virtual sink
 # sends nothing, not even silence, while nothing plays.
 silence() {
-    pacat --device="$1" --raw --format=s16le --rate=48000 --channels=1 </dev/zero &
+    # With its usual two seconds in hand the server takes back what it has mixed when the recording comes, and what was heard
+    # of it already does not fit together: a real microphone sends a few milliseconds at a time.
+    pacat --latency-msec=50 --device="$1" --raw --format=s16le --rate=48000 --channels=1 </dev/zero &
     started="$started $!"
     # It takes a moment to connect; how long is not told.
     sleep 1
 }
+
+# Whether two sounds are one. -40 dB: a hundredth. Resampling by the sound server and by us leaves less than that.
+whole() { awk '{ exit !($7 + 0 < -40) }' "$1"; }
 
 # hear RATE CHANNELS: a virtual microphone of this shape, into which a recording is played while the program listens.
 hear() {
@@ -76,17 +81,25 @@ hear() {
     pactl set-default-source "$name.monitor"
     wait_for pactl get-source-volume "$name.monitor"
     silence "$name"
-    (sleep 1.5; exec paplay --device="$name" "$work/said.wav") &
-    playing=$!
-    "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
-    kill "$playing" 2>/dev/null
-    wait "$playing" 2>/dev/null
+    # PulseAudio itself now and then leaves a gap in what it mixes from 44.1 kHz. Its own recorder listens beside the program:
+    # where it too misses a part, that part was never played, and the recording is played again.
+    for attempt in 1 2 3 4; do
+        parec --latency-msec=50 --device="$name.monitor" --file-format=wav --rate=48000 --channels=1 "$work/beside.wav" &
+        beside=$!
+        (sleep 1.5; exec paplay --latency-msec=500 --device="$name" "$work/said.wav") &
+        playing=$!
+        "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
+        kill "$playing" "$beside" 2>/dev/null
+        wait "$playing" "$beside" 2>/dev/null
+        "$ear" compare "$work/said.wav" "$work/beside.wav" >"$work/control" 2>&1
+        whole "$work/control" && break
+        echo "          try $attempt: the server's own recorder hears something else too: $(cat "$work/control")"
+    done
     echo "  $rate Hz, $channels channels: $(cat "$work/told")"
     check "it opens and nothing is missed" has "$work/told" ', 0 missed'
     "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
     echo "          $(cat "$work/told")"
-    # -40 dB: a hundredth. Resampling by the sound server and by us leaves less than that.
-    check "what arrives is what was played" awk '{ exit !($7 + 0 < -40) }' FS=' ' "$work/told"
+    check "what arrives is what was played" whole "$work/told"
     verdict=$("$program" count "$work/heard.wav" --word goat --json 2>&1 | sed 's/.*"verdict":"\([a-z]*\)".*/\1/')
     count=$("$program" count "$work/heard.wav" --word goat --json 2>&1 | sed 's/.*"heard":\([0-9]*\).*/\1/')
     check "it is judged as the file is ($verdict, $count; the file $of_file)" [ "$verdict, $count" = "$of_file" ]
@@ -114,12 +127,12 @@ through() {
     pactl load-module module-null-sink sink_name=other >/dev/null
     pactl set-default-source other.monitor
     silence other
-    (sleep 1.5; exec paplay --device=other "$work/said.wav") &
+    (sleep 1.5; exec paplay --latency-msec=500 --device=other "$work/said.wav") &
     playing=$!
     "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
     wait "$playing" 2>/dev/null
     "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
-    check "the system's default is followed: $(cat "$work/told")" awk '{ exit !($7 + 0 < -40) }' "$work/told"
+    check "the system's default is followed: $(cat "$work/told")" whole "$work/told"
     # Playback, into a recorded sink.
     pactl load-module module-null-sink sink_name=speaker rate=48000 >/dev/null
     pactl set-default-sink speaker

@@ -124,8 +124,15 @@ fn compare(played: &Path, heard: &Path) -> Done {
     };
     let near = best(&mut (0..=most).step_by(8));
     let at = best(&mut (near.saturating_sub(8)..=(near + 8).min(most)));
-    let parts = (-PARTS..=PARTS).map(|part| delayed(&played, f64::from(part) / f64::from(PARTS)));
-    let played = parts.max_by(|a, b| dot(a, at).total_cmp(&dot(b, at))).unwrap_or(played);
+    let agree = |part: &i16| dot(&delayed(&played, f64::from(*part) / f64::from(PARTS)), at);
+    let best_part = |all: &mut dyn Iterator<Item = i16>| {
+        let told = all.map(|part| (agree(&part), part));
+        told.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(0, |(_, part)| part)
+    };
+    // Quarters first, as above.
+    let quarter = best_part(&mut (-PARTS..=PARTS).step_by(8));
+    let part = best_part(&mut (quarter - 7..=quarter + 7));
+    let played = delayed(&played, f64::from(part) / f64::from(PARTS));
     let energy: f64 = played.iter().map(|a| f64::from(a * a)).sum();
     let gain = dot(&played, at) / energy.max(f64::MIN_POSITIVE);
     let off = |(a, b): (&f32, &f32)| (f64::from(*b) - gain * f64::from(*a)).powi(2);
