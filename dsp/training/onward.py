@@ -1,12 +1,13 @@
 """The ear's first network goes on with more speakers (read_dev beside read_train). See README.md in this folder.
 
     python3 onward.py --ear ../weights/ear.safetensors --synth OUT/packs/synth --real SPEECH/read_train --alignment OUT/marks/placed_train.jsonl \\
-        --more OUT/marks/read_dev --more-alignment OUT/marks/placed_dev.jsonl --lexicon OUT/lexicon.txt --out OUT/onward \\
-        --run NAME=FROM,FOLD,WHO ...
+        --more OUT/marks/read_dev --more-alignment OUT/marks/placed_dev.jsonl --neural OUT/packs/neural --lexicon OUT/lexicon.txt \\
+        --out OUT/onward --run NAME=FROM,FOLD,WHO ...
 
 Each run goes on from the weights FROM (a file for the program), keeps the speakers of part FOLD (marks.FOLDS; -1: none) from
-training, and hears WHO: `train` or `both`. The network before is the teacher of all of them. Sounds that listeners marked wrong
-are not learned from, and words with such sounds are not told from other readings.
+training, and hears WHO: `train` or `both`. All hear the made words, those of --neural (voices/neural.py) too. The network before is
+the teacher of all of them. Sounds that listeners marked wrong are not learned from, and words with such sounds are not told from
+other readings.
 """
 
 import argparse
@@ -34,7 +35,7 @@ TINY = 30  # sentences of each list, made words
 
 
 def read(a):
-    """Samples, and lines of both lists with `made`, `more`, the marks and the place of every sound."""
+    """Samples, and lines of both lists with `made`, `more`, the marks and the place of every sound; then those of the neural words."""
     audio, lines = [], []
     for stem, ending, alignment, more in ((a.real, ".opus.ogg", a.alignment, False), (a.more, ".ogg", a.more_alignment, True)):
         base = sum(len(part) for part in audio)
@@ -47,6 +48,12 @@ def read(a):
             place = dict(start=line["start"] + base, end=line["end"] + base, base=base, fold=-2 if more else folds[line["speaker"]])
             lines.append(line | place | dict(made=False, more=more, marks=marked["words"], cuts=placed["cuts"]))
         audio[-1] = np.pad(audio[-1], (0, -len(audio[-1]) % FRAME))
+    for stem in filter(None, a.neural.split(",")):
+        base = sum(len(part) for part in audio)
+        audio.append(load.start(stem + ".opus.ogg")())
+        for line in list(map(json.loads, open(stem + ".jsonl")))[: TINY if a.plan == "tiny" else None]:
+            lines.append(line | dict(start=line["start"] + base, end=line["end"] + base, made=True, more=False, fold=-2))
+        audio[-1] = np.pad(audio[-1], (0, -len(audio[-1]) % FRAME))
     return np.concatenate(audio), lines
 
 
@@ -58,7 +65,7 @@ def doubtful(word):
 def leave_out(corpus, frames):
     """Takes what listeners doubt out of labels, of what the teacher thinks (`frames`, changed in place) and of the readings."""
     sounds = words = 0
-    for line in corpus.sentences:
+    for line in filter(lambda line: not line["made"], corpus.sentences):
         for word, cuts in zip(line["marks"], line["cuts"] or []):
             for wrong, (low, high) in zip(word["wrong"], cuts):
                 if word["tied"] and wrong >= WRONG:
@@ -69,6 +76,8 @@ def leave_out(corpus, frames):
     at = {}
     for word in corpus.real_words:
         line, k = corpus.sentences[word.item], at.get(word.item, 0)
+        if line["made"]:
+            continue
         while tuple(line["phones"][k]) != word.sounds:
             k += 1
         at[word.item] = k + 1
@@ -83,7 +92,7 @@ def part_of(source, corpus, kept):
     words = corpus.synth_words + corpus.real_words
     there = np.array([w.item < 0 or kept[w.item] for w in words])
     of = lambda rows: jnp.asarray(np.resize(np.asarray(rows)[there[np.asarray(rows)]], len(rows)))
-    sentences = np.resize(np.flatnonzero(kept), len(corpus.sentences))
+    sentences = np.resize(np.flatnonzero(kept[corpus.train_sentences]), len(corpus.train_sentences))
     return source._replace(
         sentences=jax.tree.map(lambda v: v[sentences], source.sentences), real=of(source.real), whole=of(source.whole), apart=of(source.apart)
     )
@@ -94,6 +103,7 @@ def main():
     ap = argparse.ArgumentParser()
     for name in ("ear", "synth", "real", "alignment", "more", "more-alignment", "lexicon", "out"):
         ap.add_argument("--" + name, required=True)
+    ap.add_argument("--neural", default="", help="words by the neural synthesiser, with commas between")
     ap.add_argument("--run", action="append", required=True, help="NAME=FROM,FOLD,WHO")
     ap.add_argument("--peak", type=float, default=5e-4, help="the highest learning rate")
     ap.add_argument("--steps", type=int, default=6000)

@@ -165,8 +165,9 @@ fn a_word_is_cut_out_of_a_long_file() {
             .collect()
     };
     let shifted: Vec<f64> = starts(inside).iter().map(|s| s - 2.0).collect();
+    // Times stand on frames of 10 ms. With another room around, a sound may begin a frame earlier or later, and no more.
     assert!(
-        starts(alone).iter().zip(&shifted).all(|(a, b)| (a - b).abs() < 0.002),
+        starts(alone).iter().zip(&shifted).all(|(a, b)| (a - b).abs() < 0.012),
         "{alone}\n{inside}"
     );
 }

@@ -80,10 +80,11 @@ fn an_unsure_answer_on_separate_sounds_says_where_to_listen() {
     let ran = run(&["count", text(&path), "--word", "soak", "--speaking", "separate"]).well();
     assert!(ran.out.contains("unsure"), "{}", ran.out);
     assert!(ran.out.contains("Listen to piece 3 of 3"), "{}", ran.out);
-    // The faint f of fist is one all the same.
+    // fist is said right, but its f is hardly one.
     let path = demo("13-fist.wav");
     let ran = run(&["count", text(&path), "--word", "fist", "--speaking", "separate"]).well();
-    assert!(ran.out.contains("the word's own sounds"), "{}", ran.out);
+    assert!(ran.out.contains("unsure"), "{}", ran.out);
+    assert!(ran.out.contains("Listen to piece 1 of 4"), "{}", ran.out);
 }
 
 /// Frames that repeat each other must neither count as sounds of their own nor drown the few that differ.
@@ -96,18 +97,14 @@ fn the_sounds_of_a_word_drawn_out_are_counted_without_naming_it() {
         assert!(ran.out.contains("heard      3 sounds"), "{}", ran.out);
         ran.out
     };
-    // The first sound begins where the speech does, give or take a frame of the network (20 ms). That of shell is placed two frames
-    // late: a known weakness.
-    for (file, sound, begins, off) in [
-        ("08-shell.wav", "/ʃ/", 0.35_f32, 0.045),
-        ("10-lamb.wav", "/l/", 1.04, 0.025),
-    ] {
+    // The first sound begins where the speech does, give or take a frame of the network (20 ms).
+    for (file, sound, begins) in [("08-shell.wav", "/ʃ/", 0.35_f32), ("10-lamb.wav", "/l/", 1.04)] {
         let out = counted(file, &[]);
         let row = out.lines().find(|l| l.contains(sound));
         let row = row.unwrap_or_else(|| panic!("no {sound}: {out}"));
         let from = row.split_whitespace().find_map(|text| text.parse::<f32>().ok());
         let from = from.unwrap_or_else(|| panic!("no time: {row}"));
-        assert!((from - begins).abs() < off, "from {from}, not {begins}: {out}");
+        assert!((from - begins).abs() < 0.025, "from {from}, not {begins}: {out}");
     }
     // The faint f of fan (from 0.34 s) is taken for another sound, and placed too late with it: a known weakness.
     counted("24-fan.wav", &[]);
