@@ -9,7 +9,7 @@ use soundbead_data::Rules;
 use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
-use crate::notebook::progress::{CountedAgain, SoundFared};
+use crate::notebook::progress::{CountedAgain, LastSeen, SoundFared};
 use crate::notebook::{Goal, Help, Note, NoteSubject, WritingSource};
 use crate::say::many;
 
@@ -165,8 +165,12 @@ pub fn recounted(words: u64) -> String {
     format!("{were} counted by other rules at the time; here all are counted by the learner's rules as they are now.")
 }
 
-/// What is said of a pattern that is past: `so until October 2026 (7 of 9 words); not seen since, at 12 words`.
-pub fn before(before: &Before) -> String {
+/// Fewest different words after the day on which a pattern was seen last, for it to be called not seen since.
+const LEAST_SINCE: usize = 3;
+
+/// What is said of a pattern that is past: `so until October 2026 (7 of 9 words); not seen since, at 12 words`. Where it was seen
+/// now and then after those months, the day on which it was seen last decides.
+pub fn before(before: &Before, last: Option<&LastSeen>) -> String {
     let then = format!(
         "so until {} ({} of {})",
         month(before.until),
@@ -178,9 +182,34 @@ pub fn before(before: &Before) -> String {
         (0, _) => format!("{then}; no such words counted since"),
         (1..=2, _) => format!("{then}; too few such words since to say ({words})"),
         (_, 0) => format!("{then}; not seen since, at {words}"),
-        (_, seen) => {
-            format!("{then}; since then seen in {seen} of {words}, which by itself does not show that it goes on")
-        }
+        (_, seen) => match last {
+            Some(last) if last.words >= LEAST_SINCE => format!(
+                "{then}; seen last on {}, and not since, at {} of {}",
+                last.day.strftime("%-d %B %Y"),
+                if last.tries == 1 {
+                    "1 try".to_owned()
+                } else {
+                    format!("{} tries", last.tries)
+                },
+                many(last.words, "word")
+            ),
+            _ => {
+                let day = last.map_or(String::new(), |l| {
+                    format!(", the last time on {}", l.day.strftime("%-d %B %Y"))
+                });
+                format!(
+                    "{then}; since then seen in {seen} of {words}{day}, which by itself does not show that it goes on"
+                )
+            }
+        },
+    }
+}
+
+/// What is said besides of a choice whose words were not the same the first time as the latest: `, 1 the first time`.
+pub fn kept_first(kept: usize, first: usize) -> String {
+    match kept == first {
+        true => String::new(),
+        false => format!(", {first} the first time"),
     }
 }
 

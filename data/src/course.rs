@@ -14,7 +14,7 @@
 //! - [`Choice`]: what is chosen (ck, k or c; whether to double), and which choices come before which.
 //! - [`CourseWords`]: the common words, each with the choices that it meets.
 //! - [`set`]: the words to write, so that every choice is met in three words at least; [`Sitting`] asks them and stops early.
-//! - [`standing`]: how often each choice was met and kept, with an interval, by word.
+//! - [`standing`]: in how many words each choice was met, and kept at the latest try and at the first; with an interval.
 //! - [`due`], [`secure`], [`propose`]: what comes again today, what is known for good, what the week holds.
 
 mod choice;
@@ -31,7 +31,7 @@ pub use words::{CourseWord, CourseWords};
 
 use crate::writing::SpellingAnalysis;
 
-/// One word written on one day, without help: what counts is the first try.
+/// One word written on one day, without help: of the tries at it in that sitting, the first.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WrittenTry {
     /// Day number, counted by the caller; later days are higher.

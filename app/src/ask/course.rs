@@ -50,10 +50,12 @@ pub struct CourseAnswer {
 pub struct ChoiceAnswer {
     /// Its name.
     pub choice: &'static str,
-    /// In how many different words it was met, and kept at the first try.
+    /// In how many different words it was met.
     pub met: usize,
-    /// See `met`.
+    /// In how many of them it was kept the last time that they were written.
     pub kept: usize,
+    /// In how many of them it was kept the first time.
+    pub kept_first: usize,
     /// Ends of the 95 % interval of the share kept, 0 to 1.
     pub low: f64,
     /// See `low`.
@@ -102,6 +104,7 @@ impl CourseAnswer {
                 choice: at.choice.name(),
                 met: at.met,
                 kept: at.kept,
+                kept_first: at.kept_first,
                 low: share.low,
                 high: share.high,
                 secure: course::secure(tries, at.choice),

@@ -1,6 +1,7 @@
 //! What a learner's writing adds up to: what was written for each sound, the same choice then and now, telling examples.
 //!
-//! Everything is worked out from the rows when it is asked for. First tries that were made without help are what counts.
+//! Everything is worked out from the rows when it is asked for. First tries that were made without help are what counts; where a
+//! word was written on several days, the latest of them says how it stands.
 
 mod look;
 mod missed;
@@ -53,7 +54,7 @@ pub struct MatrixCell {
     pub examples: Vec<String>,
 }
 
-/// One choice in some days, by word: the first try at each counts.
+/// One choice in some days, by word: the latest writing of each counts, by its first try without help.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ChoiceStretch {
     /// The first of the days on which it was met.
@@ -62,8 +63,10 @@ pub struct ChoiceStretch {
     pub to: String,
     /// In how many different words it was met.
     pub met: usize,
-    /// In how many of them it was kept.
+    /// In how many of them it was kept the last time that they were written in these days.
     pub kept: usize,
+    /// In how many of them it was kept the first time in these days.
+    pub kept_first: usize,
     /// Ends of the 95 % interval of the share kept, 0 to 1 (Clopper and Pearson 1934).
     pub low: f64,
     /// See `low`.
@@ -79,7 +82,7 @@ pub struct ThenAndNow {
     pub then: Option<ChoiceStretch>,
     /// From that day on.
     pub now: Option<ChoiceStretch>,
-    /// Words that were written in both: the word, the first try then, the last first try now.
+    /// Words that were written in both: as they were written the first time of all, and the last.
     pub again: Vec<WrittenAgain>,
 }
 
@@ -303,6 +306,7 @@ fn stretch(choice: Choice, rows: &[(&Writing, &WrittenTry)]) -> Option<ChoiceStr
         to: last.to_string(),
         met: at.met,
         kept: at.kept,
+        kept_first: at.kept_first,
         low: share.low,
         high: share.high,
     })

@@ -12,7 +12,7 @@ use crate::fault::Fault;
 use crate::notebook::{Notebook, course_day};
 use crate::page::{OutputPage, pad};
 use crate::say::many;
-use crate::{list, store};
+use crate::{list, store, wording};
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -51,8 +51,8 @@ comparing spring with autumn.
 A FILE holds what was written on one day: a passage or a list in which what was
 meant stands behind what was written where the two differ (`siter = sister`),
 or lines with the word, a tab and what was written. Shown is, for each choice,
-in how many words it was met and kept at the first try, with a 95 % interval;
-then words that are due again, one new choice with words for it, and words for
+in how many words it was met, and kept the last time each was written, with a
+95 % interval; where that differs, how many were kept the first time; then words that are due again, one new choice with words for it, and words for
 a dictation. You may overrule all of it. It shows how words were spelled; it is
 no test of a child.
 
@@ -211,8 +211,9 @@ fn next(answer: &CourseAnswer) -> String {
 fn row(at: &ChoiceAnswer) -> String {
     let percent = |share: f64| (100.0 * share).round();
     let secure = if at.secure { "  secure" } else { "" };
+    let first = wording::kept_first(at.kept, at.kept_first);
     format!(
-        "  {}  kept in {} of {} words  ({} to {} %){secure}",
+        "  {}  kept in {} of {} words{first}  ({} to {} %){secure}",
         pad(at.choice, 36),
         at.kept,
         at.met,

@@ -218,7 +218,14 @@ fn past(page: &mut OutputPage, progress: &Progress) -> Result<(), Fault> {
     page.line("")?;
     page.line("Patterns of earlier months")?;
     for (pattern, before) in past {
-        page.paragraph(2, &format!("{}: {}.", pattern.cause, wording::before(before)))?;
+        page.paragraph(
+            2,
+            &format!(
+                "{}: {}.",
+                pattern.cause,
+                wording::before(before, progress.seen_last(pattern.cause))
+            ),
+        )?;
         page.paragraph(4, &format!("Seen then in: {}", names(&before.evidence)))?;
     }
     Ok(())

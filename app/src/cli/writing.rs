@@ -20,7 +20,7 @@ use crate::list;
 use crate::notebook::{Id, Learner, ListRange as Part, Notebook, Readings, Writing, WritingFilter, WritingSource};
 use crate::page::{OutputPage, pad};
 use crate::say::many;
-use crate::wording::misspelling;
+use crate::wording::{self, misspelling};
 
 #[derive(Args)]
 #[command(after_help = MORE, group = ArgGroup::new("looks").multiple(true))]
@@ -389,9 +389,10 @@ fn then_and_now(page: &mut OutputPage, since: Date, compared: &ThenAndNow, json:
     let said = |stretch: &Option<ChoiceStretch>| match stretch {
         None => "not met".to_owned(),
         Some(s) => format!(
-            "kept in {} of {} words ({} to {} %)",
+            "kept in {} of {} words{} ({} to {} %)",
             s.kept,
             s.met,
+            wording::kept_first(s.kept, s.kept_first),
             (100.0 * s.low).round(),
             (100.0 * s.high).round()
         ),

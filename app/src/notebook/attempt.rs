@@ -226,10 +226,11 @@ impl Attempt {
         self.expected_now != self.expected
     }
 
-    /// Whether a person ruled otherwise than the program, both being sure.
+    /// Whether a person ruled otherwise than the program, both being sure, or two people otherwise than each other.
     pub fn disagreed(&self) -> bool {
         let both = self.edits.ruled().zip(self.verdict);
-        both.is_some_and(|(r, v)| r != v && r != Verdict::Unsure && v != Verdict::Unsure)
+        let with_program = both.is_some_and(|(r, v)| r != v && r != Verdict::Unsure && v != Verdict::Unsure);
+        with_program || self.edits.people_differ()
     }
 
     /// Puts what a list of attempts shows of a judgement into the attempt.

@@ -21,9 +21,9 @@ pub struct Filter {
     pub verdict: Option<Verdict>,
     /// The way of speaking.
     pub speaking: Option<Speaking>,
-    /// Those where person and program disagree.
+    /// Those where person and program, or two people, disagree.
     pub disagreed: bool,
-    /// Those on which nobody has ruled yet.
+    /// Those that were judged, and on which nobody has ruled yet.
     pub unruled: bool,
     /// Those where the child pushed more or fewer counters than sounds were said.
     pub miscounted: bool,
@@ -53,6 +53,15 @@ pub struct ListRange {
     /// How many to give at most.
     pub take: u64,
 }
+
+/// What a person ruled otherwise than the program, both being sure; or two people who could tell ruled otherwise than each other. What
+/// such two agree on is kept as unsure, so their rulings are looked at.
+pub(super) const APART: &str =
+    "(ruling <> 4 AND verdict <> 4 AND ruling <> verdict) OR (ruling = 4 AND CASE WHEN json_valid(edits) THEN
+     (SELECT count(DISTINCT json_extract(value, '$.verdict')) FROM json_each(edits, '$.rulings')
+         WHERE json_extract(value, '$.verdict') <> 'unsure') > 1 ELSE 0 END)";
+/// What was judged and nobody has ruled on.
+pub(super) const UNRULED: &str = "verdict IS NOT NULL AND ruling IS NULL";
 
 impl Filter {
     /// Where the attempts are read from: only miscounts may have to be counted anew.
@@ -90,8 +99,8 @@ impl Filter {
                 parts.push(part.to_owned());
             }
         };
-        flag(self.disagreed, "ruling <> 4 AND verdict <> 4 AND ruling <> verdict");
-        flag(self.unruled, "ruling IS NULL");
+        flag(self.disagreed, &format!("({APART})"));
+        flag(self.unruled, UNRULED);
         flag(self.miscounted, &format!("child <> {said}"));
         (parts.join(" AND "), values)
     }

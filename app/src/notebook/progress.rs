@@ -8,6 +8,7 @@ mod again;
 mod agree;
 mod course;
 mod fared;
+mod last;
 mod practice;
 mod span;
 mod sum;
@@ -19,6 +20,7 @@ mod whole;
 
 use jiff::civil::Date;
 use soundbead_data::{Sound, miscount};
+use soundbead_dsp::judgement::Verdict;
 
 use super::{Id, Notebook, Result, learner};
 
@@ -26,6 +28,7 @@ pub use again::CountedAgain;
 pub use agree::Agreement;
 pub use course::{WordCourse, WordStanding};
 pub use fared::SoundFared;
+pub use last::LastSeen;
 pub use practice::{Practice, practice};
 pub use soundbead_data::miscount::{Before, Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Month, Pattern, SoundRest};
 pub use soundbead_data::share::{Share, wilson};
@@ -44,11 +47,24 @@ impl Notebook {
     pub fn progress(&self, learner: Id, span: DaySpan) -> Result<Progress> {
         let number = learner::number(&self.db, learner)?;
         let tallies = tally::load(&self.db, number, span)?;
+        let mut sums = sum::sums(&tallies);
+        // What two people who differ agree on is kept as unsure, so the tally does not tell.
+        let apart = self.ruled_apart(learner, span.from, span.to)?;
+        let sure = apart.iter().filter(|a| a.verdict.is_some_and(|v| v != Verdict::Unsure));
+        sums.disagreed += sure.count() as u64;
+        let patterns = miscount::patterns(&tallies.shapes, &tallies.counts, tallies.latest());
+        let past: Vec<Cause> = patterns
+            .iter()
+            .filter(|p| p.before.is_some())
+            .map(|p| p.cause)
+            .collect();
+        let rules = learner::rules(&self.db, number)?;
         Ok(Progress {
+            last_seen: last::last_seen(&self.db, number, (span, &rules), &past)?,
             attempts: tallies.rows.iter().map(|t| t.attempts).sum(),
             words: tallies.words(),
-            sums: sum::sums(&tallies),
-            patterns: miscount::patterns(&tallies.shapes, &tallies.counts, tallies.latest()),
+            sums,
+            patterns,
             sounds: miscount::sounds(&tallies.shapes, &tallies.counts, tallies.latest()),
             by_rules: tallies.by_rules,
         })

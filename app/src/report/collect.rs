@@ -75,6 +75,7 @@ pub fn collect(
         attempts: number(progress.attempts),
         words: progress.words,
         counted: share(progress.sums.child.share()),
+        unsettled: number(progress.sums.unsettled),
         verdicts: verdicts(&progress),
         trend: trend(&days, ends),
         groups: groups(&progress),
@@ -254,9 +255,10 @@ fn standing(courses: &[WordCourse]) -> WordsThenNow {
         right_now: names(&|c| again(c) && c.right_last()).len(),
         gained: names(&|c| again(c) && !c.right_first && c.right_last()),
         lost: names(&|c| again(c) && c.right_first && !c.right_last()),
-        holds: names(&|c| c.stands() == Some(WordStanding::Holds)),
-        fragile: names(&|c| c.stands() == Some(WordStanding::Fragile)),
-        not_yet: names(&|c| c.stands() == Some(WordStanding::NotYet)),
+        holds: names(&|c| c.stands() == WordStanding::Holds),
+        fragile: names(&|c| c.stands() == WordStanding::Fragile),
+        so_far: names(&|c| c.stands() == WordStanding::SoFar),
+        not_yet: names(&|c| c.stands() == WordStanding::NotYet),
     }
 }
 
@@ -369,7 +371,7 @@ fn habits(
     span: progress::DaySpan,
     progress: &Progress,
 ) -> Result<Vec<Habit>, NotebookError> {
-    let mut habits: Vec<Habit> = progress.patterns.iter().filter_map(habit).collect();
+    let mut habits: Vec<Habit> = progress.patterns.iter().filter_map(|p| habit(p, progress)).collect();
     let filter = Filter {
         miscounted: true,
         from: span.from,
@@ -421,7 +423,7 @@ fn said(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<Vec
 }
 
 /// A pattern that is worth a line: found, past, or too little to say but seen.
-fn habit(p: &Pattern) -> Option<Habit> {
+fn habit(p: &Pattern, progress: &Progress) -> Option<Habit> {
     let watched = p.claim == Claim::TooLittle && p.seen > 0;
     let told = p.claim == Claim::Found || p.before.is_some() || watched;
     let evidence = p.before.as_ref().map_or(&p.evidence, |b| &b.evidence);
@@ -432,7 +434,10 @@ fn habit(p: &Pattern) -> Option<Habit> {
         words: evidence.iter().map(|(word, _)| word.clone()).collect(),
         examples: Vec::new(),
         enough: p.claim == Claim::Found,
-        past: p.before.as_ref().map(wording::before),
+        past: p
+            .before
+            .as_ref()
+            .map(|b| wording::before(b, progress.seen_last(p.cause))),
     })
 }
 

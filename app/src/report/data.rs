@@ -78,8 +78,10 @@ pub struct WordsThenNow {
     pub lost: Vec<String>,
     /// Words counted right on their last three days.
     pub holds: Vec<String>,
-    /// Words counted right the last time, but not yet three days in a row.
+    /// Words counted right the last time that missed before, not yet three days in a row.
     pub fragile: Vec<String>,
+    /// Words counted right each time, on fewer than three days.
+    pub so_far: Vec<String>,
     /// Words not counted right the last time.
     pub not_yet: Vec<String>,
 }
@@ -172,12 +174,12 @@ pub struct WritingData {
     pub matrix: Vec<MatrixRow>,
     /// Telling examples, at most five.
     pub examples: Vec<Example>,
-    /// Choices that were missed in the later days, each with words as they were written: `bak for back`.
+    /// Choices that are still missed, each with words as they were written the last time: `bak for back`.
     pub missed: Vec<(&'static str, Vec<String>)>,
 }
 
 impl WritingData {
-    /// Choices that hold: met in three words or more in the later days and kept in each; with the number of words.
+    /// Choices that hold: met in three words or more in the later days and kept the last time in each; with the number of words.
     pub fn holds(&self) -> Vec<(&'static str, usize)> {
         let now = self.choices.iter().filter_map(|c| Some((c.choice, c.now.as_ref()?)));
         now.filter(|(_, now)| now.met >= HOLDS_AT && now.kept == now.met)
@@ -185,8 +187,16 @@ impl WritingData {
             .collect()
     }
 
-    /// Choices that were missed in the later days, the least kept first.
-    pub fn fragile(&self) -> Vec<&ThenAndNow> {
+    /// Choices that were kept in each word the last time, but in one or two words only; with the number of words.
+    pub fn few(&self) -> Vec<(&'static str, usize)> {
+        let now = self.choices.iter().filter_map(|c| Some((c.choice, c.now.as_ref()?)));
+        now.filter(|(_, now)| now.met < HOLDS_AT && now.kept == now.met)
+            .map(|(choice, now)| (choice, now.met))
+            .collect()
+    }
+
+    /// Choices that are still missed: some word of the later days missed them the last time it was written. The least kept first.
+    pub fn still_missed(&self) -> Vec<&ThenAndNow> {
         let share = |c: &ThenAndNow| {
             c.now
                 .as_ref()
@@ -230,6 +240,8 @@ pub struct ReportData {
     pub words: usize,
     /// The child's counts that were the expected ones.
     pub counted: ShownShare,
+    /// Counts of the child's that are left out of it: nobody can say how many sounds were said.
+    pub unsettled: usize,
     /// What was found in the recordings.
     pub verdicts: Verdicts,
     /// The child's counts over time, oldest first.

@@ -1,4 +1,4 @@
-//! What the child wrote: what holds and what is fragile, choices then and now, what was written for each sound, telling examples.
+//! What the child wrote: what holds and what is still missed, choices then and now, what was written for each sound, telling examples.
 
 use std::collections::BTreeMap;
 
@@ -13,6 +13,7 @@ use crate::keyed::key_word;
 use crate::say::many;
 use crate::sheet::lay::{Align, Style, fit};
 use crate::sheet::page::{Area, Colour, PageItem, Pen, Point};
+use crate::wording::kept_first;
 
 /// Most sounds of the matrix: those with the most letters that are not the word's own.
 const MOST_SOUNDS: usize = 5;
@@ -43,7 +44,8 @@ pub fn alone(data: &WritingData, learner: &str, width: f32) -> Vec<ReportPassage
     blocks
 }
 
-/// The writing within a report: what holds, what is fragile with words as they were written, the same words then and now.
+/// The writing within a report: what holds, what is still missed with words as they were written, the same words then and
+/// now.
 pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
     let mut blocks = vec![
         ReportPassage::Heading(format!("What {learner} wrote")),
@@ -56,21 +58,20 @@ pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
             .iter()
             .map(|(choice, words)| format!("{choice} ({})", many(*words, "word")))
             .collect();
-        lines.push(format!("Holds, right in every word of late: {}.", named.join("; ")));
+        lines.push(format!(
+            "Holds, right in each word the last time: {}.",
+            named.join("; ")
+        ));
     }
-    lines.extend(
-        data.fragile()
-            .into_iter()
-            .take(FRAGILE)
-            .map(|choice| fragile(choice, data)),
-    );
+    let missed = data.still_missed().into_iter().take(MISSED);
+    lines.extend(missed.map(|choice| still_missed(choice, data)));
     if !lines.is_empty() {
         blocks.push(ReportPassage::List(lines));
     }
     let again = again(data);
     if !again.is_empty() {
         blocks.push(ReportPassage::Text(format!(
-            "The same words then and now: {}.",
+            "The same words, the first time and the latest: {}.",
             again.join("; ")
         )));
     }
@@ -78,13 +79,20 @@ pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
     blocks
 }
 
-/// Most choices that are told as fragile, and most words of then and now.
-const FRAGILE: usize = 6;
+/// Most choices that are told as still missed, and most words of then and now.
+const MISSED: usize = 6;
 const AGAIN: usize = 8;
 
-/// `Fragile: ck, k or c. Right in 3 of 8 words now, earlier in 1 of 7 words; bak for back, sik for sick.`
-fn fragile(choice: &ThenAndNow, data: &WritingData) -> String {
-    let words = |s: &ChoiceStretch| format!("{} of {}", s.kept, many(s.met, "word"));
+/// `Right in some words: ck, k or c. In 3 of 8 words now, earlier in 1 of 7 words; bak for back, sik for sick.`
+fn still_missed(choice: &ThenAndNow, data: &WritingData) -> String {
+    let words = |s: &ChoiceStretch| {
+        format!(
+            "{} of {}{}",
+            s.kept,
+            many(s.met, "word"),
+            kept_first(s.kept, s.kept_first)
+        )
+    };
     let now = choice.now.as_ref().map_or_else(|| "none".to_owned(), words);
     let then = choice
         .then
@@ -92,7 +100,11 @@ fn fragile(choice: &ThenAndNow, data: &WritingData) -> String {
         .map_or_else(String::new, |then| format!(", earlier in {}", words(then)));
     let missed = data.missed.iter().find(|(name, _)| *name == choice.choice);
     let examples = missed.map_or_else(String::new, |(_, examples)| format!("; {}", examples.join(", ")));
-    format!("Fragile: {}. Right in {now}{then}{examples}.", choice.choice)
+    let stands = match &choice.now {
+        Some(now) if now.kept > 0 => "Right in some words",
+        _ => "Not yet right",
+    };
+    format!("{stands}: {}. In {now} now{then}{examples}.", choice.choice)
 }
 
 /// Words that were written then and now and look otherwise now: `brige, then bridge`.
@@ -137,7 +149,7 @@ fn telling(data: &WritingData) -> Vec<ReportPassage> {
     std::iter::once(heading).chain(examples).collect()
 }
 
-const CARE: &str = "First tries without help count; for a choice, each word once in a row. This shows how words were spelled. It is no \
+const CARE: &str = "First tries without help count; for a choice, each word once in a row, as it was written last. This shows how words were spelled. It is no \
     test of a child, and says nothing of speech or hearing; for those ask a licensed speech-language pathologist or an audiologist.";
 
 fn in_short(data: &WritingData) -> String {

@@ -10,7 +10,7 @@ use super::shared::Shared;
 use super::theme;
 use crate::drill::course::{EvidenceLoader, WritingEvidence};
 use crate::say::many;
-use crate::wording::choice_title;
+use crate::wording::{choice_title, kept_first};
 
 /// Width from which the three parts stand side by side, in points.
 const SIDE_BY_SIDE: f32 = 760.0;
@@ -231,6 +231,11 @@ fn stands(at: &Standing, taught: bool) -> String {
     let counts = if taught { ", counts as taught" } else { "" };
     match at.met {
         0 => format!("not met yet{counts}"),
-        met => format!("kept in {} of {}{counts}", at.kept, many(met, "word")),
+        met => format!(
+            "kept in {} of {}{}{counts}",
+            at.kept,
+            many(met, "word"),
+            kept_first(at.kept, at.kept_first)
+        ),
     }
 }

@@ -3,8 +3,10 @@
 use crate::common::{demo, scratch};
 use jiff::civil::{Date, date};
 use soundbead::ask::desk::desk;
+use soundbead::notebook::progress::DaySpan;
 use soundbead::notebook::{
-    Author, Id, Moment, NewAttempt, NewFrom, NewNote, NewSession, NoteBody, NoteSubject, Notebook, Ruling,
+    Author, Filter, Id, ListRange, Moment, NewAttempt, NewFrom, NewNote, NewSession, NoteBody, NoteSubject, Notebook,
+    Ruling,
 };
 use soundbead_data::{Rules, lexicon};
 use soundbead_dsp::audio::decode;
@@ -91,6 +93,18 @@ fn the_desk_tells_what_is_new_and_what_to_hear_first() {
         .families(NewFrom::Day(date(2026, 11, 1)), date(2026, 11, 3))
         .unwrap();
     let of = |id: Id| all.iter().find(|e| e.learner.id == id).unwrap();
+    // Two people who differ are a disagreement in the list as well, and one of them differs from the program.
+    let disagreed = Filter {
+        disagreed: true,
+        ..Filter::default()
+    };
+    let every = ListRange { skip: 0, take: 9 };
+    let listed = notebook.attempts(juno, &disagreed, every).unwrap();
+    assert_eq!(listed.iter().map(|a| a.id).collect::<Vec<_>>(), [new[3].0]);
+    assert!(listed[0].disagreed());
+    let sure = new[3].1.is_some_and(|v| v != Verdict::Unsure);
+    let sums = notebook.progress(juno, DaySpan::default()).unwrap().sums;
+    assert_eq!((sums.ruled, sums.disagreed), (1, u64::from(sure)));
     // Notes are dated by the clock.
     let ever = notebook
         .families(NewFrom::Day(date(2000, 1, 1)), date(2026, 11, 3))

@@ -256,6 +256,28 @@ fn what_was_so_and_is_mastered_is_told_as_past_and_not_advised() {
     assert!(practice(&sum, &graph).is_empty());
 }
 
+/// Seen now and then for a while after the months in which it was found, then never again: the last day decides.
+#[test]
+fn a_pattern_that_faded_is_told_with_the_day_on_which_it_was_seen_last() {
+    let (mut notebook, learner) = child("faded", 0, |_, e| e);
+    for day in [5, 12, 19] {
+        lesson(&mut notebook, learner, 3, day, &counted(silent_e));
+    }
+    lesson(&mut notebook, learner, 5, 14, &[("cake", 4), ("home", 3), ("time", 3)]);
+    for day in [20, 27] {
+        lesson(&mut notebook, learner, 5, day, &counted(|_, e| e));
+    }
+    let sum = notebook.progress(learner, DaySpan::default()).unwrap();
+    let row = sum.patterns.iter().find(|p| p.cause == Cause::SilentE).unwrap();
+    let before = row.before.as_ref().unwrap();
+    assert_eq!(before.seen_since, 1);
+    let line = wording::before(before, sum.seen_last(Cause::SilentE));
+    assert!(
+        line.contains("seen last on 14 May 2026, and not since, at 16 tries of 8 words"),
+        "{line}"
+    );
+}
+
 /// Since then words were said and none was counted: what was found is neither "now" nor mastered.
 #[test]
 fn what_was_so_before_months_without_counts_is_told_as_past_and_not_advised() {
@@ -288,8 +310,9 @@ fn what_was_so_before_months_without_counts_is_told_as_past_and_not_advised() {
         (before.until.to_string(), before.words_since),
         ("2026-03".to_owned(), 0)
     );
-    assert!(wording::before(before).starts_with("so until March 2026"));
-    assert!(wording::before(before).ends_with("no such words counted since"));
+    let line = wording::before(before, sum.seen_last(Cause::SilentE));
+    assert!(line.starts_with("so until March 2026"), "{line}");
+    assert!(line.ends_with("no such words counted since"), "{line}");
     let graph = Graph::new(&WordList::default(), &Rules::default());
     assert!(practice(&sum, &graph).is_empty() && sum.sounds.is_empty());
 }
@@ -408,9 +431,9 @@ fn the_same_words_then_and_now() {
     assert_eq!(
         told,
         [
-            "fish true false None",
-            "pig true true Some(Holds)",
-            "ship false true Some(Fragile)"
+            "fish true false SoFar",
+            "pig true true Holds",
+            "ship false true Fragile"
         ]
     );
 }

@@ -2,11 +2,13 @@
 
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
+use soundbead::ask::writing::{ChoiceStretch, ReadWritings};
 use soundbead::notebook::{
     Edits, Help, Id, ListRange, NewAttempt, NewSession, NewWriting, Notebook, Writing, WritingFilter, WritingSource,
     course_day,
 };
 use soundbead_data::course::{Choice, standing};
+use soundbead_data::word::Overrides;
 use soundbead_data::writing::Finding;
 use soundbead_data::{Rules, Sound};
 
@@ -271,6 +273,38 @@ fn the_course_has_first_tries_without_help_the_oldest_first() {
     assert_eq!(course_day(day(9)) - course_day(day(1)), 8);
     let at = standing(&tries)[Choice::JSpelling.index()];
     assert_eq!((at.met, at.kept), (1, 0), "the second try does not count");
+}
+
+/// What was missed for weeks and is right now is no longer shown as missed; what was right once by luck is.
+#[test]
+fn a_choice_is_judged_by_the_latest_writing_of_each_word() {
+    let (mut notebook, juno) = notebook();
+    let list = [
+        wrote("bridge", &["brij"], 2),
+        wrote("bridge", &["brij"], 9),
+        wrote("bridge", &["bridge"], 12),
+        wrote("bridge", &["bridge"], 20),
+        wrote("friend", &["friend"], 9),
+        wrote("friend", &["frend"], 20),
+    ];
+    notebook.keep_writings(juno, &list).unwrap();
+    let rows = notebook.writings(juno, &WritingFilter::default(), ALL).unwrap();
+    let read = ReadWritings::of(&rows, &Overrides::default());
+    let told = |s: &Option<ChoiceStretch>| s.as_ref().map(|s| (s.met, s.kept, s.kept_first));
+    let bridge = read.choice_then_and_now(Choice::JSpelling, day(9));
+    assert_eq!(
+        (told(&bridge.then), told(&bridge.now)),
+        (Some((1, 0, 0)), Some((1, 1, 0)))
+    );
+    let friend = read.choice_then_and_now(Choice::Irregular, day(9));
+    assert_eq!(told(&friend.now), Some((1, 0, 1)));
+    let missed = read.missed(day(9));
+    let of = |choice: Choice| missed.iter().find(|(name, _)| *name == choice.name());
+    assert_eq!(of(Choice::JSpelling), None);
+    assert_eq!(
+        of(Choice::Irregular).map(|(_, words)| words.join(", ")).as_deref(),
+        Some("frend for friend")
+    );
 }
 
 #[test]

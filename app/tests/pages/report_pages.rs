@@ -54,6 +54,7 @@ fn empty(learner: &str) -> ReportData {
         attempts: 0,
         words: 0,
         counted: share(0, 0),
+        unsettled: 0,
         verdicts: Verdicts::default(),
         trend: Vec::new(),
         groups: Vec::new(),
@@ -200,6 +201,7 @@ fn autumn() -> ReportData {
             lost: vec!["queen".into()],
             holds: ["pig", "peg", "hat"].map(str::to_owned).to_vec(),
             fragile: ["fish", "lamp"].map(str::to_owned).to_vec(),
+            so_far: vec!["mud".into()],
             not_yet: vec!["crust".into()],
         },
         said: vec!["moth said as m-aw-f (consultant, 14 November)".into()],
@@ -291,7 +293,7 @@ fn the_writing_is_one_page_with_every_choice_then_and_now() {
             assert!(printed.contains(&shown) && html.contains(&shown), "{shown}");
         }
     }
-    // In the whole report it goes on from what was said: what holds and what is fragile, with words as they were written.
+    // In the whole report it goes on from what was said: what holds and what is still missed, with words as they were written.
     data.writing_alone = false;
     let sheet = pages::sheet(&data, Paper::Letter);
     assert_eq!(sheet.overruns(), Vec::<String>::new());
@@ -302,7 +304,7 @@ fn the_writing_is_one_page_with_every_choice_then_and_now() {
     for wanted in [
         "What Juno wrote",
         "Telling examples",
-        "Holds, right in every word of late",
+        "Holds, right in each word the last time",
     ] {
         assert!(printed.contains(wanted), "{wanted} in {printed}");
     }

@@ -106,7 +106,7 @@ impl From<BTreeSet<Choice>> for NamedChoices {
 }
 
 /// The choices that count as taught: those that were named, those that are secure, and those that were kept in two of three words
-/// met; less those that were named as not taught.
+/// met, by the latest try at each; less those that were named as not taught.
 pub fn taught(tries: &[WrittenTry], named: &NamedChoices) -> BTreeSet<Choice> {
     let known = standing(tries).into_iter().filter(|at| {
         let mostly = at.met >= SECURE_WORDS && 3 * at.kept >= 2 * at.met;

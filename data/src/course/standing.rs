@@ -1,4 +1,4 @@
-//! Where a child stands: how often each choice was met and kept, by word.
+//! Where a child stands: in how many words each choice was met, and kept the last time they were written.
 
 use std::collections::BTreeMap;
 
@@ -22,29 +22,37 @@ pub struct Standing {
     pub choice: Choice,
     /// In how many different words it was met.
     pub met: usize,
-    /// In how many of them it was kept: of several tries at one word, the first counts.
+    /// In how many of them it was kept the last time: of several tries at one word, the latest counts.
     pub kept: usize,
+    /// In how many of them it was kept the first time that the word was written.
+    pub kept_first: usize,
     /// The share, where it was met at all.
     pub share: Option<ShareInterval>,
 }
 
+/// Whether a word kept a choice the first time that it was written, and the last time.
+#[derive(Clone, Copy)]
+struct FirstAndLast(bool, bool);
+
 /// Where the child stands on each choice, in the order of [`Choice::ALL`].
 pub fn standing(tries: &[WrittenTry]) -> Vec<Standing> {
-    let mut words: Vec<BTreeMap<&str, (i64, bool)>> = vec![BTreeMap::new(); Choice::ALL.len()];
-    for tried in tries {
+    let mut sorted: Vec<&WrittenTry> = tries.iter().collect();
+    // A stable sort: of one day's tries, those that stand later in the list are later.
+    sorted.sort_by_key(|tried| tried.day);
+    let mut words: Vec<BTreeMap<&str, FirstAndLast>> = vec![BTreeMap::new(); Choice::ALL.len()];
+    for tried in sorted {
         for (choice, kept) in &tried.kept {
-            let first = words[choice.index()].entry(&tried.word).or_insert((tried.day, *kept));
-            if tried.day < first.0 {
-                *first = (tried.day, *kept);
-            }
+            let word = words[choice.index()].entry(&tried.word);
+            word.or_insert(FirstAndLast(*kept, *kept)).1 = *kept;
         }
     }
-    let one = |(choice, words): (&Choice, &BTreeMap<&str, (i64, bool)>)| {
-        let (met, kept) = (words.len(), words.values().filter(|(_, kept)| *kept).count());
+    let one = |(choice, words): (&Choice, &BTreeMap<&str, FirstAndLast>)| {
+        let (met, kept) = (words.len(), words.values().filter(|word| word.1).count());
         Standing {
             choice: *choice,
             met,
             kept,
+            kept_first: words.values().filter(|word| word.0).count(),
             share: (met > 0).then(|| interval(kept, met)),
         }
     };

@@ -234,6 +234,36 @@ fn secure_needs_unseen_words_on_different_days() {
     assert!(!secure(&lost, Choice::KSpelling));
 }
 
+/// A word that was learned counts as kept; one that was right once by luck and missed ever since does not.
+#[test]
+fn a_choice_stands_by_the_latest_try_at_each_word_and_the_first_is_told_too() {
+    let one = |day: i64, word: &str, choice: Choice, kept: bool| WrittenTry {
+        day,
+        word: word.into(),
+        kept: vec![(choice, kept)],
+    };
+    let learned = ["ship", "bath", "chip"].map(|word| one(1, word, Choice::Digraph, false));
+    let now = ["ship", "bath", "chip"].map(|word| one(9, word, Choice::Digraph, true));
+    let lucky = [one(1, "friend", Choice::Irregular, true)];
+    let missed: Vec<WrittenTry> = (2..8).map(|day| one(day, "friend", Choice::Irregular, false)).collect();
+    // Later days stand first here: what counts is the day, not the place in the list.
+    let tries = [&now[..], &missed, &learned, &lucky].concat();
+    let at = |choice: Choice| {
+        let at = standing(&tries)[choice.index()];
+        (at.met, at.kept, at.kept_first)
+    };
+    assert_eq!(at(Choice::Digraph), (3, 3, 0));
+    assert_eq!(at(Choice::Irregular), (1, 0, 1));
+    let named = NamedChoices::default();
+    assert!(taught(&tries, &named).contains(&Choice::Digraph));
+    assert!(!taught(&learned, &named).contains(&Choice::Digraph));
+    let same_day = [
+        one(3, "said", Choice::Irregular, false),
+        one(3, "said", Choice::Irregular, true),
+    ];
+    assert_eq!(standing(&same_day)[Choice::Irregular.index()].kept, 1);
+}
+
 /// Values of the exact interval from memory of published tables: 0 of 3 reaches 70.8 %, 5 of 10 is 18.7 to 81.3 %.
 #[test]
 fn the_exact_interval() {

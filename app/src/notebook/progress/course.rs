@@ -40,8 +40,10 @@ pub struct WordCourse {
 pub enum WordStanding {
     /// Counted right on its last three days.
     Holds,
-    /// Right the last time, but not yet three days in a row.
+    /// Right the last time, but missed before, and not yet right three days in a row.
     Fragile,
+    /// Right each time so far, on one day or two.
+    SoFar,
     /// Not right the last time.
     NotYet,
 }
@@ -59,13 +61,14 @@ impl WordCourse {
             .is_ok_and(|span| i64::from(span.get_days()) >= APART)
     }
 
-    /// Where it stands. A word that never missed is not called fragile for having been met once or twice: none.
-    pub fn stands(&self) -> Option<WordStanding> {
+    /// Where it stands: every word stands somewhere. One that never missed is not called fragile for having been met once or
+    /// twice.
+    pub fn stands(&self) -> WordStanding {
         match (self.right_last(), self.latest.iter().all(|r| *r)) {
-            (false, _) => Some(WordStanding::NotYet),
-            (_, true) if self.latest.len() == HOLDS => Some(WordStanding::Holds),
-            (_, true) if self.right_first => None,
-            _ => Some(WordStanding::Fragile),
+            (false, _) => WordStanding::NotYet,
+            (_, true) if self.latest.len() == HOLDS => WordStanding::Holds,
+            (_, true) if self.right_first => WordStanding::SoFar,
+            _ => WordStanding::Fragile,
         }
     }
 
@@ -137,24 +140,17 @@ mod tests {
     fn three_days_in_a_row_hold_and_a_first_try_decides_a_day() {
         let day = |n: i8| jiff::civil::date(2026, 10, n);
         let mut ship = WordCourse::begin("ship", day(1), false);
-        assert_eq!(ship.stands(), Some(WordStanding::NotYet));
+        assert_eq!(ship.stands(), WordStanding::NotYet);
         ship.next(day(1), true);
-        assert_eq!(
-            ship.stands(),
-            Some(WordStanding::NotYet),
-            "a second try on the same day"
-        );
+        assert_eq!(ship.stands(), WordStanding::NotYet, "a second try on the same day");
         ship.next(day(8), true);
-        assert_eq!(ship.stands(), Some(WordStanding::Fragile));
+        assert_eq!(ship.stands(), WordStanding::Fragile);
         ship.next(day(9), true);
-        assert_eq!(
-            (ship.stands(), ship.then_and_now()),
-            (Some(WordStanding::Fragile), false)
-        );
+        assert_eq!((ship.stands(), ship.then_and_now()), (WordStanding::Fragile, false));
         ship.next(day(15), true);
-        assert_eq!((ship.stands(), ship.then_and_now()), (Some(WordStanding::Holds), true));
+        assert_eq!((ship.stands(), ship.then_and_now()), (WordStanding::Holds, true));
         ship.next(day(16), false);
-        assert_eq!(ship.stands(), Some(WordStanding::NotYet));
-        assert_eq!(WordCourse::begin("pig", day(2), true).stands(), None);
+        assert_eq!(ship.stands(), WordStanding::NotYet);
+        assert_eq!(WordCourse::begin("pig", day(2), true).stands(), WordStanding::SoFar);
     }
 }

@@ -36,8 +36,10 @@ pub struct Sums {
     pub verdicts: [u64; 5],
     /// How often a person ruled.
     pub ruled: u64,
-    /// How often a person ruled otherwise than the program, both being sure.
+    /// How often a person ruled otherwise than the program, both being sure; where two people differ, one of them does.
     pub disagreed: u64,
+    /// Counts of the child's where nobody can say how many sounds were said: they are in no share.
+    pub unsettled: u64,
 }
 
 /// A matrix of counts as (expected, counted, attempts), in order; pairs that never met are left out.
@@ -111,6 +113,9 @@ pub fn sums(tallies: &Tallies) -> Sums {
         }
         if let Some(verdict) = t.verdict {
             sums.verdicts[code::of_verdict(verdict) as usize] += t.attempts;
+        }
+        if t.child.is_some() && t.said().is_none() {
+            sums.unsettled += t.attempts;
         }
         sums.ruled += t.ruling.map_or(0, |_| t.attempts);
         let sure = |v: Option<Verdict>| v.filter(|v| *v != Verdict::Unsure);

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 use soundbead_data::Rules;
-use soundbead_data::miscount::{Pattern, SoundRest};
+use soundbead_data::miscount::{Cause, Pattern, SoundRest};
 
+use super::last::LastSeen;
 use super::sum::Sums;
 
 /// What a learner's attempts add up to.
@@ -18,6 +19,8 @@ pub struct Progress {
     pub sums: Sums,
     /// Miscounts that may have one cause, the surest first.
     pub patterns: Vec<Pattern>,
+    /// For patterns that were found before, when they were seen last and what came since.
+    pub last_seen: Vec<LastSeen>,
     /// Sounds in the latest two months, against what the words' length and the causes explain; those that stand out come first.
     #[serde(rename = "sounds_left")]
     pub sounds: Vec<SoundRest>,
@@ -27,6 +30,11 @@ pub struct Progress {
 }
 
 impl Progress {
+    /// When the pattern of a cause was seen last; none for one that was not found before.
+    pub fn seen_last(&self, cause: Cause) -> Option<&LastSeen> {
+        self.last_seen.iter().find(|last| last.cause == cause)
+    }
+
     /// How many attempts were counted by other rules than these when they were made; here they are counted anew.
     pub fn by_other_rules(&self, rules: &Rules) -> u64 {
         let others = self.by_rules.iter().filter(|(by, _)| by != rules);

@@ -22,7 +22,7 @@ pub struct SpellingLesson {
     plan: JoinHandle<Result<ChainAndWords, String>>,
 }
 
-/// Begins to choose a lesson on the choice that is kept least; none where none is fragile. `latest` is the last day on which
+/// Begins to choose a lesson on the choice that is kept least; none where none is still missed. `latest` is the last day on which
 /// anything was written.
 ///
 /// # Errors
@@ -34,7 +34,7 @@ pub fn begun(
     latest: Date,
 ) -> Result<Option<SpellingLesson>, NotebookError> {
     let met = |c: &&crate::ask::writing::ThenAndNow| c.now.as_ref().is_some_and(|now| now.met >= LEAST);
-    let Some(least) = data.fragile().into_iter().find(met) else {
+    let Some(least) = data.still_missed().into_iter().find(met) else {
         return Ok(None);
     };
     let Some(choice) = Choice::ALL.iter().copied().find(|c| c.name() == least.choice) else {
@@ -61,7 +61,7 @@ pub fn begun(
     });
     Ok(Some(SpellingLesson {
         choice: least.choice,
-        why: format!("Right in {kept} of {of} words that were written of late"),
+        why: format!("Right in {kept} of {of} words the last time they were written"),
         plan,
     }))
 }

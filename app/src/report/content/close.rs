@@ -67,7 +67,8 @@ fn method(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     if data.writing.is_some() {
         text(
             blocks,
-            "Of writing, first tries without help count; for a choice of spelling, each word once in a row.",
+            "Of writing, first tries without help count; for a choice of spelling, each word once in a row, as it was written last in
+             those days.",
         );
     }
     if data.by_other_rules > 0 {

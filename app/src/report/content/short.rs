@@ -18,10 +18,18 @@ pub(super) fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
         );
     }
     if data.counted.of > 0 {
+        let left_out = match data.unsettled {
+            0 => String::new(),
+            n => format!(
+                " {} more {} left out: those who heard it do not agree, or could not tell, how many sounds were said.",
+                many(n, "count"),
+                if n == 1 { "is" } else { "are" }
+            ),
+        };
         text(
             blocks,
             format!(
-                "{} counted the sounds that were said in {}.",
+                "{} counted the sounds that were said in {}.{left_out}",
                 data.learner,
                 in_words(data.counted)
             ),
@@ -64,19 +72,20 @@ fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
     facts
 }
 
-/// What holds, what is fragile, what comes next, in a line each.
+/// How many words hold, are right so far, fragile or not yet right; what comes next.
 fn stands(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let s = &data.standing;
-    if s.holds.len() + s.fragile.len() + s.not_yet.len() > 0 {
-        text(
-            blocks,
-            format!(
-                "Words that hold, right on three days in a row: {}. Fragile: {}. Not yet right: {}.",
-                s.holds.len(),
-                s.fragile.len(),
-                s.not_yet.len()
-            ),
-        );
+    // What is right comes first, and what there is none of is not said.
+    let groups = [
+        ("hold, right on three days in a row", &s.holds),
+        ("right each time so far, on one day or two", &s.so_far),
+        ("fragile, right the last time but missed before", &s.fragile),
+        ("not yet right", &s.not_yet),
+    ];
+    let told = groups.iter().filter(|(_, words)| !words.is_empty());
+    let told: Vec<String> = told.map(|(what, words)| format!("{}: {what}", words.len())).collect();
+    if !told.is_empty() {
+        text(blocks, format!("Words by how they were counted. {}.", told.join("; ")));
     }
     let found = data
         .patterns
@@ -116,8 +125,8 @@ pub fn verdicts(data: &ReportData) -> String {
     }
     if v.ruled > 0 {
         said += &format!(
-            " A person judged {}, and {} of them otherwise than the program had.",
-            many(v.ruled, "word"),
+            " A person ruled on {} and judged {} of them otherwise than the program had.",
+            many(v.ruled, "attempt"),
             v.ruled_otherwise
         );
     }

@@ -48,7 +48,7 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
     let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
     shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
-    heading(blocks, "What is fragile in counting, by the last two months");
+    heading(blocks, "Habits in counting, by the last two months");
     match (shown.is_empty(), data.counted.of) {
         (true, 0) => text(
             blocks,
@@ -98,14 +98,15 @@ fn pattern(pattern: &Habit) -> String {
 fn words_that_stand(blocks: &mut Vec<ReportPassage>, standing: &WordsThenNow) {
     let groups = [
         ("Hold (right on the last three days)", &standing.holds),
+        ("Right so far (each time, on one day or two)", &standing.so_far),
         (
-            "Fragile (right the last time, not yet three days in a row)",
+            "Fragile (missed before, right the last time, not yet three days in a row)",
             &standing.fragile,
         ),
         ("Not yet (missed the last time)", &standing.not_yet),
     ];
     if groups.iter().any(|(_, words)| !words.is_empty()) {
-        heading(blocks, "Words that hold, and words that are fragile");
+        heading(blocks, "How each word was counted");
         words(blocks, groups);
     }
 }

@@ -62,7 +62,7 @@ impl Timeline {
                 (
                     &mut filter.disagreed,
                     "Disagreed",
-                    "Only where person and program disagree",
+                    "Only where person and program, or two people, disagree",
                 ),
                 (&mut filter.unruled, "No ruling", "Only those nobody has ruled on"),
                 (

@@ -18,7 +18,7 @@ const NAME: f32 = 0.36;
 pub fn show(ui: &mut Ui, looked: &LookedWriting) {
     let parted = match looked.since {
         Some(day) => format!(
-            "Then: before {}. Now: from that day on. First tries, each word once.",
+            "Then: before {}. Now: from that day on. Each word counts once in each, as it was written last, at the first try.",
             day.strftime("%-d %b %Y")
         ),
         None => "All was written on one day, so there is no then yet.".to_owned(),
@@ -109,7 +109,7 @@ fn again(ui: &mut Ui, choice: &ThenAndNow) {
     if choice.again.is_empty() {
         return;
     }
-    parts::section(ui, "The same words then and now");
+    parts::section(ui, "The same words, the first time and the latest");
     for word in &choice.again {
         ui.label(format!("{}: {}, now {}", word.word, word.then, word.now));
     }
