@@ -10,7 +10,7 @@ use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use crate::notebook::progress::{CountedAgain, LastSeen, SoundFared};
-use crate::notebook::{Goal, Help, Note, NoteSubject, WritingSource};
+use crate::notebook::{Attempt, Goal, Help, Moment, Note, NoteBody, NoteSubject, WritingSource};
 use crate::say::many;
 
 pub use choices::choice_title;
@@ -221,6 +221,27 @@ pub fn note_subject(on: &NoteSubject) -> String {
     }
 }
 
+/// An attempt that a note is on: `moth as said on 3 November 2026`.
+pub fn said_on(attempt: Option<&Attempt>) -> String {
+    attempt.map_or("one attempt that is not here any more".to_owned(), |a| {
+        format!("{} as said on {}", a.word, a.day.strftime("%-d %B %Y"))
+    })
+}
+
+/// What came after a note, a line each: the moment that it points at, answers, and what settled it.
+pub fn after_note(body: &NoteBody) -> Vec<String> {
+    let day = |at: Moment| at.day().strftime("%-d %B %Y").to_string();
+    let moment = body.moment.map(|moment| {
+        let (from, to) = moment.seconds();
+        format!("In the recording from {from:.1} to {to:.1} s")
+    });
+    let answers = body.answers.iter();
+    let answers = answers.map(|a| format!("The {}, {}: {}", a.by, day(a.at), a.text));
+    let settled = body.settled.iter();
+    let settled = settled.map(|s| format!("Settled by the {}, {}: {}", s.by, day(s.at), s.evidence));
+    moment.into_iter().chain(answers).chain(settled).collect()
+}
+
 /// A note in one line, for whoever leads a lesson: `A note on the sound th (consultant): tongue at the teeth, at the start.`
 pub fn noted(note: &Note) -> String {
     let text: String = note.body.text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -231,8 +252,13 @@ pub fn noted(note: &Note) -> String {
     let said = parts.join(". ");
     let short: String = said.chars().take(NOTE).collect();
     let more = if short.len() < said.len() { "…" } else { "" };
+    // What the other person found is as much worth as the note.
+    let answer = note.body.answers.last().map_or(String::new(), |a| {
+        let text: Vec<&str> = a.text.split_whitespace().collect();
+        format!(" The {} answered: {}", a.by, text.join(" "))
+    });
     format!(
-        "A note on {} ({}): {}{more}",
+        "A note on {} ({}): {}{more}{answer}",
         note_subject(&note.on),
         note.author,
         short.trim_end()
@@ -278,18 +304,37 @@ pub fn fared(fared: &SoundFared) -> String {
         .collect();
     let help = fared.cued.map_or("help not known".to_owned(), |cued| cued.to_string());
     let at = format!("{}, {help}", fared.place);
-    let untold = match fared.untold {
-        0 => String::new(),
-        n => format!("{} nobody could tell", many(n, "attempt")),
+    let told = match fared.said.of {
+        0 => None,
+        of => Some(format!("{} of {of} as itself ({})", fared.said.hits, words.join(", "))),
     };
-    match (fared.said.of, fared.untold) {
-        (0, _) => format!("{at}: {untold}"),
-        (of, 0) => format!("{at}: {} of {of} as itself ({})", fared.said.hits, words.join(", ")),
-        (of, _) => format!(
-            "{at}: {} of {of} as itself ({}); {untold}",
-            fared.said.hits,
-            words.join(", ")
-        ),
+    let named =
+        |what: &str, words: &[(String, u64)]| (!words.is_empty()).then(|| format!("{what}: {}", and_how_often(words)));
+    let rest = [
+        named("heard, but not told", &fared.untold),
+        named("not judged yet", &fared.unjudged),
+    ];
+    let parts: Vec<String> = told.into_iter().chain(rest.into_iter().flatten()).collect();
+    format!("{at}: {}", parts.join("; "))
+}
+
+/// `thin, thumb 2 times`.
+fn and_how_often(words: &[(String, u64)]) -> String {
+    let each = words.iter().map(|(word, times)| match times {
+        1 => word.clone(),
+        n => format!("{word} {n} times"),
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// Days from the first to the last, with no more said twice than is needed: `2 to 26 November 2026`.
+pub fn days(first: Date, last: Date) -> String {
+    let end = last.strftime("%-d %B %Y");
+    match (first.year() == last.year(), first.month() == last.month()) {
+        _ if first == last => end.to_string(),
+        (true, true) => format!("{} to {end}", first.day()),
+        (true, false) => format!("{} to {end}", first.strftime("%-d %B")),
+        _ => format!("{} to {end}", first.strftime("%-d %B %Y")),
     }
 }
 

@@ -41,8 +41,10 @@ pub struct CourseAnswer {
     pub taught: Vec<&'static str>,
     /// Choices that the parent says were not.
     pub not_taught: Vec<&'static str>,
-    /// How many words are due today, those too that wait for a choice to be taught.
+    /// How many words are due today, those too that wait for a choice to be taught: as many as the desk and Today name.
     pub due: usize,
+    /// Those of them that are not in `review`: what they need was not taught yet, or there are too many for a week.
+    pub waiting: Vec<String>,
 }
 
 /// One choice that was met.
@@ -88,11 +90,13 @@ impl CourseAnswer {
     /// Where the writer of these first tries stands, and the proposal for the week of `today`.
     pub fn of(tries: &[WrittenTry], unread: Vec<String>, named: &NamedChoices, today: i64) -> CourseAnswer {
         let proposal = course::propose(CourseWords::builtin(), tries, named, today);
+        let due = course::due(tries, today);
         let names = |choices: &BTreeSet<Choice>| choices.iter().map(|choice| choice.name()).collect();
         CourseAnswer {
             taught: names(&named.taught),
             not_taught: names(&named.not_taught),
-            due: course::due(tries, today).len(),
+            due: due.len(),
+            waiting: due.into_iter().filter(|word| !proposal.review.contains(word)).collect(),
             ..CourseAnswer::new(tries, unread, proposal)
         }
     }
@@ -122,6 +126,7 @@ impl CourseAnswer {
             taught: Vec::new(),
             not_taught: Vec::new(),
             due: 0,
+            waiting: Vec::new(),
         }
     }
 }

@@ -2,11 +2,8 @@
 
 use jiff::civil::Date;
 
-use crate::notebook::{Attempt, DeskEntry, DeskSeen, NewFrom, Notebook, Result};
+use crate::notebook::{Attempt, DESK_DAYS, DeskEntry, DeskSeen, NewFrom, Notebook, OpenWork, Result};
 use crate::wording;
-
-/// Days looked back where no day is given and the desk was never cleared.
-const DAYS_BACK: i64 = 28;
 
 /// From which day on things are new.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +21,8 @@ pub enum DeskSince {
 pub struct DeskAnswer {
     /// From which day on things are new.
     pub since: DeskSince,
+    /// Which attempts are looked at for what wants a ruling.
+    pub open: OpenWork,
     /// How far it is seen by this.
     pub seen: DeskSeen,
     /// Every learner: those with most that is unsure and unruled first.
@@ -49,7 +48,7 @@ pub fn desk(notebook: &Notebook, since: Option<Date>, today: Date) -> Result<Des
         (Some(day), _) => DeskSince::Asked(day),
         (None, Some(seen)) => DeskSince::Visit(seen),
         (None, None) => {
-            let back = jiff::Span::new().days(DAYS_BACK);
+            let back = jiff::Span::new().days(DESK_DAYS);
             DeskSince::Weeks(today.checked_sub(back).unwrap_or(today))
         }
     };
@@ -59,6 +58,7 @@ pub fn desk(notebook: &Notebook, since: Option<Date>, today: Date) -> Result<Des
     };
     Ok(DeskAnswer {
         seen: notebook.desk_seen()?,
+        open: OpenWork::of(from, today),
         entries: notebook.families(from, today)?,
         since,
     })

@@ -223,8 +223,11 @@ fn recording(
             (at.day(), DaySource::FileTime, Some(at))
         }
     };
-    if !(FIRST_DAY..=Zoned::now().date()).contains(&day) {
-        return Err(format!("its day {day} is before 2000 or in the future; mend the date"));
+    if day < FIRST_DAY {
+        return Err(format!("its day {day} is before 2000; mend the date"));
+    }
+    if day > Zoned::now().date() {
+        return Err(format!("its day {day} is in the future; mend the date"));
     }
     Ok(OldRecording {
         path,

@@ -28,7 +28,7 @@ pub struct AttemptsArgs {
     /// How the word was to be said
     #[arg(long, value_name = "HOW", value_parser = values::speaking(), ignore_case = true)]
     speaking: Option<Speaking>,
-    /// Where a person ruled otherwise than the program
+    /// Where a person ruled otherwise than the program, or two people otherwise than each other
     #[arg(long)]
     disagree: bool,
     #[command(flatten)]

@@ -190,6 +190,7 @@ fn show(page: &mut OutputPage, answer: &CourseAnswer) -> Result<(), Fault> {
     page.paragraph(2, &next(answer))?;
     for (what, words) in [
         ("due again", &answer.review),
+        ("due too, once what they need was taught", &answer.waiting),
         ("new words", &answer.new_words),
         ("dictation", &answer.dictation),
     ] {

@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::{options, values};
 use crate::ask::desk::{DeskAnswer, desk, why};
 use crate::fault::Fault;
-use crate::notebook::{Attempt, DeskEntry, Learner, Notebook};
+use crate::notebook::{Attempt, DUE_WITHIN, DeskEntry, Learner, Notebook};
 use crate::page::{OutputPage, TextTone};
 use crate::say::many;
 use crate::wording;
@@ -37,7 +37,8 @@ const MORE: &str = "\
 Every learner, those with most to hear first: the last lesson, what is new, how
 many recordings the program is unsure of and nobody has ruled on, where two
 people or person and program differ, three recordings most worth hearing, and
-words to write that are due. Nothing is changed but by --clear, which --unclear
+words to write that are due. What wants a ruling stays for four weeks, also
+when the desk was cleared. Nothing is changed but by --clear, which --unclear
 takes back.
 
 For example:
@@ -51,6 +52,12 @@ impl DeskArgs {
     /// # Errors
     /// One line for what was asked and cannot be done, or when nothing can be written to standard output.
     pub fn run(self, page: &mut OutputPage) -> Result<(), Fault> {
+        let today = Zoned::now().date();
+        if let Some(day) = self.since.filter(|day| *day > today) {
+            return Err(Fault::input(format_args!(
+                "--since {day} is a day to come, and nothing is new from then on; give one up to today"
+            )));
+        }
         let mut notebook = Notebook::open()?;
         if self.unclear && !notebook.unclear_desk()? {
             return Err(Fault::input(
@@ -61,7 +68,8 @@ impl DeskArgs {
             since,
             seen,
             entries: all,
-        } = desk(&notebook, self.since, Zoned::now().date())?;
+            ..
+        } = desk(&notebook, self.since, today)?;
         if self.json {
             all.iter().try_for_each(|e| page.json(&as_json(e)))?;
         } else {
@@ -124,7 +132,11 @@ fn one(page: &mut OutputPage, e: &DeskEntry, called: &str) -> Result<(), Fault> 
         } else {
             String::new()
         };
-        page.paragraph(2, &format!("Due to write: {}{rest}.", named.join(", ")))?;
+        let line = format!(
+            "Due to write, of the last {DUE_WITHIN} days: {}{rest}.",
+            named.join(", ")
+        );
+        page.paragraph(2, &line)?;
     }
     Ok(())
 }

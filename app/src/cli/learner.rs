@@ -47,6 +47,9 @@ enum LearnerCommand {
         learner: String,
         /// The new name
         new: String,
+        /// The family's name, where two learners have one name; "" takes it away
+        #[arg(long, value_name = "NAME")]
+        family: Option<String>,
     },
     /// Erases a learner for good
     Erase {
@@ -86,7 +89,11 @@ impl LearnerArgs {
             LearnerCommand::Add { name, family, counting } => {
                 let family = family.unwrap_or_default();
                 let added = notebook.add_learner_of(&family, &name, &counting.rules()?)?;
-                one(page, &added, "is in the notebook now", self.json)
+                one(page, &added, "is in the notebook now", self.json)?;
+                match self.json {
+                    true => Ok(()),
+                    false => told_apart(page, &notebook.learners()?, &added),
+                }
             }
             LearnerCommand::Rules { learner, counting } => {
                 let learner = options::learner(&notebook, &learner)?;
@@ -98,10 +105,12 @@ impl LearnerArgs {
                 };
                 one(page, &changed, what, self.json)
             }
-            LearnerCommand::Rename { learner, new } => {
+            LearnerCommand::Rename { learner, new, family } => {
                 let learner = options::learner(&notebook, &learner)?;
-                let changed = notebook.change_learner(learner.id, &new, &learner.rules)?;
-                one(page, &changed, &format!("was {}", learner.name), self.json)
+                let before = learner.called(&notebook.learners()?);
+                let family = family.unwrap_or_else(|| learner.family.clone());
+                let changed = notebook.name_learner(learner.id, &family, &new)?;
+                one(page, &changed, &format!("was {before}"), self.json)
             }
             LearnerCommand::Erase { learner, yes } => {
                 let learner = options::learner(&notebook, &learner)?;
@@ -120,8 +129,25 @@ fn one(page: &mut OutputPage, learner: &Learner, what: &str, as_line: bool) -> R
     if as_line {
         return Ok(page.json(&as_json(learner))?);
     }
-    page.line(&format!("{} {what}.", learner.name))?;
+    page.line(&format!("{} {what}.", learner.full_name()))?;
     Ok(page.paragraph(0, &format!("Counted by the rules {}.", learner.rules))?)
+}
+
+/// Where others have the name too, how they are told apart from now on.
+fn told_apart(page: &mut OutputPage, all: &[Learner], added: &Learner) -> Result<(), Fault> {
+    let alike = |l: &&Learner| l.name.to_lowercase() == added.name.to_lowercase();
+    let called: Vec<String> = all.iter().filter(alike).map(|l| l.called(all)).collect();
+    match called.len() {
+        0 | 1 => Ok(()),
+        _ => Ok(page.paragraph(
+            0,
+            &format!(
+                "There is more than one {} now; they are called: {}.",
+                added.name,
+                called.join("; ")
+            ),
+        )?),
+    }
 }
 
 fn list(page: &mut OutputPage, notebook: &Notebook, as_lines: bool) -> Result<(), Fault> {
@@ -153,12 +179,13 @@ fn erase(
     yes: Option<&str>,
     json: bool,
 ) -> Result<(), Fault> {
-    if yes != Some(learner.name.as_str()) {
+    let called = learner.called(&notebook.learners()?);
+    if yes.is_none_or(|yes| yes != learner.name && yes != called) {
         let attempts = many(notebook.count_attempts(learner.id, &Filter::default())?, "attempt");
         return Err(Fault::input(format_args!(
             "this would erase {name} for good, with {attempts} and their recordings; to do it, type the name again: \
              soundbead learner erase \"{name}\" --yes \"{name}\"",
-            name = learner.name
+            name = called
         )));
     }
     let erased = notebook.erase(learner.id)?;

@@ -10,6 +10,7 @@ use crate::notebook::{
     Attempt, Author, Filter, Learner, ListRange as Stretch, NewNote, Note, NoteBody, NoteSubject, Notebook,
 };
 use crate::page::OutputPage;
+use crate::wording;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -61,7 +62,7 @@ impl NoteArgs {
                 None => notebook.notes(learner.id)?,
             };
             options::cautions(&notebook);
-            return list(page, &notes, self.json);
+            return list(page, &notebook, &notes, self.json);
         };
         let new = NewNote {
             on: on.unwrap_or(NoteSubject::Learner),
@@ -72,7 +73,7 @@ impl NoteArgs {
             },
         };
         let note = notebook.add_note(learner.id, &new)?;
-        list(page, &[note], self.json)
+        list(page, &notebook, &[note], self.json)
     }
 
     fn on(&self, notebook: &Notebook, learner: &Learner) -> Result<Option<NoteSubject>, Fault> {
@@ -114,7 +115,7 @@ fn attempt(notebook: &Notebook, learner: &Learner, which: &str) -> Result<Attemp
     }
 }
 
-fn list(page: &mut OutputPage, notes: &[Note], as_lines: bool) -> Result<(), Fault> {
+fn list(page: &mut OutputPage, notebook: &Notebook, notes: &[Note], as_lines: bool) -> Result<(), Fault> {
     if notes.is_empty() && !as_lines {
         return Ok(page.line("There is no such note; `soundbead note LEARNER TEXT` writes one.")?);
     }
@@ -126,8 +127,13 @@ fn list(page: &mut OutputPage, notes: &[Note], as_lines: bool) -> Result<(), Fau
             )?;
             continue;
         }
-        page.line(&format!("{}  {}, on {}", note.day, note.author, note.on))?;
-        for text in [note.body.in_a_line(), note.body.text.clone()] {
+        let on = match &note.on {
+            NoteSubject::Attempt(id) => wording::said_on(notebook.attempt(*id)?.as_ref()),
+            other => other.to_string(),
+        };
+        page.line(&format!("{}  {}, on {on}", note.day, note.author))?;
+        let own = [note.body.in_a_line(), note.body.text.clone()];
+        for text in own.into_iter().chain(wording::after_note(&note.body)) {
             if !text.is_empty() {
                 page.paragraph(2, &text)?;
             }

@@ -120,8 +120,8 @@ pub fn learner(notebook: &Notebook, name: &str) -> Result<Learner, Fault> {
     cautions(notebook);
     let wanted = name.trim().to_lowercase();
     let same = |l: &&Learner| {
-        let with_family = format!("{} {}", l.name, l.family).to_lowercase();
-        l.name.to_lowercase() == wanted || (!l.family.is_empty() && with_family == wanted)
+        let names = [l.name.clone(), l.full_name(), l.called(&all)];
+        names.iter().any(|name| name.to_lowercase() == wanted)
     };
     let by_name: Vec<&Learner> = all.iter().filter(same).collect();
     match by_name[..] {

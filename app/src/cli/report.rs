@@ -93,7 +93,7 @@ impl ReportArgs {
         }
         if left_out > 0 {
             page.line(&format!(
-                "Left out for naming a diagnosis: {left_out} of the notes and goals."
+                "Left out for naming a diagnosis: {left_out} of the notes, goals and lines on lessons."
             ))?;
         }
         Ok(())

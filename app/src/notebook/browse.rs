@@ -8,6 +8,7 @@ use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use super::attempt::{COLUMNS, FROM};
 use super::counting::InSql;
+use super::since::OpenWork;
 use super::{Attempt, Id, Notebook, Result, code, learner, time};
 
 /// What attempts are looked for; with nothing set, all of a learner's.
@@ -23,10 +24,14 @@ pub struct Filter {
     pub speaking: Option<Speaking>,
     /// Those where person and program, or two people, disagree.
     pub disagreed: bool,
-    /// Those that were judged, and on which nobody has ruled yet.
+    /// Those on which nobody has ruled yet.
     pub unruled: bool,
+    /// Those that the program judged, unsure or not.
+    pub judged: bool,
     /// Those where the child pushed more or fewer counters than sounds were said.
     pub miscounted: bool,
+    /// Those that the consultant's desk looks at for what wants a ruling.
+    pub open: Option<OpenWork>,
     /// Not before this day.
     pub from: Option<Date>,
     /// Not after this day.
@@ -60,8 +65,6 @@ pub(super) const APART: &str =
     "(ruling <> 4 AND verdict <> 4 AND ruling <> verdict) OR (ruling = 4 AND CASE WHEN json_valid(edits) THEN
      (SELECT count(DISTINCT json_extract(value, '$.verdict')) FROM json_each(edits, '$.rulings')
          WHERE json_extract(value, '$.verdict') <> 'unsure') > 1 ELSE 0 END)";
-/// What was judged and nobody has ruled on.
-pub(super) const UNRULED: &str = "verdict IS NOT NULL AND ruling IS NULL";
 
 impl Filter {
     /// Where the attempts are read from: only miscounts may have to be counted anew.
@@ -100,8 +103,13 @@ impl Filter {
             }
         };
         flag(self.disagreed, &format!("({APART})"));
-        flag(self.unruled, UNRULED);
+        flag(self.unruled, "ruling IS NULL");
+        flag(self.judged, "verdict IS NOT NULL");
         flag(self.miscounted, &format!("child <> {said}"));
+        if let Some((part, bounds)) = self.open.map(OpenWork::condition) {
+            parts.push(part.to_owned());
+            values.extend(bounds.map(Value::from));
+        }
         (parts.join(" AND "), values)
     }
 }

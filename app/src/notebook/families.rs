@@ -3,11 +3,14 @@
 use std::collections::{HashMap, HashSet};
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension, named_params};
+use rusqlite::{Connection, OptionalExtension, named_params, params};
 use serde::{Deserialize, Serialize};
 use soundbead_data::course::{self, CourseWords, WrittenTry};
 
 use super::attempt::{COLUMNS, FROM, OWN};
+use super::browse::APART;
+use super::imported::{IMPORTED, IMPORTED_TIMED};
+use super::since::{DeskSeen, NewFrom, OpenWork};
 use super::writing::{Readings, WritingFilter, course_day};
 use super::{Attempt, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, Writing, learner, time};
 
@@ -16,20 +19,9 @@ const NAMED: u64 = 3;
 /// Under which it is kept when the desk was last cleared.
 const VISIT: &str = "desk visit";
 /// Days back in which words that were written may have come due: a word that is right grows rarer soon.
-const DUE_WITHIN: i64 = 90;
+pub const DUE_WITHIN: i64 = 90;
 /// Writing of one learner that is looked at for what is due.
 const MOST_WRITING: u64 = 500;
-
-/// How far the notebook was seen: when, and the numbers of the last rows that were there. What comes in later is new, even where it
-/// was said earlier, as in a hand-over or a folder of old recordings.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct DeskSeen {
-    /// When.
-    pub at: Moment,
-    attempt: i64,
-    writing: i64,
-    note: i64,
-}
 
 /// That the desk was cleared, and the clearing before, so that one can be undone.
 #[derive(Serialize, Deserialize)]
@@ -39,30 +31,6 @@ struct DeskVisit {
     before: Option<DeskSeen>,
 }
 
-/// From where on things are new.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum NewFrom {
-    /// What was said, written or noted on this day or later.
-    Day(Date),
-    /// What came in after this was seen.
-    Seen(DeskSeen),
-}
-
-impl NewFrom {
-    /// The first day and moment from which on rows are new, and the number of a row after which all are, whenever they are from.
-    fn bounds(self, row: impl Fn(&DeskSeen) -> i64) -> (i64, i64, i64) {
-        match self {
-            NewFrom::Day(day) => (time::day_number(day), i64::MIN, i64::MAX),
-            // The family's calendar may be a day behind.
-            NewFrom::Seen(seen) => {
-                let day = seen.at.day();
-                let day = day.yesterday().unwrap_or(day);
-                (time::day_number(day), seen.at.0.saturating_add(1), row(&seen))
-            }
-        }
-    }
-}
-
 /// One learner on the consultant's desk.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DeskEntry {
@@ -70,22 +38,22 @@ pub struct DeskEntry {
     pub learner: Learner,
     /// The last lesson, whenever it was.
     pub last: Option<HeldLesson>,
-    /// Lessons since the day asked for: days on which something was said or written.
+    /// Lessons since the day asked for: days on which something was said or written; old recordings that were taken in are none.
     pub lessons: usize,
     /// Attempts since then.
     pub attempts: u64,
-    /// Attempts since then on which the program is unsure and nobody has ruled.
+    /// Attempts of [`OpenWork`] on which the program is unsure and nobody has ruled.
     pub unsure: u64,
-    /// Attempts since then that were judged and on which nobody has ruled, unsure or not.
+    /// Attempts of [`OpenWork`] that were judged and on which nobody has ruled, unsure or not.
     pub unruled: u64,
-    /// Attempts since then on which person and program, or two people, differ.
+    /// Attempts of [`OpenWork`] on which person and program, or two people, differ.
     pub apart: u64,
     /// Notes since then.
     pub notes: u64,
-    /// The recordings since then most worth hearing, at most three, the first first: where people differ, where person and program
+    /// The recordings of [`OpenWork`] most worth hearing, at most three, the first first: where people differ, where person and program
     /// differ, where the program is unsure, then where it is least sure of a slip.
     pub worth: Vec<Attempt>,
-    /// Words to write that are due.
+    /// Words to write that are due, of those written in the last [`DUE_WITHIN`] days.
     pub due: Vec<String>,
 }
 
@@ -102,7 +70,7 @@ impl Notebook {
     /// # Errors
     /// When the database cannot be read.
     pub fn families(&self, from: NewFrom, today: Date) -> Result<Vec<DeskEntry>> {
-        let news = DeskNews::read(&self.db, from)?;
+        let news = DeskNews::read(&self.db, from, OpenWork::of(from, today))?;
         let all = self.learners()?;
         let due = self.due_words(&all, today)?;
         let mut entries = all
@@ -187,11 +155,11 @@ impl Notebook {
 
     fn desk_entry(&self, who: Learner, news: &DeskNews, due: Vec<String>) -> Result<DeskEntry> {
         let number = learner::number(&self.db, who.id)?;
-        let [attempts, unsure, unruled, apart] = news.numbers.get(&number).copied().unwrap_or_default();
+        let [unsure, unruled, apart] = news.open.get(&number).copied().unwrap_or_default();
         Ok(DeskEntry {
             last: last_lesson(&self.db, number)?,
             lessons: news.lessons.get(&number).map_or(0, |n| *n as usize),
-            attempts,
+            attempts: news.attempts.get(&number).copied().unwrap_or_default(),
             unsure,
             unruled,
             apart,
@@ -239,29 +207,41 @@ impl Notebook {
     }
 }
 
-/// The last session in which something was said or written.
+/// The last lesson in which something was said or written; old recordings that were taken in are none.
 fn last_lesson(db: &Connection, number: i64) -> Result<Option<HeldLesson>> {
     let found = db.query_row(
-        "SELECT id, day, plan FROM session s WHERE learner = ?
-             AND (EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
+        "SELECT id, day, plan, went FROM session s WHERE learner = ?
+             AND plan NOT IN (?, ?) AND (EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
                  OR EXISTS (SELECT 1 FROM writing WHERE session = s.n AND undone = 0))
          ORDER BY began DESC LIMIT 1",
-        [number],
-        |row| Ok((row.get(0)?, row.get::<_, i64>(1)?, row.get(2)?)),
+        params![number, IMPORTED, IMPORTED_TIMED],
+        |row| {
+            Ok((
+                row.get(0)?,
+                row.get::<_, i64>(1)?,
+                row.get(2)?,
+                row.get::<_, Option<String>>(3)?,
+            ))
+        },
     );
-    let Some((session, day, plan)) = found.optional()? else {
+    let Some((session, day, plan, went)) = found.optional()? else {
         return Ok(None);
     };
-    let day = time::day_of(day).ok_or_else(|| NotebookError::refused("a session has no day"))?;
-    Ok(Some(HeldLesson { session, day, plan }))
+    Ok(Some(HeldLesson {
+        session,
+        day: time::day_of(day).ok_or_else(|| NotebookError::refused("a session has no day"))?,
+        plan,
+        went: went.filter(|line| !line.is_empty()),
+    }))
 }
 
 /// What is new of every learner, by the learner's number: each asked for once, for all of them.
 struct DeskNews {
     /// Days on which something was said or written.
     lessons: HashMap<i64, u64>,
-    /// Attempts: all, unsure and unruled, unruled, and those on which someone differs from someone.
-    numbers: HashMap<i64, [u64; 4]>,
+    attempts: HashMap<i64, u64>,
+    /// What wants a ruling: unsure and unruled, unruled, and those on which someone differs from someone.
+    open: HashMap<i64, [u64; 3]>,
     notes: HashMap<i64, u64>,
     worth: HashMap<i64, Vec<Attempt>>,
 }
@@ -276,14 +256,14 @@ fn new_rows(table: &str, at: &str, kept: &str) -> String {
 }
 
 impl DeskNews {
-    fn read(db: &Connection, from: NewFrom) -> Result<DeskNews> {
-        let attempts = new_rows("attempt", "at", "AND undone = 0");
-        let bounds = from.bounds(|seen| seen.attempt);
+    fn read(db: &Connection, from: NewFrom, open: OpenWork) -> Result<DeskNews> {
+        let rows = new_rows("attempt", "at", "AND undone = 0");
         Ok(DeskNews {
             lessons: lessons(db, from)?,
-            numbers: numbers(db, &attempts, bounds)?,
+            attempts: attempts(db, &rows, from.bounds(|seen| seen.attempt))?,
+            open: to_rule(db, &rows, open.bounds())?,
             notes: notes(db, from)?,
-            worth: worth(db, &attempts, bounds)?,
+            worth: worth(db, &rows, open.bounds())?,
         })
     }
 }
@@ -297,9 +277,12 @@ fn lessons(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
     for (table, moment, (day, at, row)) in tables {
         let new = new_rows(table, moment, "AND undone = 0");
         let mut query = db.prepare(&format!(
-            "{new} SELECT DISTINCT t.learner, t.day FROM {table} t JOIN new ON new.n = t.n WHERE t.undone = 0"
+            "{new} SELECT DISTINCT t.learner, t.day FROM {table} t JOIN new ON new.n = t.n
+                 LEFT JOIN session s ON s.n = t.session
+             WHERE t.undone = 0 AND ifnull(s.plan, '') NOT IN (:old, :timed)"
         ))?;
-        let mut rows = query.query(named_params! {":day": day, ":at": at, ":row": row})?;
+        let values = named_params! {":day": day, ":at": at, ":row": row, ":old": IMPORTED, ":timed": IMPORTED_TIMED};
+        let mut rows = query.query(values)?;
         while let Some(row) = rows.next()? {
             days.entry(row.get(0)?).or_default().insert(row.get(1)?);
         }
@@ -318,30 +301,28 @@ fn notes(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
     Ok(rows.collect::<std::result::Result<_, _>>()?)
 }
 
-fn numbers(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, [u64; 4]>> {
+fn attempts(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, u64>> {
     let mut query = db.prepare(&format!(
-        "{new} SELECT a.learner, count(*), ifnull(sum(a.verdict = 4 AND a.ruling IS NULL), 0),
-             ifnull(sum(a.verdict IS NOT NULL AND a.ruling IS NULL), 0),
-             ifnull(sum(a.ruling <> 4 AND a.verdict <> 4 AND a.ruling <> a.verdict), 0)
-         FROM attempt a JOIN new ON new.n = a.n WHERE a.undone = 0 GROUP BY a.learner"
+        "{new} SELECT a.learner, count(*) FROM attempt a JOIN new ON new.n = a.n WHERE a.undone = 0 GROUP BY a.learner"
+    ))?;
+    let count = |row: &rusqlite::Row| Ok((row.get(0)?, row.get::<_, i64>(1)?.unsigned_abs()));
+    let rows = query.query_map(named_params! {":day": day, ":at": at, ":row": row}, count)?;
+    Ok(rows.collect::<std::result::Result<_, _>>()?)
+}
+
+/// What wants a ruling, counted as the lists that open from it are picked.
+fn to_rule(db: &Connection, open: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, [u64; 3]>> {
+    let mut query = db.prepare(&format!(
+        "{open} SELECT learner, ifnull(sum(verdict = 4 AND ruling IS NULL), 0),
+             ifnull(sum(verdict IS NOT NULL AND ruling IS NULL), 0), ifnull(sum({APART}), 0)
+         FROM attempt JOIN new USING (n) WHERE undone = 0 GROUP BY learner"
     ))?;
     let read = |row: &rusqlite::Row| {
         let count = |i: usize| row.get::<_, i64>(i).map(i64::unsigned_abs);
-        Ok((row.get(0)?, [count(1)?, count(2)?, count(3)?, count(4)?]))
+        Ok((row.get(0)?, [count(1)?, count(2)?, count(3)?]))
     };
-    let values = named_params! {":day": day, ":at": at, ":row": row};
-    let rows = query.query_map(values, read)?;
-    let mut all: HashMap<i64, [u64; 4]> = rows.collect::<std::result::Result<_, _>>()?;
-    // Where two people ruled otherwise, what they agree on is kept as unsure.
-    let mut query = db.prepare(&format!(
-        "{new} SELECT {COLUMNS}, a.learner FROM {FROM} JOIN new ON new.n = a.n WHERE a.undone = 0 AND a.ruling = 4"
-    ))?;
-    let mut rows = query.query(values)?;
-    while let Some(row) = rows.next()? {
-        let [.., apart] = all.entry(row.get(OWN)?).or_default();
-        *apart += u64::from(Attempt::read(row)?.edits.people_differ());
-    }
-    Ok(all)
+    let rows = query.query_map(named_params! {":day": day, ":at": at, ":row": row}, read)?;
+    Ok(rows.collect::<std::result::Result<_, _>>()?)
 }
 
 fn worth(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, Vec<Attempt>>> {

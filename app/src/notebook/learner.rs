@@ -51,13 +51,33 @@ impl Learner {
     }
 
     /// What the learner is called among all of them: by name alone, or with the family's where another has the name too; where
-    /// that is not known, with the day since when.
+    /// that is not known or another has both, with the day on which the learner was added, or else with the id. No two are called alike.
     pub fn called(&self, all: &[Learner]) -> String {
-        let another = |l: &Learner| l.id != self.id && l.name.to_lowercase() == self.name.to_lowercase();
-        match (all.iter().any(another), self.family.is_empty()) {
-            (false, _) => self.name.clone(),
-            (true, false) => format!("{} {}", self.name, self.family),
-            (true, true) => format!("{}, since {}", self.name, self.made.day().strftime("%-d %b %Y")),
+        let others = || all.iter().filter(|l| l.id != self.id);
+        let taken = |name: &str| {
+            let name = name.to_lowercase();
+            others().any(|l| l.name.to_lowercase() == name || l.full_name().to_lowercase() == name)
+        };
+        let full = self.full_name();
+        if !taken(&self.name) {
+            return self.name.clone();
+        }
+        if !self.family.is_empty() && !taken(&full) {
+            return full;
+        }
+        let day = self.made.day();
+        let alike = |l: &Learner| l.full_name().to_lowercase() == full.to_lowercase() && l.made.day() == day;
+        match others().any(alike) {
+            false => format!("{full}, added {}", day.strftime("%-d %b %Y")),
+            true => format!("{full}, id {:.8}", self.id.to_string()),
+        }
+    }
+
+    /// The name, and the family's where it is known.
+    pub fn full_name(&self) -> String {
+        match self.family.is_empty() {
+            true => self.name.clone(),
+            false => format!("{} {}", self.name, self.family),
         }
     }
 

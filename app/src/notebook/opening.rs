@@ -27,6 +27,12 @@ pub fn open(folder: &Path) -> Result<Notebook> {
 
 /// Opens it for writing; the inner fault is what is wrong with its pages: nothing was written into it then.
 fn for_writing(folder: &Path, path: &Path) -> Result<std::result::Result<Notebook, String>> {
+    if folder.is_file() {
+        return Err(NotebookError::refused(format_args!(
+            "{}: this is a file, and the notebook lies in a folder; let SOUNDBEAD_HOME name a folder",
+            folder.display()
+        )));
+    }
     storage::folder(folder, Access::Private).map_err(error::fault(folder))?;
     storage::private_file(path).map_err(error::fault(path))?;
     let mut found = None;

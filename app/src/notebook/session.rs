@@ -154,6 +154,8 @@ pub struct HeldLesson {
     pub day: Date,
     /// The plan's title; empty when there was none.
     pub plan: String,
+    /// A line on how it went; none where nobody said.
+    pub went: Option<String>,
 }
 
 impl Notebook {
@@ -165,7 +167,7 @@ impl Notebook {
         let number = learner::number(&self.db, learner)?;
         let day = |date: Option<Date>, open: i64| date.map_or(open, time::day_number);
         let mut query = self.db.prepare(
-            "SELECT id, day, plan FROM session s WHERE learner = ? AND day >= ? AND day <= ?
+            "SELECT id, day, plan, went FROM session s WHERE learner = ? AND day >= ? AND day <= ?
                  AND (EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
                      OR EXISTS (SELECT 1 FROM writing WHERE session = s.n AND undone = 0))
              ORDER BY began",
@@ -174,8 +176,12 @@ impl Notebook {
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
             let day = time::day_of(row.get(1)?).ok_or_else(|| NotebookError::refused("a session has no day"))?;
-            let (session, plan) = (row.get(0)?, row.get(2)?);
-            all.push(HeldLesson { session, day, plan });
+            all.push(HeldLesson {
+                session: row.get(0)?,
+                day,
+                plan: row.get(2)?,
+                went: row.get::<_, Option<String>>(3)?.filter(|line| !line.is_empty()),
+            });
         }
         Ok(all)
     }

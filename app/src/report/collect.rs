@@ -11,17 +11,18 @@ use soundbead_data::{Sound, inventory};
 use soundbead_dsp::formant::VoiceKind;
 
 use super::data::{
-    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WordsThenNow,
-    WritingData, WrittenNote,
+    DaysTold, Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot,
+    WordsThenNow, WritingData, WrittenNote,
 };
 use super::plots;
+use crate::ask::desk::why;
 use crate::ask::writing::ReadWritings;
 use crate::notebook::progress::{
     self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
 use crate::notebook::{
-    Attempt, Filter, Goal, HeldLesson, Id, Learner, ListRange, Moment, NoteBody, NoteSubject, Notebook, NotebookError,
-    Writing, WritingFilter, is_imported,
+    Attempt, Filter, Goal, HeldLesson, Id, Learner, ListRange, NoteBody, NoteSubject, Notebook, NotebookError, Writing,
+    WritingFilter, is_imported,
 };
 use crate::say::many;
 use crate::{store, wording};
@@ -64,14 +65,17 @@ pub fn collect(
     let lessons = notebook.lessons(learner, from, to)?;
     Ok(ReportData {
         learner: who.name.clone(),
+        family: who.family.clone(),
         from: begins,
         to: ends,
         made: Zoned::now().date(),
         by_other_rules: number(progress.by_other_rules(&who.rules)),
         models: notebook.models(learner, span)?,
         by: None,
-        sessions: lessons.iter().map(|l| l.day).collect::<BTreeSet<_>>().len(),
+        lessons: held(&lessons),
+        old: DaysTold::of(lessons.iter().filter(|l| is_imported(&l.plan)).map(|l| l.day)),
         plans: plans(&lessons),
+        went: went(&lessons),
         attempts: number(progress.attempts),
         words: progress.words,
         counted: share(progress.sums.child.share()),
@@ -229,6 +233,21 @@ fn trend(days: &[TrendPoint], to: Date) -> Vec<TrendStretch> {
         counted: share(p.child.share()),
     };
     points.into_iter().zip(ends).map(made).collect()
+}
+
+/// The days of lessons: sessions in which something was said or written.
+fn held(lessons: &[HeldLesson]) -> DaysTold {
+    DaysTold::of(lessons.iter().filter(|l| !is_imported(&l.plan)).map(|l| l.day))
+}
+
+/// Lessons of which somebody said how they went that are told at most: the latest.
+const WENT: usize = 6;
+
+/// How the latest lessons went, the earliest first.
+fn went(lessons: &[HeldLesson]) -> Vec<(Date, String)> {
+    let told = lessons.iter().filter_map(|l| Some((l.day, l.went.clone()?)));
+    let all: Vec<(Date, String)> = told.collect();
+    all[all.len().saturating_sub(WENT)..].to_vec()
 }
 
 /// Plans by title, the one first followed first, each with the days on which it was.
@@ -393,11 +412,11 @@ fn habits(
     Ok(habits)
 }
 
-/// `spoon counted 3 of 4 on 3 November`.
+/// `spoon counted 3 where there are 4 on 3 November`.
 fn counted_as(a: &Attempt) -> Option<String> {
     let (child, said) = (a.edits.child?, a.said()?);
     Some(format!(
-        "{} counted {child} of {said} on {}",
+        "{} counted {child} where there are {said} on {}",
         a.word,
         a.day.strftime("%-d %B")
     ))
@@ -480,10 +499,11 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
     let mut written = Vec::with_capacity(notes.len());
     for note in notes {
         let on = match &note.on {
-            NoteSubject::Attempt(id) => match notebook.attempt(*id)? {
-                Some(a) => format!("{} as said on {}", a.word, a.day.strftime("%-d %B %Y")),
-                None => "one attempt".to_owned(),
-            },
+            NoteSubject::Attempt(id) => {
+                let attempt = notebook.attempt(*id)?;
+                let heard = attempt.as_ref().map_or(String::new(), |a| format!(" ({})", why(a)));
+                format!("{}{heard}", wording::said_on(attempt.as_ref()))
+            }
             other => wording::note_subject(other),
         };
         let fared = match (&note.on, note.body.is_settled()) {
@@ -505,11 +525,7 @@ fn in_lines(body: &NoteBody, fared: &[progress::SoundFared]) -> String {
     let own = [body.in_a_line(), body.text.clone()];
     let own: Vec<&str> = own.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
     let mut lines = vec![crate::say::capital(&own.join(". "))];
-    let day = |at: Moment| at.day().strftime("%-d %B %Y").to_string();
-    let answers = body.answers.iter();
-    lines.extend(answers.map(|a| format!("The {}, {}: {}", a.by, day(a.at), a.text)));
-    let settled = body.settled.iter();
-    lines.extend(settled.map(|s| format!("Settled by the {}, {}: {}", s.by, day(s.at), s.evidence)));
+    lines.extend(wording::after_note(body));
     lines.extend(fared.iter().map(|f| format!("Since then {}.", wording::fared(f))));
     lines.join("\n")
 }

@@ -5,10 +5,13 @@ mod close;
 pub mod short;
 mod standing;
 
+pub use charts::low_rows;
+
 use super::data::{ReportData, ShownShare};
 use super::passage::ReportPassage;
 use super::plots::per_cent;
 use super::written;
+use crate::wording;
 
 /// How wide plots are.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,7 +56,7 @@ const FEW_LESSONS: usize = 2;
 
 /// Whether there is so little that the report is a page without charts.
 pub fn is_short(data: &ReportData) -> bool {
-    data.sessions <= FEW_LESSONS
+    data.lessons.days + data.old.days <= FEW_LESSONS
 }
 
 /// The charts and tables that have something to show, the most telling first; none for a short report.
@@ -78,8 +81,7 @@ pub fn title(data: &ReportData) -> String {
 
 /// The days that it is about, and when it was made.
 pub fn subtitle(data: &ReportData) -> String {
-    let by = data.by.as_ref().map_or(String::new(), |by| format!(" by {by}"));
-    format!("{}. Made on {}{by}.", days(data), day(data.made))
+    format!("{}. Made on {}.", days(data), day(data.made))
 }
 
 /// `3 September 2026`.
@@ -88,10 +90,7 @@ fn day(date: jiff::civil::Date) -> String {
 }
 
 fn days(data: &ReportData) -> String {
-    match data.from == data.to {
-        true => day(data.from),
-        false => format!("{} to {}", day(data.from), day(data.to)),
-    }
+    wording::days(data.from, data.to)
 }
 
 /// Everything after the heading, in order, with these charts.
@@ -126,12 +125,14 @@ fn text(blocks: &mut Vec<ReportPassage>, text: impl Into<String>) {
 
 /// A share in a sentence: `162 of 200 (81 %; the true share probably lies between 75 % and 86 %)`.
 fn in_words(share: ShownShare) -> String {
+    // A figure and its sign stay on one line.
+    let told = |share: f64| per_cent(share).replace(' ', "\u{a0}");
     format!(
         "{} of {} ({}; the true share probably lies between {} and {})",
         share.right,
         share.of,
-        per_cent(share.right as f64 / share.of.max(1) as f64),
-        per_cent(share.low),
-        per_cent(share.high)
+        told(share.right as f64 / share.of.max(1) as f64),
+        told(share.low),
+        told(share.high)
     )
 }

@@ -1,5 +1,7 @@
 //! What a report is made of: numbers that are already computed, and words that are already written.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 use soundbead_data::chain::Unit;
 use soundbead_data::{Rules, Sound};
@@ -157,6 +159,26 @@ pub struct Verdicts {
     pub ruled_otherwise: usize,
 }
 
+/// So many days, from the first to the last; none where there are none.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct DaysTold {
+    /// How many different days.
+    pub days: usize,
+    /// The first and the last.
+    pub ends: Option<(Date, Date)>,
+}
+
+impl DaysTold {
+    /// Of these days, in any order, some of them maybe twice.
+    pub fn of(days: impl IntoIterator<Item = Date>) -> DaysTold {
+        let days: BTreeSet<Date> = days.into_iter().collect();
+        DaysTold {
+            days: days.len(),
+            ends: days.first().copied().zip(days.last().copied()),
+        }
+    }
+}
+
 /// What the child wrote in these days.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WritingData {
@@ -216,6 +238,8 @@ const HOLDS_AT: usize = 3;
 pub struct ReportData {
     /// The learner's name.
     pub learner: String,
+    /// The family's; empty where it is not known.
+    pub family: String,
     /// First day of the report.
     pub from: Date,
     /// Last day of it.
@@ -230,10 +254,14 @@ pub struct ReportData {
     pub models: Vec<String>,
     /// Who made the report, if that is to be said.
     pub by: Option<String>,
-    /// Lessons: days on which something was said or written.
-    pub sessions: usize,
+    /// Lessons: days on which something was said or written; old recordings that were taken in are none.
+    pub lessons: DaysTold,
+    /// Days from which old recordings were taken in.
+    pub old: DaysTold,
     /// Plans that were followed, by title, each with its lessons.
     pub plans: Vec<(String, usize)>,
+    /// How the latest lessons went, in the words of who led them, the earliest first.
+    pub went: Vec<(Date, String)>,
     /// Words said, each time counted.
     pub attempts: usize,
     /// Different words.
@@ -280,28 +308,31 @@ pub struct ReportData {
 }
 
 impl ReportData {
-    /// The day of the first note or goal that names a diagnosis, what it is, and which it names.
-    pub fn names_diagnosis(&self) -> Option<(Date, &'static str, &'static str)> {
-        let mut notes = self
-            .notes
-            .iter()
-            .map(|note| (note.day, "note", diagnosis::named(&note.text)));
+    /// The day of the first note, goal or line on a lesson that names a diagnosis, what it is, and all that it names.
+    pub fn names_diagnosis(&self) -> Option<(Date, &'static str, String)> {
+        let notes = self.notes.iter();
+        let notes = notes.map(|note| (note.day, "note", diagnosis::named(&note.text)));
         let goals = self.goals.iter().map(|goal| (goal.day, "goal", named_in(goal)));
-        let found = |(day, what, name): (Date, &'static str, Option<&'static str>)| Some((day, what, name?));
-        notes.find_map(found).or_else(|| goals.into_iter().find_map(found))
+        let lines = self.went.iter();
+        let lines = lines.map(|(day, line)| (*day, "line on the lesson", diagnosis::named(line)));
+        let mut all = notes.chain(goals).chain(lines);
+        all.find(|(.., names)| !names.is_empty())
+            .map(|(day, what, names)| (day, what, names.join(", ")))
     }
 
-    /// Leaves out every note and goal that names a diagnosis, and gives their number.
+    /// Leaves out every note, goal and line on a lesson that names a diagnosis, and gives their number.
     pub fn leave_diagnoses_out(&mut self) -> usize {
-        let all = self.notes.len() + self.goals.len();
-        self.notes.retain(|note| diagnosis::named(&note.text).is_none());
-        self.goals.retain(|goal| named_in(goal).is_none());
-        all - self.notes.len() - self.goals.len()
+        let count = |data: &ReportData| data.notes.len() + data.goals.len() + data.went.len();
+        let all = count(self);
+        self.notes.retain(|note| diagnosis::named(&note.text).is_empty());
+        self.goals.retain(|goal| named_in(goal).is_empty());
+        self.went.retain(|(_, line)| diagnosis::named(line).is_empty());
+        all - count(self)
     }
 }
 
-/// The diagnosis that a goal's own words name.
-fn named_in(goal: &Goal) -> Option<&'static str> {
+/// The diagnoses that a goal's own words name.
+fn named_in(goal: &Goal) -> Vec<&'static str> {
     let settled = goal.body.settled.as_ref().map_or("", |s| s.evidence.as_str());
-    diagnosis::named(&goal.body.evidence).or_else(|| diagnosis::named(settled))
+    diagnosis::named(&format!("{} {settled}", goal.body.evidence))
 }

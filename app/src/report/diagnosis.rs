@@ -42,16 +42,15 @@ const NAMES: [&str; 37] = [
     "Tourette",
 ];
 
-/// The first diagnosis that a text names.
-pub fn named(text: &str) -> Option<&'static str> {
+/// Every diagnosis that a text names, by the alphabet.
+pub fn named(text: &str) -> Vec<&'static str> {
     let words: Vec<String> = text.split_whitespace().map(bare).collect();
     let plain = format!(" {} ", words.join(" "));
     // "add" is a word like any other; only in capitals is it the name.
     let capital = text.split(|c: char| !c.is_alphanumeric()).any(|w| w == "ADD");
     let stands = |name: &str| plain.contains(&format!(" {} ", name.to_lowercase()));
-    NAMES
-        .into_iter()
-        .find(|name| (*name != "ADD" || capital) && stands(name))
+    let named = |name: &&str| (*name != "ADD" || capital) && stands(name);
+    NAMES.into_iter().filter(named).collect()
 }
 
 /// A word without what stands around it.
@@ -65,9 +64,13 @@ mod tests {
 
     #[test]
     fn names_are_found_and_plain_words_are_not() {
-        assert_eq!(named("The school says Dyslexia; he is tired."), Some("dyslexia"));
-        assert_eq!(named("a mild (hearing  loss), left"), Some("hearing loss"));
-        assert_eq!(named("ADD was named"), Some("ADD"));
-        assert_eq!(named("Add a counter for the last sound; deafening noise outside"), None);
+        assert_eq!(named("The school says Dyslexia; he is tired."), ["dyslexia"]);
+        assert_eq!(named("dyslexia or apraxia, they are not sure"), ["apraxia", "dyslexia"]);
+        assert_eq!(named("a mild (hearing  loss), left"), ["hearing loss"]);
+        assert_eq!(named("ADD was named"), ["ADD"]);
+        assert_eq!(
+            named("Add a counter for the last sound; deafening noise outside"),
+            [""; 0]
+        );
     }
 }

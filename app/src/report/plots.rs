@@ -78,7 +78,7 @@ pub fn trend(spans: &[TrendStretch], width: f32) -> Plot {
     ));
     dates(&mut items, spans, &places, &y, frame);
     Plot {
-        title: "Share of the child's counts that were the expected ones, over time".into(),
+        title: "Share of the child's counts that were those of the sounds that were said, over time".into(),
         items,
         width,
         height: top + high + low,
@@ -88,6 +88,7 @@ pub fn trend(spans: &[TrendStretch], width: f32) -> Plot {
 /// Dots over the intervals, and as many dates and numbers of words below as there is room for.
 fn dates(items: &mut Vec<PageItem>, spans: &[TrendStretch], places: &[f32], y: &dyn Fn(f64) -> f32, frame: Area) {
     let mut free = f32::NEG_INFINITY;
+    let monthly = spans.len() > 1 && spans.iter().all(|span| span.from.day() == 1);
     for (span, &x) in spans.iter().zip(places) {
         if let Some(share) = share_of(span.counted) {
             let fill = if span.counted.of < FEW {
@@ -102,7 +103,12 @@ fn dates(items: &mut Vec<PageItem>, spans: &[TrendStretch], places: &[f32], y: &
             continue;
         }
         free = room.right() + 2.0;
-        items.push(fit(&day(span.from), SMALL, room, Align::Centre));
+        // A stretch that begins with a month is that month.
+        let when = match span.from.day() {
+            1 if monthly => span.from.strftime("%b").to_string(),
+            _ => day(span.from),
+        };
+        items.push(fit(&when, SMALL, room, Align::Centre));
         let below = Area {
             y: room.bottom(),
             ..room
@@ -157,8 +163,13 @@ pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
     let mut items = Vec::new();
     let x = |share: f64| frame.x + share as f32 * frame.w;
     for step in 0..=4 {
-        let at = x(f64::from(step) / 4.0);
-        items.push(line(Point::new(at, 0.0), Point::new(at, frame.h), PALE));
+        let share = f64::from(step) / 4.0;
+        items.push(line(Point::new(x(share), 0.0), Point::new(x(share), frame.h), PALE));
+        // There is room for the ends and the middle.
+        if step % 2 == 0 {
+            let room = Area::new(x(share) - 18.0, frame.h + 1.0, 36.0, SCALE - 1.0);
+            items.push(fit(&per_cent(share), SMALL, room, Align::Centre));
+        }
     }
     for (at, (label, share)) in rows.iter().enumerate() {
         let top = at as f32 * row;
@@ -188,9 +199,12 @@ pub fn bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {
         title: title.to_owned(),
         items,
         width,
-        height: rows.len() as f32 * row,
+        height: rows.len() as f32 * row + SCALE,
     }
 }
+
+/// Height of the scale below bars.
+const SCALE: f32 = 11.0;
 
 /// As [`bars`], with the title above them: for plots that stand side by side under one heading.
 pub fn titled_bars(title: &str, rows: &[(String, ShownShare)], width: f32) -> Plot {

@@ -24,7 +24,7 @@ const HEAD: f32 = 12.0;
 /// Most letters that are shown for one sound where they do not all fit beside each other.
 const MOST_CELLS: usize = 6;
 /// Width of a cell of the matrix.
-const CELL: f32 = 46.0;
+const CELL: f32 = 62.0;
 const TEXT: Style = Style::plain(8.2);
 const SMALL: Style = Style::quiet(7.8);
 /// Then is gray, now is ink.
@@ -136,7 +136,7 @@ pub fn for_each_sound(data: &WritingData, width: f32) -> Vec<ReportPassage> {
     vec![
         ReportPassage::Heading("What was written for each sound".to_owned()),
         ReportPassage::Plot(matrix(&strayed, width)),
-        ReportPassage::Small("Gray: letters that are not the word's own there.".to_owned()),
+        ReportPassage::Small("Gray: how much of it was not the word's own letters there.".to_owned()),
     ]
 }
 
@@ -356,9 +356,20 @@ fn keyed(sound: &str) -> String {
 
 fn cell_items(items: &mut Vec<PageItem>, cell: &MatrixCell, area: Area) {
     let own = cell.kept == cell.times;
+    // As much of the box is gray as of the letters were not the word's own.
+    let strayed = (cell.times - cell.kept) as f32 / cell.times.max(1) as f32;
+    let gray = Area {
+        w: area.w * strayed,
+        ..area
+    };
+    items.push(PageItem::Box {
+        area: gray,
+        fill: (!own).then_some(Colour::SHADE),
+        pen: None,
+    });
     items.push(PageItem::Box {
         area,
-        fill: Some(if own { Colour::WHITE } else { Colour::SHADE }),
+        fill: None,
         pen: Some(Pen::solid(0.5, Colour::GREY)),
     });
     let letters = if cell.letters.is_empty() {

@@ -28,7 +28,7 @@ pub enum NotesIntent {
     Answer(Id, String),
     /// Settle this one by this evidence; or, without, open it again.
     Settle(Id, Option<String>),
-    /// Hear the moment at which this one points.
+    /// Hear the moment at which this one points, or all of its attempt.
     Hear(Id),
     /// A lesson for the sound of this one.
     Plan(Id),
@@ -74,7 +74,7 @@ pub struct NotesSession {
     /// An answer or a settling on its way.
     changed: Latest<(), NotebookError>,
     /// A recording on its way, to be played at a moment.
-    hears: Latest<(Vec<f32>, NotedMoment), NotebookError>,
+    hears: Latest<(Vec<f32>, PlayedPart), NotebookError>,
     /// How the sounds that notes are on fared since, by note.
     fared: HashMap<Id, Latest<Vec<SoundFared>, NotebookError>>,
     /// A lesson for a noted sound, and once it is made.
@@ -198,28 +198,22 @@ impl NotesSession {
     /// Fetches the recording at which a note points.
     fn fetch(&mut self, at: &Equipment, id: Id) {
         let note = self.notes().iter().find(|n| n.id == id);
-        let wanted = note.and_then(|n| match (&n.on, n.body.moment) {
-            (NoteSubject::Attempt(attempt), Some(moment)) => Some((*attempt, moment)),
+        let wanted = note.and_then(|n| match &n.on {
+            NoteSubject::Attempt(attempt) => Some((*attempt, part(n.body.moment))),
             _ => None,
         });
-        let Some((attempt, moment)) = wanted else { return };
+        let Some((attempt, part)) = wanted else { return };
         self.hears.ask(at.notebook.ask(move |n| {
             let gone = || NotebookError::Refused("the recording of that attempt is not here".into());
             let content = n.attempt(attempt)?.and_then(|a| a.recording).ok_or_else(gone)?;
-            Ok((n.recording(content)?.clip.samples, moment))
+            Ok((n.recording(content)?.clip.samples, part))
         }));
     }
 
     fn poll_heard(&mut self, at: &mut Equipment) {
         if self.hears.take(&mut self.news)
-            && let Some((samples, moment)) = self.hears.value.take()
+            && let Some((samples, part)) = self.hears.value.take()
         {
-            let (from_s, to_s) = moment.seconds();
-            let part = PlayedPart {
-                from_s,
-                to_s,
-                speed: 1.0,
-            };
             at.playback.play(&samples, part, at.wake);
         }
     }
@@ -339,4 +333,15 @@ impl NotesSession {
     pub fn news(&mut self) -> Vec<News> {
         std::mem::take(&mut self.news)
     }
+}
+/// What is heard of a note's attempt: the moment at which it points, or all.
+fn part(moment: Option<NotedMoment>) -> PlayedPart {
+    moment.map_or(PlayedPart::WHOLE, |moment| {
+        let (from_s, to_s) = moment.seconds();
+        PlayedPart {
+            from_s,
+            to_s,
+            ..PlayedPart::WHOLE
+        }
+    })
 }

@@ -105,7 +105,9 @@ pub fn wrap(text: &str, style: Style, width: f32) -> Vec<String> {
     let wide = |text: &str| font::ink(style.face, style.size, text).map_or(0.0, |i| i.w);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    // A space that is not to be broken holds a figure and its sign together.
+    let ends = |c: char| c.is_whitespace() && c != '\u{a0}';
+    for word in text.split(ends).filter(|word| !word.is_empty()) {
         let longer = if line.is_empty() {
             word.to_owned()
         } else {

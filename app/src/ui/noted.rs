@@ -4,6 +4,7 @@ use egui::{RichText, Ui};
 
 use super::theme::palette;
 use crate::notebook::NoteBody;
+use crate::wording;
 
 /// What a note says, what was answered, and what settled it.
 pub fn body(ui: &mut Ui, body: &NoteBody) {
@@ -15,12 +16,13 @@ pub fn body(ui: &mut Ui, body: &NoteBody) {
         ui.label(&body.text);
     }
     for answer in &body.answers {
-        ui.label(format!("{}, {}: {}", answer.by, answer.at.day(), answer.text));
+        let day = wording::short_day(answer.at.day());
+        ui.label(format!("{}, {day}: {}", answer.by, answer.text));
     }
     if let Some(settled) = &body.settled {
         let line = format!(
             "Settled on {} by the {}: {}",
-            settled.at.day(),
+            wording::short_day(settled.at.day()),
             settled.by,
             settled.evidence
         );

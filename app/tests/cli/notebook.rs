@@ -275,6 +275,27 @@ fn an_export_can_be_read_by_other_programs() {
     );
 }
 
+/// Whatever two learners of one name are called in the list is taken wherever a learner is named, also where one is erased.
+#[test]
+fn the_name_that_is_shown_is_the_name_that_is_taken() {
+    let home = scratch("notebook").join("shown-names");
+    run_in(&home, &["learner", "add", "Mara"]).well();
+    let said = run_in(&home, &["learner", "add", "Mara", "--family", "Ek"]).well().out;
+    assert!(
+        said.contains("more than one Mara") && said.contains("Mara Ek"),
+        "{said}"
+    );
+    let refused = run_in(&home, &["learner", "erase", "Mara Ek"])
+        .refused("not yet")
+        .to_owned();
+    assert!(refused.contains("erase \"Mara Ek\" --yes \"Mara Ek\""), "{refused}");
+    run_in(&home, &["learner", "erase", "Mara Ek", "--yes", "Mara Ek"]).well();
+    let renamed = run_in(&home, &["learner", "rename", "Mara", "Mara", "--family", "Oss"])
+        .well()
+        .out;
+    assert!(renamed.contains("Mara Oss was Mara"), "{renamed}");
+}
+
 #[test]
 fn erasing_asks_for_the_name_and_then_leaves_nothing() {
     let home = filled("erased");

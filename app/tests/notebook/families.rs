@@ -2,11 +2,12 @@
 
 use crate::common::{demo, scratch};
 use jiff::civil::{Date, date};
+use soundbead::ask::course::CourseAnswer;
 use soundbead::ask::desk::desk;
 use soundbead::notebook::progress::DaySpan;
 use soundbead::notebook::{
-    Author, Filter, Id, ListRange, Moment, NewAttempt, NewFrom, NewNote, NewSession, NoteBody, NoteSubject, Notebook,
-    Ruling,
+    Author, Filter, Help, Id, ListRange, Moment, NewAttempt, NewFrom, NewNote, NewSession, NewWriting, NoteBody,
+    NoteSubject, Notebook, Ruling, WritingSource, course_day,
 };
 use soundbead_data::{Rules, lexicon};
 use soundbead_dsp::audio::decode;
@@ -154,8 +155,27 @@ fn what_comes_in_after_the_desk_was_cleared_is_new_whatever_its_day_and_clearing
     assert_eq!(new(&notebook), (0, 0), "seen is seen, on the same day too");
     lesson(&mut notebook, juno, date(2026, 9, 1), &["sing"]);
     assert_eq!(new(&notebook), (1, 1));
-    let entry = desk(&notebook, None, today).unwrap().entries.remove(0);
-    assert!(entry.worth.iter().all(|a| a.word == "sing"), "{:?}", entry.worth);
+    // What wants a ruling stays, old or new, and each number is that of the list which it opens.
+    let answer = desk(&notebook, None, today).unwrap();
+    let entry = answer.entries[0].clone();
+    assert_eq!(entry.unruled, 3);
+    let listed = |filter: Filter| {
+        let open = Some(answer.open);
+        notebook.count_attempts(juno, &Filter { open, ..filter }).unwrap()
+    };
+    let unruled = || Filter {
+        unruled: true,
+        judged: true,
+        ..Filter::default()
+    };
+    assert_eq!(listed(unruled()), entry.unruled);
+    let unsure = Filter {
+        verdict: Some(Verdict::Unsure),
+        ..unruled()
+    };
+    assert_eq!(listed(unsure), entry.unsure);
+    let weeks_later = desk(&notebook, None, date(2027, 1, 20)).unwrap();
+    assert_eq!(weeks_later.entries[0].unruled, 1, "what is new stays however old");
     assert_eq!(
         entry.last.map(|l| l.day),
         Some(date(2026, 11, 2)),
@@ -169,4 +189,36 @@ fn what_comes_in_after_the_desk_was_cleared_is_new_whatever_its_day_and_clearing
     assert_eq!(new(&notebook), (1, 1));
     assert!(notebook.unclear_desk().unwrap());
     assert_eq!(notebook.last_visit().unwrap(), None);
+}
+
+/// What is due is the same for who asks at the desk and for who asks what to teach next, though some of it waits.
+#[test]
+fn the_desk_and_the_course_name_the_same_words_as_due() {
+    let mut notebook = Notebook::open_in(&scratch("families").join("due")).unwrap();
+    let juno = notebook.add_learner("Juno", &Rules::default()).unwrap().id;
+    let wrote = |word: &str, wrote: &str| NewWriting {
+        session: None,
+        word: word.into(),
+        tries: vec![wrote.into()],
+        source: WritingSource::Paper,
+        help: Help::None,
+        day: date(2026, 11, 20),
+    };
+    let list = [
+        wrote("bridge", "brij"),
+        wrote("bed", "bad"),
+        wrote("night", "nite"),
+        wrote("ship", "ship"),
+    ];
+    notebook.keep_writings(juno, &list).unwrap();
+    let today = date(2026, 11, 28);
+    let entry = notebook.families(NewFrom::Day(today), today).unwrap().remove(0);
+    let tries = notebook.course_tries(juno).unwrap();
+    let answer = CourseAnswer::of(&tries, Vec::new(), &Default::default(), course_day(today));
+    let mut told = [answer.review, answer.waiting].concat();
+    let mut due = entry.due;
+    told.sort();
+    due.sort();
+    assert_eq!((&told, answer.due), (&due, 3));
+    assert_eq!(due, ["bed", "bridge", "night"]);
 }

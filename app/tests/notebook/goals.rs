@@ -5,10 +5,11 @@ use jiff::civil::{Date, date};
 use soundbead::ask::noted::NotedRequest;
 use soundbead::notebook::handover::Handover;
 use soundbead::notebook::{
-    Author, Cued, Goal, GoalBody, GoalSubject, Id, ListRange, Moment, NewAttempt, NewNote, NewSession, NoteBody,
-    NoteSubject, Notebook, NotedMoment, Ruling, Settled, WhereInWord,
+    Author, Cued, Goal, GoalBody, GoalSubject, Id, Learner, ListRange, Moment, NewAttempt, NewNote, NewSession,
+    NoteBody, NoteSubject, Notebook, NotedMoment, Ruling, Settled, WhereInWord,
 };
 use soundbead::report;
+use soundbead::wording;
 use soundbead_data::chain::{Graph, WordList};
 use soundbead_data::{Rules, Sound};
 use soundbead_dsp::judgement::Verdict;
@@ -251,6 +252,17 @@ fn how_a_noted_sound_fared_is_told_by_its_place_as_far_as_people_could_tell() {
         let ruling = Ruling::new(verdict, Author::Parent).telling(sounds.to_vec());
         n.rule(attempts[at].id, ruling).unwrap();
     };
+    // Before anybody listens nothing is told, and that is not said to be in doubt.
+    let before = notebook.sound_fared(juno, Sound::TH, date(2026, 11, 1)).unwrap();
+    assert!(
+        before.iter().all(|f| f.untold.is_empty() && f.said.of == 0),
+        "{before:?}"
+    );
+    let line = wording::fared(&before[0]);
+    assert!(
+        line.contains("not judged yet: ") && line.contains(&attempts[0].word),
+        "{line}"
+    );
     rule(&mut notebook, 0, Verdict::Same, &[]);
     rule(&mut notebook, 1, Verdict::Changed, &[Sound::F, Sound::IH, Sound::N]);
     // A whole word that is called another says nothing of one sound.
@@ -258,7 +270,7 @@ fn how_a_noted_sound_fared_is_told_by_its_place_as_far_as_people_could_tell() {
     let fared = notebook.sound_fared(juno, Sound::TH, date(2026, 11, 1)).unwrap();
     let told: Vec<_> = fared
         .iter()
-        .map(|f| (f.place, f.said.hits, f.said.of, f.untold))
+        .map(|f| (f.place, f.said.hits, f.said.of, f.untold.len()))
         .collect();
     assert_eq!(told, [(WhereInWord::Start, 1, 2, 0), (WhereInWord::End, 0, 0, 1)]);
     assert_eq!(fared[0].words.len(), 1);
@@ -416,10 +428,26 @@ fn two_learners_of_one_name_are_told_apart_by_their_families() {
     let second = notebook.add_learner_of("Ashgrove", "Juno", &Rules::default()).unwrap();
     let all = notebook.learners().unwrap();
     assert_eq!(second.called(&all), "Juno Ashgrove");
-    assert!(first.called(&all).starts_with("Juno, since "), "{}", first.called(&all));
+    assert!(first.called(&all).starts_with("Juno, added "), "{}", first.called(&all));
     let named = notebook.name_learner(first.id, "Quillfeather", "Juno").unwrap();
     assert_eq!(named.called(&notebook.learners().unwrap()), "Juno Quillfeather");
     assert!(notebook.name_learner(second.id, "quillfeather", "Juno").is_err());
+    // A hand-over may bring another of both names: no two are called alike, even where they came on one day.
+    let mut twins = notebook.learners().unwrap();
+    let twin = Learner {
+        id: first.id,
+        family: "ashgrove".into(),
+        made: second.made,
+        ..first.clone()
+    };
+    twins.retain(|l| l.id == second.id);
+    twins.push(twin.clone());
+    assert_ne!(second.called(&twins), twin.called(&twins));
+    assert!(
+        second.called(&twins).starts_with("Juno Ashgrove, id "),
+        "{}",
+        second.called(&twins)
+    );
     // Alone, the name is enough.
     assert_eq!(named.called(std::slice::from_ref(&named)), "Juno");
     let phonics = Rules::named("phonics").unwrap();

@@ -7,8 +7,8 @@ use proptest::prelude::*;
 use soundbead::ask::writing::ReadWritings;
 use soundbead::notebook::{Help, Moment, Writing, WritingSource};
 use soundbead::report::data::{
-    Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot, WordsThenNow,
-    WritingData, WrittenNote,
+    DaysTold, Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot,
+    WordsThenNow, WritingData, WrittenNote,
 };
 use soundbead::report::{html, pages, plots, save};
 use soundbead::sheet::Paper;
@@ -42,6 +42,8 @@ fn share(right: usize, of: usize) -> ShownShare {
 fn empty(learner: &str) -> ReportData {
     ReportData {
         learner: learner.into(),
+        family: String::new(),
+        went: Vec::new(),
         from: date(2026, 9, 3),
         to: date(2026, 11, 25),
         made: date(2026, 11, 25),
@@ -49,7 +51,8 @@ fn empty(learner: &str) -> ReportData {
         by_other_rules: 0,
         models: Vec::new(),
         by: None,
-        sessions: 0,
+        lessons: DaysTold::default(),
+        old: DaysTold::default(),
         plans: Vec::new(),
         attempts: 0,
         words: 0,
@@ -129,7 +132,10 @@ fn autumn() -> ReportData {
     };
     ReportData {
         models: vec!["3f9c21".into()],
-        sessions: 18,
+        lessons: DaysTold {
+            days: 18,
+            ends: Some((date(2026, 9, 3), date(2026, 11, 24))),
+        },
         attempts: 240,
         words: 171,
         counted: share(151, 231),
@@ -154,7 +160,7 @@ fn autumn() -> ReportData {
                 evidence: share(19, 40),
                 seen: (9, 14),
                 words: ["chess", "ship", "back"].map(str::to_owned).to_vec(),
-                examples: vec!["chess counted 5 of 3 on 19 November".into()],
+                examples: vec!["chess counted 5 where there are 3 on 19 November".into()],
                 enough: true,
                 past: None,
             },
@@ -314,7 +320,8 @@ fn the_writing_is_one_page_with_every_choice_then_and_now() {
 #[test]
 fn no_page_is_half_empty() {
     let mut lesson = autumn();
-    (lesson.sessions, lesson.attempts, lesson.words) = (1, 12, 12);
+    (lesson.attempts, lesson.words) = (12, 12);
+    lesson.lessons = DaysTold::of([date(2026, 11, 24)]);
     (lesson.counted, lesson.standing) = (share(9, 12), WordsThenNow::default());
     lesson.patterns.retain(|p| !p.enough && p.past.is_none());
     // Neither takes a single lesson: sounds beside each other need many words, and what is next needs a pattern.

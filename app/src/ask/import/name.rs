@@ -87,8 +87,8 @@ fn stretches(text: &str) -> Vec<String> {
     all
 }
 
-/// The day in a name, and what else is in it: `2024-05-03`, `2024_05_03` or `20240503`. A date whose day and month could be
-/// taken for each other is refused.
+/// The day in a name, and what else is in it: `2024-05-03`, `2024_05_03` or `20240503`. Or with the month in letters. A date
+/// whose day and month could be taken for each other is refused.
 fn day_in(text: &str) -> (Result<Option<Date>, String>, Vec<String>) {
     let all = stretches(text);
     for at in 0..all.len() {
@@ -103,17 +103,16 @@ fn day_in(text: &str) -> (Result<Option<Date>, String>, Vec<String>) {
 
 /// The day that these stretches begin with, and how many of them it takes.
 fn day_at(all: &[String]) -> Option<(Result<Date, String>, usize)> {
+    if let Some(day) = spelled_day(all) {
+        return Some((Ok(day), 3));
+    }
     let digits = |at: usize| all.get(at).filter(|t| t.starts_with(|c: char| c.is_ascii_digit()));
     let lengths = (digits(0)?.len(), digits(1).map(String::len), digits(2).map(String::len));
     let (parts, taken) = match lengths {
         // A year, a month and a day; or all in one, perhaps with the time of day behind.
         (4, Some(1..=2), Some(1..=2)) => ([all[0].as_str(), &all[1], &all[2]], 3),
         (8 | 12 | 14, ..) => ([&all[0][..4], &all[0][4..6], &all[0][6..8]], 1),
-        (1..=2, Some(1..=2), Some(4)) => {
-            let text = all[..3].join("-");
-            let why = format!("{text} may be a day and a month either way; write it as 2024-05-03");
-            return Some((Err(why), 3));
-        }
+        (1..=2, Some(1..=2), Some(4)) => return Some((either_way(&all[..3]), 3)),
         _ => return None,
     };
     let [year, month, day] = parts;
@@ -125,6 +124,55 @@ fn day_at(all: &[String]) -> Option<(Result<Date, String>, usize)> {
         // Eight digits may also be a number: they are a day only where one lies in them.
         (Err(_), 1) => None,
         (Err(_), taken) => Some((Err(format!("{} is no day", parts.join("-"))), taken)),
+    }
+}
+
+/// A day whose month is written in letters, `3 May 2024` or `May 3 2024`: the year must be there, for *may* and *march* are words too.
+fn spelled_day(all: &[String]) -> Option<Date> {
+    let [first, second, year] = all.get(..3)? else {
+        return None;
+    };
+    let (month, day) = match month(first) {
+        Some(month) => (month, second),
+        None => (month(second)?, first),
+    };
+    let year = year.parse().ok().filter(|_| year.len() == 4)?;
+    Date::new(year, month, day.parse().ok()?).ok()
+}
+
+/// The number of a month, by its name or the first three letters of it.
+fn month(name: &str) -> Option<i8> {
+    const MONTHS: [&str; 12] = [
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
+    ];
+    let name = name.to_lowercase();
+    let at = MONTHS.iter().position(|month| *month == name || month[..3] == name)?;
+    i8::try_from(at + 1).ok()
+}
+
+/// Two short numbers and a year: a day where only one order of the two is one; else both readings are named.
+fn either_way(parts: &[String]) -> Result<Date, String> {
+    let number = |at: usize| parts[at].parse::<i8>().unwrap_or(0);
+    let year = parts[2].parse().unwrap_or(0);
+    let read = |month: usize, day: usize| Date::new(year, number(month), number(day)).ok();
+    let text = parts.join("-");
+    match (read(0, 1), read(1, 0)) {
+        (Some(one), Some(other)) if one != other => Err(format!(
+            "{text} may be a day and a month either way; write it as {one} or as {other}"
+        )),
+        (Some(day), _) | (None, Some(day)) => Ok(day),
+        (None, None) => Err(format!("{text} is no day")),
     }
 }
 
@@ -223,7 +271,17 @@ mod tests {
         for name in ["pig.wav", "12-pig.wav", "99999999 pig.wav", "pig 2024.wav"] {
             assert_eq!(day(name), Ok(None), "{name}");
         }
-        assert!(day("03-05-2024 pig.wav").unwrap_err().contains("either way"));
+        for name in ["3 May 2024 ring.wav", "ring May 3 2024.wav", "3may2024 ring.wav"] {
+            assert_eq!(day(name), Ok(Some((third, DaySource::Name))), "{name}");
+            assert_eq!(word(name).as_deref(), Ok("ring"), "{name}");
+        }
+        assert_eq!(day("may 2.wav"), Ok(None), "a word and a number");
+        let why = day("05-03-2024 pig.wav").unwrap_err();
+        assert!(why.contains("2024-05-03") && why.contains("2024-03-05"), "{why}");
+        assert_eq!(
+            day("25-03-2024 pig.wav"),
+            Ok(Some((date(2024, 3, 25), DaySource::Name)))
+        );
         assert!(day("2024-02-30 pig.wav").unwrap_err().contains("2024-02-30 is no day"));
     }
 }

@@ -26,12 +26,35 @@ pub struct SoundFared {
     pub said: Share,
     /// The same for each word, by the alphabet.
     pub words: Vec<(String, Share)>,
-    /// Tries of which nobody could tell.
-    pub untold: u64,
+    /// Words whose recordings were judged, by a person or the program, without its being told how the sound was said; how often.
+    pub untold: Vec<(String, u64)>,
+    /// Words that nobody has judged yet: there is no recording, or nobody has listened; how often.
+    pub unjudged: Vec<(String, u64)>,
 }
 
-/// How often each word's sound was said as itself, and tries of which nobody could tell.
-type WordsFared = (BTreeMap<String, Share>, u64);
+/// What became of the tries at one place, by word.
+#[derive(Default)]
+struct WordsFared {
+    told: BTreeMap<String, Share>,
+    untold: BTreeMap<String, u64>,
+    unjudged: BTreeMap<String, u64>,
+}
+
+impl WordsFared {
+    fn put(&mut self, attempt: &Attempt, said: Option<bool>) {
+        let judged = attempt.verdict.is_some() || !attempt.edits.rulings.is_empty();
+        let word = attempt.word.clone();
+        match said {
+            Some(right) => {
+                let share = self.told.entry(word).or_default();
+                share.of += 1;
+                share.hits += u64::from(right);
+            }
+            None if judged => *self.untold.entry(word).or_default() += 1,
+            None => *self.unjudged.entry(word).or_default() += 1,
+        }
+    }
+}
 
 /// Whether the sound at this place was said as itself; none where nobody could tell. A person who tells the sounds goes before one
 /// who rules on the whole word, and that before the program, whose "same" alone says something of each sound.
@@ -72,19 +95,11 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
         let own = attempt.sounds.iter().enumerate().filter(|(_, s)| **s == sound);
         for (at, _) in own {
             let place = (WhereInWord::of(&attempt.sounds, at), attempt.edits.cued);
-            let (words, untold) = places.entry(place).or_default();
-            match said(&attempt, at) {
-                None => *untold += 1,
-                Some(right) => {
-                    let share = words.entry(attempt.word.clone()).or_default();
-                    share.of += 1;
-                    share.hits += u64::from(right);
-                }
-            }
+            places.entry(place).or_default().put(&attempt, said(&attempt, at));
         }
     }
-    let made = |((place, cued), (words, untold)): (_, WordsFared)| {
-        let sum = words.values().fold(Share::default(), |sum, s| Share {
+    let made = |((place, cued), words): (_, WordsFared)| {
+        let sum = words.told.values().fold(Share::default(), |sum, s| Share {
             hits: sum.hits + s.hits,
             of: sum.of + s.of,
         });
@@ -92,8 +107,9 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
             place,
             cued,
             said: sum,
-            words: words.into_iter().collect(),
-            untold,
+            words: words.told.into_iter().collect(),
+            untold: words.untold.into_iter().collect(),
+            unjudged: words.unjudged.into_iter().collect(),
         }
     };
     let mut all: Vec<SoundFared> = places.into_iter().map(made).collect();

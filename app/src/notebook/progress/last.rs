@@ -1,5 +1,6 @@
 //! When a pattern of earlier months was seen last, to the day, and what came since.
 
+use std::collections::hash_map::Entry;
 use std::collections::{BTreeSet, HashMap};
 
 use jiff::civil::Date;
@@ -50,8 +51,8 @@ pub fn last_seen(
     let counts = plain_counts(db, learner, span)?;
     let mut shapes: HashMap<i64, Option<WordShape>> = HashMap::new();
     for count in &counts {
-        if !shapes.contains_key(&count.item) {
-            shapes.insert(count.item, shape(db, count.item, rules)?);
+        if let Entry::Vacant(new) = shapes.entry(count.item) {
+            new.insert(shape(db, count.item, rules)?);
         }
     }
     let of = |cause: &Cause| seen(*cause, &counts, &shapes);

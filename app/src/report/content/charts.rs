@@ -47,7 +47,14 @@ fn tables(blocks: &mut Vec<ReportPassage>, data: &ReportData, widths: Widths) {
     heading(blocks, "Counted right, by kind of word");
     let pairs: Vec<ReportPassage> = tables.chunks(2).map(|pair| bars(pair, widths)).collect();
     blocks.extend(pairs);
-    text(blocks, low_rows(data));
+    text(
+        blocks,
+        format!(
+            "A bar is the share counted right, the line across its end where the true share probably lies; hollow bars stand on fewer \
+             than ten tries and say little. {}",
+            low_rows(data)
+        ),
+    );
 }
 
 /// One table or two side by side, with what is to be known of them.
@@ -68,7 +75,7 @@ fn bars(tables: &[&ShareTable], widths: Widths) -> ReportPassage {
 }
 
 /// Why a row may be low, and what was found beyond that.
-fn low_rows(data: &ReportData) -> String {
+pub fn low_rows(data: &ReportData) -> String {
     let looked = match &data.sounds {
         None => "Too few words were tried in the last two months to tell the reasons apart.",
         Some(out) if out.is_empty() => {

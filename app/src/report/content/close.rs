@@ -8,6 +8,7 @@ use crate::wording;
 pub fn close(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     ruled_apart(blocks, data);
     goals(blocks, data);
+    went(blocks, data);
     notes(blocks, data);
     method(blocks, data);
     care(blocks);
@@ -32,6 +33,15 @@ fn goals(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
         blocks.push(ReportPassage::List(
             each.map(|goal| wording::goal(goal, data.made)).collect(),
         ));
+    }
+}
+
+fn went(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
+    if !data.went.is_empty() {
+        heading(blocks, "How lessons went, as who led them wrote it");
+        let each = data.went.iter();
+        let each = each.map(|(day, line)| format!("{}: {line}", day.strftime("%-d %B %Y")));
+        blocks.push(ReportPassage::List(each.collect()));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use soundbead_dsp::judgement::Verdict;
 
-use super::super::data::ReportData;
+use super::super::data::{DaysTold, ReportData};
 use super::super::passage::ReportPassage;
 use super::{days, heading, in_words, text};
 use crate::say::many;
@@ -42,11 +42,12 @@ pub(super) fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
 /// Who, when, by whom, what was taught and how much.
 fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
     let mut facts = vec![("Learner", data.learner.clone())];
-    let lessons = match data.sessions {
-        0 => days(data),
-        n => format!("{}, {}", many(n, "lesson"), days(data)),
-    };
-    facts.push(("Lessons", lessons));
+    if !data.family.is_empty() {
+        facts.push(("Family", data.family.clone()));
+    }
+    facts.push(("Report of", days(data)));
+    facts.extend(of_days(&data.lessons, "lesson").map(|told| ("Lessons", told)));
+    facts.extend(of_days(&data.old, "day").map(|told| ("Old recordings", told)));
     if !data.plans.is_empty() {
         let plans = data
             .plans
@@ -70,6 +71,12 @@ fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
     }
     facts.extend(data.by.clone().map(|by| ("Report by", by)));
     facts
+}
+
+/// `9 lessons, 2 to 26 November 2026`; none where there are none.
+pub fn of_days(told: &DaysTold, what: &str) -> Option<String> {
+    let (first, last) = told.ends?;
+    Some(format!("{}, {}", many(told.days, what), wording::days(first, last)))
 }
 
 /// How many words hold, are right so far, fragile or not yet right; what comes next.

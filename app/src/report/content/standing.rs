@@ -1,5 +1,7 @@
 //! What holds and what is fragile, each with its words and with examples of what the child did; what was so once; what comes next.
 
+use std::collections::BTreeSet;
+
 use super::super::data::{Habit, NextStep, ReportData, WordsThenNow};
 use super::super::passage::ReportPassage;
 use super::{heading, in_words, text};
@@ -48,7 +50,7 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
     let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
     shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
-    heading(blocks, "Habits in counting, by the last two months");
+    heading(blocks, "Habits in counting");
     match (shown.is_empty(), data.counted.of) {
         (true, 0) => text(
             blocks,
@@ -57,18 +59,40 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
                 data.learner
             ),
         ),
+        (true, _) if !early.is_empty() => text(
+            blocks,
+            "Nothing is sure yet; what may become a habit stands below, to be watched.",
+        ),
         (true, _) => text(
             blocks,
             "No miscounts with one cause were found: what was missed is in words of all kinds, or there is too little yet.",
         ),
-        (false, _) => blocks.push(ReportPassage::List(shown)),
+        (false, _) => {
+            text(blocks, "Of the last two months.");
+            blocks.push(ReportPassage::List(shown));
+        }
     }
-    for (title, habits) in [("Earlier", past), ("To watch: too few words yet to say", early)] {
+    for (title, habits) in [
+        ("Earlier", past),
+        ("To watch: too few words yet to say", each_once(early)),
+    ] {
         if !habits.is_empty() {
             heading(blocks, title);
             blocks.push(ReportPassage::List(habits.into_iter().map(pattern).collect()));
         }
     }
+}
+
+/// Habits that are seen in some word that those before them are not: the same few tries are not told again under another name.
+fn each_once(mut habits: Vec<&Habit>) -> Vec<&Habit> {
+    habits.sort_by_key(|habit| std::cmp::Reverse(habit.seen));
+    let mut told: BTreeSet<&String> = BTreeSet::new();
+    habits.retain(|habit| {
+        let before = told.len();
+        told.extend(&habit.words);
+        told.len() > before
+    });
+    habits
 }
 
 fn pattern(pattern: &Habit) -> String {
@@ -135,6 +159,8 @@ fn listed(words: &[String]) -> String {
     let shown = words.iter().take(LISTED).cloned().collect::<Vec<_>>().join(", ");
     match words.len().saturating_sub(LISTED) {
         0 => shown,
+        // One more takes no more room than saying so.
+        1 => words.join(", "),
         more => format!("{shown}, and {more} more"),
     }
 }

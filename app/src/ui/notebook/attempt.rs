@@ -150,7 +150,7 @@ pub fn verdict(ui: &mut Ui, opened: &OpenedAttempt) {
 }
 
 /// Notes, the latest first; the moment that one is to be heard at, in seconds.
-pub fn notes(ui: &mut Ui, notes: &[Note], heard: bool) -> Option<(f32, f32)> {
+pub fn notes(ui: &mut Ui, notes: &[&Note], heard: bool) -> Option<(f32, f32)> {
     let mut part = None;
     for note in notes {
         ui.add_space(4.0);

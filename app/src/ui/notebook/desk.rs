@@ -6,7 +6,7 @@ use soundbead_dsp::judgement::Verdict;
 use super::review;
 use crate::ask::desk::{self, DeskAnswer, DeskSince};
 use crate::later::Latest;
-use crate::notebook::{DeskEntry, Filter, Id, Learner, NotebookError};
+use crate::notebook::{DUE_WITHIN, DeskEntry, Filter, Id, Learner, NotebookError, OpenWork};
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
@@ -44,7 +44,7 @@ pub struct DeskPart {
     done: Option<(&'static str, bool)>,
 }
 
-const CLEARED: &str = "All of it counts as seen. What comes in from now on is new.";
+const CLEARED: &str = "All of it counts as seen. What comes in from now on is new; what wants a ruling stays.";
 const UNCLEARED: &str = "It is new again, as before.";
 
 impl DeskPart {
@@ -90,7 +90,7 @@ impl DeskPart {
                     let called = entry.learner.called(&all);
                     parts::card(ui, |ui| {
                         ui.set_width(ui.available_width());
-                        opens = opens.take().or(card(ui, entry, &called));
+                        opens = opens.take().or(card(ui, entry, (&called, answer.open)));
                     });
                     ui.add_space(6.0);
                 }
@@ -119,7 +119,7 @@ fn since(since: DeskSince) -> String {
 }
 
 /// One learner; where that leads.
-fn card(ui: &mut Ui, e: &DeskEntry, called: &str) -> Option<DeskOpens> {
+fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<DeskOpens> {
     let mut opens = None;
     let who = &e.learner;
     ui.horizontal_wrapped(|ui| {
@@ -140,10 +140,10 @@ fn card(ui: &mut Ui, e: &DeskEntry, called: &str) -> Option<DeskOpens> {
         );
         ui.label(format!("New: {lessons}, {attempts}, {notes}."));
     }
-    opens = opens.or(to_rule(ui, e)).or(worth(ui, e));
+    opens = opens.or(to_rule(ui, e, open)).or(worth(ui, e));
     if !e.due.is_empty() {
         ui.horizontal_wrapped(|ui| {
-            ui.label(format!("Due to write: {}.", due(e)));
+            ui.label(format!("Due to write, of the last {DUE_WITHIN} days: {}.", due(e)));
             let plan = format!("Plan for {}", who.name);
             if Button::text("To Today").name(&plan).quiet().show(ui).clicked() {
                 opens = Some(DeskOpens::Today(who.clone()));
@@ -167,7 +167,7 @@ fn last(e: &DeskEntry) -> String {
 }
 
 /// What wants a ruling, what is unsure first.
-fn to_rule(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
+fn to_rule(ui: &mut Ui, e: &DeskEntry, open: OpenWork) -> Option<DeskOpens> {
     if e.unruled + e.apart == 0 {
         return None;
     }
@@ -184,6 +184,8 @@ fn to_rule(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
             let filter = Filter {
                 unruled: true,
                 verdict: Some(Verdict::Unsure),
+                judged: true,
+                open: Some(open),
                 ..Filter::default()
             };
             link(ui, format!("{} unsure, not ruled on", e.unsure), filter);
@@ -191,6 +193,8 @@ fn to_rule(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
         if e.unruled > e.unsure {
             let filter = Filter {
                 unruled: true,
+                judged: true,
+                open: Some(open),
                 ..Filter::default()
             };
             link(ui, format!("{} not ruled on in all", e.unruled), filter);
@@ -198,6 +202,7 @@ fn to_rule(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
         if e.apart > 0 {
             let filter = Filter {
                 disagreed: true,
+                open: Some(open),
                 ..Filter::default()
             };
             link(ui, format!("{} heard differently", e.apart), filter);

@@ -85,7 +85,8 @@ impl HandoverPart {
             self.asked = None;
             (self.whose, self.out.path, self.table.path) = (Some(learner.id), path("soundbead"), path("csv"));
         }
-        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        let area = ScrollArea::vertical().id_salt(("hand-over", learner.id));
+        area.auto_shrink([false, false]).show(ui, |ui| {
             ui.set_max_width(860.0);
             if let Some(job) = &self.job {
                 jobs::show(job, ui);
@@ -106,13 +107,12 @@ impl HandoverPart {
             for (name, text) in [("From", &mut self.from), ("to", &mut self.to)] {
                 let label = ui.label(name);
                 let field = TextEdit::singleline(text)
-                    .hint_text("2026-11-25")
                     .desired_width(150.0)
                     .min_size(vec2(0.0, TOUCH))
                     .align(egui::Align2::LEFT_CENTER);
                 ui.add(field).labelled_by(label.id);
             }
-            parts::note(ui, "Days such as 2026-11-25; left open, everything.");
+            parts::note(ui, "Days such as 2026-11-25. Left empty: everything.");
         });
         if let Err(line) = self.span() {
             parts::banner(ui, BannerTone::Care, &line);
@@ -171,7 +171,8 @@ impl HandoverPart {
         parts::section(ui, &format!("Hand {} over", learner.name));
         parts::note(
             ui,
-            "One file with attempts and notes, for another computer's notebook. It can come back with more notes.",
+            "One file with lessons, attempts, writing, notes, goals and plans, for another computer's notebook. It can come back with \
+             more notes.",
         );
         self.out.show(ui, shared, "Hand over to", FileUse::Save("soundbead"));
         ui.checkbox(&mut self.recordings, "The recordings go along");

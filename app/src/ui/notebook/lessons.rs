@@ -1,6 +1,6 @@
 //! Goals, and lessons as a list: when, what was planned, what was done, a line on how it went.
 
-use egui::{ComboBox, ScrollArea, TextEdit, Ui, vec2};
+use egui::{ComboBox, Key, Modifiers, ScrollArea, TextEdit, Ui, vec2};
 use jiff::civil::Date;
 use soundbead_data::course::Choice;
 use soundbead_data::{Sound, inventory};
@@ -92,6 +92,10 @@ impl LessonsPart {
             };
         }
         self.poll(shared, learner);
+        // Esc leaves what is being written, not the view.
+        if self.writing.is_some() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+            self.writing = None;
+        }
         let mut day = None;
         let undo = review::done_line(ui, self.done.as_deref().map(|line| (line, !self.out.is_empty())));
         if let Some(goal) = self.out.pop_if(|_| undo) {
@@ -99,7 +103,8 @@ impl LessonsPart {
             self.restored
                 .ask(shared.notebook.ask(move |n| n.restore_goal(learner, &goal)));
         }
-        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        let area = ScrollArea::vertical().id_salt(("lessons", learner));
+        area.auto_shrink([false, false]).show(ui, |ui| {
             ui.set_max_width(WIDE.min(ui.available_width() - 12.0));
             self.goals(ui, shared, learner);
             ui.add_space(10.0);
@@ -258,7 +263,7 @@ impl LessonsPart {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             about(ui, &mut self.new);
-            out_of(ui, "By", "20 Dec", &mut self.new.by, 110.0);
+            out_of(ui, "By", "such as 20 Dec", &mut self.new.by, 110.0);
             out_of(
                 ui,
                 "Settled by",
@@ -267,13 +272,9 @@ impl LessonsPart {
                 330.0,
             );
         });
-        let by = by_day(&self.new.by);
-        if by.is_err() {
-            parts::banner(
-                ui,
-                BannerTone::Care,
-                "Type a day such as 20 Dec or 2026-12-20, or leave it open.",
-            );
+        let by = by_day(&self.new.by, jiff::Zoned::now().date());
+        if let Err(line) = by {
+            parts::banner(ui, BannerTone::Care, line);
         }
         if let Some(author) = attempt::who(ui, shared.prefs.author) {
             shared.prefs.author = author;
@@ -427,13 +428,18 @@ fn out_of(ui: &mut Ui, name: &str, hint: &str, text: &mut String, width: f32) {
 }
 
 /// The day by which a goal is to be reached, as it is typed: without a year, the next such day.
-fn by_day(text: &str) -> Result<Option<Date>, ()> {
+///
+/// A day that has passed is none.
+fn by_day(text: &str, today: Date) -> Result<Option<Date>, &'static str> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let today = jiff::Zoned::now().date();
     let last = Date::new(today.year() + AHEAD_YEARS, today.month(), today.day().min(28)).unwrap_or(today);
-    typed_day(text, last).map(Some).ok_or(())
+    match typed_day(text, last) {
+        None => Err("Type a day such as 20 Dec or 2026-12-20, or leave it open."),
+        Some(day) if day < today => Err("That day has passed; a goal is for a day to come."),
+        day => Ok(day),
+    }
 }
 
 /// What was done in a lesson, in a line.
@@ -459,4 +465,19 @@ fn done(lesson: &LessonRow) -> String {
         all.push(many(lesson.written, "written word"));
     }
     all.join("; ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn a_goal_is_for_a_day_to_come() {
+        let today = date(2026, 11, 29);
+        assert_eq!(by_day("20 Dec", today), Ok(Some(date(2026, 12, 20))));
+        assert_eq!(by_day("3 Mar", today), Ok(Some(date(2027, 3, 3))));
+        assert_eq!(by_day(" ", today), Ok(None));
+        assert!(by_day("1 Jan 2020", today).is_err() && by_day("2026-11-28", today).is_err());
+    }
 }

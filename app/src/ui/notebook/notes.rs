@@ -73,6 +73,7 @@ impl NotesPart {
             out.push(NotesIntent::SaveAgain);
         }
         ScrollArea::vertical()
+            .id_salt("notes")
             .auto_shrink([false, false])
             .show(ui, |ui| self.list(ui, &mut out));
         for intent in out {
@@ -80,12 +81,16 @@ impl NotesPart {
         }
     }
 
-    fn keys(&self, ui: &Ui, shared: &mut Shared, out: &mut Vec<NotesIntent>) {
+    fn keys(&mut self, ui: &Ui, shared: &mut Shared, out: &mut Vec<NotesIntent>) {
         shared.keys(&KEYS);
         let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
         let can_undo = self.session.done().is_some_and(|(_, can)| can);
         if can_undo && !ui.ctx().text_edit_focused() && pressed(egui::Modifiers::COMMAND, egui::Key::Z) {
             out.push(NotesIntent::Undo);
+        }
+        // Esc leaves what is being written, not the view.
+        if self.typing.is_some() && pressed(egui::Modifiers::NONE, egui::Key::Escape) {
+            self.typing = None;
         }
         if self.session.editor().is_none() {
             return;
@@ -159,7 +164,7 @@ fn buttons(ui: &mut Ui, note: &Note, (typing, text): Typed, out: &mut Vec<NotesI
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
         let quiet = |ui: &mut Ui, text: &str, name: String| Button::text(text).name(&name).quiet().show(ui).clicked();
-        let on_attempt = matches!(note.on, NoteSubject::Attempt(_)) && note.body.moment.is_some();
+        let on_attempt = matches!(note.on, NoteSubject::Attempt(_));
         if on_attempt && quiet(ui, "Hear it", format!("Hear what the note of {day} points at")) {
             out.push(NotesIntent::Hear(id));
         }

@@ -6,7 +6,8 @@ use super::diagnosis::question;
 use crate::later::Latest;
 use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
-use crate::report::content::short::verdicts;
+use crate::report::content::low_rows;
+use crate::report::content::short::{of_days, verdicts};
 use crate::report::data::{Habit, ReportData, ShownShare};
 use crate::report::plots::{self, Plot};
 use crate::say::many;
@@ -58,6 +59,7 @@ impl ProgressPart {
             Some(Ok(data)) => {
                 let height = ui.available_height();
                 ScrollArea::vertical()
+                    .id_salt(("progress", learner))
                     .auto_shrink([false, false])
                     .max_height(height)
                     .show(ui, |ui| {
@@ -70,13 +72,18 @@ impl ProgressPart {
 
 fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     ui.horizontal_wrapped(|ui| {
-        let days = format!("{} to {}", data.from, data.to);
-        ui.label(format!(
-            "{} at {} in {}, {days}",
-            many(data.attempts, "attempt"),
-            many(data.words, "word"),
-            many(data.sessions, "lesson")
-        ));
+        let lessons = of_days(&data.lessons, "lesson");
+        let old = of_days(&data.old, "day").map(|told| format!("old recordings of {told}"));
+        let parts = [
+            Some(format!(
+                "{} at {}",
+                many(data.attempts, "attempt"),
+                many(data.words, "word")
+            )),
+            lessons,
+            old,
+        ];
+        ui.label(parts.into_iter().flatten().collect::<Vec<_>>().join("; "));
         if data.names_diagnosis().is_none() && Button::both(Icon::Print, "Report").show(ui).clicked() {
             shared.print(ToPrint::report(data.clone()));
         }
@@ -101,6 +108,12 @@ fn figures(ui: &mut Ui, shared: &mut Shared, data: &ReportData) {
     all.extend(plots::vowels(data, WIDE));
     let any = !all.is_empty();
     flow(ui, all);
+    for caption in data.groups.iter().map(|g| &g.caption).filter(|c| !c.is_empty()) {
+        parts::note(ui, caption);
+    }
+    if !data.groups.is_empty() {
+        parts::note(ui, &low_rows(data));
+    }
     if any {
         parts::note(
             ui,

@@ -5,7 +5,7 @@ use egui::{RichText, ScrollArea, Ui, UiBuilder, vec2};
 use super::timeline::Timeline;
 use super::wave::{self, WaveAction};
 use super::{attempt, compare, keys, note, told};
-use crate::notebook::Id;
+use crate::notebook::{Id, Note, NoteSubject};
 use crate::review::opened::OpenedAttempt;
 use crate::review::session::{ReviewIntent, ReviewSession};
 use crate::ui::icons::Icon;
@@ -80,7 +80,10 @@ impl Review {
         });
         let right = right.with_min_x(right.left() + 16.0);
         ui.scope_builder(UiBuilder::new().max_rect(right), |ui| {
-            let area = ScrollArea::vertical().id_salt("attempt").auto_shrink([false, false]);
+            // Each attempt begins at its top, where its word and wave are.
+            let area = ScrollArea::vertical()
+                .id_salt(("attempt", self.session.in_hand()))
+                .auto_shrink([false, false]);
             area.show(ui, |ui| self.right(ui, shared, out));
         });
     }
@@ -106,6 +109,13 @@ impl Review {
         if unkept_line(ui, self.session.unkept()) {
             out.push(ReviewIntent::SaveAgain);
         }
+        // What was noted on this very attempt is read before it is ruled on; notes on its sounds and word stand below.
+        let (own, other): (Vec<&Note>, Vec<&Note>) = opened
+            .notes
+            .iter()
+            .partition(|n| n.on == NoteSubject::Attempt(opened.attempt.id));
+        let heard = opened.sound.is_ok();
+        let mut part = attempt::notes(ui, &own, heard);
         match self.session.note() {
             // In the place of the rulings, so that all of it is in sight.
             Some(editor) => {
@@ -128,7 +138,8 @@ impl Review {
                 }
             }
         }
-        if let Some((from, to)) = attempt::notes(ui, &opened.notes, opened.sound.is_ok()) {
+        part = part.or(attempt::notes(ui, &other, heard));
+        if let Some((from, to)) = part {
             out.push(ReviewIntent::PlayPart(from, to));
         }
         ui.add_space(6.0);

@@ -75,6 +75,15 @@ impl Timeline {
                     *on = !*on;
                 }
             }
+            if filter.open.is_some()
+                && Button::text("From the desk")
+                    .name("Only what the desk counts; press for all days")
+                    .selected(true)
+                    .show(ui)
+                    .clicked()
+            {
+                (filter.open, filter.judged) = (None, false);
+            }
             if filter != Filter::default() && Button::text("Show all").quiet().show(ui).clicked() {
                 filter = Filter::default();
             }
@@ -285,18 +294,35 @@ fn cells(ui: &Ui, a: &Attempt, rect: Rect) {
         theme::font(16.0),
         if off { p.warm } else { p.ink },
     );
-    text(170.0, 37.0, "word · child · heard", theme::font(11.5), p.soft);
     let verdict = a.verdict.map_or("not judged", called);
     text(286.0, 18.0, verdict, theme::font(14.5), p.ink);
-    let rulings = rulings(a);
+    let rulings = in_brief(a);
     let colour = if a.disagreed() { p.warm } else { p.good };
-    text(
-        286.0,
-        37.0,
-        rulings.as_deref().unwrap_or("no ruling yet"),
-        theme::font(13.0),
-        if rulings.is_some() { colour } else { p.soft },
-    );
+    match rulings {
+        Some(rulings) => text(170.0, 37.0, &rulings, theme::font(13.0), colour),
+        None => {
+            text(170.0, 37.0, "word · child · heard", theme::font(11.5), p.soft);
+            text(286.0, 37.0, "no ruling yet", theme::font(13.0), p.soft);
+        }
+    }
+}
+
+/// The same in so few letters that two people's rulings stand beside each other in a row.
+fn in_brief(a: &Attempt) -> Option<String> {
+    let brief = |verdict: Verdict| match verdict {
+        Verdict::Same => "own sounds",
+        Verdict::Fewer => "fewer",
+        Verdict::More => "more",
+        Verdict::Changed => "changed",
+        Verdict::Unsure => "cannot tell",
+    };
+    let each = a
+        .edits
+        .rulings
+        .iter()
+        .map(|r| format!("{}: {}", r.by, brief(r.verdict)));
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| each.join("; "))
 }
 
 /// Who ruled what, side by side; none where nobody did.

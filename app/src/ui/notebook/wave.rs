@@ -4,6 +4,7 @@ use egui::{Align2, Color32, Mesh, Pos2, Rect, Role, Sense, Shape, Stroke, Stroke
 use soundbead_data::inventory;
 use soundbead_dsp::judgement::Placed;
 
+use crate::notebook::{NoteSubject, NotedMoment};
 use crate::review::opened::{AttemptRecording, OpenedAttempt};
 use crate::ui::parts;
 use crate::ui::theme::{self, palette};
@@ -52,6 +53,17 @@ pub fn show(ui: &mut Ui, opened: &OpenedAttempt, playing_s: Option<f32>) -> Opti
         let edge = Stroke::new(1.0, p.edge.gamma_multiply(0.7));
         ui.painter()
             .vline(x(one.start_s).max(rect.left()), well.y_range(), edge);
+    }
+    // Where notes on this attempt point, a bar at the foot.
+    let own = opened
+        .notes
+        .iter()
+        .filter(|n| n.on == NoteSubject::Attempt(opened.attempt.id));
+    for (from_s, to_s) in own.filter_map(|n| n.body.moment).map(NotedMoment::seconds) {
+        let at = |s: f32| x(s).clamp(rect.left(), rect.right());
+        let foot = well.bottom() - 3.0;
+        ui.painter()
+            .hline(at(from_s)..=at(to_s), foot, Stroke::new(5.0, p.warm));
     }
     if let Some(at) = playing_s {
         let at = x(at).clamp(rect.left(), rect.right());

@@ -115,15 +115,18 @@ impl WritingPart {
 }
 
 fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        ui.set_max_width(ui.available_width() - 12.0);
-        add(ui);
-        ui.add_space(4.0);
-        parts::note(
-            ui,
-            "First tries without help count. It shows how words were spelled, and is no test of a child.",
-        );
-    });
+    ScrollArea::vertical()
+        .id_salt("written")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - 12.0);
+            add(ui);
+            ui.add_space(4.0);
+            parts::note(
+                ui,
+                "First tries without help count. It shows how words were spelled, and is no test of a child.",
+            );
+        });
 }
 
 /// The keys that work wherever no text is typed.
