@@ -265,6 +265,15 @@ pub fn noted(note: &Note) -> String {
     )
 }
 
+/// Days without a lesson from which on the desk says so: three weeks are more than a holiday of one.
+const LONG_GAP: i32 = 21;
+
+/// How long ago a last lesson was, where that is long: `no lesson for 26 weeks`.
+pub fn long_gap(last: Date, today: Date) -> Option<String> {
+    let days = last.until(today).ok()?.get_days();
+    (days >= LONG_GAP).then(|| format!("no lesson for {} weeks", days / 7))
+}
+
 /// A day for people, short: `20 Dec 2026`.
 pub fn short_day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()

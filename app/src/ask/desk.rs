@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::notebook::{Attempt, DESK_DAYS, DeskEntry, DeskSeen, NewFrom, Notebook, OpenWork, Result};
+use crate::say::many;
 use crate::wording;
 
 /// From which day on things are new.
@@ -62,6 +63,14 @@ pub fn desk(notebook: &Notebook, since: Option<Date>, today: Date) -> Result<Des
         entries: notebook.families(from, today)?,
         since,
     })
+}
+
+/// What else is open, a line each: goals whose day has passed, and notes that wait for an answer.
+pub fn open(e: &DeskEntry, today: Date) -> Vec<String> {
+    let goals = e.late.iter().map(|goal| wording::goal(goal, today));
+    let notes =
+        (e.unanswered > 0).then(|| format!("{} of the parent's wait for an answer.", many(e.unanswered, "note")));
+    goals.chain(notes).collect()
 }
 
 /// Why a recording is worth hearing: what the program and people say of it.

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde_json::{Value, json};
 
 use super::{options, values};
-use crate::ask::desk::{DeskAnswer, desk, why};
+use crate::ask::desk::{self, DeskAnswer, desk, why};
 use crate::fault::Fault;
 use crate::notebook::{Attempt, DUE_WITHIN, DeskEntry, Learner, Notebook};
 use crate::page::{OutputPage, TextTone};
@@ -73,7 +73,7 @@ impl DeskArgs {
         if self.json {
             all.iter().try_for_each(|e| page.json(&as_json(e)))?;
         } else {
-            show(page, &all, since.day())?;
+            show(page, &all, (since.day(), today))?;
         }
         if self.clear {
             notebook.clear_desk(seen)?;
@@ -82,7 +82,7 @@ impl DeskArgs {
     }
 }
 
-fn show(page: &mut OutputPage, all: &[DeskEntry], since: Date) -> Result<(), Fault> {
+fn show(page: &mut OutputPage, all: &[DeskEntry], (since, today): (Date, Date)) -> Result<(), Fault> {
     if all.is_empty() {
         return Ok(page.line("No learner is in the notebook yet; `soundbead learner add NAME` adds one.")?);
     }
@@ -90,20 +90,22 @@ fn show(page: &mut OutputPage, all: &[DeskEntry], since: Date) -> Result<(), Fau
     let learners: Vec<Learner> = all.iter().map(|e| e.learner.clone()).collect();
     for entry in all {
         page.line("")?;
-        one(page, entry, &entry.learner.called(&learners))?;
+        one(page, entry, (&entry.learner.at_desk(&learners), today))?;
     }
     page.line("")?;
     Ok(page.paragraph(0, wording::CAUTION)?)
 }
 
-fn one(page: &mut OutputPage, e: &DeskEntry, called: &str) -> Result<(), Fault> {
+fn one(page: &mut OutputPage, e: &DeskEntry, (called, today): (&str, Date)) -> Result<(), Fault> {
     let name = page.tone(TextTone::Strong, called);
     let last = match &e.last {
         None => "no lesson yet".to_owned(),
         Some(lesson) if lesson.plan.is_empty() => format!("last lesson {}", lesson.day),
         Some(lesson) => format!("last lesson {}: {}", lesson.day, lesson.plan),
     };
-    page.line(&format!("{name}: {last}"))?;
+    let gap = e.last.as_ref().and_then(|lesson| wording::long_gap(lesson.day, today));
+    let gap = gap.map_or(String::new(), |gap| format!("; {gap}"));
+    page.line(&format!("{name}: {last}{gap}"))?;
     if e.is_quiet() {
         page.paragraph(2, "Nothing new.")?;
     } else {
@@ -119,6 +121,9 @@ fn one(page: &mut OutputPage, e: &DeskEntry, called: &str) -> Result<(), Fault> 
             "To rule on: {} unsure, {} in all; heard differently: {}.",
             e.unsure, e.unruled, e.apart
         );
+        page.paragraph(2, &line)?;
+    }
+    for line in desk::open(e, today) {
         page.paragraph(2, &line)?;
     }
     for a in &e.worth {
@@ -156,5 +161,6 @@ fn as_json(e: &DeskEntry) -> Value {
         "last": e.last.as_ref().map(|l| json!({"day": l.day.to_string(), "plan": l.plan})),
         "lessons": e.lessons, "attempts": e.attempts, "notes": e.notes,
         "unsure": e.unsure, "unruled": e.unruled, "apart": e.apart, "worth_hearing": worth, "due": e.due,
+        "late_goals": e.late, "unanswered_notes": e.unanswered,
     })
 }

@@ -12,7 +12,10 @@ use super::browse::APART;
 use super::imported::{IMPORTED, IMPORTED_TIMED};
 use super::since::{DeskSeen, NewFrom, OpenWork};
 use super::writing::{Readings, WritingFilter, course_day};
-use super::{Attempt, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, Writing, learner, time};
+use super::{
+    Attempt, Author, Goal, HeldLesson, Learner, ListRange, Moment, Note, Notebook, NotebookError, Result, Writing,
+    learner, time,
+};
 
 /// Recordings of a learner that are named.
 const NAMED: u64 = 3;
@@ -53,6 +56,10 @@ pub struct DeskEntry {
     /// The recordings of [`OpenWork`] most worth hearing, at most three, the first first: where people differ, where person and program
     /// differ, where the program is unsure, then where it is least sure of a slip.
     pub worth: Vec<Attempt>,
+    /// Goals that are open and whose day has passed.
+    pub late: Vec<Goal>,
+    /// The parent's notes that nobody answered or settled.
+    pub unanswered: usize,
     /// Words to write that are due, of those written in the last [`DUE_WITHIN`] days.
     pub due: Vec<String>,
 }
@@ -76,7 +83,7 @@ impl Notebook {
         let mut entries = all
             .into_iter()
             .zip(due)
-            .map(|(l, due)| self.desk_entry(l, &news, due))
+            .map(|(l, due)| self.desk_entry(l, &news, (due, today)))
             .collect::<Result<Vec<_>>>()?;
         entries.sort_by_key(|e| (std::cmp::Reverse((e.unsure, e.unruled)), e.is_quiet()));
         Ok(entries)
@@ -153,7 +160,7 @@ impl Notebook {
         self.keep_draft(None, VISIT, &text)
     }
 
-    fn desk_entry(&self, who: Learner, news: &DeskNews, due: Vec<String>) -> Result<DeskEntry> {
+    fn desk_entry(&self, who: Learner, news: &DeskNews, (due, today): (Vec<String>, Date)) -> Result<DeskEntry> {
         let number = learner::number(&self.db, who.id)?;
         let [unsure, unruled, apart] = news.open.get(&number).copied().unwrap_or_default();
         Ok(DeskEntry {
@@ -165,6 +172,12 @@ impl Notebook {
             apart,
             notes: news.notes.get(&number).copied().unwrap_or_default(),
             worth: news.worth.get(&number).cloned().unwrap_or_default(),
+            late: self
+                .goals(who.id)?
+                .into_iter()
+                .filter(|g| g.body.is_late(today))
+                .collect(),
+            unanswered: self.notes(who.id)?.iter().filter(|note| waits(note)).count(),
             due,
             learner: who,
         })
@@ -205,6 +218,11 @@ impl Notebook {
         rows.retain(|row| wrong.contains(&row.word));
         Ok(rows)
     }
+}
+
+/// Whether a note of the parent's waits for an answer.
+fn waits(note: &Note) -> bool {
+    note.author == Author::Parent && note.body.answers.is_empty() && !note.body.is_settled()
 }
 
 /// The last lesson in which something was said or written; old recordings that were taken in are none.

@@ -73,6 +73,14 @@ impl Learner {
         }
     }
 
+    /// What the learner is called where families stand beside each other: with the family's name where it is known.
+    pub fn at_desk(&self, all: &[Learner]) -> String {
+        match self.called(all) {
+            alone if alone == self.name => self.full_name(),
+            called => called,
+        }
+    }
+
     /// The name, and the family's where it is known.
     pub fn full_name(&self) -> String {
         match self.family.is_empty() {

@@ -6,10 +6,10 @@ use soundbead::ask::course::CourseAnswer;
 use soundbead::ask::desk::desk;
 use soundbead::notebook::progress::DaySpan;
 use soundbead::notebook::{
-    Author, Filter, Help, Id, ListRange, Moment, NewAttempt, NewFrom, NewNote, NewSession, NewWriting, NoteBody,
-    NoteSubject, Notebook, Ruling, WritingSource, course_day,
+    Author, Filter, GoalBody, GoalSubject, Help, Id, ListRange, Moment, NewAttempt, NewFrom, NewNote, NewSession,
+    NewWriting, NoteBody, NoteSubject, Notebook, Ruling, WritingSource, course_day,
 };
-use soundbead_data::{Rules, lexicon};
+use soundbead_data::{Rules, Sound, lexicon};
 use soundbead_dsp::audio::decode;
 use soundbead_dsp::ear::Ear;
 use soundbead_dsp::judgement::{Speaking, Target, Verdict};
@@ -90,6 +90,11 @@ fn the_desk_tells_what_is_new_and_what_to_hear_first() {
         body: text,
     };
     notebook.add_note(juno, &note).unwrap();
+    let goal = GoalBody {
+        by: Some(date(2026, 11, 1)),
+        ..GoalBody::about(GoalSubject::Sound(Sound::NG))
+    };
+    notebook.set_goal(juno, Author::Consultant, &goal).unwrap();
     let all = notebook
         .families(NewFrom::Day(date(2026, 11, 1)), date(2026, 11, 3))
         .unwrap();
@@ -113,6 +118,11 @@ fn the_desk_tells_what_is_new_and_what_to_hear_first() {
     assert_eq!(ever.iter().map(|e| e.notes).sum::<u64>(), 1);
     let (juno, alby) = (of(juno), of(alby));
     assert_eq!((juno.lessons, juno.attempts, juno.apart), (1, 4, 1));
+    assert_eq!(
+        (juno.unanswered, juno.late.len()),
+        (1, 1),
+        "a note and a goal that wait"
+    );
     assert_eq!(
         juno.last.as_ref().map(|l| (l.day, l.plan.as_str())),
         Some((date(2026, 11, 2), "Digraphs"))

@@ -1,6 +1,7 @@
 //! All learners at a glance, for a consultant who looks in now and then: one page, from which any of it opens.
 
 use egui::{Key, Modifiers, ScrollArea, Ui, vec2};
+use jiff::civil::Date;
 use soundbead_dsp::judgement::Verdict;
 
 use super::review;
@@ -12,11 +13,12 @@ use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::settings;
 use crate::ui::shared::Shared;
+use crate::wording;
 
 /// Due words that are named.
 const NAMED: usize = 6;
-/// How wide a learner's card may be: lines beyond that are hard to read.
-const WIDE: f32 = 900.0;
+/// Width from which on learners stand in two columns, in points.
+const TWO_COLUMNS: f32 = 960.0;
 
 /// What each key does, for the help page.
 const KEYS: [(&str, &str); 1] = [("Ctrl+Z", "undo: what counted as seen is new again")];
@@ -84,16 +86,8 @@ impl DeskPart {
             .id_salt("desk")
             .auto_shrink([false, false])
             .show(ui, |ui| {
-                ui.set_max_width(WIDE.min(ui.available_width() - 12.0));
-                let all: Vec<Learner> = answer.entries.iter().map(|e| e.learner.clone()).collect();
-                for entry in &answer.entries {
-                    let called = entry.learner.called(&all);
-                    parts::card(ui, |ui| {
-                        ui.set_width(ui.available_width());
-                        opens = opens.take().or(card(ui, entry, (&called, answer.open)));
-                    });
-                    ui.add_space(6.0);
-                }
+                ui.set_max_width(ui.available_width() - 12.0);
+                opens = cards(ui, answer);
                 settings::care_line(ui);
             });
         let seen = answer.seen;
@@ -118,6 +112,27 @@ fn since(since: DeskSince) -> String {
     }
 }
 
+/// The learners, in two columns where there is room for them; where that leads.
+fn cards(ui: &mut Ui, answer: &DeskAnswer) -> Option<DeskOpens> {
+    let all: Vec<Learner> = answer.entries.iter().map(|e| e.learner.clone()).collect();
+    let mut opens = None;
+    let mut one = |ui: &mut Ui, entry: &DeskEntry| {
+        let called = entry.learner.at_desk(&all);
+        parts::card(ui, |ui| {
+            ui.set_width(ui.available_width());
+            opens = opens.take().or(card(ui, entry, (&called, answer.open)));
+        });
+        ui.add_space(6.0);
+    };
+    let columns = if ui.available_width() >= TWO_COLUMNS { 2 } else { 1 };
+    ui.columns(columns, |columns| {
+        for (at, entry) in answer.entries.iter().enumerate() {
+            one(&mut columns[at % columns.len()], entry);
+        }
+    });
+    opens
+}
+
 /// One learner; where that leads.
 fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<DeskOpens> {
     let mut opens = None;
@@ -129,7 +144,8 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
             opens = Some(DeskOpens::Learner(who.clone()));
         }
     });
-    parts::note(ui, &last(e));
+    let today = jiff::Zoned::now().date();
+    parts::note(ui, &last(e, today));
     if e.is_quiet() {
         ui.label("Nothing new.");
     } else {
@@ -141,6 +157,9 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
         ui.label(format!("New: {lessons}, {attempts}, {notes}."));
     }
     opens = opens.or(to_rule(ui, e, open)).or(worth(ui, e));
+    for line in desk::open(e, today) {
+        ui.label(line);
+    }
     if !e.due.is_empty() {
         ui.horizontal_wrapped(|ui| {
             ui.label(format!("Due to write, of the last {DUE_WITHIN} days: {}.", due(e)));
@@ -154,14 +173,16 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
 }
 
 /// The last lesson, in a line.
-fn last(e: &DeskEntry) -> String {
+fn last(e: &DeskEntry, today: Date) -> String {
     match &e.last {
         None => "No lesson yet.".into(),
         Some(lesson) => {
             let day = lesson.day.strftime("%a %-d %b %Y");
             let plan = lesson.plan.trim();
             let about = if plan.is_empty() { "" } else { ": " };
-            format!("Last lesson {day}{about}{plan}")
+            let gap = wording::long_gap(lesson.day, today);
+            let gap = gap.map_or(String::new(), |gap| format!(" ({gap})"));
+            format!("Last lesson {day}{about}{plan}{gap}")
         }
     }
 }
