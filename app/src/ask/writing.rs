@@ -241,15 +241,15 @@ impl ReadWritings {
             let new = |word: &str| examples.iter().all(|e| e.word != word);
             let shows = flawed.iter().filter_map(|(row, flaws)| {
                 let flaw = flaws.iter().find(|flaw| flaw.kind == kind)?;
-                new(&row.word).then_some((flaws.len(), row, &flaw.says))
+                new(&row.word).then_some((flaws, row, &flaw.says))
             });
             // The first of equal ones is the latest.
-            if let Some((_, row, says)) = shows.min_by_key(|(flaws, ..)| *flaws) {
+            if let Some((flaws, row, says)) = shows.min_by_key(|(flaws, ..)| flaws.len()) {
                 examples.push(Example {
                     word: row.word.clone(),
                     wrote: row.first().to_owned(),
                     day: row.day.to_string(),
-                    shows: says.clone(),
+                    shows: with_others(says, flaws, kind, &seen),
                     words,
                 });
                 told.push(&seen[kind]);
@@ -260,6 +260,15 @@ impl ReadWritings {
         }
         examples
     }
+}
+
+/// What a flaw says, and what else the row shows that is never told by itself, being seen in no words but those of the flaw.
+fn with_others(says: &str, flaws: &[Flaw], kind: &str, seen: &BTreeMap<&str, BTreeSet<&str>>) -> String {
+    let others = flaws
+        .iter()
+        .filter(|f| f.kind != kind && seen[f.kind.as_str()].is_subset(&seen[kind]));
+    let all = std::iter::once(says).chain(others.map(|f| f.alone.as_str()));
+    all.collect::<Vec<_>>().join(" ")
 }
 
 impl MatrixCell {

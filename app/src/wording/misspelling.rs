@@ -22,8 +22,10 @@ use soundbead_data::writing::{AddedLetters, BrokenPart, Finding, SpellingAnalysi
 pub struct Flaw {
     /// By which the same is known in other words.
     pub kind: String,
-    /// A sentence.
+    /// A sentence, after one on how much of the word is there.
     pub says: String,
+    /// The sentence alone.
+    pub alone: String,
 }
 
 /// All that a misspelling shows, a sentence each: what of the word is there, then each sound, then the word's build.
@@ -59,9 +61,10 @@ pub fn flaws(reading: &SpellingAnalysis) -> Vec<Flaw> {
         .iter()
         .map(|added| (format!("added {}", added.wrote), of_added(added)));
     let all = parts.chain(sounds).chain(added);
-    all.map(|(kind, says)| Flaw {
+    all.map(|(kind, alone)| Flaw {
         kind,
-        says: format!("{there} {says}"),
+        says: format!("{there} {alone}"),
+        alone,
     })
     .collect()
 }

@@ -307,6 +307,18 @@ fn a_choice_is_judged_by_the_latest_writing_of_each_word() {
     );
 }
 
+/// One word may be the only one to show two things: both are told of it.
+#[test]
+fn an_example_tells_all_that_no_other_word_shows() {
+    let (mut notebook, juno) = notebook();
+    notebook.keep_writing(juno, &wrote("hopped", &["hopt"], 3)).unwrap();
+    let rows = notebook.writings(juno, &WritingFilter::default(), ALL).unwrap();
+    let examples = ReadWritings::of(&rows, &Overrides::default()).examples();
+    assert_eq!(examples.len(), 1, "{examples:?}");
+    let shows = &examples[0].shows;
+    assert!(shows.contains("doubled") && shows.contains("-ed"), "{shows}");
+}
+
 #[test]
 fn what_the_parent_says_of_a_choice_is_kept_and_taken_back() {
     let (mut notebook, juno) = notebook();
