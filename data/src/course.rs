@@ -13,19 +13,23 @@
 //!
 //! - [`Choice`]: what is chosen (ck, k or c; whether to double), and which choices come before which.
 //! - [`CourseWords`]: the common words, each with the choices that it meets.
+//! - [`CourseWord::shows`] and [`CourseWord::fits`]: which of them lessons teach with.
 //! - [`set`]: the words to write, so that every choice is met in three words at least; [`Sitting`] asks them and stops early.
 //! - [`standing`]: in how many words each choice was met, and kept at the latest try and at the first; with an interval.
 //! - [`due`], [`secure`], [`propose`]: what comes again today, what is known for good, what the week holds.
 
 mod choice;
+mod plain;
 mod plan;
 mod sitting;
+mod small;
 mod standing;
 mod words;
 
 pub use choice::Choice;
 pub use plan::{NamedChoices, Proposal, due, propose, secure, taught};
 pub use sitting::{Sitting, set};
+pub use small::is_function_word;
 pub use standing::{ShareInterval, Standing, interval, standing};
 pub use words::{CourseWord, CourseWords};
 

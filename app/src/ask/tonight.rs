@@ -4,21 +4,20 @@
 //! The same line, the same writing and the same day give the same plan. Where the line says nothing else, no word of it meets
 //! a choice of spelling that was not taught, but for the one that is new.
 
-mod small;
+mod cards;
+mod words;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use soundbead_data::chain::{BlockList, Chain, Graph, Limits, Range, Unit, WordList};
+use soundbead_data::chain::{BlockList, Chain, ChangeKind, Graph, Limits, Range, Unit, WordList};
 use soundbead_data::course::{self, Choice, CourseWord, CourseWords, NamedChoices, WrittenTry};
-use soundbead_data::sort::{self, Corpus, Level};
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound, inventory};
 
-use self::small::is_function_word;
+use self::words::{LessonWords, SentenceFinder};
 use super::chain::ChainRequest;
-use super::dictation::DictationRequest;
 use crate::keyed::{LONG, SHORT, called};
-use crate::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
+use crate::plan::{Content, Plan, PlanItem, PlanWord};
 use crate::say::capital;
 use crate::wording::choice_title;
 
@@ -30,10 +29,10 @@ pub const CARDS: usize = 8;
 pub const SENTENCES: usize = 2;
 /// Words of the dictation.
 const DICTATED: usize = 4;
-/// Sentences to choose the two from.
-const DRAFTS: usize = 24;
-/// Different chains that are looked at for one whose words are all in hand.
-const CHAINS: u64 = 12;
+/// Different chains that are looked at for the one that shows most in the commonest words.
+const CHAINS: u64 = 8;
+/// The commonest words from which a chain is made.
+const LINKED: usize = 400;
 /// Columns of the sort: with more, eight cards show nothing.
 const COLUMNS: usize = 2;
 
@@ -60,6 +59,7 @@ impl LessonTopic {
             return Ok(LessonTopic::Due);
         }
         mix_up(&line)
+            .or_else(|| lone_vowel(&line))
             .or_else(|| choice(&line).map(LessonTopic::Choice))
             .ok_or_else(|| {
                 format!(
@@ -100,6 +100,24 @@ fn mix_up(line: &str) -> Option<LessonTopic> {
     let length = first.iter().copied().find(|w| ["short", "long"].contains(w));
     let (a, b) = (sound(first, None)?, sound(second, length)?);
     (a != b).then_some(LessonTopic::MixUp(a, b))
+}
+
+/// One vowel by its name: a long one is told from the short one of its letter, a short one from the one it is most often taken for.
+fn lone_vowel(line: &str) -> Option<LessonTopic> {
+    let words: Vec<&str> = words_of(line)
+        .filter(|w| !["the", "sound", "vowel"].contains(w))
+        .collect();
+    let [length @ ("short" | "long"), letter] = words.as_slice() else {
+        return None;
+    };
+    let of = |named: [(&str, Sound); 5]| named.iter().find(|(name, _)| name == letter).map(|(_, sound)| *sound);
+    match (*length, of(LONG)?, of(SHORT)?) {
+        ("long", long, short) => Some(LessonTopic::MixUp(long, short)),
+        (_, _, short) => match inventory::of(short).confused.with.sounds() {
+            [other] => Some(LessonTopic::MixUp(short, *other)),
+            _ => None,
+        },
+    }
 }
 
 /// The sound that some words name; `length` where they do not say whether a vowel is short or long.
@@ -165,10 +183,9 @@ impl PlanRequest<'_> {
     /// # Errors
     /// One line, where there are too few words for it.
     pub fn answer(&self) -> Result<Plan, String> {
-        let lesson = self.lesson();
+        let lesson = self.lesson()?;
         let chain = self.chain(&lesson)?;
-        let sort = self.sort(&lesson);
-        let dictation = self.dictation(&lesson, &chain);
+        let words = self.words_to_write(&lesson, &chain);
         let title = match (self.about, lesson.new) {
             (LessonTopic::Due, Some(new)) => choice_title(new).into(),
             (about, _) => about.title(),
@@ -177,7 +194,12 @@ impl PlanRequest<'_> {
             title: title.into(),
             ..PlanItem::of(content)
         };
+        let dictation = Content::Dictation {
+            sentences: lesson.sentences(&words, &self.sentences()),
+            words: words.into_iter().map(PlanWord::new).collect(),
+        };
         let mut items = vec![item("One sound changes", Content::Chain(chain))];
+        let sort = cards::sort(&lesson);
         items.extend(sort.map(|groups| item("Cards to sort", Content::Sort(groups))));
         items.push(item("Words and sentences to write", dictation));
         Ok(Plan {
@@ -193,144 +215,163 @@ impl PlanRequest<'_> {
     /// # Errors
     /// As [`PlanRequest::answer`].
     pub fn chain_and_words(&self) -> Result<ChainAndWords, String> {
-        let lesson = self.lesson();
+        let lesson = self.lesson()?;
         let chain = self.chain(&lesson)?;
-        let words = lesson.to_write(&chain);
+        let words = self.words_to_write(&lesson, &chain);
         Ok((chain, words))
     }
 
-    /// Which words may stand in it, and which are asked for.
-    fn lesson(&self) -> LessonWords {
-        let words = CourseWords::builtin();
-        let mut allowed = course::taught(self.tries, self.named);
-        let proposal = course::propose(words, self.tries, self.named, self.today);
-        let (new, review) = match self.about {
-            LessonTopic::Due => (proposal.new, proposal.review),
-            LessonTopic::Choice(choice) => (Some(choice), Vec::new()),
-            LessonTopic::MixUp(a, _) => (a.is_vowel().then_some(Choice::ShortVowel), Vec::new()),
-        };
-        for choice in new.into_iter().chain(self.met_by_the_way()) {
-            with_what_comes_before(choice, &mut allowed);
-        }
-        let fits = |e: &&CourseWord| {
-            let met = e.met.iter().all(|(choice, _)| allowed.contains(choice));
-            // An e that is not heard (give, have) is for later, though the vowel is short; in edge it belongs to the j.
-            let of_j = e.word.ends_with("ge") && allowed.contains(&Choice::JSpelling);
-            let plain = allowed.contains(&Choice::SilentE) || !e.word.ends_with('e') || of_j;
-            met && plain && !self.block.blocks(&e.word) && Level::Known.has(&e.word, e.zipf)
-        };
-        LessonWords {
-            words: words.all().iter().filter(fits).collect(),
-            new,
-            review,
-            at_the_end: matches!(self.about, LessonTopic::Choice(_)),
-            sounds: match self.about {
-                LessonTopic::MixUp(a, b) => Some((a, b)),
-                _ => None,
-            },
+    fn words_to_write(&self, lesson: &LessonWords, chain: &[PlanWord]) -> Vec<String> {
+        let chained: Vec<&str> = chain.iter().map(|w| w.spelling.as_str()).collect();
+        lesson.to_write(&chained, &self.sentences())
+    }
+
+    fn sentences(&self) -> SentenceFinder<'_> {
+        SentenceFinder {
+            seed: self.today as u64,
+            block: self.block,
         }
     }
 
-    /// A mix-up of sounds is met in words whose letters are no riddle: ship for sh, stop for st.
-    fn met_by_the_way(&self) -> Vec<Choice> {
-        match self.about {
-            LessonTopic::MixUp(a, b) if a.is_vowel() && b.is_vowel() => {
-                let long = [a, b].iter().any(|s| LONG.iter().any(|(_, l)| l == s));
-                let mut met = vec![Choice::Digraph, Choice::EndCluster];
-                met.extend(long.then_some(Choice::SilentE));
-                met
+    /// Which words may stand in it, and which are asked for.
+    fn lesson(&self) -> Result<LessonWords, String> {
+        let mut allowed = course::taught(self.tries, self.named);
+        let (new, review) = match self.about {
+            LessonTopic::MixUp(a, b) => return LessonWords::of_sounds((a, b), &allowed, self.block),
+            LessonTopic::Choice(choice) => (Some(choice), Vec::new()),
+            LessonTopic::Due => {
+                let week = course::propose(CourseWords::builtin(), self.tries, self.named, self.today);
+                (week.new, week.review)
             }
-            LessonTopic::MixUp(..) => vec![
-                Choice::Digraph,
-                Choice::StartCluster,
-                Choice::EndCluster,
-                Choice::DoubledEnd,
-                Choice::KSpelling,
-            ],
-            // What stands at the end is parted by what stands before it: duck, but desk.
-            LessonTopic::Choice(Choice::KSpelling) => vec![Choice::EndCluster],
-            LessonTopic::Choice(Choice::ChSpelling | Choice::JSpelling) => vec![Choice::EndCluster, Choice::LostNasal],
-            _ => Vec::new(),
+        };
+        let by_the_way = match self.about {
+            LessonTopic::Choice(choice) => met_by_the_way(choice),
+            _ => &[],
+        };
+        for choice in new.iter().chain(by_the_way) {
+            with_what_comes_before(*choice, &mut allowed);
         }
+        Ok(LessonWords::of_choice(new, review, &allowed, self.block))
     }
 
     /// Six words, each one sound from the last.
     fn chain(&self, lesson: &LessonWords) -> Result<Vec<PlanWord>, String> {
-        let own: Vec<String> = lesson.cards().map(|e| e.word.clone()).collect();
-        let list = |range| WordList {
-            range,
+        let found = match lesson.sounds {
+            Some((a, b)) => self.swapping(lesson, a, b)?,
+            None => self.showing(lesson)?,
+        };
+        let steps = found.steps.into_iter();
+        Ok(steps.map(|s| PlanWord::said_as(s.word, s.said)).collect())
+    }
+
+    /// A chain in which two sounds are swapped as often as can be.
+    fn swapping(&self, lesson: &LessonWords, a: Sound, b: Sound) -> Result<Chain, String> {
+        let (one, other) = (Unit::from(a), Unit::from(b));
+        let limits = Limits {
+            contrasts: vec![(one, other)],
+            ..one_syllable()
+        };
+        let swaps = |chain: &Chain| {
+            let changes = chain.steps.iter().filter_map(|s| s.change);
+            let swap = |from, to| [(Some(one), Some(other)), (Some(other), Some(one))].contains(&(from, to));
+            changes
+                .filter(|c| c.kind == ChangeKind::Swap && swap(c.from, c.to))
+                .count()
+        };
+        let plain = || {
+            let all: BTreeSet<Choice> = Choice::ALL
+                .iter()
+                .copied()
+                .filter(|c| *c != Choice::Irregular)
+                .collect();
+            let fit = CourseWords::wider().all().iter().filter(move |e| e.fits(&all));
+            fit.filter(|e| !self.block.blocks(&e.word)).collect::<Vec<_>>()
+        };
+        let best = |words: Vec<&CourseWord>| {
+            let found = self.chains(&words, &limits).into_iter();
+            found.filter(|c| swaps(c) > 0).max_by_key(|c| (swaps(c), commonness(c)))
+        };
+        let found = best(lesson.cards().collect()).or_else(|| best(plain()));
+        found.ok_or_else(|| {
+            format!(
+                "no chain of six plain words swaps {} and {}; find one in the Plan view",
+                called(a),
+                called(b)
+            )
+        })
+    }
+
+    /// A chain of words that show the choice, as many as can be.
+    fn showing(&self, lesson: &LessonWords) -> Result<Chain, String> {
+        let shown: Vec<&CourseWord> = lesson.asked().take(LINKED).collect();
+        let cards: Vec<&CourseWord> = lesson.cards().filter(|e| e.is_plain()).take(LINKED).collect();
+        let mut asked: BTreeSet<&str> = shown.iter().map(|e| e.word.as_str()).collect();
+        asked.extend(lesson.review.iter().map(String::as_str));
+        let worth = |chain: &Chain| chain.steps.iter().filter(|s| asked.contains(&*s.word)).count();
+        let mut found = self.chains(&shown, &one_syllable());
+        if found.is_empty() || !lesson.review.is_empty() {
+            found.extend(self.chains(&cards, &one_syllable()));
+        }
+        let best = found.into_iter().max_by_key(|c| (worth(c), commonness(c)));
+        best.ok_or_else(|| "no chain of six words was found for it; find one in the Plan view".into())
+    }
+
+    /// Some chains of six of these words.
+    fn chains(&self, words: &[&CourseWord], limits: &Limits) -> Vec<Chain> {
+        let list = WordList {
+            range: Range::Given(words.iter().map(|e| e.word.clone()).collect()),
             block: self.block.clone(),
             overrides: self.overrides.clone(),
         };
-        let narrow = Graph::new(&list(Range::Given(own)), self.rules);
-        let limits = Limits {
-            syllables: Some(1..=1),
-            contrasts: self.contrasts(),
-            ..Limits::default()
-        };
+        let graph = Graph::new(&list, self.rules);
         let seeds = (0..CHAINS).map(|turn| (self.today as u64).wrapping_mul(CHAINS).wrapping_add(turn));
-        let mut asked: BTreeSet<&str> = lesson.asked().map(|e| e.word.as_str()).collect();
-        asked.extend(lesson.review.iter().map(String::as_str));
-        let worth = |chain: &Chain| chain.steps.iter().filter(|s| asked.contains(&*s.word)).count();
-        let in_hand = seeds
-            .filter_map(|seed| six(&narrow, &limits, seed))
-            .max_by_key(|chain| worth(chain));
-        // Too few words were taught for a chain of them alone: then any common ones, as long as the letters are plain.
-        let found = in_hand.or_else(|| {
-            let plain = Limits {
-                letters: true,
-                ..limits.clone()
-            };
-            six(&Graph::new(&list(Range::Common), self.rules), &plain, self.today as u64)
-        });
-        let chain = found.ok_or("no chain of six words was found for it; find one in the Plan view")?;
-        Ok(chain
-            .steps
-            .into_iter()
-            .map(|s| PlanWord::said_as(s.word, s.said))
-            .collect())
+        seeds.filter_map(|seed| six(&graph, limits, seed)).collect()
     }
+}
 
-    fn contrasts(&self) -> Vec<(Unit, Unit)> {
-        let LessonTopic::MixUp(a, b) = self.about else {
-            return Vec::new();
-        };
-        let unit = |sound: Sound| Unit::new(&[sound]);
-        unit(a).zip(unit(b)).into_iter().collect()
+fn one_syllable() -> Limits {
+    Limits {
+        syllables: Some(1..=1),
+        ..Limits::default()
     }
+}
 
-    /// Eight cards in two columns.
-    fn sort(&self, lesson: &LessonWords) -> Option<Vec<SortGroup>> {
-        let groups = match (self.about, lesson.new) {
-            (LessonTopic::MixUp(a, b), _) => by_sound(lesson, a, b),
-            (_, Some(new)) => by_rule(new, lesson).or_else(|| by_choice(lesson, new)),
-            (_, None) => None,
-        }?;
-        let full = groups.len() == COLUMNS && groups.iter().all(|g| !g.words.is_empty());
-        full.then_some(groups)
-    }
+/// How common the words of a chain are together, in hundredths on the Zipf scale.
+fn commonness(chain: &Chain) -> usize {
+    let zipf = |word: &str| CourseWords::wider().get(word).map_or(0.0, |e| e.zipf);
+    chain.steps.iter().map(|s| (100.0 * zipf(&s.word)) as usize).sum()
+}
 
-    /// Words to write: what comes again, what is new, and sentences of them.
-    fn dictation(&self, lesson: &LessonWords, chain: &[PlanWord]) -> Content {
-        let words = lesson.to_write(chain);
-        let from: Vec<&str> = words.iter().map(String::as_str).collect();
-        let made = DictationRequest {
-            words: &from,
-            sentences: DRAFTS,
-            seed: self.today as u64,
-        }
-        .answer(self.block);
-        let mut drafts: Vec<(usize, String)> = made
-            .sentences
-            .into_iter()
-            .map(|s| (lesson.strangers(&s.text), s.text))
-            .collect();
-        // The fewest words that were not taught first; of those alike, as they were made.
-        drafts.sort_by_key(|(strangers, _)| *strangers);
-        Content::Dictation {
-            words: words.into_iter().map(PlanWord::new).collect(),
-            sentences: drafts.into_iter().take(SENTENCES).map(|(_, text)| text).collect(),
-        }
+/// What a choice is met with though it is not what is taught: what stands at the end is parted by what stands before it (duck, but
+/// desk), and jump and pink have letters of their own.
+fn met_by_the_way(choice: Choice) -> &'static [Choice] {
+    match choice {
+        Choice::KSpelling => &[Choice::EndCluster, Choice::StartCluster],
+        Choice::ChSpelling | Choice::JSpelling => &[
+            Choice::EndCluster,
+            Choice::LostNasal,
+            Choice::StartCluster,
+            Choice::KSpelling,
+        ],
+        Choice::LostNasal => &[
+            Choice::StartCluster,
+            Choice::Digraph,
+            Choice::KSpelling,
+            Choice::JSpelling,
+        ],
+        Choice::ShortVowel
+        | Choice::Digraph
+        | Choice::StartCluster
+        | Choice::EndCluster
+        | Choice::DoubledEnd
+        | Choice::Irregular => &[],
+        _ => &[
+            Choice::Digraph,
+            Choice::StartCluster,
+            Choice::LostNasal,
+            Choice::DoubledEnd,
+            Choice::KSpelling,
+        ],
     }
 }
 
@@ -353,149 +394,10 @@ fn six(graph: &Graph, limits: &Limits, seed: u64) -> Option<Chain> {
     request.answer(graph).found.ok()
 }
 
-/// The words of a lesson.
-struct LessonWords {
-    /// Words whose every choice was taught or is new, the commonest first.
-    words: Vec<&'static CourseWord>,
-    /// The new choice.
-    new: Option<Choice>,
-    /// Words that come again.
-    review: Vec<String>,
-    /// Whether a choice that is made at the end of words is asked for there alone: back for ck or k, not cat.
-    at_the_end: bool,
-    /// Two sounds that are to be told apart.
-    sounds: Option<(Sound, Sound)>,
-}
-
-impl LessonWords {
-    /// Words that can stand alone: no function words, but where they are what is learned.
-    fn cards(&self) -> impl Iterator<Item = &'static CourseWord> {
-        let by_heart = self.new == Some(Choice::Irregular);
-        let alone = move |e: &&CourseWord| by_heart || !is_function_word(&e.word);
-        self.words.iter().copied().filter(alone)
-    }
-
-    /// Words that meet what the lesson is about.
-    fn asked(&self) -> impl Iterator<Item = &'static CourseWord> {
-        let (new, sounds, at_the_end) = (self.new, self.sounds, self.at_the_end);
-        self.cards().filter(move |e| match sounds {
-            Some((a, b)) => has_one(e, a, b) || has_one(e, b, a),
-            None => new.is_none_or(|new| e.meets(new) && (!at_the_end || ends_with_its_sound(e, new))),
-        })
-    }
-
-    /// Words to write: what comes again, and what is new and not in the chain.
-    fn to_write(&self, chain: &[PlanWord]) -> Vec<String> {
-        let new = self.asked().map(|e| e.word.clone());
-        let unseen = |word: &String| chain.iter().all(|w| w.spelling != *word);
-        let mut words: Vec<String> = self.review.iter().take(DICTATED).cloned().collect();
-        words.extend(new.filter(unseen).take(DICTATED));
-        words.truncate(2 * DICTATED);
-        words
-    }
-
-    /// How many words of a sentence are course words that may not stand in the lesson.
-    fn strangers(&self, sentence: &str) -> usize {
-        let own: BTreeSet<&str> = self.words.iter().map(|e| e.word.as_str()).collect();
-        let text = sentence.to_lowercase();
-        let words = text.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty());
-        words
-            .filter(|w| !own.contains(w) && !self.review.iter().any(|r| r == w))
-            .count()
-    }
-}
-
-fn group(heading: String, words: Vec<&str>) -> SortGroup {
-    SortGroup {
-        heading,
-        words: words.into_iter().map(PlanWord::new).collect(),
-    }
-}
-
-/// Whether a word ends with the sound whose spelling at the end is chosen; true of other choices.
-fn ends_with_its_sound(entry: &CourseWord, choice: Choice) -> bool {
-    let sound = match choice {
-        Choice::KSpelling => Sound::K,
-        Choice::ChSpelling => Sound::CH,
-        Choice::JSpelling => Sound::JH,
-        _ => return true,
-    };
-    entry.said.sounds().last() == Some(&sound)
-}
-
-/// Whether a word of one syllable has the one sound and not the other.
-fn has_one(entry: &CourseWord, this: Sound, other: Sound) -> bool {
-    let sounds = entry.said.sounds();
-    sounds.contains(&this) && !sounds.contains(&other) && sounds.iter().filter(|s| s.is_vowel()).count() == 1
-}
-
-/// Words with one of two sounds, each under the name of its sound.
-fn by_sound(lesson: &LessonWords, a: Sound, b: Sound) -> Option<Vec<SortGroup>> {
-    let column = |this: Sound, other: Sound| {
-        let words = lesson.cards().filter(|e| has_one(e, this, other)).take(CARDS / COLUMNS);
-        group(called(this), words.map(|e| e.word.as_str()).collect())
-    };
-    Some(vec![column(a, b), column(b, a)])
-}
-
-/// The two largest columns of the word sort that goes with a choice.
-fn by_rule(new: Choice, lesson: &LessonWords) -> Option<Vec<SortGroup>> {
-    // What stands at the end of a word first: that is where the choice is made.
-    let at_the_end: &[&str] = match new {
-        Choice::KSpelling => &["ck", "k"],
-        Choice::ChSpelling => &["tch", "ch"],
-        Choice::JSpelling => &["dge", "ge"],
-        _ => &[],
-    };
-    let ends = (!at_the_end.is_empty()).then(|| by_sort("ck-k", lesson, |heading| at_the_end.contains(&heading)));
-    // The proposal names the sort of its new choice: with all else taught, that is this one.
-    let others: BTreeSet<Choice> = Choice::ALL.iter().copied().filter(|c| *c != new).collect();
-    let named = || course::propose(CourseWords::builtin(), &[], &others.into(), 0).sort;
-    ends.flatten().or_else(|| by_sort(named()?, lesson, |_| true))
-}
-
-/// The two largest columns of a word sort, of those that are wanted.
-fn by_sort(name: &str, lesson: &LessonWords, wanted: impl Fn(&str) -> bool) -> Option<Vec<SortGroup>> {
-    let words: BTreeMap<&str, &CourseWord> = lesson.cards().map(|e| (e.word.as_str(), e)).collect();
-    let given = WordList {
-        range: Range::Given(words.keys().map(|w| (*w).to_owned()).collect()),
-        ..WordList::default()
-    };
-    let sorted = Corpus::new(&given).sort(sort::find(name)?);
-    let mut columns: Vec<_> = sorted
-        .columns
-        .iter()
-        .filter(|c| c.members.len() >= CARDS / COLUMNS && wanted(&c.heading))
-        .collect();
-    columns.sort_by_key(|c| std::cmp::Reverse(c.members.len()));
-    let column = |c: &&sort::Column| {
-        let mut seen = BTreeSet::new();
-        let once = c
-            .members
-            .iter()
-            .filter(|m| seen.insert(m.word.clone()))
-            .take(CARDS / COLUMNS);
-        group(c.heading.clone(), once.map(|m| m.word.as_str()).collect())
-    };
-    let groups: Vec<SortGroup> = columns.iter().take(COLUMNS).map(column).collect();
-    (groups.len() == COLUMNS).then_some(groups)
-}
-
-/// Where no sort shows what decides: words that meet the choice, and words that do not.
-fn by_choice(lesson: &LessonWords, new: Choice) -> Option<Vec<SortGroup>> {
-    if new == Choice::ShortVowel {
-        return by_sound(lesson, Sound::EH, Sound::IH);
-    }
-    let column = |meets: bool, heading: &str| {
-        let words = lesson.cards().filter(|e| e.meets(new) == meets).take(CARDS / COLUMNS);
-        group(heading.to_owned(), words.map(|e| e.word.as_str()).collect())
-    };
-    Some(vec![column(true, new.name()), column(false, "without")])
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use soundbead_data::course::is_function_word;
 
     /// Common practice, no source: how a parent names what a lesson is about.
     #[test]
@@ -660,5 +562,209 @@ mod tests {
                 word.spelling
             );
         }
+    }
+
+    /// What was taught is left open, as for a child whose writing nobody read.
+    fn made(about: LessonTopic) -> Result<Plan, String> {
+        let none = NamedChoices::default();
+        let question = PlanRequest {
+            about,
+            tries: &[],
+            named: &none,
+            today: 20_000,
+            rules: &Rules::default(),
+            overrides: &Overrides::default(),
+            block: &BlockList::builtin(),
+        };
+        question.answer()
+    }
+
+    fn said(word: &str) -> Vec<Sound> {
+        let entry = soundbead_data::lexicon::look_up(word).unwrap();
+        entry.variants().next().unwrap().sounds().to_vec()
+    }
+
+    /// Words and sentences to write.
+    fn written(plan: &Plan) -> (Vec<String>, &[String]) {
+        match &plan.items.last().unwrap().content {
+            Content::Dictation { words, sentences } => (words.iter().map(|w| w.spelling.clone()).collect(), sentences),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    fn words_in(sentence: &str) -> Vec<String> {
+        let lower = sentence.to_lowercase();
+        let words = lower.split(|c: char| !c.is_alphabetic() && c != '\'');
+        words.filter(|w| !w.is_empty()).map(str::to_owned).collect()
+    }
+
+    /// Each sentence holds a word to write, and no word that is rare (under four in a million, wordfreq's scale) or longer than three
+    /// syllables.
+    fn sentences_fit(plan: &Plan) {
+        let (words, sentences) = written(plan);
+        assert!(
+            words.len() >= DICTATED && sentences.len() == SENTENCES,
+            "{}: {words:?} {sentences:?}",
+            plan.title
+        );
+        for sentence in sentences {
+            let held = words_in(sentence);
+            assert!(
+                held.iter().any(|w| words.contains(w)),
+                "{}: {sentence} {words:?}",
+                plan.title
+            );
+            for word in held.iter().filter(|w| !words.contains(w)) {
+                let entry = soundbead_data::lexicon::look_up(word).unwrap_or_else(|| panic!("{word}"));
+                let syllables = said(word).iter().filter(|s| s.is_vowel()).count();
+                assert!(
+                    entry.zipf() >= 3.6 && syllables <= 3,
+                    "{}: {sentence} {word}",
+                    plan.title
+                );
+            }
+        }
+    }
+
+    /// For every choice of the course: what is written shows it, the first column of the cards too where the other is without it, and
+    /// nothing else has to be known by heart.
+    #[test]
+    fn a_lesson_on_any_choice_holds_words_that_show_it() {
+        for choice in Choice::ALL {
+            let plan = made(LessonTopic::Choice(*choice)).unwrap_or_else(|line| panic!("{choice}: {line}"));
+            println!(
+                "{choice}: {:?} {:?}",
+                written(&plan),
+                plan.items
+                    .iter()
+                    .take(2)
+                    .map(|i| i.words().map(|w| w.spelling.as_str()).collect::<Vec<_>>())
+                    .collect::<Vec<_>>()
+            );
+            sentences_fit(&plan);
+            let course = CourseWords::wider();
+            let shows = |word: &String| course.get(word).is_some_and(|e| e.shows(*choice));
+            let (words, _) = written(&plan);
+            assert!(words.iter().all(shows), "{choice}: {words:?}");
+            if let Content::Sort(groups) = &plan.items[1].content
+                && groups[1].heading.starts_with("not ")
+            {
+                assert!(
+                    groups[0].words.iter().all(|w| shows(&w.spelling)),
+                    "{choice}: {groups:?}"
+                );
+                assert!(
+                    !groups[1]
+                        .words
+                        .iter()
+                        .any(|w| course.get(&w.spelling).unwrap().meets(*choice)),
+                    "{choice}: {groups:?}"
+                );
+            }
+            let by_heart = *choice == Choice::Irregular;
+            for word in plan.items.iter().flat_map(PlanItem::words) {
+                let entry = course
+                    .get(&word.spelling)
+                    .unwrap_or_else(|| panic!("{choice}: {}", word.spelling));
+                assert!(entry.is_plain() || by_heart, "{choice}: {}", word.spelling);
+            }
+        }
+    }
+
+    /// What the lesson on a choice of one syllable chains shows the choice in every word (common practice, no source).
+    #[test]
+    fn the_chain_of_a_choice_shows_it_too() {
+        for choice in [
+            Choice::Digraph,
+            Choice::StartCluster,
+            Choice::EndCluster,
+            Choice::LostNasal,
+            Choice::DoubledEnd,
+            Choice::KSpelling,
+            Choice::SilentE,
+            Choice::VowelTeam,
+            Choice::RVowel,
+        ] {
+            let plan = made(LessonTopic::Choice(choice)).unwrap();
+            let shows = |w: &PlanWord| CourseWords::wider().get(&w.spelling).unwrap().shows(choice);
+            assert!(plan.items[0].words().all(shows), "{choice}: {:?}", plan.items[0]);
+        }
+    }
+
+    /// Every two sounds that a card says are taken for each other.
+    fn contrasts() -> Vec<(Sound, Sound)> {
+        let mut pairs = Vec::new();
+        for entry in inventory::all() {
+            let others = entry.also.iter().filter_map(|m| m.with.as_ref());
+            for other in others.chain([&entry.confused.with]) {
+                if let ([a], [b]) = (entry.arpabet.sounds(), other.sounds())
+                    && a != b
+                    && !pairs.contains(&(*b, *a))
+                    && !pairs.contains(&(*a, *b))
+                {
+                    pairs.push((*a, *b));
+                }
+            }
+        }
+        pairs
+    }
+
+    /// For every contrast: both sounds in the chain, on the cards, in the words to write and in the sentences; or one line that says
+    /// there are too few plain words.
+    #[test]
+    fn a_lesson_on_any_two_sounds_holds_both_everywhere() {
+        let pairs = contrasts();
+        let mut refused = 0;
+        for (a, b) in &pairs {
+            let plan = match made(LessonTopic::MixUp(*a, *b)) {
+                Ok(plan) => plan,
+                Err(line) => {
+                    println!("{a} {b}: {line}");
+                    assert!(line.contains("plain words") && !line.contains('\n'), "{line}");
+                    refused += 1;
+                    continue;
+                }
+            };
+            println!(
+                "{a} {b}: {:?} {:?}",
+                written(&plan),
+                plan.items
+                    .iter()
+                    .take(2)
+                    .map(|i| i.words().map(|w| w.spelling.as_str()).collect::<Vec<_>>())
+                    .collect::<Vec<_>>()
+            );
+            sentences_fit(&plan);
+            let (words, sentences) = written(&plan);
+            for sound in [a, b] {
+                let has = |word: &str| said(word).contains(sound);
+                assert!(words.iter().filter(|w| has(w)).count() >= 2, "{a} {b}: {words:?}");
+                let holds = |s: &String| words_in(s).iter().any(|w| words.contains(w) && has(w));
+                assert!(sentences.iter().any(holds), "{a} {b}: {words:?} {sentences:?}");
+                assert!(
+                    plan.items[0].words().any(|w| has(&w.spelling)),
+                    "{a} {b}: {:?}",
+                    plan.items[0]
+                );
+            }
+            for word in plan.items.iter().flat_map(PlanItem::words) {
+                let entry = CourseWords::wider()
+                    .get(&word.spelling)
+                    .unwrap_or_else(|| panic!("{a} {b}: {}", word.spelling));
+                assert!(entry.syllables() == 1, "{a} {b}: {}", word.spelling);
+            }
+        }
+        println!("{refused} of {} refused", pairs.len());
+        assert!(4 * refused <= pairs.len(), "{refused} of {} refused", pairs.len());
+    }
+
+    /// One vowel by its name is a lesson that tells it from its neighbor: long a holds long a.
+    #[test]
+    fn a_vowel_by_its_name_is_told_from_another() {
+        let about = |text: &str| LessonTopic::read(text).unwrap();
+        assert_eq!(about("long a"), LessonTopic::MixUp(Sound::EY, Sound::AE));
+        assert_eq!(about("The long o sound"), LessonTopic::MixUp(Sound::OW, Sound::AA));
+        assert_eq!(about("short e"), LessonTopic::MixUp(Sound::EH, Sound::IH));
+        assert_eq!(about("long vowel with silent e"), LessonTopic::Choice(Choice::SilentE));
     }
 }

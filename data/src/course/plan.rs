@@ -25,7 +25,7 @@ pub struct Proposal {
     pub review: Vec<String>,
     /// The new choice; `None` where everything is secure or taught.
     pub new: Option<Choice>,
-    /// Words for it, which meet no choice that was not taught.
+    /// Words that show it, and meet no choice that was not taught; see [`CourseWord::shows`] and [`CourseWord::fits`].
     pub words: Vec<String>,
     /// The word that a chain may begin with: the shortest of the new words.
     pub chain_from: Option<String>,
@@ -123,22 +123,39 @@ pub fn taught(tries: &[WrittenTry], named: &NamedChoices) -> BTreeSet<Choice> {
 pub fn propose(words: &CourseWords, tries: &[WrittenTry], named: &NamedChoices, today: i64) -> Proposal {
     let taught = taught(tries, named);
     let new = next_choice(words, tries, &taught);
-    let mut allowed = taught.clone();
+    week(words, tries, (taught, new), today)
+}
+
+/// The week with this new choice, after those that were taught.
+pub(super) fn week(
+    words: &CourseWords,
+    tries: &[WrittenTry],
+    (taught, new): (BTreeSet<Choice>, Option<Choice>),
+    today: i64,
+) -> Proposal {
+    let mut allowed = taught;
     allowed.extend(new);
-    let fits = |e: &&CourseWord| e.met.iter().all(|(choice, _)| allowed.contains(choice));
+    let fits = |e: &&CourseWord| e.fits(&allowed);
     let tried: BTreeSet<&str> = tries.iter().map(|t| t.word.as_str()).collect();
     let fresh = |e: &&CourseWord| !tried.contains(e.word.as_str());
     let pick = |holds: &dyn Fn(&&CourseWord) -> bool, most: usize| -> Vec<String> {
         let picked = words.all().iter().filter(fits).filter(fresh).filter(|e| holds(e));
         picked.take(most).map(|e| e.word.clone()).collect()
     };
-    let new_words = new.map_or(Vec::new(), |new| pick(&|e| e.meets(new), NEW_WORDS));
-    let known = pick(&|e| new.is_none_or(|new| !e.meets(new)), DICTATION - DICTATION / 2);
+    let new_words = new.map_or(Vec::new(), |new| pick(&|e| e.shows(new), NEW_WORDS));
+    let known = pick(
+        &|e| e.is_plain() && new.is_none_or(|new| !e.meets(new)),
+        DICTATION - DICTATION / 2,
+    );
     let half = new_words.iter().rev().take(DICTATION / 2).cloned();
     // A due word that meets what was not taught (it came up in a set) waits until that is taught.
     let review: Vec<String> = due(tries, today)
         .into_iter()
-        .filter(|w| words.get(w).is_none_or(|e| fits(&e)))
+        .filter(|w| {
+            words
+                .get(w)
+                .is_none_or(|e| e.met.iter().all(|(choice, _)| allowed.contains(choice)))
+        })
         .collect();
     Proposal {
         review: review.into_iter().take(MOST_REVIEW).collect(),
@@ -155,6 +172,7 @@ fn next_choice(words: &CourseWords, tries: &[WrittenTry], taught: &BTreeSet<Choi
     let standing = standing(tries);
     let open = Choice::ALL
         .iter()
+        .copied()
         .filter(|c| !taught.contains(c) && c.before().iter().all(|b| taught.contains(b)));
     let weight = |choice: Choice| {
         let at = standing[choice.index()];
@@ -169,8 +187,16 @@ fn next_choice(words: &CourseWords, tries: &[WrittenTry], taught: &BTreeSet<Choi
             .sum();
         rate * uses
     };
+    // One for which there are words already comes before one that has to wait for longer words: prefixes, y to i.
+    let (ready, waiting): (Vec<Choice>, Vec<Choice>) = open.partition(|choice| {
+        let mut allowed = taught.clone();
+        allowed.insert(*choice);
+        let shown = words.all().iter().filter(|e| e.shows(*choice) && e.fits(&allowed));
+        shown.take(SECURE_WORDS).count() == SECURE_WORDS
+    });
+    let open = if ready.is_empty() { waiting } else { ready };
     // The earlier of two equal ones, so that the same notebook gives the same proposal.
-    open.copied()
+    open.into_iter()
         .fold(None, |best: Option<(f64, Choice)>, choice| match best {
             Some((most, _)) if weight(choice) <= most => best,
             _ => Some((weight(choice), choice)),

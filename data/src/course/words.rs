@@ -1,13 +1,14 @@
 //! The common words and the choices that each meets.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use super::Choice;
+use super::plain::Plainness;
+use super::{Choice, plain};
 use crate::Sound;
 use crate::chain::{Listed, WordList};
-use crate::lexicon::Pronunciation;
+use crate::lexicon::{self, Pronunciation};
 use crate::parts::Join;
 use crate::spelling::{self, LetterBox};
 use crate::writing::figures::SpellingCounts;
@@ -16,6 +17,8 @@ use crate::writing::shape::WordStructure;
 
 /// How common a word is at least: about ten times in a million words.
 const LEAST_ZIPF: f32 = 4.0;
+/// How common a word of the wider list is at least: about four times in a million words.
+const WIDER_ZIPF: f32 = 3.6;
 /// Letters of a word, fewest and most, that children of 8 to 12 are asked to write.
 const LETTERS: std::ops::RangeInclusive<usize> = 3..=10;
 /// Letters with a smaller share of the sound's spellings have to be known by heart.
@@ -32,12 +35,40 @@ pub struct CourseWord {
     pub zipf: f32,
     /// Each choice that it meets, in the order of [`Choice::ALL`], with one run of sounds where it does.
     pub met: Vec<(Choice, Range<usize>)>,
+    /// What makes it a word to teach with, or not.
+    pub(super) plainness: Plainness,
 }
 
 impl CourseWord {
     /// Whether it meets `choice`.
     pub fn meets(&self, choice: Choice) -> bool {
         self.met.iter().any(|(met, _)| *met == choice)
+    }
+
+    /// Whether lessons show `choice` with it: it meets the choice where it is taught (ck or k at the end), and keeps the rule.
+    pub fn shows(&self, choice: Choice) -> bool {
+        self.meets(choice) && self.plainness.shows(choice)
+    }
+
+    /// Whether it can stand in a lesson after these choices: it meets no other, has no letters that no rule foretells (but where
+    /// such letters are what is taught), is no function word, and is no longer than what was taught.
+    pub fn fits(&self, taught: &BTreeSet<Choice>) -> bool {
+        self.met.iter().all(|(choice, _)| taught.contains(choice)) && self.plainness.fits(taught)
+    }
+
+    /// The same of function words too: this and them show the voiced th, which begins hardly any other words.
+    pub fn fits_though_small(&self, taught: &BTreeSet<Choice>) -> bool {
+        self.met.iter().all(|(choice, _)| taught.contains(choice)) && self.plainness.fits_though_small(taught)
+    }
+
+    /// Whether every letter is in its ordinary use, and it is no function word.
+    pub fn is_plain(&self) -> bool {
+        self.plainness.is_plain()
+    }
+
+    /// Syllables of the word without prefix and ending.
+    pub fn syllables(&self) -> usize {
+        self.plainness.syllables
     }
 }
 
@@ -51,14 +82,21 @@ pub struct CourseWords {
 impl CourseWords {
     /// The common words that are said in one way, weak vowels aside, and whose letters can be tied to their sounds. Made on first use.
     pub fn builtin() -> &'static CourseWords {
-        static WORDS: LazyLock<CourseWords> = LazyLock::new(|| {
-            let listed = WordList::default().words().into_iter();
-            let plain =
-                |w: &Listed| w.zipf >= LEAST_ZIPF && LETTERS.contains(&w.spelling.len()) && said_alike(&w.variants);
-            let common = listed.filter(plain);
-            CourseWords::of(common.filter_map(|w| entry(&w.spelling, w.variants[0].clone(), w.zipf)))
-        });
+        static WORDS: LazyLock<CourseWords> = LazyLock::new(|| CourseWords::from(LEAST_ZIPF));
         &WORDS
+    }
+
+    /// The same with words that a reader of eight to ten knows and seldom writes (*fin*, *rug*): for chains, which need neighbors.
+    pub fn wider() -> &'static CourseWords {
+        static WORDS: LazyLock<CourseWords> = LazyLock::new(|| CourseWords::from(WIDER_ZIPF));
+        &WORDS
+    }
+
+    fn from(least: f32) -> CourseWords {
+        let listed = WordList::default().words().into_iter();
+        let alike = |w: &Listed| w.zipf >= least && LETTERS.contains(&w.spelling.len()) && said_alike(&w.variants);
+        let common = listed.filter(alike);
+        CourseWords::of(common.filter_map(|w| entry(&w.spelling, w.variants[0].clone(), w.zipf)))
     }
 
     /// These words, sorted.
@@ -94,8 +132,10 @@ fn said_alike(variants: &[Pronunciation]) -> bool {
 /// The entry of a word; `None` where its letters cannot be tied, or it meets no choice.
 fn entry(word: &str, said: Pronunciation, zipf: f32) -> Option<CourseWord> {
     let boxes = spelling::boxes(word, said.sounds())?;
-    let met = met(word, &said, &boxes);
-    (!met.is_empty()).then_some(CourseWord {
+    let shape = WordStructure::of(word, &said);
+    let met = met(shape.as_ref(), &said, &boxes);
+    (!met.is_empty()).then(|| CourseWord {
+        plainness: plain::of(word, (&said, zipf), &boxes, shape.as_ref()),
         word: word.to_owned(),
         said,
         zipf,
@@ -104,9 +144,8 @@ fn entry(word: &str, said: Pronunciation, zipf: f32) -> Option<CourseWord> {
 }
 
 /// The choices that a word meets.
-fn met(word: &str, said: &Pronunciation, boxes: &[LetterBox]) -> Vec<(Choice, Range<usize>)> {
-    let shape = WordStructure::of(word, said);
-    let end = shape.as_ref().map_or(said.sounds().len(), |s| s.base.1);
+fn met(shape: Option<&WordStructure>, said: &Pronunciation, boxes: &[LetterBox]) -> Vec<(Choice, Range<usize>)> {
+    let end = shape.map_or(said.sounds().len(), |s| s.base.1);
     let mut met: Vec<(Choice, Range<usize>)> = Vec::new();
     for held in boxes {
         // An ending has choices of its own.
@@ -174,12 +213,27 @@ fn of_consonant(said: &Pronunciation, held: &LetterBox, last: bool) -> Option<Ch
         (Sound::CH, "ch" | "tch") if last => Some(Choice::ChSpelling),
         (Sound::JH, _) => Some(Choice::JSpelling),
         (Sound::K, "c" | "k" | "ck") => Some(Choice::KSpelling),
-        (_, "sh" | "ch" | "th" | "wh" | "ng" | "ph") => Some(Choice::Digraph),
+        // who begins with /h/, school has /k/, machine /sh/: these letters are known by heart.
+        _ if is_digraph(sound, letters) => Some(Choice::Digraph),
+        (Sound::HH, "wh") => Some(Choice::Irregular),
         (_, "kn" | "wr" | "mb" | "gn" | "mn" | "gh" | "gu" | "sc" | "st") => Some(Choice::SilentLetter),
         _ if doubled && last => Some(Choice::DoubledEnd),
         _ if doubled => Some(Choice::InnerDouble),
         _ => None,
     }
+}
+
+/// Whether two letters spell the one sound that they stand for by common practice.
+fn is_digraph(sound: Sound, letters: &str) -> bool {
+    matches!(
+        (sound, letters),
+        (Sound::SH, "sh")
+            | (Sound::CH, "ch")
+            | (Sound::TH | Sound::DH, "th")
+            | (Sound::W, "wh")
+            | (Sound::NG, "ng")
+            | (Sound::F, "ph")
+    )
 }
 
 /// Whether few words spell these sounds so.
@@ -209,6 +263,14 @@ fn clusters(sounds: &[Sound], end: usize) -> Vec<(Choice, Range<usize>)> {
     found
 }
 
+/// Whether the word before the ending has two like letters at its end already: *miss*, *add*, *tell*.
+fn is_doubled_before(shape: &WordStructure) -> bool {
+    let last = shape.stem.chars().last();
+    let doubled = last.map(|last| format!("{}{last}", shape.stem));
+    let known = doubled.and_then(|word| lexicon::look_up(&word).map(|e| e.zipf()));
+    known.is_some_and(|zipf| zipf >= WIDER_ZIPF)
+}
+
 /// The choices of prefix, join and ending.
 fn of_shape(shape: &WordStructure, sounds: usize) -> Vec<(Choice, Range<usize>)> {
     let (first, end) = shape.base;
@@ -218,9 +280,14 @@ fn of_shape(shape: &WordStructure, sounds: usize) -> Vec<(Choice, Range<usize>)>
         _ => None,
     };
     let join = match shape.join {
-        Join::Doubles => Some((Choice::Doubling, end - 1..end)),
-        Join::DropsE => Some((Choice::DropsE, end.saturating_sub(2)..end)),
-        Join::YToI => Some((Choice::YToI, end - 1..end)),
+        // missing is from miss, and doubles nothing.
+        Join::Doubles if !is_doubled_before(shape) => Some((Choice::Doubling, end - 1..end)),
+        // times adds its s to time; agreed and seed drop no e of a silent-e word.
+        Join::DropsE if !matches!(shape.ending, Some("-s" | "-es" | "-ies")) && !shape.stem.ends_with("ee") => {
+            Some((Choice::DropsE, end.saturating_sub(2)..end))
+        }
+        // lies and tied are from lie and tie.
+        Join::YToI if shape.stem.len() > 2 => Some((Choice::YToI, end - 1..end)),
         _ => None,
     };
     let prefix = shape.prefix.map(|_| (Choice::Prefix, 0..first));

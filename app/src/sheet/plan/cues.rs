@@ -12,8 +12,14 @@ use crate::plan::PlanItem;
 /// Most pairs of sounds that are told of.
 const PAIRS: usize = 3;
 
-/// A pair of sounds by name, and how they are told apart: those that change most often first.
+/// A pair of sounds by name, and how they are told apart. Where the cards part two sounds, the lesson is about these, and no other
+/// pair is told; where they part spellings, none is. Without cards: the pairs that the chains swap, the most frequent first.
 pub fn cues(parts: &[(&PlanItem, LessonPart)]) -> Vec<(String, String)> {
+    let sorted = parts.iter().find_map(|(_, part)| headings(part));
+    if let Some((a, b)) = sorted {
+        let pair = by_call(a).zip(by_call(b));
+        return pair.and_then(|(a, b)| tell(a, b)).into_iter().collect();
+    }
     let mut times: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for (from, to) in parts.iter().flat_map(|(_, part)| swaps(part)) {
         let pair = if from.ipa < to.ipa { (from, to) } else { (to, from) };
@@ -23,6 +29,25 @@ pub fn cues(parts: &[(&PlanItem, LessonPart)]) -> Vec<(String, String)> {
     pairs.sort_by_key(|(_, times)| std::cmp::Reverse(*times));
     let told = pairs.iter().filter_map(|((a, b), _)| tell(by_name(a)?, by_name(b)?));
     told.take(PAIRS).collect()
+}
+
+/// The two headings of a sort.
+fn headings(part: &LessonPart) -> Option<(&str, &str)> {
+    match part {
+        LessonPart::Sort(sort) => match sort.columns.as_slice() {
+            [a, b] => Some((&a.heading, &b.heading)),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// The sound that is called so: `short e`, `sh`.
+fn by_call(name: &str) -> Option<&'static SoundEntry> {
+    inventory::all().iter().find(|e| match e.arpabet.sounds() {
+        [sound] => called(*sound) == name,
+        _ => false,
+    })
 }
 
 fn by_name(respelling: &str) -> Option<&'static SoundEntry> {

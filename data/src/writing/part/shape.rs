@@ -16,10 +16,12 @@ const PREFIXES: [&str; 12] = [
 /// A base has to be this common on the Zipf scale; what is rarer is mostly a name or chance (*hap* in *happy*).
 const KNOWN_ZIPF: f32 = 3.0;
 /// Words that look and sound like a base with an ending and are none (the list is ours, from the common words).
-const ALIKE: [&str; 29] = [
+const ALIKE: [&str; 51] = [
     "letter", "butter", "latter", "corner", "number", "under", "other", "ladder", "matter", "summer", "dinner",
     "hammer", "pepper", "better", "banner", "batter", "rubber", "copper", "fiddler", "planet", "bully", "puppy",
-    "belly", "tally", "news", "forest", "was", "his", "has",
+    "belly", "tally", "news", "forest", "was", "his", "has", "happy", "story", "penny", "buddy", "daddy", "petty",
+    "bitter", "letters", "matters", "need", "feed", "seed", "weed", "bleed", "speed", "breed", "indeed", "succeed",
+    "proceed", "exceed", "baby", "injury",
 ];
 
 /// How a word is made.

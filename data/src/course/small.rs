@@ -16,8 +16,8 @@ const FUNCTION_WORDS: &str = "a an the this that these those some any no none ea
     would ought not there here then when where why how too very just also even ever never only quite rather again else own \
     more most much many few less least another same thus hence yes";
 
-/// Whether a word is one of them.
-pub(super) fn is_function_word(word: &str) -> bool {
+/// Whether a word is a function word of English: *the*, *with*, *would*.
+pub fn is_function_word(word: &str) -> bool {
     static KNOWN: LazyLock<HashSet<&str>> = LazyLock::new(|| FUNCTION_WORDS.split_whitespace().collect());
     KNOWN.contains(word)
 }
