@@ -101,7 +101,7 @@ impl App {
     fn go(&mut self, go: OpeningOutcome) {
         let shared = &mut self.shared;
         match go {
-            OpeningOutcome::Made(plan) => return self.plan.take(*plan),
+            OpeningOutcome::Made(plan) => return self.plan.take_in_place(*plan, &mut self.shared),
             OpeningOutcome::Lesson => {}
             OpeningOutcome::Resume => self.drill.resume(shared),
             OpeningOutcome::Reading => self.drill.read(shared),
@@ -155,7 +155,7 @@ impl App {
     /// Takes in hand the lesson that was made for a noted sound.
     fn take_noted_plan(&mut self) {
         if let Some(plan) = self.notebook.take_plan() {
-            self.plan.take(plan);
+            self.plan.take_in_place(plan, &mut self.shared);
             self.shared.go(MainView::Plan);
         }
     }

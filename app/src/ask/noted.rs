@@ -1,22 +1,35 @@
 //! A lesson for a sound that a note is on: words that have it where the note says, and a chain of words with it.
 
+use std::collections::BTreeSet;
+
 use soundbead_data::Sound;
-use soundbead_data::chain::{Graph, Limits, Unit};
-use soundbead_data::{Rules, inventory, surprise};
+use soundbead_data::chain::{Chain, Graph, Limits, Range, WordList};
+use soundbead_data::course::{Choice, CourseWord, CourseWords};
+use soundbead_data::{Rules, inventory};
 
 use crate::notebook::WhereInWord;
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
 
-/// How frequent a word must be to be offered (Zipf scale: 4 is ten times in a million words).
-const LEAST_ZIPF: f32 = 4.0;
 /// Words that are offered.
 const WORDS: usize = 10;
+/// Choices whose letters are plain: words that meet no others come first, red and run before road and right.
+const PLAINEST: [Choice; 7] = [
+    Choice::ShortVowel,
+    Choice::Digraph,
+    Choice::StartCluster,
+    Choice::EndCluster,
+    Choice::LostNasal,
+    Choice::DoubledEnd,
+    Choice::KSpelling,
+];
+/// Fewer words than these, and function words are offered too.
+const FEWEST: usize = 3;
 /// Fewest sounds of a word that is offered, and most.
 const SOUNDS: std::ops::RangeInclusive<usize> = 2..=5;
 /// Words of the chain; shorter where there is none of so many.
 const CHAINS: [usize; 3] = [8, 6, 4];
-/// Chains that are tried from each word.
-const TRIES: u64 = 4;
+/// Chains that are tried of each length.
+const TRIES: u64 = 8;
 
 /// What a lesson is wanted for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,11 +41,16 @@ pub struct NotedRequest {
 }
 
 impl NotedRequest {
-    /// Whether a word has the sound where it is wanted.
+    /// Whether a word has the sound where it is wanted. An r after a vowel belongs to the vowel: where the place is left open, words
+    /// have the r of *red*.
     fn fits(&self, sounds: &[Sound]) -> bool {
+        let before_vowel = |at: usize| sounds.get(at + 1).is_some_and(|next| next.is_vowel());
         let own = sounds.iter().enumerate().filter(|(_, s)| **s == self.sound);
-        own.map(|(at, _)| WhereInWord::of(sounds, at))
-            .any(|place| self.place.is_none_or(|wanted| wanted == place))
+        own.map(|(at, _)| (WhereInWord::of(sounds, at), at))
+            .any(|(place, at)| match self.place {
+                Some(wanted) => wanted == place,
+                None => self.sound != Sound::R || before_vowel(at),
+            })
     }
 
     /// The lesson. Words come from the graph's list.
@@ -52,7 +70,7 @@ impl NotedRequest {
             content,
         };
         let mut items = Vec::new();
-        if let Some(chain) = self.chain(graph, &words) {
+        if let Some(chain) = self.chain(graph) {
             items.push(item(format!("A chain with {name}"), Content::Chain(chain)));
         }
         items.push(item(format!("Words with {name}{at}"), Content::Boxes(words)));
@@ -64,41 +82,83 @@ impl NotedRequest {
         })
     }
 
-    /// Frequent short words of one syllable, the most frequent first.
-    fn words(&self, graph: &Graph) -> Vec<PlanWord> {
-        let mut frequent = graph.list().words();
-        frequent.retain(|w| w.zipf >= LEAST_ZIPF && w.spelling.len() > 1 && surprise::find(&w.spelling).is_none());
-        frequent.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then_with(|| a.spelling.cmp(&b.spelling)));
-        let fits = |said: &[Sound]| {
-            let vowels = said.iter().filter(|s| s.is_vowel()).count();
-            vowels == 1 && SOUNDS.contains(&said.len()) && self.fits(said)
+    /// Short plain words of one syllable with the sound in its place: those with the plainest letters first, and of these the
+    /// commonest. Function words too where there are hardly any others: this and them for the voiced th.
+    fn fitting(&self, graph: &Graph) -> Vec<&'static CourseWord> {
+        let all: BTreeSet<Choice> = Choice::ALL
+            .iter()
+            .copied()
+            .filter(|c| *c != Choice::Irregular)
+            .collect();
+        let block = &graph.list().block;
+        let fits = |e: &&CourseWord| {
+            let sounds = e.said.sounds();
+            let vowels = sounds.iter().filter(|s| s.is_vowel()).count();
+            vowels == 1 && SOUNDS.contains(&sounds.len()) && self.fits(sounds) && !block.blocks(&e.word)
         };
-        let fitting = frequent
-            .into_iter()
-            .filter(|w| w.variants.first().is_some_and(|v| fits(v.sounds())));
-        fitting.take(WORDS).map(|w| PlanWord::new(w.spelling)).collect()
+        let of = |fit: &dyn Fn(&CourseWord) -> bool| -> Vec<&'static CourseWord> {
+            CourseWords::wider()
+                .all()
+                .iter()
+                .filter(|e| fit(e))
+                .filter(fits)
+                .collect()
+        };
+        let mut words = of(&|e| e.fits(&all) && is_no_form(e));
+        if words.len() < FEWEST {
+            words = of(&|e| e.fits_though_small(&all));
+        }
+        words.sort_by_key(|e| e.met.iter().any(|(choice, _)| !PLAINEST.contains(choice)));
+        words
     }
 
-    /// A chain of words that all have the sound, from the first of these from which there is one.
-    fn chain(&self, graph: &Graph, words: &[PlanWord]) -> Option<Vec<PlanWord>> {
+    /// The words that are offered.
+    fn words(&self, graph: &Graph) -> Vec<PlanWord> {
+        let words = self.fitting(graph).into_iter().take(WORDS);
+        words.map(|e| PlanWord::new(e.word.clone())).collect()
+    }
+
+    /// A chain of plain words that all have the sound in its place, the commonest of those that are found.
+    fn chain(&self, graph: &Graph) -> Option<Vec<PlanWord>> {
+        let words = self.fitting(graph).into_iter().map(|e| e.word.clone());
+        let list = WordList {
+            range: Range::Given(words.collect()),
+            ..graph.list().clone()
+        };
+        let own = Graph::new(&list, graph.rules());
         let limits = Limits {
             syllables: Some(1..=1),
-            count: Some(SOUNDS),
-            with_sounds: vec![Unit::from(self.sound)],
             ..Limits::default()
         };
-        let limits = &limits;
-        let mut made = CHAINS.into_iter().flat_map(move |length| {
-            words.iter().flat_map(move |word| {
-                (0..TRIES).filter_map(move |seed| graph.practice(Some(&word.spelling), length, limits, seed).ok())
-            })
-        });
-        let plain =
-            |chain: &soundbead_data::chain::Chain| chain.steps.iter().all(|s| surprise::find(&s.word).is_none());
-        let chain = made.find(plain)?;
+        let zipf = |word: &str| CourseWords::wider().get(word).map_or(0.0, |e| e.zipf);
+        let common = |chain: &Chain| {
+            chain
+                .steps
+                .iter()
+                .map(|s| (100.0 * zipf(&s.word)) as usize)
+                .sum::<usize>()
+        };
+        let placed = |chain: &Chain| chain.steps.iter().all(|s| self.fits(s.said.sounds()));
+        let of_length = |length: usize| {
+            let made = (0..TRIES).filter_map(|seed| own.practice(None, length, &limits, seed).ok());
+            made.filter(placed).max_by_key(common)
+        };
+        let chain = CHAINS.into_iter().find_map(of_length)?;
         let steps = chain.steps.into_iter();
         Some(steps.map(|s| PlanWord::said_as(s.word, s.said)).collect())
     }
+}
+
+/// Whether a word has no ending: things ends with its -s, not with its th.
+fn is_no_form(entry: &CourseWord) -> bool {
+    let endings = [
+        Choice::SEnding,
+        Choice::EdEnding,
+        Choice::DropsE,
+        Choice::Doubling,
+        Choice::YToI,
+    ];
+    endings.iter().all(|choice| !entry.meets(*choice))
 }
 
 /// The lesson for a note, from the family's own word list, by these rules.
@@ -142,10 +202,59 @@ mod tests {
                 assert!(doubts.is_empty(), "{doubts:?}");
             }
         }
+        let red = NotedRequest {
+            sound: Sound::R,
+            place: None,
+        };
+        let words: Vec<String> = red.words(&graph).into_iter().map(|w| w.spelling).collect();
+        assert!(
+            words.contains(&"red".to_owned()) && words.contains(&"run".to_owned()),
+            "{words:?}"
+        );
         let none = NotedRequest {
             sound: Sound::NG,
             place: Some(WhereInWord::Start),
         };
         assert!(none.answer(&graph).unwrap_err().contains("ng at the start"));
+    }
+
+    /// Every sound in every place that a note can name: each word has it there, before any ending, and is no function word where there
+    /// are others; each word of the chain too.
+    #[test]
+    fn any_sound_in_any_place_gets_words_that_have_it_there() {
+        let graph = Graph::new(&WordList::default(), &Rules::default());
+        let places = [
+            WhereInWord::Start,
+            WhereInWord::Middle,
+            WhereInWord::End,
+            WhereInWord::Cluster,
+        ];
+        let mut found = 0;
+        for sound in Sound::all() {
+            for place in places.into_iter().map(Some).chain([None]) {
+                let request = NotedRequest { sound, place };
+                let Ok(plan) = request.answer(&graph) else { continue };
+                found += 1;
+                for word in plan.items.iter().flat_map(PlanItem::words) {
+                    assert!(
+                        request.fits(&said(&word.spelling)),
+                        "{sound} {place:?}: {}",
+                        word.spelling
+                    );
+                    let entry = CourseWords::wider().get(&word.spelling).unwrap();
+                    assert!(
+                        entry.is_plain() || sound == Sound::DH,
+                        "{sound} {place:?}: {}",
+                        word.spelling
+                    );
+                }
+                if sound == Sound::TH && place == Some(WhereInWord::End) {
+                    let ends = |w: &PlanWord| w.spelling.ends_with("th");
+                    assert!(plan.items.iter().flat_map(PlanItem::words).all(ends), "{plan:?}");
+                }
+            }
+        }
+        println!("{found} lessons");
+        assert!(found >= 90, "{found}");
     }
 }

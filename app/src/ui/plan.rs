@@ -81,6 +81,15 @@ impl PlanView {
         self.today.take_new(plan);
     }
 
+    /// The same, and says so where another plan was in hand, with a way to have that back.
+    pub fn take_in_place(&mut self, plan: Plan, shared: &mut Shared) {
+        let before = self.in_hand().is_some();
+        self.today.take_new(plan);
+        if before {
+            self.today.say_replaced(shared);
+        }
+    }
+
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         shared.key("Ctrl+S", "keep today's plan");

@@ -476,6 +476,14 @@ fn a_note_is_answered_and_settled_and_leads_to_a_lesson() {
     until(&mut window, "the plan", |w| {
         w.state().shared.place() == MainView::Plan && says(w, "The sound th")
     });
+    // Another one takes its place, says so, and can be taken back.
+    window.state_mut().shared.go(MainView::Notebook);
+    until(&mut window, "the notes", |w| says(w, "on the sound th"));
+    press_first(&mut window, &format!("A lesson for the note of {today}"));
+    until(&mut window, "the line", |w| says(w, "Today's plan is now"));
+    press(&mut window, "Undo");
+    window.run_steps(2);
+    assert!(!says(&window, "Today's plan is now"), "{}", texts(&window).join("\n"));
     window.state_mut().shared.go(MainView::Notebook);
     until(&mut window, "the notes again", |w| says(w, "Since Monday."));
     press_first(&mut window, &format!("Settle the note of {today}"));

@@ -122,6 +122,12 @@ impl Today {
         self.kept = Plan::default();
     }
 
+    /// Says that the plan in hand took the place of another, which can be put back.
+    pub fn say_replaced(&mut self, shared: &mut Shared) {
+        let line = format!("Today's plan is now \u{201c}{}\u{201d}.", self.plan.title);
+        self.undo = Some(shared.say_with_undo(line));
+    }
+
     /// Says that this plan was kept.
     pub fn was_kept(&mut self, plan: Plan) {
         self.kept = plan;
