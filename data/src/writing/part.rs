@@ -5,6 +5,7 @@ use std::fmt;
 use super::figures::SpellingCounts;
 use super::place::{self, SoundContext};
 use super::{Finding, SpellingAnalysis, WrittenSound};
+use crate::chain::common;
 use crate::lexicon;
 use crate::parts::Join;
 
@@ -95,7 +96,9 @@ pub(super) fn broken(reading: &SpellingAnalysis) -> Vec<BrokenPart> {
 /// Whether what was written is another word that is said the same.
 fn homophone(reading: &SpellingAnalysis) -> bool {
     let entry = lexicon::look_up(&reading.wrote).filter(|e| reading.wrote != reading.word && e.zipf() >= KNOWN_ZIPF);
-    entry.is_some_and(|e| e.variants().any(|said| said.sounds() == reading.said.sounds()))
+    // Duc and Bel are names: a child who writes them for duck and bell meant no other word.
+    let known = entry.filter(|_| common(&reading.wrote));
+    known.is_some_and(|e| e.variants().any(|said| said.sounds() == reading.said.sounds()))
 }
 
 /// Parts of a word that has a prefix or an ending.

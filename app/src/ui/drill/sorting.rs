@@ -143,6 +143,7 @@ impl SortView {
             (SortStep::Cards, TaskStanding::Right) => "Every card lies where it belongs.",
             (SortStep::Cards, TaskStanding::Shown) => "The marked cards lie where they belong now.",
             (SortStep::Rule, _) => "What decides? Say it in your own words.",
+            (SortStep::Shares, _) if self.session.shares().is_some_and(<[String]>::is_empty) => "How do you tell?",
             (SortStep::Shares, _) => "How often is it so?",
         };
         ui.horizontal_wrapped(|ui| {
@@ -360,7 +361,7 @@ impl SortView {
             Some([]) => drop(parts::banner(
                 ui,
                 BannerTone::Plain,
-                "These columns are told by ear, or by the words themselves: no spelling rule is counted for them.",
+                "Your ear decides here. Say each word slowly and listen to the sound that its heading names.",
             )),
             Some(lines) => {
                 parts::section(ui, "Counted on the common words of the dictionary");
