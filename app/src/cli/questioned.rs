@@ -6,9 +6,9 @@
 
 use std::collections::BTreeSet;
 
-use soundbead_data::word::Overrides;
+use soundbead_data::word::{self, Overrides, Source};
 
-use crate::target::question;
+use crate::target::{doubt, question};
 
 /// Questions that are asked at once: a list that is no list of English words would ask for ever.
 const MOST: usize = 20;
@@ -18,6 +18,34 @@ pub fn ask<'a>(words: impl IntoIterator<Item = &'a str>, own: &Overrides) {
     questions(words, own)
         .iter()
         .for_each(|question| eprintln!("soundbead: {question}"));
+}
+
+/// Says on standard error which words no dictionary has and no word is near, so that their sounds are guessed; one line for all.
+pub fn say_guessed<'a>(words: impl IntoIterator<Item = &'a str>, own: &Overrides) {
+    if let Some(line) = guessed(words, own) {
+        eprintln!("soundbead: {line}");
+    }
+}
+
+fn guessed<'a>(words: impl IntoIterator<Item = &'a str>, own: &Overrides) -> Option<String> {
+    let words: BTreeSet<String> = words
+        .into_iter()
+        .filter_map(|text| word::find(text, own).ok())
+        .filter(|found| found.source == Source::Guess && doubt(found).is_none_or(|doubt| doubt.meant.is_none()))
+        .map(|found| found.spelling)
+        .collect();
+    let first = words.first()?;
+    let named: Vec<&str> = words.iter().take(MOST).map(String::as_str).collect();
+    let (are, their) = if words.len() == 1 {
+        ("is", "its")
+    } else {
+        ("are", "their")
+    };
+    Some(format!(
+        "{} {are} in no dictionary, and {their} sounds are guessed from the letters. `soundbead word {first} --set SOUNDS` says \
+         how it is said.",
+        named.join(", ")
+    ))
 }
 
 /// A line for each word that looks like a slip, by the alphabet: for pages that tell of the words themselves.

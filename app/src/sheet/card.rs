@@ -3,16 +3,23 @@
 use soundbead_data::Sound;
 use soundbead_data::inventory::{self, Features, Mixup, SoundEntry};
 
-use super::SheetOptions;
 use super::cut::CardGrid;
 use super::keyed::word_in;
 use super::lay::{Align, Composer, PageHead, Style, fit, wrap};
 use super::page::{Area, Colour, PageItem, Pen, Point, Sheet};
+use super::{SheetOptions, fewest};
 use crate::keyed::key_word;
 use crate::mouth::{self, MouthPart, MouthShape};
 
+/// From the largest drawings and gaps to the smallest with which every card keeps to its page.
+const SCALES: [f32; 5] = [1.0, 0.92, 0.84, 0.76, 0.68];
+
 /// The card.
 pub fn sheet(entry: &SoundEntry, about: &SheetOptions) -> Sheet {
+    fewest(&SCALES, |scale| at(entry, about, scale))
+}
+
+fn at(entry: &SoundEntry, about: &SheetOptions, scale: f32) -> Sheet {
     let title = about.title_or(&format!("The sound {}, as in {}", entry.respelling, key_word(entry)));
     let foot = [
         "Features as on the chart of the International Phonetic Association (revised 2020); what to do and how to tell it \
@@ -28,12 +35,12 @@ pub fn sheet(entry: &SoundEntry, about: &SheetOptions) -> Sheet {
     });
     sign(&mut page, entry);
     words(&mut page, entry);
-    page.heading("How it is made", 60.0 + MOUTH);
-    mouths(&mut page, entry);
+    page.heading("How it is made", 60.0 + MOUTH * scale);
+    mouths(&mut page, entry, MOUTH * scale);
     for (part, cue) in entry.cues.iter() {
-        row(&mut page, part_name(part), cue);
+        row(&mut page, part_name(part), cue, scale);
     }
-    mixed_up(&mut page, entry);
+    mixed_up(&mut page, entry, scale);
     page.finish()
 }
 
@@ -46,7 +53,7 @@ pub fn six(entries: &[&SoundEntry], about: &SheetOptions) -> Sheet {
         named: false,
         how: "Cut along the broken lines.".into(),
     });
-    let high = (page.bottom() - page.y).min(page.bottom() - page.top()) / 3.0;
+    let high = ((page.bottom() - page.y).min(page.bottom() - page.top()) - CardGrid::CLEAR) / 3.0;
     CardGrid { across: 2, high }.lay(&mut page, entries.len(), |page, at, area| {
         small(page, entries[at], area)
     });
@@ -56,37 +63,25 @@ pub fn six(entries: &[&SoundEntry], about: &SheetOptions) -> Sheet {
 /// A sixth of a page.
 fn small(page: &mut Composer, entry: &SoundEntry, area: Area) {
     let room = area.shrunk(6.0);
-    let mouth = Area::new(room.right() - SMALL_MOUTH, room.y, SMALL_MOUTH, SMALL_MOUTH);
+    let fits = |(mouth, letters): &(f32, f32)| {
+        let style = Style::plain(*letters);
+        let lines: usize = small_cues(entry)
+            .map(|(_, cue)| wrap(cue, style, room.w - SMALL_NAME).len())
+            .sum();
+        mouth + 6.0 + lines as f32 * style.line() + 2.0 * 2.0 <= room.h
+    };
+    // At the smallest everything fits on both papers, which the tests hold.
+    let (side, letters) = SMALL.into_iter().find(fits).unwrap_or(SMALL[SMALL.len() - 1]);
+    let mouth = Area::new(room.right() - side, room.y, side, side);
     let first = mouth::movement(entry).first().map(mouth::side);
     first.iter().for_each(|shapes| framed(page, shapes, mouth));
-    let wide = room.w - SMALL_MOUTH - 8.0;
-    let word = Area::new(room.x, room.y, wide, 44.0);
-    word_in(entry, key_word(entry), 30.0, word)
-        .into_iter()
-        .for_each(|item| page.push(item));
-    let name = Area::new(room.x, room.y + 48.0, wide, 20.0);
-    let named = format!("{}   /{}/", entry.respelling, entry.ipa);
-    page.push(fit(&named, Style::plain(14.0), name, Align::Centre));
-    let others = [&entry.words.initial, &entry.words.medial, &entry.words.final_];
-    let others = others.into_iter().flatten().filter(|w| *w != key_word(entry));
-    let others: Vec<&str> = others.map(String::as_str).collect();
-    let below = Area::new(room.x, room.y + 72.0, wide, 18.0);
-    page.push(fit(&others.join(", "), Style::quiet(12.0), below, Align::Centre));
-    // Lines of text from the mouth down; those that a card has no room for are on the card of a whole page.
-    let style = Style::plain(10.5);
+    small_head(page, entry, Area::new(room.x, room.y, room.w - side - 8.0, side));
+    let style = Style::plain(letters);
     let mut y = mouth.bottom() + 6.0;
-    for (part, cue) in entry
-        .cues
-        .iter()
-        .filter(|(part, _)| ["lips", "tongue", "airflow"].contains(part))
-    {
-        let lines = wrap(cue, style, room.w - SMALL_NAME);
-        if y + lines.len() as f32 * style.line() > room.bottom() {
-            break;
-        }
+    for (part, cue) in small_cues(entry) {
         let name = Area::new(room.x, y, SMALL_NAME, style.line());
         page.push(fit(part_name(part), Style::bold(9.5), name, Align::Left));
-        for line in lines {
+        for line in wrap(cue, style, room.w - SMALL_NAME) {
             let at = Area::new(room.x + SMALL_NAME, y, room.w - SMALL_NAME, style.line());
             page.push(fit(&line, style, at, Align::Left));
             y += style.line();
@@ -95,8 +90,30 @@ fn small(page: &mut Composer, entry: &SoundEntry, area: Area) {
     }
 }
 
-/// Side of the mouth on a small card, and width of what its lines begin with.
-const SMALL_MOUTH: f32 = 92.0;
+/// Key word, name and further words of a small card.
+fn small_head(page: &mut Composer, entry: &SoundEntry, area: Area) {
+    let word = Area::new(area.x, area.y, area.w, area.h * 0.48);
+    word_in(entry, key_word(entry), 30.0, word)
+        .into_iter()
+        .for_each(|item| page.push(item));
+    let name = Area::new(area.x, area.y + area.h * 0.52, area.w, 20.0);
+    let named = format!("{}   /{}/", entry.respelling, entry.ipa);
+    page.push(fit(&named, Style::plain(14.0), name, Align::Centre));
+    let others = [&entry.words.initial, &entry.words.medial, &entry.words.final_];
+    let others = others.into_iter().flatten().filter(|w| *w != key_word(entry));
+    let others: Vec<&str> = others.map(String::as_str).collect();
+    let below = Area::new(area.x, area.y + area.h * 0.78, area.w, 18.0);
+    page.push(fit(&others.join(", "), Style::quiet(12.0), below, Align::Centre));
+}
+
+/// What lips, tongue and air do: what a small card has room for.
+fn small_cues(entry: &SoundEntry) -> impl Iterator<Item = (&'static str, &str)> {
+    let wanted = |(part, _): &(&str, &str)| ["lips", "tongue", "airflow"].contains(part);
+    entry.cues.iter().filter(wanted)
+}
+
+/// Side of the mouth on a small card and size of its letters, the largest first; and width of what its lines begin with.
+const SMALL: [(f32, f32); 4] = [(92.0, 10.5), (82.0, 10.5), (74.0, 10.0), (68.0, 9.5)];
 const SMALL_NAME: f32 = 46.0;
 
 /// What a line of cues begins with.
@@ -188,11 +205,11 @@ fn words(page: &mut Composer, entry: &SoundEntry) {
     page.y = top + high + 4.0;
 }
 
-/// Side of a drawing of the mouth, in points.
+/// Side of a drawing of the mouth, in points, at scale 1.
 const MOUTH: f32 = 112.0;
 
 /// The mouth from the side and from the front; twice, at its start and its end, for a sound that moves.
-fn mouths(page: &mut Composer, entry: &SoundEntry) {
+fn mouths(page: &mut Composer, entry: &SoundEntry, side: f32) {
     let moments = mouth::movement(entry);
     let when = match moments.len() {
         1 => [""; 2],
@@ -205,14 +222,14 @@ fn mouths(page: &mut Composer, entry: &SoundEntry) {
             (mouth::side(articulation), "from the side"),
             (mouth::lips(articulation), "from the front"),
         ] {
-            let area = Area::new(x, top, MOUTH, MOUTH);
+            let area = Area::new(x, top, side, side);
             framed(page, &shapes, area);
-            let room = Area::new(x, area.bottom() + 1.0, MOUTH, 13.0);
+            let room = Area::new(x, area.bottom() + 1.0, side, 13.0);
             page.push(fit(&format!("{view}{when}"), Style::quiet(8.5), room, Align::Centre));
-            x += MOUTH + gap;
+            x += side + gap;
         }
     }
-    page.y = top + MOUTH + 22.0;
+    page.y = top + side + 22.0;
 }
 
 /// One drawing of the mouth in its frame.
@@ -255,29 +272,30 @@ fn flesh(shape: &MouthShape, area: Area) -> PageItem {
 }
 
 /// A name at the left and a text of as many lines as it takes.
-fn row(page: &mut Composer, name: &str, text: &str) {
-    let style = Style::plain(12.5);
-    page.need(style.line() * 2.0);
-    page.labeled((name, Style::bold(11.5)), 70.0, text, style);
-    page.y += 4.0;
+fn row(page: &mut Composer, name: &str, text: &str, scale: f32) {
+    // Letters shrink half as fast as drawings: they are what is read.
+    let style = Style::plain(12.5 * (1.0 + scale) / 2.0);
+    page.need(style.line());
+    page.labeled((name, Style::bold(11.5 * (1.0 + scale) / 2.0)), 70.0, text, style);
+    page.y += 4.0 * scale;
 }
 
-fn mixed_up(page: &mut Composer, entry: &SoundEntry) {
+fn mixed_up(page: &mut Composer, entry: &SoundEntry, scale: f32) {
     let Some(other) = inventory::find(&entry.confused.with.to_string()) else {
         return;
     };
     page.heading("Not to be mixed up with", 60.0);
     let name = format!("/{}/", other.ipa);
     let features: Vec<String> = entry.confused.differs_in.iter().map(ToString::to_string).collect();
-    row(page, &name, &entry.confused.tell_apart);
-    row(page, "", &format!("The two differ in {}.", features.join(", ")));
+    row(page, &name, &entry.confused.tell_apart, scale);
+    row(page, "", &format!("The two differ in {}.", features.join(", ")), scale);
     if let Some(why) = &entry.confused.one_way {
-        row(page, "", why);
+        row(page, "", why, scale);
     }
     // The window's card tells how each is told apart; here there is room for their signs, so that a card stays one page.
     if !entry.also.is_empty() {
         let signs: Vec<String> = entry.also.iter().map(mixed_with).collect();
-        row(page, "", &format!("Also taken for: {}.", signs.join(", ")));
+        row(page, "", &format!("Also taken for: {}.", signs.join(", ")), scale);
     }
 }
 

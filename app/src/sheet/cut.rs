@@ -16,6 +16,9 @@ pub(super) struct CardGrid {
 const INSIDE: f32 = 5.0;
 
 impl CardGrid {
+    /// What stays free between the last line to cut along and the foot of the page, in points.
+    pub const CLEAR: f32 = 10.0;
+
     /// Puts `count` cards on as many pages as they take. `draw` is given the number of each card, from 0, and its room. Cards that are
     /// left over in the last row stay empty, for words of one's own.
     pub fn lay(self, page: &mut Composer, count: usize, mut draw: impl FnMut(&mut Composer, usize, Area)) {

@@ -55,8 +55,10 @@ pub struct SortSheet {
 
 /// Columns beside each other, so wide that a child can write *experience*; more go below.
 const BESIDE: usize = 4;
-/// From one line to write on to the next, at least, and at most where the page has room.
-const LINES: [f32; 2] = [26.0, 36.0];
+/// From one line to write on to the next: at least (8 mm, ruled paper has 7 to 9), where the page has room, and where it takes
+/// another page anyway.
+const LINES: [f32; 2] = [22.5, 36.0];
+const LINE_OF_MORE: f32 = 30.0;
 /// Height of a heading with the gap below it.
 const HEADING: f32 = 42.0;
 /// Between two columns.
@@ -182,7 +184,11 @@ fn bands(page: &mut Composer, sort: &SortSheet, below: f32) {
     let rows = |band: &[SheetColumn]| band.iter().map(|c| c.words.len()).max().unwrap_or(0) + spare;
     let all: usize = sort.columns.chunks(each).map(rows).sum();
     let free = page.bottom() - page.y - below - count as f32 * (HEADING + GAP);
-    let line = (free / all.max(1) as f32).clamp(LINES[0], LINES[1]);
+    // One line and the question alone on a second page would be paper for nothing.
+    let line = match free / all.max(1) as f32 {
+        tight if tight < LINES[0] => LINE_OF_MORE,
+        line => line.min(LINES[1]),
+    };
     for (number, band) in sort.columns.chunks(each).enumerate() {
         let rows = rows(band).max(1);
         let mut done = 0;
@@ -255,7 +261,7 @@ fn cards(page: &mut Composer, sort: &SortSheet) {
         4
     };
     let rows = count.div_ceil(across).max(1);
-    let high = ((page.bottom() - page.y) / rows as f32).clamp(CARD[0], CARD[1]);
+    let high = ((page.bottom() - page.y - CardGrid::CLEAR) / rows as f32).clamp(CARD[0], CARD[1]);
     CardGrid { across, high }.lay(page, count, |page, at, area| word_card(page, &heads, &words, at, area));
 }
 

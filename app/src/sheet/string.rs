@@ -85,11 +85,9 @@ fn drawn(beads: &BeadPage, about: &SheetOptions, scale: f32) -> Sheet {
         ),
     });
     let row = ROW * scale;
-    // The turn of the cord is half a circle from row to row.
-    let (left, wide) = (page.left() + row / 2.0, page.width() - row);
+    let (left, wide) = (page.left(), page.width());
     let style = Style::plain(LETTERS * scale);
     let mut cord = Cord {
-        ahead: true,
         at: 0.0,
         room: Area::new(left, 0.0, wide, row),
         scale,
@@ -117,8 +115,6 @@ fn drawn(beads: &BeadPage, about: &SheetOptions, scale: f32) -> Sheet {
 
 /// The cord in its present row.
 struct Cord {
-    /// Whether the row runs to the right.
-    ahead: bool,
     /// How far along the row it is taken, in points.
     at: f32,
     /// Where rows lie, and how high they are.
@@ -133,40 +129,18 @@ impl Cord {
         page.line(Point::new(self.room.x, y), Point::new(self.room.right(), y), CORD);
     }
 
-    /// Goes on in the row below, on a new page where this one is full.
+    /// Goes on in the row below, on a new page where this one is full. Every row runs to the right, as one reads.
     fn turn(&mut self, page: &mut Composer) {
-        let (before, old) = (page.y, self.ahead);
         page.y += self.room.h;
         page.need(self.room.h);
-        (self.ahead, self.at) = (!old, 0.0);
-        if page.y > before {
-            let x = if old { self.room.right() } else { self.room.x };
-            let side = if old { 1.0 } else { -1.0 };
-            let (top, reach) = (before + self.room.h / 2.0, side * self.room.h * 0.5);
-            // Its control points lie half a row out, so the curve stays inside the margin.
-            let at = |dx: f32, dy: f32| Point::new(x + dx, top + dy);
-            let steps = vec![
-                PathSegment::Move(at(0.0, 0.0)),
-                PathSegment::Curve(at(reach, 0.0), at(reach, self.room.h), at(0.0, self.room.h)),
-            ];
-            page.push(PageItem::Path {
-                steps,
-                fill: None,
-                pen: Some(CORD),
-            });
-        } else {
-            self.ahead = true;
-        }
+        self.at = 0.0;
         self.begin(page);
     }
 
     /// Room for the next thing, `wide` points of it.
     fn next(&mut self, y: f32, wide: f32) -> Area {
         let high = BEAD * self.scale;
-        let x = match self.ahead {
-            true => self.room.x + self.at,
-            false => self.room.right() - self.at - wide,
-        };
+        let x = self.room.x + self.at;
         self.at += wide + BETWEEN * self.scale;
         Area::new(x, y + (self.room.h - high) / 2.0, wide, high)
     }

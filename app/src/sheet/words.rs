@@ -8,7 +8,7 @@ use soundbead_data::{Rules, spelling};
 use super::font::FontFace;
 use super::lay::{Align, Style, fit};
 use super::page::{Area, Colour, PageItem, Pen, Point};
-use crate::say::{CountedSounds, many};
+use crate::say::{CountedSounds, capital, many};
 
 /// Letters, and how many counted sounds they spell: mostly one, two for the x of *box* where x counts as two.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,7 +22,7 @@ pub struct Cell {
 /// A word in one pronunciation, counted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetWord {
-    /// Small letters.
+    /// Small letters, but for *I* and its contractions.
     pub word: String,
     /// Where its sounds come from.
     pub source: Source,
@@ -70,10 +70,16 @@ pub fn spell(text: &str, rules: &Rules, overrides: &Overrides) -> Result<SheetWo
 /// The word said in this way.
 pub fn spelled(word: &str, source: Source, said: &Pronunciation, rules: &Rules) -> SheetWord {
     let written = CountedSounds::new(word, said.clone(), rules);
+    let mut cells = cells(word, said, rules);
+    // I, I'll, I'd: written large wherever they stand.
+    let large = word == "i" || word.starts_with("i'");
+    if let Some(first) = cells.first_mut().filter(|_| large) {
+        first.letters = capital(&first.letters);
+    }
     SheetWord {
-        word: word.to_owned(),
+        word: if large { capital(word) } else { word.to_owned() },
         source,
-        cells: cells(word, said, rules),
+        cells,
         units: chain::units(word, said.sounds(), rules),
         ipa: written.ipa(),
         plain: written.plain_letters(),

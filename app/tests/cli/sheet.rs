@@ -394,6 +394,35 @@ fn a_sort_by_name_has_its_words_and_its_rules() {
     assert!(together.contains(&figures), "{figures} in {together}");
 }
 
+/// I is written large wherever it stands (common practice, no source).
+#[test]
+fn contractions_of_i_are_written_large() {
+    let out = scratch("contractions").join("x.pdf");
+    for args in [&["sort", "contractions"][..], &["boxes", "i'll", "I'd", "i'm", "it'll"]] {
+        run(&[&["sheet"], args, &["--force", "--key", "--out", text(&out)]].concat()).well();
+        let pdf = Document::load(&out).expect("a PDF");
+        let pages: Vec<u32> = pdf.get_pages().keys().copied().collect();
+        let printed = pdf.extract_text(&pages).expect("text");
+        let words: Vec<&str> = printed.split_whitespace().collect();
+        let large = words.iter().filter(|w| w.starts_with("I'")).count();
+        assert!(large >= 3, "{args:?}: {printed}");
+        assert!(!words.iter().any(|w| w.starts_with("i'")), "{args:?}: {printed}");
+    }
+}
+
+/// A word that is none is printed, since lessons use made-up words, and said to be guessed.
+#[test]
+fn a_word_that_is_in_no_dictionary_is_said_to_be_guessed() {
+    let out = scratch("guessed-boxes").join("x.pdf");
+    for args in [&["boxes", "xyzzyq"][..], &["boxes", "pig", "xyzzyq", "shell"]] {
+        let ran = run(&[&["sheet"], args, &["--force", "--out", text(&out)]].concat()).well();
+        assert!(ran.err.contains("xyzzyq is in no dictionary"), "{args:?}: {}", ran.err);
+        assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
+    }
+    let ran = run(&["sheet", "boxes", "pig", "shell", "--force", "--out", text(&out)]).well();
+    assert!(ran.err.is_empty(), "{}", ran.err);
+}
+
 /// Ladders, cards to cut apart, charts for the wall: each is printed by its name, on as many pages as there is something on.
 #[test]
 fn cards_ladders_walls_and_lessons_are_printed() {

@@ -192,8 +192,15 @@ fn sorts_charts_and_cards_fit() {
         let cards = card::six(&soundbead_data::inventory::all().iter().collect::<Vec<_>>(), &about);
         all_right(&cards);
         assert_eq!(cards.pages.len(), soundbead_data::inventory::all().len().div_ceil(6));
+        // Each small card has its three lines, on the shorter paper too.
+        for part in ["Lips", "Tongue", "Air"] {
+            let lines = texts(&cards).into_iter().filter(|t| *t == part).count();
+            assert_eq!(lines, soundbead_data::inventory::all().len(), "{part} on {paper:?}");
+        }
         for entry in soundbead_data::inventory::all() {
-            all_right(&card::sheet(entry, &about));
+            let own = card::sheet(entry, &about);
+            all_right(&own);
+            assert_eq!(own.pages.len(), 1, "{} on {paper:?}", entry.ipa);
             let consonant = matches!(entry.features, soundbead_data::inventory::Features::Consonant(_));
             assert_eq!(
                 shown.contains(&entry.ipa.as_str()),
@@ -320,6 +327,114 @@ fn a_sort_gives_its_rule_away_on_the_key_alone() {
     sort.cards = false;
     let sheet = sort::sheet(&sort, &about);
     assert!(sheet.words(0).all(|t| t != "ck"));
+}
+
+/// Words of every sort that has a name, as its sheet takes them.
+fn named_sorts() -> Vec<(&'static str, SortSheet)> {
+    use soundbead_data::sort as weighed;
+    let corpus = weighed::Corpus::new(&soundbead_data::chain::WordList::default());
+    let rules = Rules::default();
+    let made = |sort: &'static weighed::Sort| {
+        let sorted = corpus.sort_at(sort, weighed::Level::default());
+        let columns = weighed::sheet(&sorted, *weighed::SHEET.end(), 0).into_iter();
+        let columns = columns.map(|c| SheetColumn {
+            words: c.members.iter().map(|m| spell(&m.word, &rules)).collect(),
+            heading: c.heading,
+            ..SheetColumn::default()
+        });
+        let columns = columns.collect();
+        (
+            sort.name,
+            SortSheet {
+                columns,
+                ..SortSheet::default()
+            },
+        )
+    };
+    weighed::all().iter().map(made).collect()
+}
+
+/// Every named sort, on either paper: a second page holds more than a line and the question, and the last line to cut along keeps
+/// off the number of the page.
+#[test]
+fn no_named_sort_leaves_a_page_nearly_empty() {
+    for paper in [Paper::A4, Paper::Letter] {
+        let about = SheetOptions {
+            key: true,
+            paper,
+            ..SheetOptions::new(Rules::default())
+        };
+        for (name, mut sort) in named_sorts() {
+            let child = SheetOptions {
+                key: false,
+                ..about.clone()
+            };
+            let sheet = sort::sheet(&sort, &child);
+            all_right(&sheet);
+            if sheet.pages.len() > 1 {
+                let last = sheet.pages.last().unwrap();
+                let lowest = last.items.iter().filter_map(PageItem::bounds).map(|a| a.y + a.h);
+                let used = lowest.filter(|y| *y < paper.size().1 * 0.92).fold(0.0, f32::max);
+                assert!(used > paper.size().1 * 0.35, "{name} on {paper:?}: {used}");
+            }
+            sort.cards = true;
+            let cards = sort::sheet(&sort, &about);
+            all_right(&cards);
+            let first = &cards.pages[0];
+            let lines = first
+                .items
+                .iter()
+                .filter(|i| matches!(i, PageItem::Path { .. } | PageItem::Line { .. }));
+            let cut = lines
+                .filter_map(PageItem::bounds)
+                .map(|a| a.y + a.h)
+                .fold(0.0, f32::max);
+            let number = first.items.iter().find_map(|i| match i {
+                PageItem::Text(text) if text.text.contains(" of ") && text.text.starts_with("1 ") => Some(text.room.y),
+                _ => None,
+            });
+            if let Some(number) = number {
+                assert!(
+                    cut + 4.0 < number,
+                    "{name} on {paper:?}: cut at {cut}, number at {number}"
+                );
+            }
+        }
+    }
+}
+
+/// Each row of a string is read from left to right, as every line is.
+#[test]
+fn a_string_runs_as_one_reads() {
+    let words: Vec<String> = (0..60)
+        .map(|n| format!("{}{}", "ship".repeat(1 + n % 2), "a".repeat(n % 3 + 1)))
+        .collect();
+    let beads = string::BeadPage {
+        learner: "Juno".into(),
+        days: vec![(jiff::civil::date(2026, 11, 3), words.clone())],
+        made: jiff::civil::date(2026, 11, 4),
+    };
+    let sheet = string::sheet(&beads, &SheetOptions::default()).expect("beads");
+    let mut at: Vec<(usize, i64, i64)> = Vec::new();
+    for (number, page) in sheet.pages.iter().enumerate() {
+        for item in &page.items {
+            if let PageItem::Text(text) = item
+                && words.contains(&text.text)
+            {
+                at.push((number, text.room.y.round() as i64, text.room.x.round() as i64));
+            }
+        }
+    }
+    assert_eq!(at.len(), words.len());
+    assert!(
+        at.iter()
+            .map(|spot| spot.1)
+            .collect::<std::collections::BTreeSet<_>>()
+            .len()
+            > 2,
+        "some rows"
+    );
+    assert!(at.is_sorted(), "{at:?}");
 }
 
 /// A chain of six, eight cards and two sentences: one page for the grown-up, one for the child, on either paper.

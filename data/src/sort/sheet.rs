@@ -11,6 +11,10 @@ pub const SHEET: RangeInclusive<usize> = 12..=24;
 const COLUMNS: usize = 4;
 /// Fewest words that a column needs to show what it is.
 const LEAST: usize = 2;
+/// Syllables of a word that a child of eight to ten reads at a glance, and most that a sheet takes where a column has others
+/// (*character*, not *characteristic*; common practice, no source).
+const SHORT: usize = 2;
+const LONGEST: usize = 3;
 
 /// Picks the words of a sheet: the commonest of each column, about as many of each, `words` together (held to [`SHEET`]).
 ///
@@ -22,7 +26,8 @@ pub fn sheet(sorted: &Sorted, words: usize, turn: usize) -> Vec<Column> {
     if groups {
         return of_groups(&sorted.columns, words, turn);
     }
-    let mut chosen: Vec<&Column> = sorted.columns.iter().filter(|c| c.members.len() >= LEAST).collect();
+    let plain: Vec<Column> = sorted.columns.iter().map(plain_words_first).collect();
+    let mut chosen: Vec<&Column> = plain.iter().filter(|c| c.members.len() >= LEAST).collect();
     let mut sizes: Vec<usize> = chosen.iter().map(|c| c.members.len()).collect();
     sizes.sort_unstable_by_key(|&n| std::cmp::Reverse(n));
     let least = sizes.get(COLUMNS - 1).copied().unwrap_or(0);
@@ -34,6 +39,23 @@ pub fn sheet(sorted: &Sorted, words: usize, turn: usize) -> Vec<Column> {
         members: once(column, share, turn),
     };
     chosen.iter().zip(shares).map(pick).collect()
+}
+
+/// A column with its short words before its long ones, without the longest, and without a word that is its heading (*a* under a).
+fn plain_words_first(column: &Column) -> Column {
+    let own = |m: &&super::Member| m.word != column.heading;
+    let of = |range: RangeInclusive<usize>| {
+        let all = column.members.iter().filter(own);
+        all.filter(move |m| range.contains(&m.syllables)).cloned()
+    };
+    let mut members: Vec<super::Member> = of(0..=SHORT).chain(of(SHORT + 1..=LONGEST)).collect();
+    if members.len() < LEAST {
+        members.extend(of(LONGEST + 1..=usize::MAX));
+    }
+    Column {
+        heading: column.heading.clone(),
+        members,
+    }
 }
 
 /// How many words of each column: evenly, and what a small column lacks goes to the others.

@@ -41,7 +41,12 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
     let named_sort = kind == "sort" && matches!(texts.as_slice(), [name] if !name.contains('='));
     if !named_sort && !matches!(kind, "vowels" | "consonants" | "card" | "lesson" | "string") {
         let named = asked.chain.iter().flatten().chain(&texts);
-        questioned::ask(named.flat_map(|text| single_words(text)), &own);
+        let words: Vec<&str> = named.flat_map(|text| single_words(text)).collect();
+        questioned::ask(words.iter().copied(), &own);
+        // A dictation says of its words which have no sentence; boxes stand on the sounds alone.
+        if kind == "boxes" || kind == "chain" {
+            questioned::say_guessed(words, &own);
+        }
     }
     if let Some(path) = &asked.plan {
         return make_plan(kind, path, asked, about, &own);
@@ -202,13 +207,23 @@ fn make_weighed_sort(name: &str, most: Option<usize>, about: &SheetOptions, own:
     });
     let why = why.collect();
     let sort = SortSheet {
+        about: about_sort(wanted, &columns, groups),
         columns,
-        about: wanted.title.to_owned(),
         why,
         kind: if groups { SortKind::Groups } else { SortKind::Headed },
         cards: about.cards,
     };
     Ok(sort::sheet(&sort, about))
+}
+
+/// What is sorted, and which of its columns have no room or no plain words here: nobody is to look for them.
+fn about_sort(wanted: &weighed::Sort, columns: &[SheetColumn], groups: bool) -> String {
+    let here = |heading: &&&str| !columns.iter().any(|c| c.heading == ***heading);
+    let missing: Vec<&str> = wanted.columns.iter().filter(here).copied().collect();
+    match missing.is_empty() || groups {
+        true => wanted.title.to_owned(),
+        false => format!("{}. Not on this sheet: {}.", wanted.title, missing.join(", ")),
+    }
 }
 
 /// A column with its words and those that the rule would put elsewhere.

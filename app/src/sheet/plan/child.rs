@@ -12,7 +12,7 @@ use super::LessonPart;
 use crate::plan::PlanItem;
 
 /// From the roomiest to the tightest that a child of eight can write into.
-const SCALES: [f32; 7] = [1.3, 1.2, 1.1, 1.0, 0.93, 0.87, 0.82];
+const SCALES: [f32; 9] = [1.6, 1.45, 1.3, 1.2, 1.1, 1.0, 0.93, 0.87, 0.82];
 /// At scale 1, in points: side of a box, gap between rows, from line to line, height of a card.
 const BOX: f32 = 34.0;
 const GAP: f32 = 8.0;
