@@ -347,6 +347,20 @@ fn base_of(word: &str, before: impl Fn(&str) -> Option<String>) -> bool {
     stems.filter_map(before).any(|base| is_known(&base))
 }
 
+/// think is shown by its th; its n before k is no ng.
+fn has_digraph(word: &str, sounds: &[Sound]) -> bool {
+    let each: [(&str, &[Sound]); 6] = [
+        ("sh", &[Sound::SH]),
+        ("ch", &[Sound::CH]),
+        ("th", &[Sound::TH, Sound::DH]),
+        ("wh", &[Sound::W]),
+        ("ng", &[Sound::NG]),
+        ("ph", &[Sound::F]),
+    ];
+    let says = |own: &[Sound]| sounds.iter().any(|s| own.contains(s));
+    each.iter().any(|(letters, own)| word.contains(letters) && says(own))
+}
+
 /// Whether a word shows a choice, told by its letters and its sounds in the dictionary alone (common practice, no source).
 fn is_shown(choice: Choice, word: &str) -> bool {
     let sounds = sounds_of(word);
@@ -359,18 +373,7 @@ fn is_shown(choice: Choice, word: &str) -> bool {
     let nasal = |s: Sound| [Sound::M, Sound::N, Sound::NG].contains(&s);
     match choice {
         Choice::ShortVowel => says(&[Sound::AE, Sound::EH, Sound::IH, Sound::AA, Sound::AO, Sound::AH]),
-        Choice::Digraph => {
-            let each: [(&str, &[Sound]); 6] = [
-                ("sh", &[Sound::SH]),
-                ("ch", &[Sound::CH]),
-                ("th", &[Sound::TH, Sound::DH]),
-                ("wh", &[Sound::W]),
-                ("ng", &[Sound::NG]),
-                ("ph", &[Sound::F]),
-            ];
-            // think is shown by its th; its n before k is no ng.
-            each.iter().any(|(letters, own)| word.contains(letters) && says(own))
-        }
+        Choice::Digraph => has_digraph(word, &sounds),
         Choice::StartCluster => !sounds[0].is_vowel() && !sounds[1].is_vowel(),
         Choice::EndCluster => rows(|a, b| !a.is_vowel() && !b.is_vowel()) && !word.ends_with('x'),
         Choice::LostNasal => sounds.windows(2).any(|pair| nasal(pair[0]) && !pair[1].is_vowel()) && has(&["m", "n"]),
