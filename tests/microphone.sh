@@ -73,6 +73,24 @@ silence() {
 # Whether two sounds are one. -40 dB: a hundredth. Resampling by the sound server and by us leaves less than that.
 whole() { awk '{ exit !($7 + 0 < -40) }' "$1"; }
 
+# listen SINK: plays the recording into a sink while the program listens. PulseAudio itself now and then leaves a gap in what it
+# mixes. Its own recorder listens beside the program: where it too misses a part, that part was never played, and the recording
+# is played again.
+listen() {
+    for attempt in 1 2 3 4; do
+        parec --latency-msec=50 --device="$1.monitor" --file-format=wav --rate=48000 --channels=1 "$work/beside.wav" &
+        beside=$!
+        (sleep 1.5; exec paplay --latency-msec=500 --device="$1" "$work/said.wav") &
+        playing=$!
+        "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
+        kill "$playing" "$beside" 2>/dev/null
+        wait "$playing" "$beside" 2>/dev/null
+        "$ear" compare "$work/said.wav" "$work/beside.wav" >"$work/control" 2>&1
+        whole "$work/control" && return
+        echo "          try $attempt: the server's own recorder hears something else too: $(cat "$work/control")"
+    done
+}
+
 # hear RATE CHANNELS: a virtual microphone of this shape, into which a recording is played while the program listens.
 hear() {
     rate=$1 channels=$2 name=mic_$1_$2
@@ -81,20 +99,7 @@ hear() {
     pactl set-default-source "$name.monitor"
     wait_for pactl get-source-volume "$name.monitor"
     silence "$name"
-    # PulseAudio itself now and then leaves a gap in what it mixes from 44.1 kHz. Its own recorder listens beside the program:
-    # where it too misses a part, that part was never played, and the recording is played again.
-    for attempt in 1 2 3 4; do
-        parec --latency-msec=50 --device="$name.monitor" --file-format=wav --rate=48000 --channels=1 "$work/beside.wav" &
-        beside=$!
-        (sleep 1.5; exec paplay --latency-msec=500 --device="$name" "$work/said.wav") &
-        playing=$!
-        "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
-        kill "$playing" "$beside" 2>/dev/null
-        wait "$playing" "$beside" 2>/dev/null
-        "$ear" compare "$work/said.wav" "$work/beside.wav" >"$work/control" 2>&1
-        whole "$work/control" && break
-        echo "          try $attempt: the server's own recorder hears something else too: $(cat "$work/control")"
-    done
+    listen "$name"
     echo "  $rate Hz, $channels channels: $(cat "$work/told")"
     check "it opens and nothing is missed" has "$work/told" ', 0 missed'
     "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
@@ -127,10 +132,7 @@ through() {
     pactl load-module module-null-sink sink_name=other >/dev/null
     pactl set-default-source other.monitor
     silence other
-    (sleep 1.5; exec paplay --latency-msec=500 --device=other "$work/said.wav") &
-    playing=$!
-    "$ear" hear 5 "$work/heard.wav" >"$work/told" 2>&1
-    wait "$playing" 2>/dev/null
+    listen other
     "$ear" compare "$work/said.wav" "$work/heard.wav" >"$work/told" 2>&1
     check "the system's default is followed: $(cat "$work/told")" whole "$work/told"
     # Playback, into a recorded sink.
