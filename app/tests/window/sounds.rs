@@ -55,6 +55,9 @@ fn every_vowel_and_every_consonant_is_on_its_chart() {
 fn long_u_has_a_tile_and_a_card() {
     for size in [WIDE, [1024.0, 700.0], [683.0, 467.0]] {
         let mut window = window("long-u", size);
+        // In the smallest window the page scrolls to it.
+        window.get_by_label("yoo as in cube, moves").scroll_to_me();
+        window.run_steps(5);
         window.get_by_label("yoo as in cube, moves").click();
         window.run_steps(3);
         for text in ["/ju/", "unicorn", "few"] {
