@@ -27,6 +27,7 @@ mod standing;
 mod words;
 
 pub use choice::Choice;
+pub use plain::varied;
 pub use plan::{NamedChoices, Proposal, due, propose, secure, taught};
 pub use sitting::{Sitting, set};
 pub use small::is_function_word;

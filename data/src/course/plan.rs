@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::words::{CourseWord, CourseWords};
-use super::{Choice, WrittenTry, standing};
+use super::{Choice, WrittenTry, standing, varied};
 
 /// Days until a word comes again, by how often in a row it was right on different days. Growing gaps keep more than equal ones for
 /// the same number of lessons (Cepeda et al. 2006, Psychological Bulletin 132, 354-380, from memory). That they double is ours: in the
@@ -142,7 +142,11 @@ pub(super) fn week(
         let picked = words.all().iter().filter(fits).filter(fresh).filter(|e| holds(e));
         picked.take(most).map(|e| e.word.clone()).collect()
     };
-    let new_words = new.map_or(Vec::new(), |new| pick(&|e| e.shows(new), NEW_WORDS));
+    let shown = |new: Choice| {
+        let shown = words.all().iter().filter(fits).filter(fresh).filter(|e| e.shows(new));
+        varied(new, shown).into_iter().take(NEW_WORDS).map(|e| e.word.clone())
+    };
+    let new_words: Vec<String> = new.into_iter().flat_map(shown).collect();
     let known = pick(
         &|e| e.is_plain() && new.is_none_or(|new| !e.meets(new)),
         DICTATION - DICTATION / 2,

@@ -485,6 +485,33 @@ fn every_new_word_shows_its_choice_and_keeps_what_was_taught() {
     }
 }
 
+/// m, n and ng before a consonant are one choice of three kinds, and so are the digraphs: a week has more than one of them.
+#[test]
+fn the_kinds_of_a_choice_take_turns() {
+    let all: BTreeSet<Choice> = Choice::ALL
+        .iter()
+        .copied()
+        .filter(|c| *c != Choice::LostNasal)
+        .collect();
+    let week = plan::week(CourseWords::builtin(), &[], (all, Some(Choice::LostNasal)), 9);
+    let before_lip = |w: &String| sounds_of(w).windows(2).any(|p| p[0] == Sound::M && !p[1].is_vowel());
+    let before_back = |w: &String| sounds_of(w).windows(2).any(|p| p[0] == Sound::NG && !p[1].is_vowel());
+    assert!(
+        week.words.iter().any(before_lip) && week.words.iter().any(before_back),
+        "{:?}",
+        week.words
+    );
+    let short = BTreeSet::from([Choice::ShortVowel]);
+    let week = plan::week(CourseWords::builtin(), &[], (short, Some(Choice::Digraph)), 9);
+    for letters in ["sh", "th", "ch"] {
+        assert!(
+            week.words.iter().any(|w| w.contains(letters)),
+            "{letters}: {:?}",
+            week.words
+        );
+    }
+}
+
 /// Common practice, no source: what a teacher would not put before a child who learns the choice.
 #[test]
 fn exceptions_are_no_words_to_teach_with() {

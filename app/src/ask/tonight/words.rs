@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use soundbead_data::chain::BlockList;
-use soundbead_data::course::{Choice, CourseWord, CourseWords, is_function_word};
+use soundbead_data::course::{self, Choice, CourseWord, CourseWords, is_function_word};
 use soundbead_data::sort::Level;
 use soundbead_data::{Sound, lexicon};
 
@@ -126,10 +126,12 @@ impl LessonWords {
 
     /// The same apart: for each of two sounds, or all for a choice.
     pub fn sides(&self) -> Vec<Vec<&'static CourseWord>> {
-        let all = |shows: &dyn Fn(&CourseWord) -> bool| self.cards().filter(|e| shows(e)).collect();
+        let all = |shows: &dyn Fn(&CourseWord) -> bool| -> Vec<&'static CourseWord> {
+            self.cards().filter(|e| shows(e)).collect()
+        };
         match (self.sounds, self.new) {
             (Some((a, b)), _) => vec![all(&|e| has_one(e, a, b)), all(&|e| has_one(e, b, a))],
-            (None, Some(new)) => vec![all(&|e| e.shows(new))],
+            (None, Some(new)) => vec![course::varied(new, all(&|e| e.shows(new)))],
             (None, None) => vec![all(&CourseWord::is_plain)],
         }
     }
