@@ -233,7 +233,7 @@ pub fn after_note(body: &NoteBody) -> Vec<String> {
     let day = |at: Moment| at.day().strftime("%-d %B %Y").to_string();
     let moment = body.moment.map(|moment| {
         let (from, to) = moment.seconds();
-        format!("In the recording from {from:.1} to {to:.1} s")
+        format!("In the recording from {from:.1} to {to:.1} s.")
     });
     let answers = body.answers.iter();
     let answers = answers.map(|a| format!("The {}, {}: {}", a.by, day(a.at), a.text));

@@ -45,10 +45,8 @@ pub fn collect(
     from: Option<Date>,
     to: Option<Date>,
 ) -> Result<ReportData, NotebookError> {
-    let refused = |line: &str| NotebookError::Refused(line.to_owned());
-    let who = notebook
-        .learner(learner)?
-        .ok_or_else(|| refused("this learner is not in the notebook"))?;
+    let who = notebook.learner(learner)?;
+    let who = who.ok_or_else(|| refused("this learner is not in the notebook"))?;
     let span = progress::DaySpan { from, to };
     let days = notebook.trend(learner, span, TrendPeriod::Day)?;
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
@@ -73,7 +71,7 @@ pub fn collect(
         models: notebook.models(learner, span)?,
         by: None,
         lessons: held(&lessons),
-        old: DaysTold::of(lessons.iter().filter(|l| is_imported(&l.plan)).map(|l| l.day)),
+        old: taken_in(&lessons),
         plans: plans(&lessons),
         went: went(&lessons),
         attempts: number(progress.attempts),
@@ -99,6 +97,10 @@ pub fn collect(
         next,
         rules: who.rules,
     })
+}
+
+fn refused(line: &str) -> NotebookError {
+    NotebookError::Refused(line.to_owned())
 }
 
 /// The first and the last day of which there is something to tell; none where there is nothing.
@@ -182,9 +184,9 @@ fn in_a_line(a: &Attempt) -> String {
     let program = a.verdict.map(|v| ("program".to_owned(), v));
     let each = each
         .chain(program)
-        .map(|(who, v)| format!("the {who}: {}", wording::verdict(v).full));
+        .map(|(who, v)| format!("{who}: {}", wording::verdict(v).short));
     let each: Vec<String> = each.collect();
-    format!("{}, on {}: {}", a.word, a.day.strftime("%-d %B %Y"), each.join("; "))
+    format!("{}, {}: {}", a.word, a.day.strftime("%-d %B %Y"), each.join("; "))
 }
 
 fn number(n: u64) -> usize {
@@ -240,8 +242,13 @@ fn held(lessons: &[HeldLesson]) -> DaysTold {
     DaysTold::of(lessons.iter().filter(|l| !is_imported(&l.plan)).map(|l| l.day))
 }
 
+/// The days of old recordings that were taken in.
+fn taken_in(lessons: &[HeldLesson]) -> DaysTold {
+    DaysTold::of(lessons.iter().filter(|l| is_imported(&l.plan)).map(|l| l.day))
+}
+
 /// Lessons of which somebody said how they went that are told at most: the latest.
-const WENT: usize = 6;
+const WENT: usize = 4;
 
 /// How the latest lessons went, the earliest first.
 fn went(lessons: &[HeldLesson]) -> Vec<(Date, String)> {

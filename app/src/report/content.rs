@@ -105,7 +105,7 @@ pub fn blocks(data: &ReportData, widths: Widths, shown: &[ChartPart]) -> Vec<Rep
         standing::spoken(&mut blocks, data);
     }
     if let Some(writing) = writing {
-        blocks.extend(written::within(writing, &data.learner));
+        blocks.extend(written::within(writing, &data.learner, is_short(data)));
     }
     standing::next(&mut blocks, data);
     for part in CHARTS.iter().filter(|part| shown.contains(part)) {

@@ -17,6 +17,9 @@ const FULL: f32 = 0.55;
 /// Pages that are read; charts are left out before there are more.
 const MOST: usize = 4;
 
+/// Rows up to which a line of a list is not broken over two pages.
+const WHOLE: usize = 5;
+
 /// How far the text of a list and of a fact stands in, in points.
 const INDENT: f32 = 14.0;
 const FACT: f32 = 68.0;
@@ -123,6 +126,9 @@ fn draw(page: &mut Composer, block: &ReportPassage, next: f32, letters: Letters)
         }
         ReportPassage::List(lines) => {
             for line in lines {
+                // A line that is not long is on one page.
+                let rows = wrap(line, letters.body, page.width() - INDENT).len().min(WHOLE);
+                page.need(rows as f32 * letters.body.line());
                 page.labeled(("•", letters.body), INDENT, line, letters.body);
                 page.y += 3.0;
             }

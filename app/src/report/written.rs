@@ -46,22 +46,23 @@ pub fn alone(data: &WritingData, learner: &str, width: f32) -> Vec<ReportPassage
 
 /// The writing within a report: what holds, what is still missed with words as they were written, the same words then and
 /// now.
-pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
+/// Telling examples are left out of a short report: what was missed has them.
+pub fn within(data: &WritingData, learner: &str, short: bool) -> Vec<ReportPassage> {
     let mut blocks = vec![
         ReportPassage::Heading(format!("What {learner} wrote")),
         ReportPassage::Text(in_short(data)),
     ];
     let mut lines = Vec::new();
-    let holds = data.holds();
-    if !holds.is_empty() {
-        let named: Vec<String> = holds
-            .iter()
-            .map(|(choice, words)| format!("{choice} ({})", many(*words, "word")))
-            .collect();
-        lines.push(format!(
-            "Holds, right in each word the last time: {}.",
-            named.join("; ")
-        ));
+    for (what, choices) in [
+        ("Holds, right in each word the last time", data.holds()),
+        ("Right the last time, in one or two words only", data.few()),
+    ] {
+        let named = choices.iter();
+        let named = named.map(|(choice, words)| format!("{choice} ({})", many(*words, "word")));
+        let named: Vec<String> = named.collect();
+        if !named.is_empty() {
+            lines.push(format!("{what}: {}.", named.join("; ")));
+        }
     }
     let missed = data.still_missed().into_iter().take(MISSED);
     lines.extend(missed.map(|choice| still_missed(choice, data)));
@@ -75,7 +76,9 @@ pub fn within(data: &WritingData, learner: &str) -> Vec<ReportPassage> {
             again.join("; ")
         )));
     }
-    blocks.extend(telling(data));
+    if !short {
+        blocks.extend(telling(data));
+    }
     blocks
 }
 

@@ -148,7 +148,7 @@ fn two_people_rule_in_two_notebooks_and_both_stand_in_both() {
             "they differ, so nothing is settled"
         );
         let lines = collect(notebook, learner, None, None).unwrap().ruled_apart;
-        let told = "the parent: the word's own sounds; the consultant: fewer sounds";
+        let told = "parent: own sounds; consultant: a sound fewer";
         assert!(lines.len() == 1 && lines[0].contains(told), "{lines:?}");
     }
     consultant.take_back_ruling(id, Author::Consultant).unwrap();

@@ -77,7 +77,7 @@ fn method(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     if data.writing.is_some() {
         text(
             blocks,
-            "Of writing, first tries without help count; for a choice of spelling, each word once in a row, as it was written last in
+            "Of writing, first tries without help count; for a choice of spelling, each word once in a row, as it was written last in \
              those days.",
         );
     }

@@ -4,7 +4,7 @@ use soundbead_dsp::judgement::Verdict;
 
 use super::super::data::{DaysTold, ReportData};
 use super::super::passage::ReportPassage;
-use super::{days, heading, in_words, text};
+use super::{heading, in_words, is_short, text};
 use crate::say::many;
 use crate::wording;
 
@@ -21,9 +21,12 @@ pub(super) fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
         let left_out = match data.unsettled {
             0 => String::new(),
             n => format!(
-                " {} more {} left out: those who heard it do not agree, or could not tell, how many sounds were said.",
-                many(n, "count"),
-                if n == 1 { "is" } else { "are" }
+                " {} left out: those who heard it do not agree, or could not tell, how many sounds were said.",
+                if n == 1 {
+                    "1 more count is".to_owned()
+                } else {
+                    format!("{n} more counts are")
+                }
             ),
         };
         text(
@@ -45,7 +48,6 @@ fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
     if !data.family.is_empty() {
         facts.push(("Family", data.family.clone()));
     }
-    facts.push(("Report of", days(data)));
     facts.extend(of_days(&data.lessons, "lesson").map(|told| ("Lessons", told)));
     facts.extend(of_days(&data.old, "day").map(|told| ("Old recordings", told)));
     if !data.plans.is_empty() {
@@ -91,7 +93,8 @@ fn stands(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     ];
     let told = groups.iter().filter(|(_, words)| !words.is_empty());
     let told: Vec<String> = told.map(|(what, words)| format!("{}: {what}", words.len())).collect();
-    if !told.is_empty() {
+    // A short report has them all a few lines below.
+    if !told.is_empty() && !is_short(data) {
         text(blocks, format!("Words by how they were counted. {}.", told.join("; ")));
     }
     let found = data

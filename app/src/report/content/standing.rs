@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::data::{Habit, NextStep, ReportData, WordsThenNow};
 use super::super::passage::ReportPassage;
-use super::{heading, in_words, text};
+use super::{heading, in_words, is_short, text};
 use crate::say::many;
 
 /// Most words of one list: what is left out is counted.
@@ -48,7 +48,8 @@ fn then_and_now(blocks: &mut Vec<ReportPassage>, standing: &WordsThenNow) {
 fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let (past, now): (Vec<&Habit>, Vec<&Habit>) = data.patterns.iter().partition(|p| p.past.is_some());
     let (sure, early): (Vec<&Habit>, Vec<&Habit>) = now.into_iter().partition(|p| p.enough);
-    let mut shown: Vec<String> = sure.into_iter().map(pattern).collect();
+    let early = each_once(early, &sure);
+    let mut shown: Vec<String> = sure.into_iter().map(|habit| pattern(habit, false)).collect();
     shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
     heading(blocks, "Habits in counting");
     match (shown.is_empty(), data.counted.of) {
@@ -72,21 +73,21 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
             blocks.push(ReportPassage::List(shown));
         }
     }
-    for (title, habits) in [
-        ("Earlier", past),
-        ("To watch: too few words yet to say", each_once(early)),
-    ] {
+    let short = is_short(data);
+    for (title, habits) in [("Earlier", past), ("To watch: too few words yet to say", early)] {
         if !habits.is_empty() {
             heading(blocks, title);
-            blocks.push(ReportPassage::List(habits.into_iter().map(pattern).collect()));
+            let lines = habits.into_iter().map(|habit| pattern(habit, short));
+            blocks.push(ReportPassage::List(lines.collect()));
         }
     }
 }
 
-/// Habits that are seen in some word that those before them are not: the same few tries are not told again under another name.
-fn each_once(mut habits: Vec<&Habit>) -> Vec<&Habit> {
+/// Habits that are seen in some word that those before them, and those `told` already, are not: the same few tries are not told again
+/// under another name.
+fn each_once<'a>(mut habits: Vec<&'a Habit>, told: &[&'a Habit]) -> Vec<&'a Habit> {
     habits.sort_by_key(|habit| std::cmp::Reverse(habit.seen));
-    let mut told: BTreeSet<&String> = BTreeSet::new();
+    let mut told: BTreeSet<&String> = told.iter().flat_map(|habit| &habit.words).collect();
     habits.retain(|habit| {
         let before = told.len();
         told.extend(&habit.words);
@@ -95,9 +96,14 @@ fn each_once(mut habits: Vec<&Habit>) -> Vec<&Habit> {
     habits
 }
 
-fn pattern(pattern: &Habit) -> String {
+/// A habit in a line; a short report has so few tries that their share says nothing.
+fn pattern(pattern: &Habit, short: bool) -> String {
     let mut told = match &pattern.past {
         Some(past) => format!("{}: {past}", pattern.what),
+        None if short => {
+            let (seen, of) = pattern.seen;
+            format!("{}: in {seen} of {}", pattern.what, many(of, "word"))
+        }
         None => {
             let (seen, of) = pattern.seen;
             format!(
