@@ -440,6 +440,14 @@ mod tests {
         }
     }
 
+    /// The a of *quality* is the short o of *hot*, which a consonant closes; that of *father* is long. Common practice, no source.
+    #[test]
+    fn the_a_after_w_is_closed_and_that_of_father_is_open() {
+        for wanted in ["qual-i-ty", "squal-id", "fa-ther", "la-va"] {
+            assert_eq!(split(&wanted.replace('-', "")), wanted);
+        }
+    }
+
     /// Teachers give these one beat or two; flower and higher, whose ending has its own vowel letter, always have two.
     #[test]
     fn fire_and_hour_are_one_or_two_as_the_rule_says() {

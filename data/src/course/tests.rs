@@ -133,6 +133,31 @@ fn shares_are_recovered_and_a_sitting_is_short() {
     assert!(mean < all.len() as f64, "{mean} of {}", all.len());
 }
 
+/// "About so many words to come" is true on the average of many children, all through their sittings. Two words are what a
+/// parent would call the same.
+#[test]
+fn the_words_to_come_are_told_about_rightly() {
+    let all = set(CourseWords::builtin(), 0);
+    let (mut told, mut came, mut times) = (0, 0, 0);
+    for seed in 0..40 {
+        let mut child = Child::new(seed);
+        let mut sitting = Sitting::new(all.clone());
+        let mut abouts = Vec::new();
+        while let Some(entry) = sitting.next_word() {
+            abouts.push(sitting.about_left());
+            let tried = child.writes(entry, 0);
+            sitting.take(tried);
+        }
+        let asked = sitting.tries().len();
+        times += asked;
+        told += abouts.iter().sum::<usize>();
+        came += (1..=asked).sum::<usize>();
+    }
+    let (told, came) = (told as f64 / times as f64, came as f64 / times as f64);
+    println!("words to come: told {told:.2}, came {came:.2} on average");
+    assert!((told - came).abs() < 2.0, "told {told}, came {came}");
+}
+
 /// What a child remembers of a word: after a half life, one time in two.
 struct Memory {
     half_life: f64,

@@ -174,3 +174,36 @@ fn rule_causes<'a>(
         (counted != count).then(|| (Cause::Rule { rule, value }, small(counted)..=small(counted)))
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lexicon;
+
+    /// What the letters are is common practice, no source. None of these words has letters of two kinds.
+    #[test]
+    fn letters_that_are_no_sound_of_their_own_are_told_by_what_they_are() {
+        use Cause::{ConsonantTeams, DoubledLetters, SilentE, VowelTeams};
+        for (word, own) in [
+            ("cake", SilentE),
+            ("dance", SilentE),
+            ("house", SilentE),
+            ("rabbit", DoubledLetters),
+            ("ship", ConsonantTeams),
+            ("boat", VowelTeams),
+        ] {
+            let said = lexicon::look_up(word).unwrap().variants().next().unwrap();
+            let asked = AskedWord {
+                word: word.into(),
+                sounds: said.sounds().to_vec(),
+            };
+            let shape = WordShape::new(&asked, &Rules::default());
+            let count = small(said.sounds().len());
+            assert_eq!(shape.by(own), Some(&(count + 1..=count + 1)), "{word}");
+            for other in [SilentE, DoubledLetters, ConsonantTeams, VowelTeams] {
+                let also = word == "house" && other == VowelTeams;
+                assert!(other == own || also || shape.by(other).is_none(), "{word}: {other:?}");
+            }
+        }
+    }
+}

@@ -314,3 +314,30 @@ impl<'c> BoxSpot<'c> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// One word a spelling, in the list's order, each found again by its spelling; what has two ways stands once here.
+    #[test]
+    fn the_words_are_those_of_the_list() {
+        let list = WordList::default();
+        let corpus = Corpus::new(&list);
+        let spelled: Vec<&str> = corpus.words().iter().map(|k| k.word.as_str()).collect();
+        for common in ["cat", "wind", "ship", "rabbit"] {
+            assert_eq!(spelled.iter().filter(|w| **w == common).count(), 1, "{common}");
+        }
+        let listed = list.words();
+        let mut rest = listed.iter();
+        for known in corpus.words() {
+            assert!(
+                rest.any(|l| l.spelling == known.word),
+                "{} is not where the list has it",
+                known.word
+            );
+            assert_eq!(corpus.word(&known.word).map(|k| &k.word), Some(&known.word));
+        }
+        assert!(corpus.ways().count() > corpus.words().len());
+    }
+}

@@ -89,3 +89,30 @@ pub fn chances(reading: &SpellingAnalysis) -> Vec<String> {
     }
     chances
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::word;
+
+    /// A sound that was left out is told by what it is: a vowel by its loudness, a consonant by its place.
+    #[test]
+    fn a_vowel_left_out_is_no_consonant_left_out() {
+        let kinds_of = |meant: &str, written: &str| {
+            let meant = word::find(meant, &Default::default()).unwrap();
+            kinds(&crate::writing::read(&meant, written).unwrap())
+        };
+        let left_out = |meant: &str, written: &str| -> Vec<String> {
+            let all = kinds_of(meant, written).into_iter();
+            all.filter(|kind| !kind.starts_with("kept ") && !kind.starts_with("spelled "))
+                .collect()
+        };
+        assert_eq!(left_out("stop", "stp"), ["omitted loud"]);
+        assert_eq!(left_out("rabbit", "rabt"), ["omitted weak"]);
+        let consonant = left_out("stop", "sop");
+        assert!(
+            matches!(&consonant[..], [one] if tie::OMITTED.contains(&one.as_str())),
+            "{consonant:?}"
+        );
+    }
+}

@@ -268,3 +268,35 @@ fn every_crate_is_under_a_license_that_may_be_used() {
     let names: Vec<String> = unfit.map(|p| format!("{}: {}", p["name"], p["license"])).collect();
     assert!(names.is_empty(), "look at these licenses: {names:?}");
 }
+
+/// From one registry, each with the checksum that the registry published: nothing comes from a branch that may move, or from
+/// elsewhere on the disk.
+#[test]
+fn every_crate_comes_from_the_registry_and_is_held_by_its_checksum() {
+    const REGISTRY: &str = "registry+https://github.com/rust-lang/crates.io-index";
+    let lock = fs::read_to_string(house().join("Cargo.lock")).expect("the lock file is there");
+    let mut own = Vec::new();
+    for package in lock.split("[[package]]").skip(1) {
+        let text = |key: &str| {
+            package
+                .lines()
+                .find_map(|l| l.strip_prefix(key)?.strip_prefix(" = \"")?.strip_suffix('"'))
+        };
+        let name = text("name").expect("a package has a name");
+        let Some(source) = text("source") else {
+            own.push(name);
+            continue;
+        };
+        assert_eq!(source, REGISTRY, "{name}");
+        // SHA-256 in hexadecimal.
+        assert!(
+            text("checksum").is_some_and(|sum| sum.len() == 64),
+            "{name} has no checksum"
+        );
+    }
+    assert_eq!(
+        own,
+        ["soundbead", "soundbead-data", "soundbead-dsp", "soundbead-tests"],
+        "packages without a source"
+    );
+}
