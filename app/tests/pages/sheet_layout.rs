@@ -329,6 +329,30 @@ fn a_sort_gives_its_rule_away_on_the_key_alone() {
     assert!(sheet.words(0).all(|t| t != "ck"));
 }
 
+/// A rule that goes by letters has them wherever a word is counted: hour is one sound with its r, flower is not.
+#[test]
+fn boxes_and_count_agree_where_fire_is_one_sound() {
+    let mut rules = Rules::default();
+    rules.set("fire", "one_sound").unwrap();
+    for (word, count) in [
+        ("hour", 1),
+        ("our", 1),
+        ("sour", 2),
+        ("fire", 2),
+        ("flower", 4),
+        ("higher", 3),
+    ] {
+        let word = spell(word, &rules);
+        assert_eq!(word.units.len(), count, "{}", word.word);
+        assert_eq!(
+            word.cells.iter().map(|c| c.sounds).sum::<usize>(),
+            count,
+            "{}",
+            word.word
+        );
+    }
+}
+
 /// Words of every sort that has a name, as its sheet takes them.
 fn named_sorts() -> Vec<(&'static str, SortSheet)> {
     use soundbead_data::sort as weighed;

@@ -108,4 +108,6 @@ fn needs_letters(word: &str, sounds: &[Sound], rules: &Rules) -> bool {
         || (rules.qu == One && sounds.contains(&Sound::W))
         || (rules.yu == One && sounds.contains(&Sound::Y))
         || (rules.syllabic == One && sounds.contains(&Sound::AH))
+        // hour is one sound with its r, flower is not: the letters of the weak er tell.
+        || (rules.fire == crate::rule::Fire::OneSound && sounds.contains(&Sound::ER))
 }
