@@ -54,8 +54,8 @@ const ONSETS: &[&str] = &[
 ];
 
 /// Two letters for one sound, one of them silent, that are written in two syllables: lis-ten, mus-cle, sub-tle, of-ten, cup-board,
-/// mort-gage, ad-just.
-const PAIRS: [&str; 7] = ["st", "sc", "bt", "ft", "pb", "tg", "dj"];
+/// mort-gage, ad-just, is-land, hand-ker-chief.
+const PAIRS: [&str; 9] = ["st", "sc", "bt", "ft", "pb", "tg", "dj", "sl", "dk"];
 
 /// Spellings of the consonant of -tion and its kin (na-tion, vi-sion, mis-sion, so-cial, re-gion, o-cean).
 const SHUN: [&str; 8] = ["ti", "si", "ssi", "ci", "sci", "ce", "gi", "ge"];
@@ -345,7 +345,7 @@ impl Division<'_> {
                 .position(|&s| s == to && (is_vowel(to) || self.name(to) == "Y"))
         };
         let own = self.seams.iter().any(|seam| seam.at == to && seam.whole_double);
-        let weak_r = matches!(text, "or" | "ar" | "ur" | "ir") && !self.is_seam(to);
+        let weak_r = matches!(text, "or" | "ar" | "ur" | "ir" | "aur") && !self.is_seam(to);
         let double_r = text.len() == 3 && text.ends_with("rr") && !own;
         if is_vowel(from) && (weak_r || double_r) {
             return after().map(|at| (&text[..text.len() - 1], "r", at));
@@ -358,7 +358,7 @@ impl Division<'_> {
         let twofold = (one == other && !b"aeiou".contains(one)) || PAIRS.contains(&text);
         let begins = || {
             let at = starts.iter().position(|&s| s == from);
-            at.filter(|&at| at > 0 && (is_vowel(from - 1) || matches!(text, "pb" | "tg")))
+            at.filter(|&at| at > 0 && (is_vowel(from - 1) || matches!(text, "pb" | "tg" | "dk")))
         };
         // sup-ple-ment, ad-dress; mis-spell
         let clustered = || {

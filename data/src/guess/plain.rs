@@ -194,11 +194,26 @@ pub(super) fn read(word: &str) -> Option<Vec<Sound>> {
 
 /// A syllable with an ending: *snoding*, *brubbed*, *drable*, *plodful*.
 fn with_ending(word: &str) -> Option<Vec<Sound>> {
-    const BEFORE_CONSONANT: [Spelled; 3] = [("ful", "F AH L"), ("less", "L AH S"), ("ness", "N AH S")];
+    const BEFORE_CONSONANT: [Spelled; 4] = [
+        ("ful", "F AH L"),
+        ("less", "L AH S"),
+        ("ness", "N AH S"),
+        ("ling", "L IH NG"),
+    ];
     for (ending, names) in BEFORE_CONSONANT {
         if let Some(stem) = word.strip_suffix(ending) {
-            return Some([syllable(stem)?, row(names)].concat());
+            // glomness; tanderling, but twinkling
+            let whole = || with_ending(stem).filter(|_| ending != "ling" || stem.ends_with("er"));
+            if let Some(said) = syllable(stem).filter(|_| ending != "ling").or_else(whole) {
+                return Some([said, row(names)].concat());
+            }
         }
+    }
+    if let Some(said) = word.strip_suffix("ious").and_then(before_ious) {
+        return Some(said);
+    }
+    if let Some(said) = before_et(word) {
+        return Some(said);
     }
     const BEFORE_VOWEL: [Spelled; 6] = [
         ("ing", "IH NG"),
@@ -223,11 +238,48 @@ fn with_ending(word: &str) -> Option<Vec<Sound>> {
     }
     let base = base_of(stem)?;
     let mut said = syllable(&base)?;
+    // timber, limber: a b before -er is heard, but for climber and its like, which the dictionary has.
+    if *ending == "er" && stem.ends_with("mb") {
+        said.push(Sound::B);
+    }
     match (*ending, said.last()?.arpabet()) {
         ("ed", "T" | "D") => said.extend(row("IH D")),
         ("ed", "P" | "K" | "F" | "S" | "SH" | "CH" | "TH") => said.extend(row("T")),
         ("ed", _) => said.extend(row("D")),
         _ => said.extend(row(names)),
+    }
+    Some(said)
+}
+
+/// A short syllable with two consonants at its end before -et: *vusket*, *trunket*. Not before -el, where names have much else.
+fn before_et(word: &str) -> Option<Vec<Sound>> {
+    let stem = word.strip_suffix("et").filter(|stem| stem.len() > 3)?;
+    let two = stem.ends_with(|c| !vowel(c)) && !stem[..stem.len() - 1].ends_with(vowel);
+    let base = base_of(stem).filter(|_| two)?;
+    Some([syllable(&base)?, row("AH T")].concat())
+}
+
+/// A stem before -ious, whose last vowel is long after but one consonant, an i aside: *glorious*, *dubious*, *gracious*, *vicious*.
+fn before_ious(stem: &str) -> Option<Vec<Sound>> {
+    let letters: Vec<char> = stem.chars().collect();
+    let [ref front @ .., before, last] = letters[..] else {
+        return None;
+    };
+    let lone = "aeou".contains(before) && front.last().is_none_or(|c| !vowel(*c)) && !vowel(last) && last != 'r';
+    let base = if lone { format!("{stem}e") } else { stem.to_owned() };
+    let mut said = syllable(&base)?;
+    // gracious, cautious: the consonant is heard as sh; prodigious: as j.
+    let hushed = match last {
+        'c' | 't' => Some(Sound::SH),
+        'g' => Some(Sound::JH),
+        _ => None,
+    };
+    match hushed {
+        Some(sound) => {
+            *said.last_mut()? = sound;
+            said.extend(row("AH S"));
+        }
+        None => said.extend(row("IY AH S")),
     }
     Some(said)
 }
