@@ -11,7 +11,7 @@ use soundbead_data::sort::{self, Corpus, Level, Member, SortStatus, Sorted};
 /// The sorted words.
 pub const SORTED: &str = include_str!("../../reference/sorts_gold.tsv");
 /// The words taken apart, and those drawn at random later. All have been seen since; the heads of the last tell their first shares.
-pub const APART: [(&str, &str); 7] = [
+pub const APART: [(&str, &str); 8] = [
     ("words taken apart", include_str!("../../reference/parts_gold.tsv")),
     ("drawn at random", include_str!("../../reference/parts_fresh.tsv")),
     ("drawn again", include_str!("../../reference/parts_third.tsv")),
@@ -24,6 +24,10 @@ pub const APART: [(&str, &str); 7] = [
     (
         "drawn from ranks 11,000 to 22,000",
         include_str!("../../reference/parts_seventh.tsv"),
+    ),
+    (
+        "chosen from grades 3 to 6",
+        include_str!("../../reference/parts_eighth.tsv"),
     ),
 ];
 
