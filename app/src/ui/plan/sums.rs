@@ -1,19 +1,55 @@
 //! Finding sums of word parts: prefixes, bases and suffixes.
 
 use egui::{RichText, Ui};
-use soundbead_data::parts::{self as table, Origin, Part, Sum};
+use soundbead_data::chain::WordList;
+use soundbead_data::parts::{self as table, Families, Origin, Part, Sum};
 
 use super::super::icons::Icon;
+use super::super::jobs;
 use super::super::parts::{self, Button};
 use super::super::theme::{bold_font, palette};
 use super::{FoundItem, chain};
-use crate::ask::parts::sums;
+use crate::ask::parts::{AffixCount, sums};
+use crate::later::{Later, WorkResult};
 use crate::plan::{Content, PlanItem, PlanWord};
 
 /// The part that was chosen.
 #[derive(Default)]
 pub struct SumFinder {
     chosen: Option<ChosenPart>,
+    counting: FamilyCount,
+}
+
+/// The common words taken apart, on which is counted what an affix joins. It takes a second, so it is done once, off the window's
+/// thread, when the first affix is chosen.
+#[derive(Default)]
+enum FamilyCount {
+    #[default]
+    Unasked,
+    Coming(Later<Families>),
+    There(Box<Families>),
+    /// It was cancelled: the sums are shown without it.
+    Without,
+}
+
+impl FamilyCount {
+    /// Takes what is done, and starts it where an affix is chosen and nothing was asked yet.
+    fn keep_up(&mut self, ui: &Ui, affix: bool) {
+        match self {
+            FamilyCount::Unasked if affix => {
+                let count = Later::start(ui.ctx(), "Counting what it joins", |_| {
+                    Families::new(&WordList::default())
+                });
+                *self = FamilyCount::Coming(count);
+            }
+            FamilyCount::Coming(work) => match work.take() {
+                Some(WorkResult::Done(families)) => *self = FamilyCount::There(Box::new(families)),
+                Some(_) => *self = FamilyCount::Without,
+                None => {}
+            },
+            _ => {}
+        }
+    }
 }
 
 /// A part with its sums, worked out once: each asks the dictionary several times.
@@ -21,6 +57,8 @@ struct ChosenPart {
     part: &'static Part,
     rows: Vec<SumRow>,
     item: PlanItem,
+    /// What it joins, counted, with the exceptions; none before it is counted, empty for a base.
+    joins: Option<Vec<String>>,
 }
 
 /// One sum as it is shown.
@@ -33,8 +71,13 @@ struct SumRow {
 impl SumFinder {
     /// Shows the sums of the part that is chosen, and under them every part; gives what is to go into the plan.
     pub fn show(&mut self, ui: &mut Ui) -> Option<FoundItem> {
+        let affix = self.chosen.as_ref().is_some_and(|chosen| chosen.part.joins.is_some());
+        self.counting.keep_up(ui, affix);
+        if let (FamilyCount::There(families), Some(chosen)) = (&self.counting, &mut self.chosen) {
+            chosen.count(families);
+        }
         // Above: under all the parts it would lie out of sight.
-        let found = self.chosen.as_ref().and_then(|chosen| chosen.show(ui));
+        let found = self.chosen.as_ref().and_then(|chosen| chosen.show(ui, &self.counting));
         if self.chosen.is_none() {
             parts::note(
                 ui,
@@ -76,10 +119,22 @@ impl ChosenPart {
             note: written.collect::<Vec<_>>().join("; "),
             content: Content::Boxes(rows.iter().map(|r| PlanWord::new(r.word.clone())).collect()),
         };
-        ChosenPart { part, rows, item }
+        ChosenPart {
+            part,
+            rows,
+            item,
+            joins: None,
+        }
     }
 
-    fn show(&self, ui: &mut Ui) -> Option<FoundItem> {
+    fn count(&mut self, families: &Families) {
+        let counted = || AffixCount::of(families, self.part).map_or_else(Vec::new, |count| count.sentences());
+        if self.joins.is_none() {
+            self.joins = Some(counted());
+        }
+    }
+
+    fn show(&self, ui: &mut Ui, counting: &FamilyCount) -> Option<FoundItem> {
         let mut found = None;
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
@@ -95,6 +150,14 @@ impl ChosenPart {
                 }
                 chain::drag_handle(ui, "sums", self.item.clone());
             });
+            match counting {
+                FamilyCount::Coming(work) if self.part.joins.is_some() => jobs::show(work, ui),
+                _ => {
+                    for line in self.joins.iter().flatten() {
+                        parts::note(ui, line);
+                    }
+                }
+            }
             let soft = palette(ui).soft;
             // Nothing here is touched: the rows may be as close as they can be read.
             ui.spacing_mut().interact_size.y = 30.0;
