@@ -30,7 +30,7 @@ pub fn called(sound: Sound) -> String {
     match (of(SHORT), of(LONG)) {
         (Some(letter), _) => format!("short {letter}"),
         (_, Some(letter)) => format!("long {letter}"),
-        _ => inventory::of(sound).respelling.clone(),
+        _ => inventory::of(sound).shown().to_owned(),
     }
 }
 
@@ -62,7 +62,7 @@ pub fn pieces(entry: &SoundEntry, word: &str) -> Vec<(String, bool)> {
 pub fn unit_name(unit: Unit) -> String {
     let sounds: Vec<Sound> = unit.sounds().collect();
     match inventory::of_unit(&sounds) {
-        Some(entry) => format!("{} ({})", entry.respelling, key_word(entry)),
+        Some(entry) => format!("{} ({})", entry.letters(), key_word(entry)),
         None => sounds
             .iter()
             .map(|s| inventory::of(*s).respelling.as_str())

@@ -61,6 +61,25 @@ pub fn pronunciation(text: &str) -> Result<Pronunciation, String> {
     Ok(Pronunciation::new(all.iter().map(|said| said.sound).collect(), &stress))
 }
 
+/// Reads a word, and the way in which it is meant where one stands behind a colon: `read:R-EH-D`, `read:r-eh-d`.
+///
+/// # Errors
+/// As for [`sounds`], of what stands behind the colon.
+pub fn meant(text: &str) -> Result<(&str, Option<Pronunciation>), String> {
+    let Some((word, said)) = text.split_once(':') else {
+        return Ok((text, None));
+    };
+    // Capitals are ARPAbet, whose sounds have spaces between; small letters with hyphens are the plain spelling.
+    let capitals = said.bytes().any(|b| b.is_ascii_uppercase());
+    let said = if capitals {
+        said.replace('-', " ")
+    } else {
+        said.to_owned()
+    };
+    let said = pronunciation(&said).map_err(|e| format!("`{}`: {e}", text.trim()))?;
+    Ok((word.trim(), Some(said)))
+}
+
 /// Reads spellings, with spaces or commas between them: `p, i, ck, a_e`.
 ///
 /// # Errors

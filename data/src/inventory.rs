@@ -36,6 +36,9 @@ pub struct SoundEntry {
     pub arpabet: Arpabet,
     /// In plain letters, such as `th` or `igh`; no two sounds share one.
     pub respelling: String,
+    /// What stands for [`SoundEntry::respelling`] where that puzzles a parent; see [`SoundEntry::shown`].
+    #[serde(default)]
+    shown: Option<String>,
     /// Key words.
     pub words: KeyWords,
     /// Where and how it is made.
@@ -47,6 +50,19 @@ pub struct SoundEntry {
     /// The other mix-ups that lessons meet, by common practice.
     #[serde(default)]
     pub also: Vec<Mixup>,
+}
+
+impl SoundEntry {
+    /// Its plain letters as a parent reads them at once: [`SoundEntry::respelling`], but for three that puzzle, which stand with a word:
+    /// `th (this)`, `oo (book)`, `u (up)`. What is shown so is not read back; the respelling is.
+    pub fn shown(&self) -> &str {
+        self.shown.as_deref().unwrap_or(&self.respelling)
+    }
+
+    /// The same without the word, for where its key word stands beside: `th`, `oo`.
+    pub fn letters(&self) -> &str {
+        self.shown().split(' ').next().unwrap_or_default()
+    }
 }
 
 /// A word for each place in which the sound is found in everyday words; none where it is not.

@@ -23,6 +23,9 @@ use std::collections::HashSet;
 use dice::Dice;
 use written::{Collection, WrittenSentence};
 
+use crate::lexicon::Pronunciation;
+use crate::which;
+
 /// Most sentences that are given at a time.
 pub const MOST: usize = 200;
 
@@ -70,6 +73,29 @@ pub fn sentences(words: &[&str], count: usize, seed: u64) -> MadeSentences {
         left_out,
         unused,
     }
+}
+
+/// A sentence in which `word` is said as `said`, written for it if there is one; none where nobody wrote one. Of a word that is
+/// said in one way only, any of its sentences. Another `seed` gives another.
+///
+/// ```
+/// use soundbead_data::{sentence, which};
+///
+/// let ways = which::ask("wind").unwrap();
+/// let turned = sentence::said_so("wind", &ways[1].said, 0).unwrap();
+/// assert_eq!(turned, "Please wind the string around your hand.");
+/// ```
+pub fn said_so(word: &str, said: &Pronunciation, seed: u64) -> Option<&'static str> {
+    let word = word.trim().to_lowercase();
+    let way = which::ask(&word).map(|ways| ways.iter().position(|way| way.said.sounds() == said.sounds()));
+    let collection = written::collection();
+    let mut dice = Dice::new(seed);
+    let mut draw = |among: Vec<&'static WrittenSentence>| {
+        let fit = |sentence: &&WrittenSentence| way.is_none_or(|way| way.is_some() && sentence.way(&word) == way);
+        let fitting: Vec<_> = among.into_iter().filter(fit).collect();
+        (!fitting.is_empty()).then(|| fitting[dice.below(fitting.len())].text.as_str())
+    };
+    draw(collection.written_for(&word).collect()).or_else(|| draw(collection.in_passing(&word).collect()))
 }
 
 /// The given words that have a sentence, in small letters, and those that do not, each once.

@@ -7,10 +7,12 @@ use soundbead_data::spelling::{self, LetterBox};
 use soundbead_data::word::{self, Overrides, Word};
 use soundbead_data::{Rules, chain};
 
+use crate::typed;
+
 /// A word to be boxed.
 #[derive(Clone, Copy, Debug)]
 pub struct BoxesRequest<'a> {
-    /// The word as it was written.
+    /// The word as it was written, said as stands behind a colon where that is meant (`read:R-EH-D`).
     pub word: &'a str,
     /// How its sounds are counted.
     pub rules: &'a Rules,
@@ -33,10 +35,11 @@ impl BoxesRequest<'_> {
     /// Boxes the word; `own` are the family's own pronunciations.
     ///
     /// # Errors
-    /// One line when it is no word.
+    /// One line when it is no word, or what stands behind it no sounds.
     pub fn answer(&self, own: &Overrides) -> Result<BoxesAnswer, String> {
-        let word = word::find(self.word, own).map_err(|e| e.to_string())?;
-        let said = word.variants.first().cloned().unwrap_or_default();
+        let (text, meant) = typed::meant(self.word)?;
+        let word = word::find(text, own).map_err(|e| e.to_string())?;
+        let said = meant.or_else(|| word.variants.first().cloned()).unwrap_or_default();
         Ok(BoxesAnswer {
             units: chain::units(&word.spelling, said.sounds(), self.rules),
             boxes: spelling::boxes(&word.spelling, said.sounds()),

@@ -6,6 +6,8 @@ use std::ops::RangeInclusive;
 use soundbead_data::Rules;
 use soundbead_data::chain::{Chain, Graph, Limits, NoChain};
 
+use crate::typed;
+
 /// Fewest and most words that can be asked for. Two words make a step; no lesson goes through two hundred.
 pub const WORDS: RangeInclusive<usize> = 2..=200;
 /// Words of a chain to practice with when nothing is said.
@@ -14,9 +16,10 @@ pub const USUAL: usize = 8;
 /// What is asked.
 #[derive(Clone, Debug, Default)]
 pub struct ChainRequest {
-    /// The first word. With `to` alone the chain begins there: a chain may be read either way.
+    /// The first word, said as stands behind a colon where that is meant (`wind:W-AY-N-D`). With `to` alone the chain begins
+    /// there: a chain may be read either way.
     pub from: Option<String>,
-    /// The last word.
+    /// The last word, in the same form.
     pub to: Option<String>,
     /// How many words, the first and last counted. None: the fewest between two words, [`USUAL`] otherwise.
     pub words: Option<usize>,
@@ -44,17 +47,31 @@ impl ChainRequest {
             (None, Some(to)) => (Some(to), None),
             ends => ends,
         };
+        let mut limits = self.limits.clone();
+        let (from, to) = (from.map(|w| plain(w, &mut limits)), to.map(|w| plain(w, &mut limits)));
+        let limits = &limits;
         let seed = self.seed.unwrap_or_else(|| if to.is_some() { 0 } else { chance() });
         let found = match (from, to, self.words) {
-            (Some(from), Some(to), None) => graph.shortest(from, to, &self.limits, seed),
-            (Some(from), Some(to), Some(words)) => graph.exact(from, to, words, &self.limits, seed),
-            _ => graph.practice(from, self.words.unwrap_or(USUAL), &self.limits, seed),
+            (Some(from), Some(to), None) => graph.shortest(from, to, limits, seed),
+            (Some(from), Some(to), Some(words)) => graph.exact(from, to, words, limits, seed),
+            _ => graph.practice(from, self.words.unwrap_or(USUAL), limits, seed),
         };
         ChainAnswer {
             found,
             seed,
             rules: graph.rules().clone(),
         }
+    }
+}
+
+/// The word without its way, which goes into the limits. What cannot be read stays as it is, and the graph says that it is no word.
+fn plain<'w>(text: &'w str, limits: &mut Limits) -> &'w str {
+    match typed::meant(text) {
+        Ok((word, Some(said))) => {
+            limits.said.push((word.to_lowercase(), said));
+            word
+        }
+        _ => text,
     }
 }
 
@@ -94,6 +111,17 @@ mod tests {
         }
         .answer(&graph);
         assert_eq!(words(&again), words(&practice));
+        let wound = ends(Some("wind:W-AY-N-D"), Some("mine")).answer(&graph);
+        let chain = wound.found.expect("a chain");
+        assert_eq!(chain.steps[0].said.to_string(), "W AY1 N D", "the way behind the colon");
+        assert_eq!(
+            (
+                words(&ends(Some("wind:w-eye-n-d"), Some("mine")).answer(&graph))[0].as_str(),
+                chain.steps.len()
+            ),
+            ("wind", 3),
+            "wind, wine, mine or wind, mind, mine"
+        );
         let last_alone = ends(None, Some("pig")).answer(&graph);
         assert_eq!(words(&last_alone)[0], "pig");
     }

@@ -59,7 +59,7 @@ impl NotedRequest {
     /// One line, where no frequent word has the sound there.
     pub fn answer(&self, graph: &Graph) -> Result<Plan, String> {
         let words = self.words(graph);
-        let name = &inventory::of(self.sound).respelling;
+        let name = inventory::of(self.sound).shown();
         let at = self.place.map_or(String::new(), |place| format!(" {place}"));
         if words.is_empty() {
             return Err(format!("no frequent word has the sound {name}{at}"));

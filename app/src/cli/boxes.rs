@@ -33,8 +33,8 @@ pub struct BoxesArgs {
 
 const MORE: &str = "\
 A box for each sound, the letters of each, and the count by the rules in force.
-Boxes are of the first way in which the dictionary says the word, or of your own
-way; a word that is guessed says so. `soundbead sheet boxes` prints them.
+Boxes are of the first way in which the dictionary says the word, of your own
+way, or of the one behind a colon (read:R-EH-D); a word that is guessed says so. `soundbead sheet boxes` prints them.
 
 The JSON answer: word, source, sounds, count, units (sounds as they are
 counted), boxes (letters and sounds) and ways. A word that cannot be used is
@@ -69,8 +69,9 @@ impl BoxesArgs {
             .map(|word| BoxesRequest { word, rules: &rules }.answer(&own).map_err(Fault::input))
             .collect::<Result<Vec<_>, _>>()?;
         show(page, &answers, &rules)?;
-        let words = self.words.iter().map(String::as_str);
-        let mut questions = questioned::questions(words, &own).into_iter();
+        let words = || self.words.iter().map(String::as_str).filter(|word| !word.contains(':'));
+        let ways = questioned::way_lines(words(), &own, questioned::WhichTaken::Printed);
+        let mut questions = ways.into_iter().chain(questioned::questions(words(), &own));
         Ok(questions.try_for_each(|question| page.paragraph(0, &question))?)
     }
 }

@@ -12,7 +12,7 @@ use crate::ask::chain::{ChainAnswer, ChainRequest, WORDS};
 use crate::fault::{Fault, Unusable, one_line};
 use crate::list::{self, ListEntry};
 use crate::page::{OutputPage, TextTone};
-use crate::{links, store};
+use crate::{links, store, typed};
 
 #[derive(Args)]
 #[command(after_help = MORE, group = ArgGroup::new("limit").multiple(true))]
@@ -88,7 +88,8 @@ dropped. With FROM and TO a shortest one, or one of exactly N words; with FROM
 alone, or neither, one for practice. No word comes twice. FROM and TO may be any
 words. Without --seed, the commonest words stand between FROM and TO, and chance
 draws otherwise. A sound that is the whole word is initial; an added sound is
-sought in the longer word.
+sought in the longer word. Of a word that is said in two ways either may stand,
+unless one stands behind it: wind:W-AY-N-D.
 
 The common list: some 28,000 words that a child of 8 to 12 may meet, those that
 stand in small letters in the SCOWL lists of size 35 with a Zipf frequency of
@@ -138,12 +139,18 @@ impl ChainArgs {
             limits,
             seed: self.seed,
         };
-        let named = [&request.from, &request.to].into_iter().flatten();
-        questioned::ask(named.map(String::as_str), &store::overrides()?);
+        let own = store::overrides()?;
+        let ends = || [&request.from, &request.to].into_iter().flatten();
+        for end in ends() {
+            typed::meant(end).map_err(Fault::input)?;
+        }
+        let named = || ends().map(String::as_str).filter(|end| !end.contains(':'));
+        questioned::ask(named(), &own);
+        let ways = questioned::way_lines(named(), &own, questioned::WhichTaken::Either);
         match self.pairs {
             _ if self.list => asker.list(page, self.json),
             Some(file) => asker.pairs(page, &file, &request),
-            None => asker.one(page, &request, self.json),
+            None => asker.one(page, &request, self.json, &ways),
         }
     }
 
@@ -188,7 +195,8 @@ struct Asker {
 }
 
 impl Asker {
-    fn one(&self, page: &mut OutputPage, request: &ChainRequest, json: bool) -> Result<(), Fault> {
+    /// Answers one request; `ways` are told below the chain, where a person reads it.
+    fn one(&self, page: &mut OutputPage, request: &ChainRequest, json: bool, ways: &[String]) -> Result<(), Fault> {
         let answer = request.answer(&self.graph);
         if json {
             page.json(&self.object(request, &answer))?;
@@ -199,6 +207,9 @@ impl Asker {
             return Ok(());
         }
         links::show(page, &chain, &answer.rules)?;
+        for line in ways {
+            page.paragraph(0, line)?;
+        }
         let again = match answer.seed {
             0 => "--seed 1 draws another.".to_owned(),
             seed => format!("--seed {seed} gives the same again."),

@@ -90,6 +90,7 @@ impl CountArgs {
         let hearing = hearing.map_err(|e| Fault::input(format_args!("--word: {e}")))?;
         if hearing.source.is_some() {
             questioned::ask(word, &own);
+            questioned::ways(word, &own, questioned::WhichTaken::Best);
         }
         let cut = Clips::default().cut(&self.audio, None, None).map_err(Fault::input)?;
         let name = self.audio.to_string_lossy();

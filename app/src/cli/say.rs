@@ -10,7 +10,7 @@ use soundbead_data::word::Source;
 use soundbead_dsp::audio::RATE;
 use soundbead_dsp::say::Made;
 
-use super::{options, values};
+use super::{options, questioned, values};
 use crate::ask::aloud::SentenceRequest;
 use crate::ask::say::{SayAnswer, SayRequest};
 use crate::fault::Fault;
@@ -78,7 +78,11 @@ impl SayArgs {
                 speaking: self.spoken.speaking(),
             },
         };
-        let answer = request.answer(&store::overrides()?)?;
+        let own = store::overrides()?;
+        if self.sounds.is_none() {
+            questioned::ways(self.word.as_deref(), &own, questioned::WhichTaken::First);
+        }
+        let answer = request.answer(&own)?;
         let seconds = self.write(&answer.said.samples)?;
         let what = match &self.word {
             Some(word) => format!("{word}, {}{}", answer.sounds, origin(&answer)),

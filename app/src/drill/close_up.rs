@@ -56,7 +56,7 @@ impl CloseUp {
 
     /// The question that it puts, to parent and child alike.
     pub fn question(&self) -> String {
-        let (one, other) = (&self.entry.respelling, &self.other.respelling);
+        let (one, other) = (self.entry.shown(), self.other.shown());
         match self.beside {
             Beside::PerhapsHeard => format!("Is it \u{201c}{one}\u{201d}, or nearer to \u{201c}{other}\u{201d}?"),
             Beside::OftenMixedUp => format!("\u{201c}{one}\u{201d} is often mixed up with \u{201c}{other}\u{201d}."),

@@ -24,6 +24,10 @@ mod standing;
 pub mod told;
 
 use serde::{Deserialize, Serialize};
+use soundbead_data::lexicon::Pronunciation;
+use soundbead_data::which;
+
+use crate::typed;
 
 /// Most words of a dictation.
 pub const MOST_WORDS: usize = 60;
@@ -42,6 +46,9 @@ pub struct DictatedWord {
     /// The sentence that the parent says with it, if there is one.
     #[serde(default)]
     pub sentence: Option<String>,
+    /// How it is said where it is said in two ways and one was chosen: ARPAbet, a space between.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub said: Option<String>,
 }
 
 impl DictatedWord {
@@ -50,7 +57,18 @@ impl DictatedWord {
         DictatedWord {
             word: word.into(),
             sentence: None,
+            said: None,
         }
+    }
+
+    /// How it is said where that was chosen.
+    pub fn way(&self) -> Option<Pronunciation> {
+        typed::pronunciation(self.said.as_deref()?).ok()
+    }
+
+    /// What it means where the way to say it was chosen: *moving air*.
+    pub fn cue(&self) -> Option<&'static str> {
+        which::cue(&self.word.to_lowercase(), &self.way()?)
     }
 }
 

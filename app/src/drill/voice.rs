@@ -49,7 +49,8 @@ impl WordVoice {
         self.begin(at, move || say::model_of(&spelling, &sounds, &units, speaking));
     }
 
-    /// Says a word that is dictated: in the parent's own recording where there is one, else as its sentence has it.
+    /// Says a word that is dictated: in the parent's own recording where there is one, else as was chosen, or as
+    /// its sentence has it.
     pub fn say_asked(&mut self, at: &mut Equipment, asked: &DictatedWord) {
         let (asked, folder): (DictatedWord, PathBuf) = (asked.clone(), at.folder.to_owned());
         self.begin(at, move || {
@@ -58,6 +59,9 @@ impl WordVoice {
                 return Some(ModelWord { samples, counted_s });
             }
             let own = store::overrides_in(&folder).unwrap_or_default();
+            if let Some(way) = asked.way() {
+                return say::model_of(&asked.word, way.sounds(), &vec![1; way.sounds().len()], Speaking::Whole);
+            }
             aloud::model_of_asked(&asked.word, asked.sentence.as_deref(), &own)
         });
     }

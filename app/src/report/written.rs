@@ -353,7 +353,7 @@ fn keyed(sound: &str) -> String {
     let entry = inventory::find(sound);
     entry.map_or_else(
         || sound.to_owned(),
-        |entry| format!("{} as in {}", entry.respelling, key_word(entry)),
+        |entry| format!("{} as in {}", entry.letters(), key_word(entry)),
     )
 }
 

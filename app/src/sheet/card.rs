@@ -20,7 +20,7 @@ pub fn sheet(entry: &SoundEntry, about: &SheetOptions) -> Sheet {
 }
 
 fn at(entry: &SoundEntry, about: &SheetOptions, scale: f32) -> Sheet {
-    let title = about.title_or(&format!("The sound {}, as in {}", entry.respelling, key_word(entry)));
+    let title = about.title_or(&format!("The sound {}, as in {}", entry.letters(), key_word(entry)));
     let foot = [
         "Features as on the chart of the International Phonetic Association (revised 2020); what to do and how to tell it \
          from its nearest: common practice. General American English."
@@ -97,7 +97,7 @@ fn small_head(page: &mut Composer, entry: &SoundEntry, area: Area) {
         .into_iter()
         .for_each(|item| page.push(item));
     let name = Area::new(area.x, area.y + area.h * 0.52, area.w, 20.0);
-    let named = format!("{}   /{}/", entry.respelling, entry.ipa);
+    let named = format!("{}   /{}/", entry.shown(), entry.ipa);
     page.push(fit(&named, Style::plain(14.0), name, Align::Centre));
     let others = [&entry.words.initial, &entry.words.medial, &entry.words.final_];
     let others = others.into_iter().flatten().filter(|w| *w != key_word(entry));
@@ -140,7 +140,7 @@ fn sign(page: &mut Composer, entry: &SoundEntry) {
     let (x, w) = (area.right() + 20.0, page.width() - SIDE - 20.0);
     let rows = [
         ("In the IPA", format!("/{}/", entry.ipa)),
-        ("In plain letters", entry.respelling.clone()),
+        ("In plain letters", entry.shown().to_owned()),
         ("In ARPAbet", entry.arpabet.to_string()),
         ("Made", made(entry)),
     ];

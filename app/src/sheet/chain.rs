@@ -169,7 +169,7 @@ fn named(unit: Option<Unit>) -> (String, String) {
             None => sounds.iter().map(|s| text(inventory::of(*s))).collect(),
         }
     };
-    (each(|e| &e.respelling), format!("/{}/", each(|e| &e.ipa)))
+    (each(|e| e.shown()), format!("/{}/", each(|e| &e.ipa)))
 }
 
 /// The letters of the box that holds counted sound `at`.

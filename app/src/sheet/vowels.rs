@@ -186,7 +186,7 @@ fn rows(page: &mut Composer, chart: &Chart, area: Area) {
         for spot in chart.spots.iter().filter(|s| s.kind == kind) {
             let cells = [
                 (0.0, 84.0, key_word(spot.entry), Style::bold(11.0)),
-                (88.0, 40.0, spot.entry.respelling.as_str(), Style::plain(10.5)),
+                (88.0, 40.0, spot.entry.letters(), Style::plain(10.5)),
                 (132.0, area.w - 132.0, spot.entry.ipa.as_str(), Style::quiet(11.0)),
             ];
             for (x, w, text, style) in cells {

@@ -173,5 +173,5 @@ impl SoundsView {
 
 /// A sound as it is said aloud to those who cannot see the chart: its letters and a word with it.
 fn spoken(entry: &SoundEntry) -> String {
-    format!("{} as in {}", entry.respelling, key_word(entry))
+    format!("{} as in {}", entry.letters(), key_word(entry))
 }

@@ -84,7 +84,7 @@ impl ToPrint {
 
     /// One sound's card.
     pub fn card(entry: &'static SoundEntry) -> ToPrint {
-        ToPrint::new(format!("The sound {}", entry.respelling), false, move |paper, _| {
+        ToPrint::new(format!("The sound {}", entry.shown()), false, move |paper, _| {
             Ok(card::sheet(entry, &plain(paper)))
         })
     }

@@ -37,6 +37,15 @@ impl WhichWay {
     }
 }
 
+/// The word, with its sounds behind it where it is said in two ways and the plan says which: `read:R-EH-D`.
+pub fn meant(word: &PlanWord) -> String {
+    let asked = which::ask(&word.spelling).and(word.said.as_ref());
+    asked.map_or_else(
+        || word.spelling.clone(),
+        |said| format!("{}:{}", word.spelling, sounds(said)),
+    )
+}
+
 /// Asks which way is meant of each of these words that is said in two; whether an answer was changed.
 pub fn ask(ui: &mut Ui, words: &mut [PlanWord]) -> bool {
     let mut changed = false;

@@ -180,7 +180,7 @@ fn of_added(added: &AddedLetters) -> String {
 
 /// A sound in plain letters.
 fn plain(sound: Sound) -> &'static str {
-    &inventory::of(sound).respelling
+    inventory::of(sound).shown()
 }
 
 /// A split vowel as parents know it: `a-e`.

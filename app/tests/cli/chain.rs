@@ -256,3 +256,20 @@ fn what_cannot_be_used_is_one_line() {
         run(&args.split(' ').collect::<Vec<_>>()).refused(args);
     }
 }
+
+/// A word that is said in two ways is told of, with what to type; the way behind the word is kept to.
+#[test]
+fn the_way_of_an_end_is_asked_and_kept() {
+    let ran = run(&["chain", "wind", "mine"]).well();
+    let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        told.contains("wind is said W IH N D (moving air) or W AY N D (to turn a key or a handle).")
+            && told.contains("wind:W-AY-N-D keeps to the second."),
+        "{told}"
+    );
+    let ran = run(&["chain", "wind:W-AY-N-D", "mine", "--json"]).well();
+    let answer = &ran.json()[0];
+    checked(answer);
+    assert_eq!(sounds(&answer["steps"][0]), ["W", "AY", "N", "D"]);
+    run(&["chain", "wind:W-XX", "mine"]).refused("wind:W-XX");
+}

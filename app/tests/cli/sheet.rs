@@ -611,3 +611,34 @@ fn a_dictation_gets_sentences_of_its_words_and_says_which_have_none() {
         .refused(count);
     }
 }
+
+/// Sound boxes of a word that is said in two ways: which is printed is said, and the way behind the word is boxed.
+#[test]
+fn the_way_behind_a_word_is_printed() {
+    let ran = run(&["boxes", "use"]).well();
+    let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        told.contains("The first is printed; use:Y-UW-S prints the other."),
+        "{told}"
+    );
+    let ran = run(&["boxes", "use:Y-UW-S", "--json"]).well();
+    assert_eq!(ran.json()[0]["sounds"], serde_json::json!(["Y", "UW", "S"]));
+    let folder = scratch("the-way-printed");
+    let key_of = |word: &str, name: &str| {
+        let page = folder.join(format!("{name}.svg"));
+        let args = ["sheet", "boxes", word, "--key", "--out", page.to_str().expect("text")];
+        let ran = run(&args);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        (
+            std::fs::read_to_string(folder.join(format!("{name}-2.svg"))).expect("the key"),
+            ran.err,
+        )
+    };
+    let (first, told) = key_of("use", "first");
+    assert!(
+        told.contains("The first is printed; use:Y-UW-S prints the other."),
+        "{told}"
+    );
+    let (second, told) = key_of("use:Y-UW-S", "second");
+    assert!(told.is_empty() && first != second, "the key tells the sounds: {told}");
+}

@@ -175,6 +175,28 @@ fn a_word_said_in_two_ways_asks_which() {
     assert_eq!(said.to_string(), "R EH1 D");
 }
 
+/// The ends of a chain ask as well, and the chain says the word as it was chosen.
+#[test]
+fn the_ends_of_a_chain_ask_which() {
+    let mut window = window("which-end");
+    click(&mut window, "Find: Chain");
+    write(&mut window, "From", "wind");
+    write(&mut window, "to", "mine");
+    assert!(has(&window, "Which wind?") && !has(&window, "Which mine?"));
+    click(&mut window, "Which wind?: to turn a key or a handle");
+    click(&mut window, "Find a chain");
+    until(&mut window, |w| w.query_by_label("Add chain to the plan").is_some());
+    click(&mut window, "Add chain to the plan");
+    let plan = sent(&mut window);
+    let words: Vec<_> = plan.items[0].words().collect();
+    let said = words[0].said.as_ref().expect("its sounds");
+    assert_eq!(
+        (words[0].spelling.as_str(), said.to_string().as_str()),
+        ("wind", "W AY1 N D")
+    );
+    assert_eq!(words.last().expect("an end").spelling, "mine");
+}
+
 #[test]
 fn a_sort_shows_how_often_its_rules_hold() {
     let mut window = window("sort");
@@ -313,6 +335,15 @@ fn words_of_a_part_show_what_changes_and_go_into_the_plan() {
         has(&window, "the silent e goes; the t is said sh"),
         "the letters and the sounds"
     );
+    until(&mut window, |w| has(w, "Joins a word that stands alone in "));
+    assert!(
+        has(&window, "joins a base that ends in t, te or s. So in ") && has(&window, "; not in "),
+        "what was counted, with the exceptions"
+    );
+    click(&mut window, "Part: port");
+    assert!(!has(&window, "Joins "), "a base joins nothing by itself");
+    click(&mut window, "Part: -ion");
+    assert!(has(&window, "Joins a word that stands alone in "), "it is counted once");
     click(&mut window, "Add words to the plan");
     until(&mut window, |w| has(w, "Remove: Sound boxes 1"));
     let plan = sent(&mut window);

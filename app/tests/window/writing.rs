@@ -41,6 +41,30 @@ fn listening(window: &mut Window) -> KeepingPlayer {
     player
 }
 
+/// A word that is said in two ways asks which one is meant, and its sentence says it so.
+#[test]
+fn a_dictated_word_said_in_two_ways_asks_which() {
+    let mut window = at_writing("which");
+    fill(&mut window, "Words to dictate", "wind, bridge");
+    window.run_steps(3);
+    assert!(says(&window, "Which wind?") && !says(&window, "Which bridge?"));
+    press(&mut window, "Which wind?: to turn a key or a handle");
+    press(&mut window, "Dictate these");
+    until(&mut window, "the dictation", |w| {
+        says(w, "Listen, then write the word.")
+    });
+    window.key_down(Key::F2);
+    window.run_steps(3);
+    let told = texts(&window);
+    window.key_up(Key::F2);
+    assert!(told.iter().any(|t| t == "Meant: to turn a key or a handle"), "{told:?}");
+    assert!(
+        told.iter()
+            .any(|t| t.contains("Please wind the string around your hand.")),
+        "{told:?}"
+    );
+}
+
 #[test]
 fn a_sentence_is_read_by_key_or_button_and_stands_nowhere() {
     let mut window = at_writing("read-out");

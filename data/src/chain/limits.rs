@@ -5,6 +5,7 @@ use std::ops::RangeInclusive;
 
 use super::graph::{Edge, SpelledWord, place};
 use super::{ChangeKind, Place, Unit};
+use crate::lexicon::Pronunciation;
 use crate::rule::Fire;
 use crate::{Sound, spelling, syllable};
 
@@ -31,6 +32,9 @@ pub struct Limits {
     /// Clusters (rows of sounds that stand side by side in a word, as `N T`) of which every word has at least one; none named
     /// asks nothing.
     pub with_clusters: Vec<Vec<Unit>>,
+    /// Words that are said in several ways, in small letters, each with the way that is meant: no other way of such a word stands in
+    /// the chain.
+    pub said: Vec<(String, Pronunciation)>,
     /// Only the letters of the changed sound change: *pig* to *peg*, not *kit* to *cat*.
     pub letters: bool,
     /// Only vowels change.
@@ -70,6 +74,8 @@ pub enum Limit {
     WithSpellings,
     /// [`Limits::with_clusters`].
     WithClusters,
+    /// [`Limits::said`].
+    Said,
     /// [`Limits::letters`].
     Letters,
     /// [`Limits::contrasts`].
@@ -80,7 +86,7 @@ pub enum Limit {
 
 impl Limit {
     /// Every limit, the one that is eased first standing first.
-    pub const ALL: [Limit; 14] = [
+    pub const ALL: [Limit; 15] = [
         Limit::Places,
         Limit::Kinds,
         Limit::Vowels,
@@ -95,6 +101,7 @@ impl Limit {
         Limit::WithSounds,
         Limit::Contrasts,
         Limit::Toggles,
+        Limit::Said,
     ];
 }
 
@@ -113,6 +120,7 @@ impl fmt::Display for Limit {
             Limit::WithSounds => "the sound in every word",
             Limit::WithSpellings => "the spelling in every word",
             Limit::WithClusters => "the cluster in every word",
+            Limit::Said => "the way a word is said",
             Limit::Letters => "letters that stay",
             Limit::Contrasts => "the contrast",
             Limit::Toggles => "the sound that comes and goes",
@@ -146,6 +154,7 @@ impl Limits {
             Limit::WithSounds => eased.with_sounds.clear(),
             Limit::WithSpellings => eased.with_spellings.clear(),
             Limit::WithClusters => eased.with_clusters.clear(),
+            Limit::Said => eased.said.clear(),
             Limit::Letters => eased.letters = false,
             Limit::Contrasts => eased.contrasts.clear(),
             Limit::Toggles => eased.toggles.clear(),
@@ -188,9 +197,15 @@ impl Limits {
     }
 
     /// Whether this spelling is one that [`Self::spells`] allows and has so many syllables, with *fire* and its kin by the rule: its
-    /// letters decide whether *flower* and *flour*, said alike, have one or two.
+    /// letters decide whether *flower* and *flour*, said alike, have one or two. A word of several ways is said as it is meant.
     pub(super) fn fits(&self, spelled: &SpelledWord, fire: Fire) -> bool {
-        self.spells(spelled) && self.beats(spelled, fire)
+        self.means(spelled) && self.spells(spelled) && self.beats(spelled, fire)
+    }
+
+    /// Whether the word is said here as it is meant.
+    fn means(&self, spelled: &SpelledWord) -> bool {
+        let mut meant = self.said.iter().filter(|(word, _)| *word == spelled.word);
+        meant.all(|(_, said)| said.sounds() == spelled.said.sounds())
     }
 
     fn beats(&self, spelled: &SpelledWord, fire: Fire) -> bool {
@@ -200,6 +215,9 @@ impl Limits {
 
     /// The first of the limits on syllables and spellings that this word does not keep.
     pub(super) fn unspelled_by(&self, spelled: &SpelledWord, fire: Fire) -> Limit {
+        if !self.means(spelled) {
+            return Limit::Said;
+        }
         if !self.beats(spelled, fire) {
             return Limit::Syllables;
         }

@@ -89,6 +89,14 @@ impl Collection {
 }
 
 impl WrittenSentence {
+    /// In which of its ways `word` (in small letters) is said here, from 0; none where it is not here, or here in both.
+    pub fn way(&self, word: &str) -> Option<usize> {
+        let places = self.words.iter().enumerate().filter(|(_, w)| *w == word);
+        let mut ways = places.map(|(place, _)| usize::from(self.second.contains(&place)));
+        let first = ways.next()?;
+        ways.all(|way| way == first).then_some(first)
+    }
+
     fn read(line: &str) -> WrittenSentence {
         let text = line.replace('*', "").replace(SECOND, "");
         let words: Vec<String> = text.split_whitespace().map(bare).collect();

@@ -352,3 +352,32 @@ fn tense_vowels_end_strong_syllables_and_lax_ones_do_not() {
         );
     }
 }
+
+/// What a parent reads is plain letters: no doubled sign and no mark over a letter, and no two sounds are shown alike. Common practice, no
+/// source: the two sounds of th, the two of oo and the vowel of *up* are told apart by a word.
+#[test]
+fn what_is_shown_is_plain_letters_and_means_one_sound() {
+    let mut shown: Vec<&str> = Vec::new();
+    for entry in inventory::all() {
+        let text = entry.shown();
+        assert!(
+            text.chars().all(|c| c.is_ascii_lowercase() || " ()".contains(c)) && text != "dh",
+            "{text}"
+        );
+        assert!(!entry.letters().contains(['(', ' ']) && text.starts_with(entry.letters()));
+        assert!(!shown.contains(&text), "{text} twice");
+        shown.push(text);
+        // The word in brackets has the sound that it stands for.
+        if let Some((_, word)) = text.split_once(" (") {
+            let word = word.trim_end_matches(')');
+            let said = lexicon::look_up(word).unwrap().variants().next().unwrap();
+            assert!(
+                entry.arpabet.sounds().iter().all(|s| said.sounds().contains(s)),
+                "{text}: {said}"
+            );
+        }
+    }
+    for word in ["this", "book", "up"] {
+        assert!(shown.iter().any(|text| text.ends_with(&format!("({word})"))), "{word}");
+    }
+}

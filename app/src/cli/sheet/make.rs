@@ -21,7 +21,7 @@ use crate::plan::{Content, Plan, PlanItem, PlanWord};
 use crate::sheet::sort::{self, SheetColumn, SortKind, SortSheet};
 use crate::sheet::words::{self, SheetWord};
 use crate::sheet::{Sheet, SheetOptions, boxes, card, chain, consonants, vowels, wall};
-use crate::store;
+use crate::{store, typed};
 
 /// Makes the sheet that was asked for of `texts`, its words.
 ///
@@ -41,11 +41,19 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
     let named_sort = kind == "sort" && matches!(texts.as_slice(), [name] if !name.contains('='));
     if !named_sort && !matches!(kind, "vowels" | "consonants" | "card" | "lesson" | "string") {
         let named = asked.chain.iter().flatten().chain(&texts);
-        let words: Vec<&str> = named.flat_map(|text| single_words(text)).collect();
-        questioned::ask(words.iter().copied(), &own);
+        let named: Vec<&str> = named
+            .flat_map(|text| single_words(text))
+            .filter(|word| !word.contains(':'))
+            .collect();
+        let taken = match (kind, &asked.chain) {
+            ("chain", Some(_)) => questioned::WhichTaken::Either,
+            _ => questioned::WhichTaken::Printed,
+        };
+        questioned::ask(named.iter().copied(), &own);
+        questioned::ways(named.iter().copied(), &own, taken);
         // A dictation says of its words which have no sentence; boxes stand on the sounds alone.
         if kind == "boxes" || kind == "chain" {
-            questioned::say_guessed(words, &own);
+            questioned::say_guessed(named, &own);
         }
     }
     if let Some(path) = &asked.plan {
@@ -94,7 +102,7 @@ fn make_dictation(
         .partition(|text| text.trim().contains(char::is_whitespace));
     let words = spell_all(&singles, &about.rules, own)?;
     if let Some(count) = asked.sentences {
-        let given: Vec<&str> = singles.iter().map(String::as_str).collect();
+        let given: Vec<&str> = words.iter().map(|word| word.word.as_str()).collect();
         let block = store::word_list(Range::Common)?.block;
         let request = DictationRequest {
             words: &given,
@@ -300,7 +308,7 @@ fn make_cards(texts: &[String], about: &SheetOptions) -> Result<Sheet, Fault> {
 }
 
 fn make_chain(texts: &[String], about: &SheetOptions, own: &Overrides) -> Result<Sheet, Fault> {
-    let ways = |text: &String| words::ways(text, &about.rules, own).map_err(Fault::input);
+    let ways = |text: &String| ways(text, &about.rules, own);
     let all = texts.iter().map(ways).collect::<Result<Vec<_>, _>>()?;
     Ok(chain::sheet(&chain::steps(&all).map_err(Fault::input)?, about))
 }
@@ -371,6 +379,16 @@ fn make_found_chain(
 }
 
 fn spell_all(texts: &[String], rules: &Rules, own: &Overrides) -> Result<Vec<SheetWord>, Fault> {
-    let one = |text: &String| words::spell(text, rules, own).map_err(Fault::input);
+    let one = |text: &String| ways(text, rules, own).map(|mut all| all.swap_remove(0));
     texts.iter().map(one).collect()
+}
+
+/// Every way of saying a word that was typed; the one behind it alone, where one stands there (`read:R-EH-D`). At least one.
+fn ways(text: &str, rules: &Rules, own: &Overrides) -> Result<Vec<SheetWord>, Fault> {
+    let (word, meant) = typed::meant(text).map_err(Fault::input)?;
+    let all = words::ways(word, rules, own).map_err(Fault::input)?;
+    Ok(match meant {
+        Some(said) => vec![words::spelled(&all[0].word, all[0].source, &said, rules)],
+        None => all,
+    })
 }

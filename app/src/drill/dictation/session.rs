@@ -12,7 +12,7 @@ use crate::drill::voice::WordVoice;
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, WorkResult};
 use crate::notebook::{Id, WritingSource};
-use crate::{store, target};
+use crate::{store, target, typed};
 use keep::DictationKeeper;
 pub use keep::DictationLeft;
 
@@ -368,14 +368,24 @@ impl DictationSession {
     }
 }
 
-/// The words with a sentence for each, where there is one.
+/// The words with a sentence for each, where there is one. Behind a word may stand the way in which it is meant (`read:R-EH-D`):
+/// then its sentence says it so.
 pub fn with_sentences(words: &[String], seed: u64) -> Vec<DictatedWord> {
-    let each = |word: &String| {
+    let any = |word: &str| {
         let made = sentence::sentences(&[word], 1, seed);
-        DictatedWord {
-            word: word.clone(),
-            sentence: made.sentences.into_iter().next().map(|s| s.text),
-        }
+        made.sentences.into_iter().next().map(|s| s.text)
+    };
+    let each = |text: &String| match typed::meant(text) {
+        Ok((word, Some(said))) => DictatedWord {
+            word: word.to_owned(),
+            sentence: sentence::said_so(word, &said, seed).map(str::to_owned),
+            said: Some(said.to_string()),
+        },
+        _ => DictatedWord {
+            word: text.clone(),
+            sentence: any(text),
+            said: None,
+        },
     };
     words.iter().map(each).collect()
 }

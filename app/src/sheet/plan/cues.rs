@@ -88,5 +88,8 @@ fn name(entry: &SoundEntry) -> String {
         [sound] => called(*sound),
         _ => entry.respelling.clone(),
     };
-    format!("{plain} ({})", key_word(entry))
+    match plain.ends_with(')') {
+        true => plain,
+        false => format!("{plain} ({})", key_word(entry)),
+    }
 }

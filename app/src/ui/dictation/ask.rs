@@ -4,12 +4,13 @@ use egui::{Key, RichText, TextEdit, Ui, vec2};
 use soundbead_data::course::{CourseWords, set};
 
 use crate::drill::dictation::session::{DictationIntent, DictationSession, with_sentences};
-use crate::plan::{Content, Plan};
+use crate::plan::{Content, Plan, PlanWord};
 use crate::say::many;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::{MainView, Shared};
 use crate::ui::theme::{TOUCH, palette};
+use crate::ui::which::{self, WhichWay};
 
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 1000.0;
@@ -21,6 +22,7 @@ const MOST_DUE: usize = 12;
 #[derive(Default)]
 pub struct DictationForm {
     words: String,
+    which: WhichWay,
     paper: String,
 }
 
@@ -31,6 +33,7 @@ impl DictationForm {
         DictationForm {
             words: String::new(),
             paper: lines.join("\n"),
+            which: WhichWay::default(),
         }
     }
 
@@ -82,13 +85,11 @@ impl DictationForm {
                 .enabled(ready)
                 .show(ui)
                 .clicked();
+            let words = self.words.replace([',', ';'], " ");
+            ui.end_row();
+            ui.vertical(|ui| self.which.ask(ui, &words));
             if ready && (pressed || entered) {
-                let words: Vec<String> = self
-                    .words
-                    .split([' ', ',', ';'])
-                    .filter(|w| !w.is_empty())
-                    .map(str::to_owned)
-                    .collect();
+                let words: Vec<String> = self.which.told(&words).split_whitespace().map(str::to_owned).collect();
                 out.push(DictationIntent::Start(with_sentences(&words, 0)));
             }
         });
@@ -179,7 +180,11 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut V
             .show(ui)
             .clicked()
         {
-            out.push(DictationIntent::Start(with_sentences(&words, 0)));
+            let meant: Vec<String> = dictations(plan)
+                .flat_map(|(words, _)| words)
+                .map(which::meant)
+                .collect();
+            out.push(DictationIntent::Start(with_sentences(&meant, 0)));
         }
         for_paper(ui, &sentences, no_sound, out);
     });
@@ -187,15 +192,20 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut V
 
 /// The words and the sentences that a plan dictates.
 pub(super) fn dictated(plan: &Plan) -> (Vec<String>, Vec<&str>) {
-    let dictations = || {
-        plan.items.iter().filter_map(|item| match &item.content {
-            Content::Dictation { words, sentences } => Some((words, sentences)),
-            _ => None,
-        })
-    };
-    let words = dictations().flat_map(|(words, _)| words).map(|w| w.spelling.clone());
-    let sentences = dictations().flat_map(|(_, sentences)| sentences).map(String::as_str);
+    let words = dictations(plan)
+        .flat_map(|(words, _)| words)
+        .map(|w| w.spelling.clone());
+    let sentences = dictations(plan)
+        .flat_map(|(_, sentences)| sentences)
+        .map(String::as_str);
     (words.collect(), sentences.collect())
+}
+
+fn dictations(plan: &Plan) -> impl Iterator<Item = (&Vec<PlanWord>, &Vec<String>)> {
+    plan.items.iter().filter_map(|item| match &item.content {
+        Content::Dictation { words, sentences } => Some((words, sentences)),
+        _ => None,
+    })
 }
 
 /// A button for each sentence that is written on paper: the computer voice reads it.

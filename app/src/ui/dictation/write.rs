@@ -156,6 +156,9 @@ fn peek(ui: &mut Ui, dictation: &Dictation) {
             frame.show(ui, |ui| {
                 ui.set_max_width(420.0);
                 ui.label(RichText::new(&asked.word).font(theme::bold_font(30.0)));
+                if let Some(cue) = asked.cue() {
+                    ui.label(RichText::new(format!("Meant: {cue}")).size(18.0));
+                }
                 if let Some(sentence) = &asked.sentence {
                     ui.label(RichText::new(sentence).size(18.0));
                     parts::note(ui, "Best in your own voice: the computer reads it word by word.");

@@ -44,7 +44,7 @@ pub fn show(ui: &Ui, session: &LessonSession, out: &mut Vec<Intent>) {
             mouth(&mut columns[0], close_up.entry, side);
             mouth(&mut columns[1], close_up.other, side);
             columns[1].vertical_centered(|ui| {
-                let name = format!("Hear {}", close_up.other.respelling);
+                let name = format!("Hear {}", close_up.other.shown());
                 if Button::both(Icon::Speaker, &name).quiet().show(ui).clicked() {
                     out.push(Intent::HearClose(CloseUpVoice::Other));
                 }
@@ -91,12 +91,10 @@ fn mouth(ui: &mut Ui, entry: &'static SoundEntry, side: f32) {
     let p = palette(ui);
     let pose = pose(ui, entry);
     ui.vertical_centered(|ui| {
-        ui.label(
-            RichText::new(format!("{}  as in {}", entry.respelling, key_word(entry))).font(theme::bold_font(19.0)),
-        );
+        ui.label(RichText::new(format!("{}  as in {}", entry.letters(), key_word(entry))).font(theme::bold_font(19.0)));
         let width = (ui.available_width() - 8.0).min(side * 1.55);
         let (rect, response) = ui.allocate_exact_size(vec2(width, side.min(width / 1.5)), Sense::hover());
-        let name = format!("The mouth of {} from the side and from the front", entry.respelling);
+        let name = format!("The mouth of {} from the side and from the front", entry.shown());
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
         let square = Rect::from_min_size(rect.min, Vec2::splat(rect.height()));
         ui.painter().rect_filled(square, 14, p.well);

@@ -114,8 +114,8 @@ fn block(ui: &mut Ui, view: &TimeView, i: usize, placed: &Placed, out: &mut Vec<
     let doubt = doubtful(placed);
     let response = ui.interact(rect, ui.scope_id().with(("sound", i)), Sense::click());
     let name = match doubt {
-        true => format!("Look at sound {}: {}, listen for it", i + 1, entry.respelling),
-        false => format!("Hear sound {}: {}, clear", i + 1, entry.respelling),
+        true => format!("Look at sound {}: {}, listen for it", i + 1, entry.shown()),
+        false => format!("Hear sound {}: {}, clear", i + 1, entry.shown()),
     };
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let (fill, ink) = if doubt {
@@ -130,7 +130,7 @@ fn block(ui: &mut Ui, view: &TimeView, i: usize, placed: &Placed, out: &mut Vec<
     if doubt {
         dashes(ui, rect, p.warm);
     }
-    let text = entry.respelling.as_str();
+    let text = entry.letters();
     if rect.width() > 16.0 {
         let font = theme::bold_font(if rect.width() > 30.0 { 19.0 } else { 14.0 });
         ui.painter()

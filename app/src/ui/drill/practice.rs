@@ -159,7 +159,7 @@ impl PracticeView {
         let entry = inventory::of(self.practice.stop());
         ui.vertical_centered(|ui| {
             ui.label(RichText::new("Say this sound by itself, with no vowel behind it.").font(room::asking(ui)));
-            ui.label(RichText::new(&entry.respelling).font(theme::bold_font(64.0)));
+            ui.label(RichText::new(entry.shown()).font(theme::bold_font(64.0)));
             let line = match self.practice.listens() {
                 true => "Listening for two seconds …",
                 false => "The program measures how long the vowel behind it is. Over 30 ms, a child may count it.",

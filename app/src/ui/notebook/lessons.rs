@@ -389,7 +389,7 @@ impl NewGoal {
 fn about(ui: &mut Ui, new: &mut NewGoal) {
     let called = |s: Sound| {
         let entry = inventory::of(s);
-        format!("the sound {}  /{}/", entry.respelling, entry.ipa)
+        format!("the sound {}  /{}/", entry.shown(), entry.ipa)
     };
     let shown = match (new.choice, new.sound) {
         (Some(choice), _) => choice.name().to_owned(),

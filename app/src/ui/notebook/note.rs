@@ -66,11 +66,11 @@ fn subject(ui: &mut Ui, editor: &NoteEditor, out: &mut Vec<NoteEdit>) {
 fn sound(ui: &mut Ui, editor: &NoteEditor, out: &mut Vec<NoteEdit>) {
     let mut chosen = editor.sound();
     ComboBox::from_id_salt("note on sound")
-        .selected_text(inventory::of(chosen).respelling.clone())
+        .selected_text(inventory::of(chosen).shown())
         .show_ui(ui, |ui| {
             for sound in &editor.target().sounds {
                 let entry = inventory::of(*sound);
-                let text = format!("{}  /{}/", entry.respelling, entry.ipa);
+                let text = format!("{}  /{}/", entry.shown(), entry.ipa);
                 ui.selectable_value(&mut chosen, *sound, text);
             }
         });
@@ -117,7 +117,7 @@ fn buttons(ui: &mut Ui, editor: &NoteEditor, out: &mut Vec<NoteEdit>) {
 /// From which sound to which the note points, so that it is heard with one press.
 fn moment(ui: &mut Ui, body: &mut NoteBody, placed: &[Placed]) {
     let Some(last) = placed.last() else { return };
-    let name = |at: usize| inventory::of(placed[at].sound).respelling.clone();
+    let name = |at: usize| inventory::of(placed[at].sound).shown().to_owned();
     let found = body.moment.map(|moment| {
         let (from, to) = moment.seconds();
         let begins = placed

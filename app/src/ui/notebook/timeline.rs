@@ -354,7 +354,7 @@ fn said(a: &Attempt) -> String {
 fn sound(ui: &mut Ui, chosen: &mut Option<Sound>) {
     let name = |s: Option<Sound>| {
         s.map_or("Any sound".to_owned(), |s| {
-            format!("Sound {}", inventory::of(s).respelling)
+            format!("Sound {}", inventory::of(s).shown())
         })
     };
     let combo = ComboBox::from_id_salt("filter by sound")
@@ -364,7 +364,7 @@ fn sound(ui: &mut Ui, chosen: &mut Option<Sound>) {
         ui.selectable_value(chosen, None, name(None));
         for sound in Sound::all() {
             let entry = inventory::of(sound);
-            ui.selectable_value(chosen, Some(sound), format!("{}  /{}/", entry.respelling, entry.ipa));
+            ui.selectable_value(chosen, Some(sound), format!("{}  /{}/", entry.shown(), entry.ipa));
         }
     });
 }

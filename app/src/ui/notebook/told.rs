@@ -30,7 +30,7 @@ pub fn show(ui: &mut Ui, opened: &OpenedAttempt, told: &ToldSounds, out: &mut Ve
 
 /// One sound: itself, left out, or another. What was chosen, once another is.
 fn one(ui: &mut Ui, i: usize, own: Sound, said: Option<Sound>) -> Option<Option<Sound>> {
-    let name = |s: Sound| inventory::of(s).respelling.clone();
+    let name = |s: Sound| inventory::of(s).shown().to_owned();
     let shown = match said {
         None => format!("{}: left out", name(own)),
         Some(s) if s == own => name(own),
@@ -48,7 +48,7 @@ fn one(ui: &mut Ui, i: usize, own: Sound, said: Option<Sound>) -> Option<Option<
             others.sort_by_key(|s| s.is_vowel() != own.is_vowel());
             for other in others {
                 let entry = inventory::of(other);
-                let text = format!("{}  /{}/", entry.respelling, entry.ipa);
+                let text = format!("{}  /{}/", entry.shown(), entry.ipa);
                 ui.selectable_value(&mut chosen, Some(other), text);
             }
         });

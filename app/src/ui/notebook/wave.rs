@@ -87,7 +87,7 @@ fn block(ui: &mut Ui, opened: &OpenedAttempt, i: usize, placed: &Placed, rect: R
         "Hear sound {} of {}: {}, {clear}",
         i + 1,
         opened.attempt.word,
-        entry.respelling
+        entry.shown()
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let (fill, edge) = if doubt {
@@ -109,7 +109,7 @@ fn block(ui: &mut Ui, opened: &OpenedAttempt, i: usize, placed: &Placed, rect: R
     if rect.width() > 14.0 {
         let font = theme::bold_font(if rect.width() > 30.0 { 18.0 } else { 13.0 });
         ui.painter()
-            .text(rect.center(), Align2::CENTER_CENTER, &entry.respelling, font, p.ink);
+            .text(rect.center(), Align2::CENTER_CENTER, entry.letters(), font, p.ink);
     }
     parts::ring(ui, &response, rect, 8);
     response.clicked()

@@ -10,6 +10,7 @@ use soundbead_data::word::Source;
 
 use super::super::parts::{self, BannerTone, Button};
 use super::super::shared::Shared;
+use super::super::which::WhichWay;
 use super::super::{icons::Icon, settings};
 use super::words::{WordStock, WordStockLoader};
 use super::{FoundItem, rows};
@@ -50,6 +51,7 @@ const PRACTISE: [(ChainFocus, &str); 11] = [
 pub struct ChainFinder {
     from: String,
     to: String,
+    which: WhichWay,
     words: usize,
     exactly: bool,
     practice: ChainFocus,
@@ -70,6 +72,7 @@ impl Default for ChainFinder {
         ChainFinder {
             from: String::new(),
             to: String::new(),
+            which: WhichWay::default(),
             words: USUAL,
             exactly: false,
             practice: ChainFocus::default(),
@@ -123,6 +126,7 @@ impl ChainFinder {
             }
             self.how_many(ui);
         });
+        self.which.ask(ui, &format!("{} {}", self.from, self.to));
         ui.horizontal_wrapped(|ui| {
             ui.label("Practice");
             for (practice, text) in PRACTISE {
@@ -252,7 +256,7 @@ impl ChainFinder {
             Ok(limits) => limits,
             Err(line) => return self.wrong = Some(line),
         };
-        let word = |text: &str| Some(text.trim().to_owned()).filter(|w| !w.is_empty());
+        let word = |text: &str| Some(self.which.told(text)).filter(|w| !w.is_empty());
         let (from, to) = (word(&self.from), word(&self.to));
         let shortest = from.is_some() && to.is_some() && !self.exactly;
         let request = ChainRequest {

@@ -144,7 +144,7 @@ impl Card {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 ui.add_space(6.0);
-                ui.label(RichText::new(&entry.respelling).font(theme::bold_font(22.0)));
+                ui.label(RichText::new(entry.shown()).font(theme::bold_font(22.0)));
                 parts::note(ui, &in_terms(&entry.features));
             });
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {

@@ -180,14 +180,14 @@ impl LivePart {
         let at = self.corners.len();
         ui.horizontal_wrapped(|ui| {
             for (i, vowel) in CORNERS.into_iter().enumerate() {
-                mark(ui, &inventory::of(vowel).respelling, i < at);
+                mark(ui, inventory::of(vowel).shown(), i < at);
             }
             ui.add_space(8.0);
             match at.checked_sub(1).filter(|_| !self.let_go) {
                 Some(last) => {
                     let line = format!(
                         "\u{201c}{}\u{201d} is there. Breathe, then comes the next.",
-                        inventory::of(CORNERS[last]).respelling
+                        inventory::of(CORNERS[last]).shown()
                     );
                     took(ui, &line);
                 }
@@ -245,11 +245,7 @@ fn corner_line(ui: &mut Ui, running: bool, at: usize, held: Option<VowelHold>) {
     }
     ui.label(format!("{} of 3: say", at + 1));
     let p = palette(ui);
-    ui.label(
-        RichText::new(&entry.respelling)
-            .font(theme::bold_font(22.0))
-            .color(p.lead),
-    );
+    ui.label(RichText::new(entry.shown()).font(theme::bold_font(22.0)).color(p.lead));
     ui.label(format!("as in {} and hold it", super::key_word(entry)));
     let share = held.map_or(0.0, |h| (h.seconds / HOLD_S).min(1.0));
     ui.add(egui::ProgressBar::new(share).desired_width(90.0).desired_height(12.0));
@@ -286,7 +282,7 @@ fn nearest(ui: &mut Ui, held: &VowelHold, fit: VoiceFit, (voice, picked): (Voice
     if let Some(way) = toward(fit.apply(held.hz), voice, picked) {
         parts::note(
             ui,
-            &format!("For {} as in {}: {way}.", picked.respelling, super::key_word(picked)),
+            &format!("For {} as in {}: {way}.", picked.letters(), super::key_word(picked)),
         );
     }
 }

@@ -227,6 +227,30 @@ fn a_set_is_asked_word_by_word_paused_and_gone_on_with_until_it_is_settled() {
     assert_eq!(kept, all, "a row for each word, none twice");
 }
 
+/// Where the way is chosen, the sentence says the word so, whatever the seed; without a sentence the way is kept by itself.
+#[test]
+fn a_word_is_dictated_in_the_way_that_was_chosen() {
+    for seed in 0..20 {
+        let words = with_sentences(
+            &["read:R-EH-D".into(), "read:R-IY-D".into(), "closer:K-L-OW-Z-ER".into()],
+            seed,
+        );
+        let told: Vec<_> = words.iter().map(|w| (w.word.as_str(), w.cue().unwrap_or(""))).collect();
+        assert_eq!(told[0], ("read", "yesterday: she read it"));
+        assert_eq!(told[1], ("read", "to read now, or every day"));
+        assert_eq!(told[2], ("closer", "one who shuts"));
+        let second = |at: usize| {
+            let text = words[at].sentence.as_deref().expect("a sentence");
+            let aloud = soundbead_data::sentence::aloud::aloud(text, None, &soundbead_data::word::Overrides::default())
+                .unwrap();
+            let read = aloud.into_iter().find(|w| w.spelling == "read").expect("the word");
+            read.said.sounds()[1] == soundbead_data::Sound::EH
+        };
+        assert!(second(0) && !second(1), "{words:?}");
+        assert_eq!(words[2].sentence, None, "nobody wrote one");
+    }
+}
+
 /// Whatever is pressed, what stands as a first try is in the notebook, and no first try ever changes.
 #[test]
 fn a_monkey_changes_no_first_try() {

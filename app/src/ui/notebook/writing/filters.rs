@@ -25,7 +25,7 @@ pub fn show(ui: &mut Ui, filter: &mut WritingFilter) {
 fn sound(ui: &mut Ui, chosen: &mut Option<Sound>) {
     let name = |s: Option<Sound>| {
         s.map_or("Any sound".to_owned(), |s| {
-            format!("Sound {}", inventory::of(s).respelling)
+            format!("Sound {}", inventory::of(s).shown())
         })
     };
     let combo = ComboBox::from_id_salt("written sound")
@@ -37,7 +37,7 @@ fn sound(ui: &mut Ui, chosen: &mut Option<Sound>) {
             let entry = inventory::of(sound);
             let key = entry.words.initial.as_ref().or(entry.words.medial.as_ref());
             let as_in = key.map_or(String::new(), |word| format!(", as in {word}"));
-            ui.selectable_value(chosen, Some(sound), format!("{}{as_in}", entry.respelling));
+            ui.selectable_value(chosen, Some(sound), format!("{}{as_in}", entry.letters()));
         }
     });
 }

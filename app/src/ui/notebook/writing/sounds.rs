@@ -25,7 +25,7 @@ pub fn show(ui: &mut Ui, rows: &[MatrixRow]) -> Option<Sound> {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             let entry = inventory::find(row.sound);
-            let plain = entry.map_or(row.sound, |entry| entry.respelling.as_str());
+            let plain = entry.map_or(row.sound, |entry| entry.shown());
             let name = format!("The words with the sound {plain}");
             let left = ui.cursor().left();
             if Button::text(plain).name(&name).quiet().show(ui).clicked() {
