@@ -448,6 +448,24 @@ mod tests {
         }
     }
 
+    /// Letters that make one sound stay together, a base keeps its letters, and an o before one consonant is closed by it where it
+    /// is strong. Divided as dictionaries divide them; from memory.
+    #[test]
+    fn letters_of_one_sound_are_not_parted() {
+        let words = "tick-lish stick-ler tack-ling ef-fi-cient de-fi-cient al-le-gor-i-cal an-drog-y-nous";
+        for wanted in words.split_whitespace() {
+            assert_eq!(split(&wanted.replace('-', "")), wanted);
+        }
+        // Said in two beats, acre keeps the e that is not said.
+        let acreage = lexicon::look_up("acreage").unwrap();
+        let two = acreage
+            .variants()
+            .map(|said| syllables("acreage", &said))
+            .find(|s| s.len() == 2);
+        let letters: Vec<Option<String>> = two.expect("one way has two").into_iter().map(|s| s.letters).collect();
+        assert_eq!(letters, [Some("acre".to_owned()), Some("age".to_owned())]);
+    }
+
     /// Teachers give these one beat or two; flower and higher, whose ending has its own vowel letter, always have two.
     #[test]
     fn fire_and_hour_are_one_or_two_as_the_rule_says() {
