@@ -304,3 +304,14 @@ fn explained(shape: &WordShape, child: u16, by: &[Cause]) -> bool {
     by.iter()
         .any(|c| shape.by(*c).is_some_and(|counts| counts.contains(&child)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cause_that_leads_to_higher_counts_is_on_their_side() {
+        assert_eq!(Side::of(&(5..=6), 4), Side::More);
+        assert_eq!(Side::of(&(2..=3), 4), Side::Fewer);
+    }
+}

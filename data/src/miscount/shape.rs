@@ -206,4 +206,24 @@ mod tests {
             }
         }
     }
+
+    /// Which consonants stand together in these words is common practice, no source: of each cluster all but one may be lost.
+    #[test]
+    fn consonants_that_stand_together_may_be_counted_as_one() {
+        use Cause::{Clusters, LostLiquid, LostNasal, OtherClusters};
+        for (word, own) in [("stop", OtherClusters), ("hand", LostNasal), ("plan", LostLiquid)] {
+            let said = lexicon::look_up(word).unwrap().variants().next().unwrap();
+            let asked = AskedWord {
+                word: word.into(),
+                sounds: said.sounds().to_vec(),
+            };
+            let shape = WordShape::new(&asked, &Rules::default());
+            let one_less = small(said.sounds().len()) - 1;
+            assert_eq!(shape.by(own), Some(&(one_less..=one_less)), "{word}");
+            assert_eq!(shape.by(Clusters), Some(&(one_less..=one_less)), "{word}");
+            for other in [LostNasal, LostLiquid, OtherClusters] {
+                assert!(other == own || shape.by(other).is_none(), "{word}: {other:?}");
+            }
+        }
+    }
 }

@@ -107,6 +107,15 @@ mod tests {
         assert!((fisher(sum(0.0, 300), sum(7.0, 500)) - 1.0).abs() < 1e-6);
     }
 
+    /// 200! is 200 times 199!, though the one is summed and the other is Stirling's.
+    #[test]
+    fn the_factorial_of_a_large_number_goes_on_from_that_of_a_small_one() {
+        for n in [200_usize, 201, 1000] {
+            let step = factorial(n) - factorial(n - 1);
+            assert!((step - (n as f64).ln()).abs() < 1e-7, "{n}: {step}");
+        }
+    }
+
     #[test]
     fn holm_stops_at_the_first_that_is_too_high() {
         // 0.01 <= 0.05 / 4, 0.015 <= 0.05 / 3, but 0.03 > 0.05 / 2.
