@@ -65,11 +65,19 @@ pub fn desk(notebook: &Notebook, since: Option<Date>, today: Date) -> Result<Des
     })
 }
 
+/// What is said in the place of a last lesson where there was none.
+pub fn no_lesson(e: &DeskEntry) -> &'static str {
+    match e.is_quiet() {
+        true => "no lesson yet",
+        // What was written on paper or recorded before came in without one.
+        false => "no lesson yet; what is new comes from paper or from older recordings",
+    }
+}
+
 /// What else is open, a line each: goals whose day has passed, and notes that wait for an answer.
 pub fn open(e: &DeskEntry, today: Date) -> Vec<String> {
     let goals = e.late.iter().map(|goal| wording::goal(goal, today));
-    let notes =
-        (e.unanswered > 0).then(|| format!("{} of the parent's wait for an answer.", many(e.unanswered, "note")));
+    let notes = (e.unanswered > 0).then(|| format!("Without an answer: {} by the parent.", many(e.unanswered, "note")));
     goals.chain(notes).collect()
 }
 

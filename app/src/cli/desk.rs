@@ -99,7 +99,7 @@ fn show(page: &mut OutputPage, all: &[DeskEntry], (since, today): (Date, Date)) 
 fn one(page: &mut OutputPage, e: &DeskEntry, (called, today): (&str, Date)) -> Result<(), Fault> {
     let name = page.tone(TextTone::Strong, called);
     let last = match &e.last {
-        None => "no lesson yet".to_owned(),
+        None => desk::no_lesson(e).to_owned(),
         Some(lesson) if lesson.plan.is_empty() => format!("last lesson {}", lesson.day),
         Some(lesson) => format!("last lesson {}: {}", lesson.day, lesson.plan),
     };

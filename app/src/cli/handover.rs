@@ -118,6 +118,9 @@ impl HandoverExportArgs {
                 many(written.missing, "recording")
             ))?;
         }
+        if !what.recordings {
+            page.paragraph(0, SILENT)?;
+        }
         let care = if what.passphrase.is_some() { LOCKED } else { OPEN };
         Ok(page.paragraph(0, care)?)
     }
@@ -143,6 +146,8 @@ impl HandoverImportArgs {
     }
 }
 
+const SILENT: &str = "Without --recordings nobody there can listen: what was said cannot be ruled on, and notes that point at a \
+     moment point at nothing.";
 const LOCKED: &str = "It opens with the passphrase alone; give that another way than the file.";
 const OPEN: &str = "It holds a child's records, and anyone who has the file can read it. --passphrase locks it.";
 

@@ -126,6 +126,7 @@ impl NotebookView {
     /// Opens what was picked on the desk.
     fn open(&mut self, shared: &mut Shared, opens: DeskOpens) {
         (self.at_desk, self.tab) = (false, Tab::Attempts);
+        self.review.lose_sight();
         match opens {
             DeskOpens::Learner(learner) => people::pick(shared, &learner),
             DeskOpens::Attempt(learner, id) => {
@@ -195,6 +196,7 @@ impl NotebookView {
         if parts::choice(ui, "Part", &mut self.tab, &TABS) {
             // What was changed in another part is asked for anew.
             self.renew(shared);
+            self.review.lose_sight();
             self.review.apply(shared, ReviewIntent::Away);
         }
         ui.add_space(6.0);

@@ -8,7 +8,7 @@ use super::review;
 use crate::ask::desk::{self, DeskAnswer, DeskSince};
 use crate::later::Latest;
 use crate::notebook::{DUE_WITHIN, DeskEntry, Filter, Id, Learner, NotebookError, OpenWork};
-use crate::say::many;
+use crate::say::{capital, many};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::settings;
@@ -17,8 +17,6 @@ use crate::wording;
 
 /// Due words that are named.
 const NAMED: usize = 6;
-/// Width from which on learners stand in two columns, in points.
-const TWO_COLUMNS: f32 = 960.0;
 
 /// What each key does, for the help page.
 const KEYS: [(&str, &str); 1] = [("Ctrl+Z", "undo: what counted as seen is new again")];
@@ -112,24 +110,18 @@ fn since(since: DeskSince) -> String {
     }
 }
 
-/// The learners, in two columns where there is room for them; where that leads.
+/// The learners below each other; where that leads.
 fn cards(ui: &mut Ui, answer: &DeskAnswer) -> Option<DeskOpens> {
     let all: Vec<Learner> = answer.entries.iter().map(|e| e.learner.clone()).collect();
     let mut opens = None;
-    let mut one = |ui: &mut Ui, entry: &DeskEntry| {
+    for entry in &answer.entries {
         let called = entry.learner.at_desk(&all);
         parts::card(ui, |ui| {
             ui.set_width(ui.available_width());
             opens = opens.take().or(card(ui, entry, (&called, answer.open)));
         });
         ui.add_space(6.0);
-    };
-    let columns = if ui.available_width() >= TWO_COLUMNS { 2 } else { 1 };
-    ui.columns(columns, |columns| {
-        for (at, entry) in answer.entries.iter().enumerate() {
-            one(&mut columns[at % columns.len()], entry);
-        }
-    });
+    }
     opens
 }
 
@@ -137,25 +129,17 @@ fn cards(ui: &mut Ui, answer: &DeskAnswer) -> Option<DeskOpens> {
 fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<DeskOpens> {
     let mut opens = None;
     let who = &e.learner;
+    let today = jiff::Zoned::now().date();
     ui.horizontal_wrapped(|ui| {
         parts::section(ui, called);
         let open = format!("Open {called}");
         if Button::text("Open").name(&open).show(ui).clicked() {
             opens = Some(DeskOpens::Learner(who.clone()));
         }
+        // In the same row: a learner takes few of them, and more learners are in sight.
+        parts::note(ui, &last(e, today));
+        ui.label(new(e));
     });
-    let today = jiff::Zoned::now().date();
-    parts::note(ui, &last(e, today));
-    if e.is_quiet() {
-        ui.label("Nothing new.");
-    } else {
-        let (lessons, attempts, notes) = (
-            many(e.lessons, "lesson"),
-            many(e.attempts, "attempt"),
-            many(e.notes, "note"),
-        );
-        ui.label(format!("New: {lessons}, {attempts}, {notes}."));
-    }
     opens = opens.or(to_rule(ui, e, open)).or(worth(ui, e));
     for line in desk::open(e, today) {
         ui.label(line);
@@ -172,10 +156,23 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
     opens
 }
 
+/// What is new, in a line.
+fn new(e: &DeskEntry) -> String {
+    if e.is_quiet() {
+        return "Nothing new.".to_owned();
+    }
+    let (lessons, attempts, notes) = (
+        many(e.lessons, "lesson"),
+        many(e.attempts, "attempt"),
+        many(e.notes, "note"),
+    );
+    format!("New: {lessons}, {attempts}, {notes}.")
+}
+
 /// The last lesson, in a line.
 fn last(e: &DeskEntry, today: Date) -> String {
     match &e.last {
-        None => "No lesson yet.".into(),
+        None => format!("{}.", capital(desk::no_lesson(e))),
         Some(lesson) => {
             let day = lesson.day.strftime("%a %-d %b %Y");
             let plan = lesson.plan.trim();
@@ -238,15 +235,17 @@ fn worth(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
         return None;
     }
     let mut opens = None;
-    ui.label("Most worth hearing:");
-    for a in &e.worth {
-        let day = a.day.strftime("%a %-d %b");
-        let line = format!("{}, {day} ({})", a.word, desk::why(a));
-        let name = format!("Hear {} of {}: {line}", a.word, e.learner.name);
-        if Button::both(Icon::Play, &line).name(&name).quiet().show(ui).clicked() {
-            opens = Some(DeskOpens::Attempt(e.learner.clone(), a.id));
+    ui.horizontal_wrapped(|ui| {
+        ui.label("Most worth hearing:");
+        for a in &e.worth {
+            let day = a.day.strftime("%a %-d %b");
+            let line = format!("{}, {day} ({})", a.word, desk::why(a));
+            let name = format!("Hear {} of {}: {line}", a.word, e.learner.name);
+            if Button::both(Icon::Play, &line).name(&name).quiet().show(ui).clicked() {
+                opens = Some(DeskOpens::Attempt(e.learner.clone(), a.id));
+            }
         }
-    }
+    });
     opens
 }
 

@@ -32,6 +32,8 @@ pub struct HandoverPart {
     whose: Option<crate::notebook::Id>,
     from: String,
     to: String,
+    /// Who makes the report; may be empty.
+    by: String,
     recordings: bool,
     passphrase: String,
     out: PathField,
@@ -144,6 +146,14 @@ impl HandoverPart {
             ui,
             "A few pages: what was practiced, how the counts went, patterns, notes, and the limits of it all.",
         );
+        ui.horizontal_wrapped(|ui| {
+            let label = ui.label("Report by (may be left empty)");
+            let field = TextEdit::singleline(&mut self.by)
+                .desired_width(300.0)
+                .min_size(vec2(0.0, TOUCH))
+                .align(egui::Align2::LEFT_CENTER);
+            ui.add(field).labelled_by(label.id);
+        });
         let span = self.span();
         let ready = span.is_ok() && !self.report.busy();
         if Button::both(Icon::Print, "Make the report")
@@ -153,10 +163,12 @@ impl HandoverPart {
             && let Ok(span) = span
         {
             let id = learner.id;
+            let by = Some(self.by.trim().to_owned()).filter(|by| !by.is_empty());
             self.asked = None;
             self.report.ask(shared.notebook.ask(move |n| {
-                Ok(crate::report::collect(n, id, span.from, span.to)
-                    .map(Box::new)
+                let made = crate::report::collect(n, id, span.from, span.to);
+                Ok(made
+                    .map(|data| Box::new(ReportData { by, ..data }))
                     .map_err(|e| e.to_string()))
             }));
         }

@@ -331,23 +331,22 @@ impl LessonsPart {
     fn lesson(&mut self, ui: &mut Ui, shared: &mut Shared, lesson: &LessonRow) -> Option<Date> {
         let mut opened = None;
         let day = lesson.day.strftime("%a %-d %b %Y").to_string();
+        let planned = match lesson.plan.as_str() {
+            "" => String::new(),
+            // Nobody planned what was recorded before and brought in.
+            imported if is_imported(imported) => IMPORTED.to_owned(),
+            plan => format!("Planned: {plan}"),
+        };
         ui.horizontal_wrapped(|ui| {
             parts::section(ui, &day);
+            if !planned.is_empty() {
+                ui.label(&planned);
+            }
             let open = format!("Open the lesson of {day}");
             if lesson.attempts > 0 && Button::text("Open").name(&open).show(ui).clicked() {
                 opened = Some(lesson.day);
             }
         });
-        match lesson.plan.as_str() {
-            "" => {}
-            // Nobody planned what was recorded before and brought in.
-            imported if is_imported(imported) => {
-                ui.label(IMPORTED);
-            }
-            plan => {
-                ui.label(format!("Planned: {plan}"));
-            }
-        }
         ui.label(format!("Done: {}.", done(lesson)));
         let typing = self.writing == Some(LessonField::Went(lesson.session));
         if typing {

@@ -42,6 +42,11 @@ impl Review {
         self.session.apply(&mut shared.equipment(), intent);
     }
 
+    /// The list was not drawn for a while: what is taken in hand next is brought into sight whatever was seen before.
+    pub fn lose_sight(&mut self) {
+        self.timeline.lose_sight();
+    }
+
     /// Takes in what came, also while another part is shown.
     pub fn poll(&mut self, shared: &mut Shared) {
         let again = self.session.poll(&mut shared.equipment());

@@ -46,6 +46,11 @@ impl Timeline {
         self.wants_day = true;
     }
 
+    /// Forgets which rows were in sight: the list is another, or was not drawn for a while.
+    pub fn lose_sight(&mut self) {
+        self.seen = 0..0;
+    }
+
     /// The row of filters.
     pub fn filters(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
         let mut filter = list.filter().clone();
