@@ -40,21 +40,7 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
     // The name of a sort, or what a lesson is about, is no word of a sheet.
     let named_sort = kind == "sort" && matches!(texts.as_slice(), [name] if !name.contains('='));
     if !named_sort && !matches!(kind, "vowels" | "consonants" | "card" | "lesson" | "string") {
-        let named = asked.chain.iter().flatten().chain(&texts);
-        let named: Vec<&str> = named
-            .flat_map(|text| single_words(text))
-            .filter(|word| !word.contains(':'))
-            .collect();
-        let taken = match (kind, &asked.chain) {
-            ("chain", Some(_)) => questioned::WhichTaken::Either,
-            _ => questioned::WhichTaken::Printed,
-        };
-        questioned::ask(named.iter().copied(), &own);
-        questioned::ways(named.iter().copied(), &own, taken);
-        // A dictation says of its words which have no sentence; boxes stand on the sounds alone.
-        if kind == "boxes" || kind == "chain" {
-            questioned::say_guessed(named, &own);
-        }
+        questions(kind, asked, &texts, &own);
     }
     if let Some(path) = &asked.plan {
         return make_plan(kind, path, asked, about, &own);
@@ -87,6 +73,28 @@ pub fn make(kind: &str, asked: &SheetArgs, texts: Vec<String>) -> Result<Sheet, 
         "sort" => make_sort(&texts, asked, &about, &own),
         "card" => make_cards(&texts, &about),
         _ => make_dictation(texts, asked, &about, &own),
+    }
+}
+
+/// Asks about words that look like slips, and says which words are said in two ways and which sounds are guessed.
+fn questions(kind: &str, asked: &SheetArgs, texts: &[String], own: &Overrides) {
+    let named: Vec<&str> = asked
+        .chain
+        .iter()
+        .flatten()
+        .chain(texts)
+        .flat_map(|text| single_words(text))
+        .filter(|word| !word.contains(':'))
+        .collect();
+    let taken = match (kind, &asked.chain) {
+        ("chain", Some(_)) => questioned::WhichTaken::Either,
+        _ => questioned::WhichTaken::Printed,
+    };
+    questioned::ask(named.iter().copied(), own);
+    questioned::ways(named.iter().copied(), own, taken);
+    // A dictation says of its words which have no sentence; boxes stand on the sounds alone.
+    if kind == "boxes" || kind == "chain" {
+        questioned::say_guessed(named, own);
     }
 }
 
