@@ -53,9 +53,11 @@ pub fn within(data: &WritingData, learner: &str, short: bool) -> Vec<ReportPassa
         ReportPassage::Text(in_short(data)),
     ];
     let mut lines = Vec::new();
+    // In a lesson or two every choice was met in few words.
+    let few = if short { Vec::new() } else { data.few() };
     for (what, choices) in [
         ("Holds, right in each word the last time", data.holds()),
-        ("Right the last time, in one or two words only", data.few()),
+        ("Right the last time, in one or two words only", few),
     ] {
         let named = choices.iter();
         let named = named.map(|(choice, words)| format!("{choice} ({})", many(*words, "word")));

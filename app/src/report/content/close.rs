@@ -11,7 +11,7 @@ pub fn close(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     went(blocks, data);
     notes(blocks, data);
     method(blocks, data);
-    care(blocks);
+    care(blocks, is_short(data));
 }
 
 fn ruled_apart(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
@@ -60,14 +60,16 @@ fn notes(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
 
 fn method(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     heading(blocks, "How it was counted, and how far to trust it");
-    text(blocks, wording::rules_in_words(&data.rules));
     if is_short(data) {
-        return text(
+        // On one page with the lesson.
+        small(blocks, wording::rules_in_words(&data.rules));
+        return small(
             blocks,
             "First tries are counted. The program makes mistakes, and says \"unsure\" where a recording does not settle it; a \
              person's ear decides then, and wherever the two differ. Ranges are 95 % intervals for a share (Wilson 1927).",
         );
     }
+    text(blocks, wording::rules_in_words(&data.rules));
     text(
         blocks,
         "Two things are judged apart. Counting: the child's count against the sounds that were said, as a person or else \
@@ -101,12 +103,21 @@ fn method(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     );
 }
 
-fn care(blocks: &mut Vec<ReportPassage>) {
+fn care(blocks: &mut Vec<ReportPassage>, short: bool) {
     heading(blocks, "Care");
-    text(blocks, wording::CAUTION_REPORT);
-    text(
+    let told = |blocks: &mut Vec<ReportPassage>, line: &str| match short {
+        true => small(blocks, line),
+        false => text(blocks, line),
+    };
+    told(blocks, wording::CAUTION_REPORT);
+    told(
         blocks,
         "It is a record about a child. Where you live there may be rules on recording a child and on who may keep and see such \
          records; learn them before you pass it on, and pass on no more than is needed.",
     );
+}
+
+/// Text that many readers pass over, in the letters of a caption.
+fn small(blocks: &mut Vec<ReportPassage>, text: impl Into<String>) {
+    blocks.push(ReportPassage::Small(text.into()));
 }

@@ -51,6 +51,10 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     let early = each_once(early, &sure);
     let mut shown: Vec<String> = sure.into_iter().map(|habit| pattern(habit, false)).collect();
     shown.extend(data.sounds.iter().flatten().map(|line| format!("{line}.")));
+    // What is to be watched says it all by itself.
+    if is_short(data) && shown.is_empty() && !early.is_empty() {
+        return watched(blocks, past, early, true);
+    }
     heading(blocks, "Habits in counting");
     match (shown.is_empty(), data.counted.of) {
         (true, 0) => text(
@@ -73,7 +77,11 @@ fn habits(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
             blocks.push(ReportPassage::List(shown));
         }
     }
-    let short = is_short(data);
+    watched(blocks, past, early, is_short(data));
+}
+
+/// What was so once, and what may become a habit.
+fn watched(blocks: &mut Vec<ReportPassage>, past: Vec<&Habit>, early: Vec<&Habit>, short: bool) {
     for (title, habits) in [("Earlier", past), ("To watch: too few words yet to say", early)] {
         if !habits.is_empty() {
             heading(blocks, title);
