@@ -233,9 +233,14 @@ impl ReadWritings {
         kinds.sort_by_key(|(kind, words)| (std::cmp::Reverse(*words), *kind));
         let mut examples: Vec<Example> = Vec::new();
         let mut told: Vec<&BTreeSet<&str>> = Vec::new();
-        for (kind, words) in kinds {
-            // What was seen in no other words than something that is told already is most likely the same thing.
-            if told.iter().any(|words| seen[kind].is_subset(words)) {
+        let mut said: BTreeSet<&str> = BTreeSet::new();
+        let first = kinds.iter().map(|kind| (*kind, false));
+        let later = kinds.iter().map(|kind| (*kind, true));
+        for ((kind, words), fills) in first.chain(later) {
+            // What was seen in no other words than something that is told already is most likely the same thing; it stands where there
+            // is room left.
+            let same = told.iter().any(|words| seen[kind].is_subset(words));
+            if examples.len() == MOST_EXAMPLES || said.contains(kind) || (same && !fills) {
                 continue;
             }
             let new = |word: &str| examples.iter().all(|e| e.word != word);
@@ -245,6 +250,8 @@ impl ReadWritings {
             });
             // The first of equal ones is the latest.
             if let Some((flaws, row, says)) = shows.min_by_key(|(flaws, ..)| flaws.len()) {
+                said.insert(kind);
+                said.extend(others(flaws, kind, &seen).map(|flaw| flaw.kind.as_str()));
                 examples.push(Example {
                     word: row.word.clone(),
                     wrote: row.first().to_owned(),
@@ -254,20 +261,25 @@ impl ReadWritings {
                 });
                 told.push(&seen[kind]);
             }
-            if examples.len() == MOST_EXAMPLES {
-                break;
-            }
         }
         examples
     }
 }
 
-/// What a flaw says, and what else the row shows that is never told by itself, being seen in no words but those of the flaw.
-fn with_others(says: &str, flaws: &[Flaw], kind: &str, seen: &BTreeMap<&str, BTreeSet<&str>>) -> String {
-    let others = flaws
+/// What else a row shows that was seen in no words but those of one of its flaws.
+fn others<'a>(
+    flaws: &'a [Flaw],
+    kind: &'a str,
+    seen: &'a BTreeMap<&str, BTreeSet<&str>>,
+) -> impl Iterator<Item = &'a Flaw> {
+    flaws
         .iter()
-        .filter(|f| f.kind != kind && seen[f.kind.as_str()].is_subset(&seen[kind]));
-    let all = std::iter::once(says).chain(others.map(|f| f.alone.as_str()));
+        .filter(move |f| f.kind != kind && seen[f.kind.as_str()].is_subset(&seen[kind]))
+}
+
+/// What a flaw says, and what else the row shows that is told along with it.
+fn with_others(says: &str, flaws: &[Flaw], kind: &str, seen: &BTreeMap<&str, BTreeSet<&str>>) -> String {
+    let all = std::iter::once(says).chain(others(flaws, kind, seen).map(|f| f.alone.as_str()));
     all.collect::<Vec<_>>().join(" ")
 }
 
