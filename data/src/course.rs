@@ -24,14 +24,15 @@ mod plan;
 mod sitting;
 mod small;
 mod standing;
+mod turns;
 mod words;
 
 pub use choice::Choice;
-pub use plain::varied;
 pub use plan::{NamedChoices, Proposal, due, propose, secure, taught};
 pub use sitting::{Sitting, set};
 pub use small::is_function_word;
 pub use standing::{ShareInterval, Standing, interval, standing};
+pub use turns::varied;
 pub use words::{CourseWord, CourseWords};
 
 use crate::writing::SpellingAnalysis;

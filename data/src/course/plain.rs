@@ -4,9 +4,9 @@
 //! vowel, and shows a child who learns short vowels a silent e that does no work; *mind* has n before d, and a vowel that breaks the
 //! rule of closed syllables.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use super::{Choice, CourseWord, is_function_word};
+use super::{Choice, is_function_word};
 use crate::Sound;
 use crate::lexicon::Pronunciation;
 use crate::parts::Join;
@@ -133,41 +133,6 @@ impl Plainness {
             1
         };
         known && ended && (longer || self.syllables <= most)
-    }
-}
-
-/// Words that show a choice, so that its kinds take turns: lamp, hand and pink for m, n and ng before a consonant; ship, thin and
-/// chin for the digraphs. Within a kind they keep their order, and each kind comes as early as it can.
-pub fn varied<'w>(choice: Choice, words: impl IntoIterator<Item = &'w CourseWord>) -> Vec<&'w CourseWord> {
-    let mut seen: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut turns: Vec<(usize, &CourseWord)> = Vec::new();
-    for word in words {
-        let turn = seen.entry(kind(choice, word)).or_default();
-        turns.push((*turn, word));
-        *turn += 1;
-    }
-    // Where a choice has one kind, every word has a turn of its own and nothing moves.
-    turns.sort_by_key(|(turn, _)| *turn);
-    turns.into_iter().map(|(_, word)| word).collect()
-}
-
-/// Which kind of the choice a word shows, by number; 0 where a choice has one kind.
-fn kind(choice: Choice, word: &CourseWord) -> usize {
-    let sounds = word.said.sounds();
-    match choice {
-        Choice::LostNasal => {
-            let nasals = [Sound::M, Sound::N, Sound::NG];
-            let before = sounds.windows(2).filter(|pair| !pair[1].is_vowel());
-            before
-                .filter_map(|pair| nasals.iter().position(|n| *n == pair[0]))
-                .next()
-                .unwrap_or(0)
-        }
-        Choice::Digraph => {
-            let letters = ["sh", "th", "ch", "wh", "ph", "ng"];
-            letters.iter().position(|two| word.word.contains(two)).unwrap_or(0)
-        }
-        _ => 0,
     }
 }
 

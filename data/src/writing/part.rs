@@ -8,6 +8,7 @@ use super::{Finding, SpellingAnalysis, WrittenSound};
 use crate::chain::common;
 use crate::lexicon;
 use crate::parts::Join;
+use crate::which;
 
 pub(crate) mod shape;
 
@@ -96,8 +97,8 @@ pub(super) fn broken(reading: &SpellingAnalysis) -> Vec<BrokenPart> {
 /// Whether what was written is another word that is said the same.
 fn homophone(reading: &SpellingAnalysis) -> bool {
     let entry = lexicon::look_up(&reading.wrote).filter(|e| reading.wrote != reading.word && e.zipf() >= KNOWN_ZIPF);
-    // Duc and Bel are names: a child who writes them for duck and bell meant no other word.
-    let known = entry.filter(|_| common(&reading.wrote));
+    // Duc and Bel are names, and matt is how British books write matte: a child who writes them meant no other word.
+    let known = entry.filter(|_| common(&reading.wrote) && which::american(&reading.wrote).is_none());
     known.is_some_and(|e| e.variants().any(|said| said.sounds() == reading.said.sounds()))
 }
 
