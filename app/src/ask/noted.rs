@@ -22,7 +22,7 @@ const PLAINEST: [Choice; 7] = [
     Choice::DoubledEnd,
     Choice::KSpelling,
 ];
-/// Fewer words than these, and function words are offered too.
+/// Fewer words than these with the voiced th, and function words are offered too.
 const FEWEST: usize = 3;
 /// Fewest sounds of a word that is offered, and most.
 const SOUNDS: std::ops::RangeInclusive<usize> = 2..=5;
@@ -105,7 +105,7 @@ impl NotedRequest {
                 .collect()
         };
         let mut words = of(&|e| e.fits(&all) && is_no_form(e));
-        if words.len() < FEWEST {
+        if words.len() < FEWEST && self.sound == Sound::DH {
             words = of(&|e| e.fits_though_small(&all));
         }
         words.sort_by_key(|e| e.met.iter().any(|(choice, _)| !PLAINEST.contains(choice)));

@@ -14,7 +14,7 @@ use soundbead_data::course::{self, Choice, CourseWord, CourseWords, NamedChoices
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound, inventory};
 
-use self::words::{LessonWords, SentenceFinder};
+use self::words::{ENOUGH, LessonWords, SentenceFinder};
 use super::chain::ChainRequest;
 use crate::keyed::{LONG, SHORT, called};
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
@@ -244,14 +244,25 @@ impl PlanRequest<'_> {
                 (week.new, week.review)
             }
         };
-        let by_the_way = match self.about {
-            LessonTopic::Choice(choice) => met_by_the_way(choice),
-            _ => &[],
-        };
-        for choice in new.iter().chain(by_the_way) {
-            with_what_comes_before(*choice, &mut allowed);
+        if let Some(new) = new {
+            with_what_comes_before(new, &mut allowed);
         }
-        Ok(LessonWords::of_choice(new, review, &allowed, self.block))
+        let LessonTopic::Choice(choice) = self.about else {
+            return Ok(LessonWords::of_choice(new, review, &allowed, self.block));
+        };
+        // The plainest letters first; where too few words are left, everything that is taught before it, then all but what is
+        // known by heart.
+        let earlier: Vec<Choice> = plain_choices().filter(|c| *c < choice).collect();
+        let all: Vec<Choice> = plain_choices().collect();
+        let mut lesson = LessonWords::default();
+        for more in [met_by_the_way(choice), &earlier, &all] {
+            more.iter().for_each(|c| with_what_comes_before(*c, &mut allowed));
+            lesson = LessonWords::of_choice(new, Vec::new(), &allowed, self.block);
+            if lesson.asked().count() >= ENOUGH {
+                break;
+            }
+        }
+        Ok(lesson)
     }
 
     /// Six words, each one sound from the last.
@@ -327,6 +338,11 @@ impl PlanRequest<'_> {
         let seeds = (0..CHAINS).map(|turn| (self.today as u64).wrapping_mul(CHAINS).wrapping_add(turn));
         seeds.filter_map(|seed| six(&graph, limits, seed)).collect()
     }
+}
+
+/// Every choice but what is known by heart.
+fn plain_choices() -> impl Iterator<Item = Choice> {
+    Choice::ALL.iter().copied().filter(|c| *c != Choice::Irregular)
 }
 
 fn one_syllable() -> Limits {

@@ -15,10 +15,12 @@ use crate::keyed::{LONG, called};
 const POOL: usize = 60;
 /// Sentences of a word that are looked at.
 const DRAFTS: usize = 12;
-/// Words that each of two sounds needs so that chain, cards and writing do not share all of theirs.
-const ENOUGH: usize = 8;
+/// Words that a choice, or each of two sounds, needs so that chain, cards and writing do not share all of theirs.
+pub const ENOUGH: usize = 8;
 /// Fewest words of each of two sounds with which they can be told apart.
 const FEWEST: usize = 2;
+/// Most syllables of the other words of a sentence.
+const LONGEST: usize = 3;
 /// How common the other words of a sentence are at least: ten times in a million.
 const EASY_ZIPF: f32 = 4.0;
 
@@ -42,6 +44,7 @@ const BY_THE_WAY: [&[Choice]; 4] = [
 ];
 
 /// The words of a lesson.
+#[derive(Default)]
 pub struct LessonWords {
     /// Words whose every choice was taught, is new or is met by the way, the commonest first.
     pub words: Vec<&'static CourseWord>,
@@ -174,16 +177,21 @@ impl LessonWords {
                 .filter_map(|w| finder.easiest(self, w))
                 .collect();
             found.sort_by_key(|s| (s.hard, s.strangers));
-            found.dedup_by(|a, b| a.text == b.text);
-            told.extend(found.into_iter().take(SENTENCES / sides.len()).map(|s| s.text));
+            let most = told.len() + SENTENCES / sides.len();
+            for sentence in found {
+                if told.len() < most && !told.contains(&sentence.text) {
+                    told.push(sentence.text);
+                }
+            }
         }
         told
     }
 
-    /// How many words of a sentence are far harder than the lesson: rarer than ten in a million, strange to a child, or long.
-    fn hard(&self, text: &str) -> usize {
+    /// How many words of a sentence for `word` are far harder than the lesson: rarer than ten in a million, strange to a child, or
+    /// long.
+    fn hard(&self, text: &str, word: &str) -> usize {
         let longest = self.words.iter().map(|e| e.syllables()).max().unwrap_or(1);
-        let most = longest.max(1) + 1;
+        let most = (longest + 1).clamp(2, LONGEST);
         let is_easy = |word: &str| {
             let Some(entry) = lexicon::look_up(word) else {
                 return false;
@@ -194,8 +202,7 @@ impl LessonWords {
             short && (known || is_function_word(word))
         };
         let lower = text.to_lowercase();
-        let own = |word: &str| self.words.iter().any(|e| e.word == word) || self.review.iter().any(|r| r == word);
-        words_in(&lower).filter(|w| !own(w) && !is_easy(w)).count()
+        words_in(&lower).filter(|w| *w != word && !is_easy(w)).count()
     }
 
     /// How many words of a sentence may not stand in the lesson.
@@ -256,7 +263,7 @@ impl SentenceFinder<'_> {
         }
         .answer(self.block);
         let read = |text: String| FoundSentence {
-            hard: lesson.hard(&text),
+            hard: lesson.hard(&text, word),
             strangers: lesson.strangers(&text),
             text,
         };
