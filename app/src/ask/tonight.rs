@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 
 use soundbead_data::chain::{BlockList, Chain, ChangeKind, Graph, Limits, Range, Unit, WordList};
 use soundbead_data::course::{self, Choice, CourseWord, CourseWords, NamedChoices, WrittenTry};
+use soundbead_data::sort::Level;
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound, inventory};
 
@@ -303,7 +304,27 @@ impl PlanRequest<'_> {
             found.filter(|c| swaps(c) > 0).max_by_key(|c| (swaps(c), commonness(c)))
         };
         let found = best(lesson.cards().collect()).or_else(|| best(plain()));
-        found.ok_or_else(|| {
+        // Two sounds with few neighbors among plain words meet in words of longer books, whose other letters stay.
+        let rarer = || {
+            let list = WordList {
+                range: Range::Common,
+                block: self.block.clone(),
+                overrides: self.overrides.clone(),
+            };
+            let letters = Limits {
+                letters: true,
+                ..limits.clone()
+            };
+            let known = |word: &str| {
+                let zipf = soundbead_data::lexicon::look_up(word).map_or(0.0, |e| e.zipf());
+                Level::Bookish.has(word, zipf)
+            };
+            let found = self.chains_in(&Graph::new(&list, self.rules), &letters).into_iter();
+            found
+                .filter(|c| swaps(c) > 0 && c.steps.iter().all(|s| known(&s.word)))
+                .max_by_key(swaps)
+        };
+        found.or_else(rarer).ok_or_else(|| {
             format!(
                 "no chain of six plain words swaps {} and {}; find one in the Plan view",
                 called(a),
@@ -334,9 +355,12 @@ impl PlanRequest<'_> {
             block: self.block.clone(),
             overrides: self.overrides.clone(),
         };
-        let graph = Graph::new(&list, self.rules);
+        self.chains_in(&Graph::new(&list, self.rules), limits)
+    }
+
+    fn chains_in(&self, graph: &Graph, limits: &Limits) -> Vec<Chain> {
         let seeds = (0..CHAINS).map(|turn| (self.today as u64).wrapping_mul(CHAINS).wrapping_add(turn));
-        seeds.filter_map(|seed| six(&graph, limits, seed)).collect()
+        seeds.filter_map(|seed| six(graph, limits, seed)).collect()
     }
 }
 
@@ -764,10 +788,17 @@ mod tests {
                 );
             }
             for word in plan.items.iter().flat_map(PlanItem::words) {
-                let entry = CourseWords::wider()
-                    .get(&word.spelling)
-                    .unwrap_or_else(|| panic!("{a} {b}: {}", word.spelling));
-                assert!(entry.syllables() == 1, "{a} {b}: {}", word.spelling);
+                let sounds = word.pronunciation(&Overrides::default()).sounds().to_vec();
+                let vowels = sounds.iter().filter(|s| s.is_vowel()).count();
+                assert_eq!(vowels, 1, "{a} {b}: {}", word.spelling);
+            }
+            let shown = plan.items[1..].iter().flat_map(PlanItem::words);
+            for word in shown {
+                assert!(
+                    CourseWords::wider().get(&word.spelling).is_some(),
+                    "{a} {b}: {}",
+                    word.spelling
+                );
             }
         }
         println!("{refused} of {} refused", pairs.len());
