@@ -41,7 +41,8 @@ pub struct DeskEntry {
     pub learner: Learner,
     /// The last lesson, whenever it was.
     pub last: Option<HeldLesson>,
-    /// Lessons since the day asked for: days on which something was said or written; old recordings that were taken in are none.
+    /// Lessons since the day asked for: days on which something was said or written in one; old recordings that were taken in, and
+    /// what was written on paper, are none.
     pub lessons: usize,
     /// Attempts since then.
     pub attempts: u64,
@@ -296,8 +297,8 @@ fn lessons(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
         let new = new_rows(table, moment, "AND undone = 0");
         let mut query = db.prepare(&format!(
             "{new} SELECT DISTINCT t.learner, t.day FROM {table} t JOIN new ON new.n = t.n
-                 LEFT JOIN session s ON s.n = t.session
-             WHERE t.undone = 0 AND ifnull(s.plan, '') NOT IN (:old, :timed)"
+                 JOIN session s ON s.n = t.session
+             WHERE t.undone = 0 AND s.plan NOT IN (:old, :timed)"
         ))?;
         let values = named_params! {":day": day, ":at": at, ":row": row, ":old": IMPORTED, ":timed": IMPORTED_TIMED};
         let mut rows = query.query(values)?;

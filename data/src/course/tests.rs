@@ -369,7 +369,9 @@ fn is_known(word: &str) -> bool {
 fn base_of(word: &str, before: impl Fn(&str) -> Option<String>) -> bool {
     let endings = ["ing", "ed", "er", "ers", "est", "y", "es", "s", "ness", "ly"];
     let stems = endings.iter().filter_map(|ending| word.strip_suffix(ending));
-    stems.filter_map(before).any(|base| is_known(&base))
+    // A base may be rarer than its forms (amaze, amazing): once in a million words is enough.
+    let there = |base: String| crate::lexicon::look_up(&base).is_some_and(|e| e.zipf() >= 3.0);
+    stems.filter_map(before).any(there)
 }
 
 /// think is shown by its th; its n before k is no ng.
