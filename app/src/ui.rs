@@ -111,8 +111,8 @@ impl App {
                 }
                 shared.plan = Some(*plan);
             }
-            OpeningOutcome::Part(PlanPart::Writing) => return shared.go(MainView::Writing),
-            OpeningOutcome::Part(PlanPart::Words | PlanPart::Cards) => self.drill.sort_cards(shared),
+            OpeningOutcome::Writing => return shared.go(MainView::Writing),
+            OpeningOutcome::Cards => self.drill.sort_cards(shared),
         }
         shared.go(MainView::Drill);
     }

@@ -7,6 +7,7 @@ use soundbead_data::chain::{Chain, Graph, Limits, Range, WordList};
 use soundbead_data::course::{Choice, CourseWord, CourseWords};
 use soundbead_data::{Rules, inventory};
 
+use super::tonight::plain_choices;
 use crate::notebook::WhereInWord;
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
 
@@ -85,11 +86,7 @@ impl NotedRequest {
     /// Short plain words of one syllable with the sound in its place: those with the plainest letters first, and of these the
     /// commonest. Function words too where there are hardly any others: this and them for the voiced th.
     fn fitting(&self, graph: &Graph) -> Vec<&'static CourseWord> {
-        let all: BTreeSet<Choice> = Choice::ALL
-            .iter()
-            .copied()
-            .filter(|c| *c != Choice::Irregular)
-            .collect();
+        let all: BTreeSet<Choice> = plain_choices().collect();
         let block = &graph.list().block;
         let fits = |e: &&CourseWord| {
             let sounds = e.said.sounds();

@@ -15,7 +15,7 @@ use soundbead_data::sort::Level;
 use soundbead_data::word::Overrides;
 use soundbead_data::{Rules, Sound, inventory};
 
-use self::words::{ENOUGH, LessonWords, SentenceFinder};
+use self::words::{ENOUGH, LessonWords, SentenceFinder, fitting};
 use super::chain::ChainRequest;
 use crate::keyed::{LONG, SHORT, called};
 use crate::plan::{Content, Plan, PlanItem, PlanWord};
@@ -291,13 +291,8 @@ impl PlanRequest<'_> {
                 .count()
         };
         let plain = || {
-            let all: BTreeSet<Choice> = Choice::ALL
-                .iter()
-                .copied()
-                .filter(|c| *c != Choice::Irregular)
-                .collect();
-            let fit = CourseWords::wider().all().iter().filter(move |e| e.fits(&all));
-            fit.filter(|e| !self.block.blocks(&e.word)).collect::<Vec<_>>()
+            let all = plain_choices().collect();
+            fitting(self.block, |e| e.fits(&all))
         };
         let best = |words: Vec<&CourseWord>| {
             let found = self.chains(&words, &limits).into_iter();
@@ -365,7 +360,7 @@ impl PlanRequest<'_> {
 }
 
 /// Every choice but what is known by heart.
-fn plain_choices() -> impl Iterator<Item = Choice> {
+pub fn plain_choices() -> impl Iterator<Item = Choice> {
     Choice::ALL.iter().copied().filter(|c| *c != Choice::Irregular)
 }
 
@@ -632,6 +627,13 @@ mod tests {
         }
     }
 
+    /// What is written, and the words of the chain and the cards, to be read by a person.
+    fn told(plan: &Plan) -> String {
+        let words = |item: &PlanItem| item.words().map(|w| w.spelling.clone()).collect::<Vec<_>>();
+        let each: Vec<Vec<String>> = plan.items.iter().take(2).map(words).collect();
+        format!("{:?} {each:?}", written(plan))
+    }
+
     fn words_in(sentence: &str) -> Vec<String> {
         let lower = sentence.to_lowercase();
         let words = lower.split(|c: char| !c.is_alphabetic() && c != '\'');
@@ -672,15 +674,7 @@ mod tests {
     fn a_lesson_on_any_choice_holds_words_that_show_it() {
         for choice in Choice::ALL {
             let plan = made(LessonTopic::Choice(*choice)).unwrap_or_else(|line| panic!("{choice}: {line}"));
-            println!(
-                "{choice}: {:?} {:?}",
-                written(&plan),
-                plan.items
-                    .iter()
-                    .take(2)
-                    .map(|i| i.words().map(|w| w.spelling.as_str()).collect::<Vec<_>>())
-                    .collect::<Vec<_>>()
-            );
+            println!("{choice}: {}", told(&plan));
             sentences_fit(&plan);
             let course = CourseWords::wider();
             let shows = |word: &String| course.get(word).is_some_and(|e| e.shows(*choice));
@@ -765,15 +759,7 @@ mod tests {
                     continue;
                 }
             };
-            println!(
-                "{a} {b}: {:?} {:?}",
-                written(&plan),
-                plan.items
-                    .iter()
-                    .take(2)
-                    .map(|i| i.words().map(|w| w.spelling.as_str()).collect::<Vec<_>>())
-                    .collect::<Vec<_>>()
-            );
+            println!("{a} {b}: {}", told(&plan));
             sentences_fit(&plan);
             let (words, sentences) = written(&plan);
             for sound in [a, b] {

@@ -56,8 +56,10 @@ pub enum OpeningOutcome {
     Resume,
     /// This plan starts.
     Plan(Box<Plan>),
-    /// On with this part of the plan in hand.
-    Part(PlanPart),
+    /// On with the cards of the plan in hand.
+    Cards,
+    /// On with its writing.
+    Writing,
     /// This plan was made and is in hand; nothing starts yet.
     Made(Box<Plan>),
     /// A minute of quick reading.
@@ -114,8 +116,9 @@ impl Opening {
             self.go = Some(OpeningOutcome::Resume);
         } else if let (Some(plan), true) = (&in_hand.plan, self.about.trim().is_empty()) {
             self.go = Some(match in_hand.next {
-                Some(part) if part != PlanPart::Words => OpeningOutcome::Part(part),
-                _ => OpeningOutcome::Plan(Box::new(plan.clone())),
+                Some(PlanPart::Cards) => OpeningOutcome::Cards,
+                Some(PlanPart::Writing) => OpeningOutcome::Writing,
+                Some(PlanPart::Words) | None => OpeningOutcome::Plan(Box::new(plan.clone())),
             });
         } else {
             self.make(at, evidence, true);
@@ -318,10 +321,7 @@ mod tests {
             Some(OpeningOutcome::Plan(Box::new(plan)))
         );
         in_hand.next = Some(PlanPart::Cards);
-        assert_eq!(
-            start(&mut bench, &mut opening, &in_hand),
-            Some(OpeningOutcome::Part(PlanPart::Cards))
-        );
+        assert_eq!(start(&mut bench, &mut opening, &in_hand), Some(OpeningOutcome::Cards));
         // A line that was typed asks for another plan.
         apply(
             &mut bench,

@@ -270,7 +270,7 @@ fn new_rows(table: &str, at: &str, kept: &str) -> String {
     format!(
         "WITH new (n) AS MATERIALIZED (
              SELECT n FROM {table} WHERE learner IN (SELECT n FROM learner) {kept} AND day >= :day AND {at} >= :at
-             UNION SELECT n FROM {table} WHERE n > :row)"
+             UNION SELECT n FROM {table} WHERE n > :row {kept})"
     )
 }
 
@@ -279,7 +279,7 @@ impl DeskNews {
         let rows = new_rows("attempt", "at", "AND undone = 0");
         Ok(DeskNews {
             lessons: lessons(db, from)?,
-            attempts: attempts(db, &rows, from.bounds(|seen| seen.attempt))?,
+            attempts: counted(db, "attempt", &rows, from.bounds(|seen| seen.attempt))?,
             open: to_rule(db, &rows, open.bounds())?,
             notes: notes(db, from)?,
             worth: worth(db, &rows, open.bounds())?,
@@ -310,19 +310,14 @@ fn lessons(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
 }
 
 fn notes(db: &Connection, from: NewFrom) -> Result<HashMap<i64, u64>> {
-    let (day, at, row) = from.bounds(|seen| seen.note);
-    let new = new_rows("note", "made", "");
-    let mut query = db.prepare(&format!(
-        "{new} SELECT t.learner, count(*) FROM note t JOIN new ON new.n = t.n GROUP BY t.learner"
-    ))?;
-    let count = |row: &rusqlite::Row| Ok((row.get(0)?, row.get::<_, i64>(1)?.unsigned_abs()));
-    let rows = query.query_map(named_params! {":day": day, ":at": at, ":row": row}, count)?;
-    Ok(rows.collect::<std::result::Result<_, _>>()?)
+    let bounds = from.bounds(|seen| seen.note);
+    counted(db, "note", &new_rows("note", "made", ""), bounds)
 }
 
-fn attempts(db: &Connection, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, u64>> {
+/// How many of the new rows of a table each learner has.
+fn counted(db: &Connection, table: &str, new: &str, (day, at, row): (i64, i64, i64)) -> Result<HashMap<i64, u64>> {
     let mut query = db.prepare(&format!(
-        "{new} SELECT a.learner, count(*) FROM attempt a JOIN new ON new.n = a.n WHERE a.undone = 0 GROUP BY a.learner"
+        "{new} SELECT t.learner, count(*) FROM {table} t JOIN new ON new.n = t.n GROUP BY t.learner"
     ))?;
     let count = |row: &rusqlite::Row| Ok((row.get(0)?, row.get::<_, i64>(1)?.unsigned_abs()));
     let rows = query.query_map(named_params! {":day": day, ":at": at, ":row": row}, count)?;

@@ -31,9 +31,9 @@ impl DictationView {
 
     /// Whether the words that this plan dictates were written, while that is looked at.
     pub fn wrote(&self, plan: &Plan) -> bool {
-        let (words, _) = ask::dictated(plan);
-        let dictation = self.session.dictation();
-        dictation.is_some_and(|d| d.done() && d.written() > 0 && of_words(d, &words))
+        // The plan is read only then: this is asked in every frame.
+        let done = self.session.dictation().filter(|d| d.done() && d.written() > 0);
+        done.is_some_and(|d| of_words(d, &ask::dictated(plan).0))
     }
 
     fn tell(&mut self, shared: &mut Shared) {

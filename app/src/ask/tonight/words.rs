@@ -218,7 +218,8 @@ fn words_in(text: &str) -> impl Iterator<Item = &str> {
     words.map(|w| w.trim_matches('\'')).filter(|w| !w.is_empty())
 }
 
-fn fitting(block: &BlockList, fits: impl Fn(&CourseWord) -> bool) -> Vec<&'static CourseWord> {
+/// The words of the course that are not blocked and fit, the commonest first.
+pub fn fitting(block: &BlockList, fits: impl Fn(&CourseWord) -> bool) -> Vec<&'static CourseWord> {
     let all = CourseWords::wider().all().iter();
     all.filter(|e| fits(e) && !block.blocks(&e.word)).collect()
 }
