@@ -1,9 +1,11 @@
 //! The machine's own loudspeaker, through the `cpal` library.
 
+use std::any::Any;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
+use std::time::Duration;
 
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{ErrorKind, FromSample, SampleFormat, SizedSample, SupportedStreamConfig};
@@ -13,22 +15,31 @@ use super::{MicFault, Player, Playing, device};
 
 /// Fade at both ends of a sound, in samples at 16 kHz (5 ms): a slice out of a word would begin and end with a click.
 const FADE: usize = 80;
-/// A sound server may refuse the first buffer of a sound (PulseAudio's ALSA plugin: "I/O error") and take the same sound a
-/// moment later. Within this part of a second nothing was heard yet, and the sound is begun once more.
+/// What of a broken stream was handed to the device and may never have been heard, in seconds (by ear, no source). A sound
+/// that goes on steps back by this much: a moment heard twice is better than a sound of the word lost.
 const UNHEARD_S: f32 = 0.1;
+/// How long a sound server is left alone before the stream is opened again. PulseAudio gives its ALSA plugin "I/O error"
+/// under load, and while the default device changes, and takes the same sound a moment later.
+const REST: Duration = Duration::from_millis(100);
 
-/// The system's loudspeaker. The device is open while a sound plays.
-#[derive(Default)]
+/// Opens the loudspeaker and plays these samples (16 kHz) on it, until what is given is dropped. Faults while it plays go
+/// into the sender.
+type OpenStream = fn(&[f32], Arc<SpeakerState>, Sender<MicFault>) -> Result<Box<dyn Any>, MicFault>;
+
+/// The system's loudspeaker. The device is open while a sound plays. A stream that breaks is opened once more, at the place
+/// where it stood; only a second fault is told.
 pub struct Speaker {
+    open: OpenStream,
     now: Option<SoundOut>,
     fault: Option<MicFault>,
 }
 
 /// A sound on its way out.
 struct SoundOut {
+    /// All of it, without the fade.
     samples: Arc<[f32]>,
-    /// Whether it was begun before and refused.
-    again: bool,
+    /// The sample at which this stream began; none for the first stream.
+    again_from: Option<usize>,
     shared: Arc<SpeakerState>,
     faults: Receiver<MicFault>,
     /// Dropped with this, which tells the thread to close the device.
@@ -45,11 +56,37 @@ struct SpeakerState {
     done: AtomicBool,
 }
 
+impl Default for Speaker {
+    fn default() -> Speaker {
+        Speaker::opened_by(start)
+    }
+}
+
+impl Speaker {
+    fn opened_by(open: OpenStream) -> Speaker {
+        Speaker {
+            open,
+            now: None,
+            fault: None,
+        }
+    }
+
+    /// What becomes of a sound whose stream told a fault: it goes on in another stream, or the fault is told.
+    fn go_on(&mut self, broken: &SoundOut, fault: MicFault) {
+        if broken.may_go_on(&fault) {
+            let from = broken.heard();
+            self.now = Some(SoundOut::begin(self.open, broken.samples.clone(), Some(from)));
+        } else {
+            self.fault = Some(fault);
+        }
+    }
+}
+
 impl Player for Speaker {
     fn play(&mut self, samples: &[f32]) {
         self.stop();
         self.fault = None;
-        self.now = Some(SoundOut::begin(faded(samples).into(), false));
+        self.now = Some(SoundOut::begin(self.open, samples.into(), None));
     }
 
     fn stop(&mut self) {
@@ -57,34 +94,36 @@ impl Player for Speaker {
     }
 
     fn playing(&mut self) -> Playing {
-        if let Some(now) = self.now.take() {
-            self.fault = now.faults.try_recv().ok();
-            self.now = match &self.fault {
-                Some(fault) if now.may_begin_again(fault) => {
-                    self.fault = None;
-                    Some(SoundOut::begin(now.samples.clone(), true))
-                }
-                None if !now.shared.done.load(Ordering::Acquire) => Some(now),
-                _ => None,
-            };
+        if let Some(now) = self.now.take_if(|now| !now.shared.done.load(Ordering::Acquire)) {
+            match now.faults.try_recv() {
+                Ok(fault) => self.go_on(&now, fault),
+                Err(_) => self.now = Some(now),
+            }
+        } else {
+            self.now = None;
         }
         match (&self.fault, &self.now) {
             (Some(fault), _) => Playing::Failed(fault.clone()),
-            (None, Some(now)) => Playing::At(now.shared.seconds()),
+            (None, Some(now)) => Playing::At(now.seconds()),
             (None, None) => Playing::Nothing,
         }
     }
 }
 
 impl SoundOut {
-    fn begin(samples: Arc<[f32]>, again: bool) -> SoundOut {
+    fn begin(open: OpenStream, samples: Arc<[f32]>, again_from: Option<usize>) -> SoundOut {
         let shared = Arc::new(SpeakerState::default());
         let (fault, faults) = mpsc::channel();
         let (wanted, until) = mpsc::channel::<()>();
-        let (sound, theirs) = (samples.clone(), shared.clone());
+        let sound = faded(&samples[again_from.unwrap_or(0)..]);
+        let theirs = shared.clone();
+        let rest = again_from.map_or(Duration::ZERO, |_| REST);
         thread::spawn(move || {
             let _quiet = device::quiet();
-            match start(&sound, theirs, fault.clone()) {
+            if until.recv_timeout(rest) == Err(RecvTimeoutError::Disconnected) {
+                return; // stopped while it rested
+            }
+            match open(&sound, theirs, fault.clone()) {
                 Ok(stream) => {
                     let _ = until.recv(); // returns when the other end is dropped
                     drop(stream);
@@ -94,16 +133,27 @@ impl SoundOut {
         });
         SoundOut {
             samples,
-            again,
+            again_from,
             shared,
             faults,
             _wanted: wanted,
         }
     }
 
-    /// Whether a fault came before anything was heard, and is one that another try may not meet.
-    fn may_begin_again(&self, fault: &MicFault) -> bool {
-        !self.again && matches!(fault, MicFault::Other(_)) && self.shared.seconds() < UNHEARD_S
+    /// Whether another stream may not meet this fault. A device that has no such format, or is another's, stays so.
+    fn may_go_on(&self, fault: &MicFault) -> bool {
+        self.again_from.is_none() && matches!(fault, MicFault::Other(_) | MicFault::Unplugged)
+    }
+
+    /// How far it is, in seconds from the beginning of the sound.
+    fn seconds(&self) -> f32 {
+        self.again_from.unwrap_or(0) as f32 / audio::RATE as f32 + self.shared.seconds()
+    }
+
+    /// Up to which sample it was surely heard.
+    fn heard(&self) -> usize {
+        let at = (self.seconds() - UNHEARD_S).max(0.0) * audio::RATE as f32;
+        (at.round() as usize).min(self.samples.len())
     }
 }
 
@@ -128,7 +178,7 @@ fn faded(samples: &[f32]) -> Vec<f32> {
     out
 }
 
-fn start(samples: &[f32], shared: Arc<SpeakerState>, faults: Sender<MicFault>) -> Result<cpal::Stream, MicFault> {
+fn start(samples: &[f32], shared: Arc<SpeakerState>, faults: Sender<MicFault>) -> Result<Box<dyn Any>, MicFault> {
     let device = cpal::default_host()
         .default_output_device()
         .ok_or(MicFault::NoSpeaker)?;
@@ -147,7 +197,7 @@ fn start(samples: &[f32], shared: Arc<SpeakerState>, faults: Sender<MicFault>) -
         other => return Err(MicFault::Format(other.to_string())),
     }?;
     stream.play().map_err(|e| opening(&e))?;
-    Ok(stream)
+    Ok(Box::new(stream))
 }
 
 fn build<T: SizedSample + FromSample<f32>>(
@@ -193,6 +243,7 @@ fn opening(error: &cpal::Error) -> MicFault {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::sync::Mutex;
 
     #[test]
     fn a_sound_goes_to_every_channel_and_then_says_that_it_is_done() {
@@ -210,27 +261,91 @@ mod tests {
         );
     }
 
-    #[test]
-    fn a_sound_refused_before_it_was_heard_is_begun_once_more() {
-        let out = |again, at| {
-            let (_, faults) = mpsc::channel();
-            let (wanted, _) = mpsc::channel();
-            let (samples, shared) = (Arc::from([0.0; 4]), Arc::new(SpeakerState::default()));
-            shared.rate.store(16_000, Ordering::Relaxed);
-            shared.at.store(at, Ordering::Relaxed);
-            SoundOut {
-                samples,
-                again,
-                shared,
-                faults,
-                _wanted: wanted,
+    /// What the streams opened by a test were given: the first samples of each.
+    static OPENED: Mutex<Vec<(usize, f32)>> = Mutex::new(Vec::new());
+
+    fn given(samples: &[f32]) -> usize {
+        let mut opened = OPENED.lock().unwrap();
+        opened.push((samples.len(), samples[FADE]));
+        opened.len()
+    }
+
+    /// A stand-in for a device: the first stream breaks after half a second, the next plays to its end.
+    fn breaks_once(
+        samples: &[f32],
+        shared: Arc<SpeakerState>,
+        faults: Sender<MicFault>,
+    ) -> Result<Box<dyn Any>, MicFault> {
+        shared.rate.store(16_000, Ordering::Relaxed);
+        if given(samples) == 1 {
+            shared.at.store(8_000, Ordering::Relaxed);
+            let words = "ALSA function 'snd_pcm_avail_delay' failed with error 'I/O error (5)'";
+            let _ = faults.send(MicFault::Other(words.into()));
+        } else {
+            shared.at.store(samples.len(), Ordering::Relaxed);
+            shared.done.store(true, Ordering::Release);
+        }
+        Ok(Box::new(()))
+    }
+
+    /// A stand-in whose every stream breaks after a tenth of a second.
+    fn breaks(_: &[f32], shared: Arc<SpeakerState>, faults: Sender<MicFault>) -> Result<Box<dyn Any>, MicFault> {
+        shared.rate.store(16_000, Ordering::Relaxed);
+        shared.at.store(1_600, Ordering::Relaxed);
+        let _ = faults.send(MicFault::Unplugged);
+        Ok(Box::new(()))
+    }
+
+    /// All that a speaker says until it is no longer playing, each once.
+    fn told(speaker: &mut Speaker) -> Vec<Playing> {
+        let mut all: Vec<Playing> = Vec::new();
+        loop {
+            let now = speaker.playing();
+            let goes_on = matches!(now, Playing::At(_));
+            if all.last() != Some(&now) {
+                all.push(now);
             }
+            if !goes_on {
+                return all;
+            }
+            thread::yield_now();
+        }
+    }
+
+    #[test]
+    fn a_stream_that_breaks_once_goes_on_where_it_stood_and_nobody_is_told() {
+        let mut speaker = Speaker::opened_by(breaks_once);
+        let ramp: Vec<f32> = (0..16_000).map(|i| i as f32 / 16_000.0).collect();
+        speaker.play(&ramp);
+        let told = told(&mut speaker);
+        assert_eq!(told.last(), Some(&Playing::Nothing), "{told:?}");
+        let opened = OPENED.lock().unwrap();
+        let [(first, _), (second, at)] = opened[..] else {
+            panic!("{opened:?}");
         };
-        let refused = MicFault::Other("I/O error".into());
-        assert!(out(false, 0).may_begin_again(&refused));
-        assert!(!out(true, 0).may_begin_again(&refused));
-        assert!(!out(false, 8_000).may_begin_again(&refused), "half a second was heard");
-        assert!(!out(false, 0).may_begin_again(&MicFault::NoSpeaker));
+        // Half a second was handed over, the last tenth of it may not have been heard.
+        assert_eq!((first - second, at), (6_400, ramp[6_400 + FADE]));
+    }
+
+    #[test]
+    fn a_second_fault_is_told() {
+        let mut speaker = Speaker::opened_by(breaks);
+        speaker.play(&[0.5; 16_000]);
+        let told = told(&mut speaker);
+        assert_eq!(told.last(), Some(&Playing::Failed(MicFault::Unplugged)), "{told:?}");
+        speaker.play(&[0.5; 16_000]);
+        assert!(
+            matches!(speaker.playing(), Playing::At(_)),
+            "the next sound begins anew"
+        );
+    }
+
+    #[test]
+    fn a_device_that_cannot_play_is_told_at_once() {
+        let mut speaker = Speaker::opened_by(|_, _, _| Err(MicFault::NoSpeaker));
+        speaker.play(&[0.5; 16_000]);
+        let told = told(&mut speaker);
+        assert_eq!(told.last(), Some(&Playing::Failed(MicFault::NoSpeaker)), "{told:?}");
     }
 
     #[test]
