@@ -194,6 +194,8 @@ pub fn folder(path: &Path, access: Access) -> io::Result<()> {
     make.recursive(true);
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut make, access.folder_mode());
+    #[cfg(not(unix))]
+    let _ = access;
     make.create(path)
 }
 
