@@ -165,7 +165,10 @@ impl fmt::Display for MicFault {
                 )
             }
             MicFault::File(line) => f.write_str(line),
-            MicFault::Other(words) => write!(f, "The sound system reports: {words}. Try again, or choose another."),
+            MicFault::Other(words) => write!(
+                f,
+                "The sound system had a fault ({words}). Try again, or choose another device."
+            ),
         }
     }
 }

@@ -328,7 +328,9 @@ impl GrownUpPractice {
 pub fn stop_told(told: StopTold) -> String {
     let ms = |s: f32| (100.0 * s).round() as usize * 10;
     match told {
-        StopTold::NotHeard => "Nothing stood out of the room. Come closer, and say it with a little more push.".into(),
+        StopTold::NotHeard => {
+            "Nothing was louder than the room. Come closer, and say it with a little more push.".into()
+        }
         StopTold::Vowel(_, StopVowel::Hardly) => "Hardly any vowel: so a child hears one sound.".into(),
         StopTold::Vowel(s, StopVowel::Counted) => format!(
             "A vowel of about {} ms follows it: a child may count two sounds. Let go, and stop the voice at once.",

@@ -282,7 +282,7 @@ pub(super) fn whole(text: &str) -> Result<Judgement> {
 }
 
 fn missing() -> NotebookError {
-    NotebookError::refused("this attempt is not in the notebook (any more)")
+    NotebookError::refused("this attempt is not in the notebook")
 }
 
 /// The id of the model that judged; its name where the judgement has none.

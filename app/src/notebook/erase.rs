@@ -85,8 +85,8 @@ impl Notebook {
 
 fn in_use() -> NotebookError {
     NotebookError::refused(
-        "the learner is out of the notebook, but another program has it open, so old pages could not be cleared yet; \
-         close that one: they are cleared when the notebook is next opened",
+        "the learner is erased, but another program has the notebook open, so its free pages still hold old words; close \
+         that program: they are cleared when the notebook is next opened",
     )
 }
 

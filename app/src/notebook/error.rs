@@ -69,7 +69,7 @@ fn told(error: &rusqlite::Error) -> String {
     use rusqlite::ErrorCode as Code;
     match error.sqlite_error_code() {
         Some(Code::DatabaseBusy | Code::DatabaseLocked) => {
-            "the notebook is in use by another program; wait for that one to finish, then try again".into()
+            "another program is using the notebook; try again when it is done".into()
         }
         Some(Code::NotADatabase | Code::DatabaseCorrupt) => {
             "this is no notebook, or a damaged one; `soundbead restore` lists the copies that can be put back".into()
@@ -77,7 +77,7 @@ fn told(error: &rusqlite::Error) -> String {
         Some(Code::SystemIoFailure) => "the disk cannot be read or written".into(),
         Some(Code::DiskFull) => "the disk is full; make room, then try again: nothing was lost".into(),
         Some(Code::ReadOnly | Code::CannotOpen | Code::PermissionDenied) => {
-            "the notebook cannot be written; look at who may write to its folder".into()
+            "the notebook cannot be written; check who may write to its folder".into()
         }
         _ => format!("the notebook's database failed: {error}"),
     }
@@ -98,8 +98,8 @@ impl fmt::Display for NotebookError {
             ),
             NotebookError::Replaced(path) => write!(
                 f,
-                "{}: the notebook's file was replaced by another while it was open; that one is read from now on: look \
-                 at what is shown before you go on",
+                "{}: the notebook's file was replaced by another while it was open; the new one is read from now on: check \
+                 what is shown",
                 one_line(&path.display().to_string())
             ),
             NotebookError::Refused(line) => f.write_str(line),

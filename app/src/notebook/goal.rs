@@ -274,5 +274,5 @@ impl Notebook {
 }
 
 fn missing() -> NotebookError {
-    NotebookError::refused("this goal is not in the notebook (any more)")
+    NotebookError::refused("this goal is not in the notebook")
 }

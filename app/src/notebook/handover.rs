@@ -110,8 +110,8 @@ impl Merged {
         }
         if self.redated > 0 {
             all.push(format!(
-                "{} had a date that cannot be, from a clock that was wrong: what lay in the future is dated today, what \
-                 lay before 2000 is dated 2000-01-01.",
+                "A wrong clock gave {} a date that cannot be. Dates to come are today's now, and those before 2000 are \
+                 2000-01-01.",
                 many(self.redated, "row")
             ));
         }

@@ -156,7 +156,7 @@ pub(super) fn number(db: &Connection, id: Id) -> Result<i64> {
     let found = db
         .query_row("SELECT n FROM learner WHERE id = ?", [id], |row| row.get(0))
         .optional()?;
-    found.ok_or_else(|| NotebookError::refused("this learner is not in the notebook (any more)"))
+    found.ok_or_else(|| NotebookError::refused("this learner is not in the notebook"))
 }
 
 /// The rules that the learner of this number is taught.

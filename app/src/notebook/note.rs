@@ -533,5 +533,5 @@ impl Notebook {
 }
 
 fn missing() -> NotebookError {
-    NotebookError::refused("this note is not in the notebook (any more)")
+    NotebookError::refused("this note is not in the notebook")
 }

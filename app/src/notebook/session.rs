@@ -130,7 +130,7 @@ pub(super) fn numbers(db: &Connection, id: Id) -> Result<(i64, i64)> {
     let found = db.query_row("SELECT n, learner FROM session WHERE id = ?", [id], |row| {
         Ok((row.get(0)?, row.get(1)?))
     });
-    let missing = || NotebookError::refused("this session is not in the notebook (any more)");
+    let missing = || NotebookError::refused("this session is not in the notebook");
     found.optional()?.ok_or_else(missing)
 }
 

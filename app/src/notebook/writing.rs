@@ -259,7 +259,7 @@ fn fresh(db: &Connection, new: &NewWriting) -> Result<Writing> {
 }
 
 fn missing() -> NotebookError {
-    NotebookError::refused("this writing is not in the notebook (any more)")
+    NotebookError::refused("this writing is not in the notebook")
 }
 
 impl Notebook {

@@ -52,9 +52,8 @@ pub fn collect(
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
     let notes = notes(notebook, &who, inside)?;
     let rows = written(notebook, learner, span)?;
-    let (first, last) = edges(&days, &notes, &rows).ok_or_else(|| {
-        refused("nothing was said and nothing written in that time; a report needs attempts or writing to tell of")
-    })?;
+    let (first, last) = edges(&days, &notes, &rows)
+        .ok_or_else(|| refused("nothing was said or written in that time, so there is nothing to report"))?;
     let (begins, ends) = (from.unwrap_or(first), to.unwrap_or(last));
     let writing = writing(notebook, &rows)?;
     let latest = rows.first().map_or(ends, |row| row.day);

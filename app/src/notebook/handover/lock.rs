@@ -79,8 +79,8 @@ fn work_factor(header: &[u8]) -> std::result::Result<u8, String> {
         0 => Err(damaged()),
         1..=MOST_WORK => Ok(factor),
         _ => Err(format!(
-            "unlocking it would take this machine too long (work factor {factor}; at most {MOST_WORK} is tried); ask for \
-             it to be handed over again with this version of Soundbead"
+            "unlocking it would take too long here (work factor {factor}, at most {MOST_WORK}); ask for it again, locked by \
+             this version of Soundbead"
         )),
     }
 }
