@@ -23,6 +23,7 @@ mod sounds;
 mod start;
 pub mod theme;
 pub mod to_print;
+mod toasts;
 mod today;
 mod which;
 
@@ -174,6 +175,10 @@ impl App {
         let written = self.plan.in_hand().filter(|plan| self.writing.wrote(plan)).cloned();
         if let Some(plan) = written {
             self.plan.set_done(&plan, PlanPart::Writing);
+            if let Some((deed, beads)) = self.writing.deed() {
+                let done = (PlanPart::Writing, deed, beads);
+                self.drill.besides(&mut self.shared, done);
+            }
         }
     }
 
@@ -212,7 +217,13 @@ impl App {
             }
             MainView::Writing => {
                 let due = self.start.due();
-                self.writing.show(ui, shared, due, self.plan.in_hand());
+                if self.writing.show(ui, shared, due, self.plan.in_hand()) {
+                    // On to the end of the lesson; where its words were another evening's, to where one began.
+                    shared.go(match self.drill.has_ending() {
+                        true => MainView::Drill,
+                        false => MainView::Today,
+                    });
+                }
             }
             MainView::Notebook => self.notebook.show(ui, shared),
             MainView::Settings => self.settings.show(ui, shared),

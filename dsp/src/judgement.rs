@@ -216,6 +216,10 @@ pub struct Placed {
     /// that [`Judgement::said`] names. None elsewhere, and where the target's own sounds were heard.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken_for: Option<Sound>,
+    /// Whether this sound was perhaps left out: the likeliest reading beside the target's is without it, and [`Judgement::said`]
+    /// asks about it. False in judgements kept before it was told.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub left_out: bool,
 }
 
 impl Placed {

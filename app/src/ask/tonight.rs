@@ -53,22 +53,19 @@ impl LessonTopic {
     /// `ck or k`.
     ///
     /// # Errors
-    /// One line with examples.
+    /// One line: what was perhaps meant, where a slip of the fingers explains it, else examples.
     pub fn read(text: &str) -> Result<LessonTopic, String> {
         let line = text.trim().to_lowercase();
-        if line.is_empty() || words_of(&line).any(|w| w == "due" || w == "review") {
-            return Ok(LessonTopic::Due);
-        }
-        mix_up(&line)
-            .or_else(|| lone_vowel(&line))
-            .or_else(|| choice(&line).map(LessonTopic::Choice))
-            .ok_or_else(|| {
-                format!(
-                    "\"{}\" is no mix-up and no choice of spelling that is known; write such as: short e and short i; s \
-                     and sh; ck or k; what is due",
-                    text.trim()
-                )
-            })
+        topic(&line).ok_or_else(|| {
+            let text = text.trim();
+            match slip(&line).filter(|meant| topic(meant).is_some()) {
+                Some(meant) => format!("\"{text}\" is not known here. Did you mean: {meant}?"),
+                None => format!(
+                    "\"{text}\" is no mix-up and no choice of spelling that is known; write such as: short e and short i; s \
+                     and sh; ck or k; what is due"
+                ),
+            }
+        })
     }
 
     /// As the plan's title says it.
@@ -79,6 +76,43 @@ impl LessonTopic {
             LessonTopic::Choice(choice) => choice_title(*choice).into(),
         }
     }
+}
+
+/// What a line in small letters asks for, where it is known.
+fn topic(line: &str) -> Option<LessonTopic> {
+    if line.is_empty() || words_of(line).any(|w| w == "due" || w == "review") {
+        return Some(LessonTopic::Due);
+    }
+    mix_up(line)
+        .or_else(|| lone_vowel(line))
+        .or_else(|| choice(line).map(LessonTopic::Choice))
+}
+
+/// The line with its mistyped words put right; none where no word of it is near to one that means something here. Words of
+/// fewer than four letters stand for sounds and letters: one more slip in them is another sound.
+fn slip(line: &str) -> Option<String> {
+    let choices = Choice::ALL.iter().flat_map(|choice| words_of(choice.name()));
+    let known: BTreeSet<&str> = ["short", "long", "vowel", "sound", "review"]
+        .into_iter()
+        .chain(choices)
+        .collect();
+    let near = |word: &str| {
+        // One slip in a short word, two in a longer one: with more, any word is near to another.
+        let most = if word.chars().count() < 6 { 1 } else { 2 };
+        let each = known.iter().map(|known| (strsim::osa_distance(word, known), *known));
+        each.filter(|(far, known)| *far <= most && known.chars().count() > 3)
+            .min()
+            .map(|(_, known)| known)
+    };
+    let (mut meant, mut mended) = (Vec::new(), false);
+    for word in words_of(line) {
+        let near = Some(word)
+            .filter(|w| w.chars().count() > 3 && !known.contains(w))
+            .and_then(near);
+        mended |= near.is_some();
+        meant.push(near.unwrap_or(word));
+    }
+    mended.then(|| meant.join(" "))
 }
 
 /// The words of a line, letters and hyphens alone.
@@ -455,6 +489,22 @@ mod tests {
             mix("the k sound and the g sound"),
             LessonTopic::MixUp(Sound::K, Sound::G)
         );
+    }
+
+    #[test]
+    fn a_slip_of_the_fingers_is_asked_about_and_never_taken_for_what_was_meant() {
+        for (text, meant) in [
+            ("shrot e and short i", "Did you mean: short e and short i?"),
+            ("lnog a", "Did you mean: long a?"),
+            ("doubeled letter inside", "Did you mean: doubled letter inside?"),
+        ] {
+            let line = LessonTopic::read(text).unwrap_err();
+            assert!(line.contains(meant), "{text}: {line}");
+        }
+        // Nothing near to it means something here.
+        assert!(LessonTopic::read("homework").unwrap_err().contains("write such as"));
+        // Letters are what they are.
+        assert!(LessonTopic::read("zx and q").unwrap_err().contains("write such as"));
     }
 
     #[test]

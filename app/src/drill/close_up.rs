@@ -1,4 +1,5 @@
-//! One doubtful sound of a recording looked at closely: how it is made, beside the sound that it is perhaps taken for.
+//! One doubtful sound of a recording looked at closely: how it is made, beside the sound that it is perhaps taken for, or alone
+//! where it was perhaps left out.
 
 use soundbead_data::inventory::{self, Features, Place, SoundEntry};
 use soundbead_dsp::judgement::{Judgement, Placed, Verdict};
@@ -8,28 +9,28 @@ const DOUBT: f32 = 0.5;
 
 /// Whether a placed sound is one to listen for.
 pub fn doubtful(placed: &Placed) -> bool {
-    placed.sure() < DOUBT || placed.taken_for.is_some()
+    placed.sure() < DOUBT || placed.taken_for.is_some() || placed.left_out
 }
 
-/// Why another sound stands beside it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What stands beside the sound, and why.
+#[derive(Clone, Copy, Debug)]
 pub enum Beside {
-    /// The recording may be nearer to it.
-    PerhapsHeard,
-    /// It is the one that it is mixed up with most.
-    OftenMixedUp,
+    /// Another, to which the recording may be nearer.
+    PerhapsHeard(&'static SoundEntry),
+    /// The one that it is mixed up with most.
+    OftenMixedUp(&'static SoundEntry),
+    /// Nothing: it was perhaps not said at all.
+    PerhapsLeftOut,
 }
 
-/// A sound and another beside it.
+/// A sound and what stands beside it.
 #[derive(Clone, Copy, Debug)]
 pub struct CloseUp {
     /// The sound that was to be said.
     pub entry: &'static SoundEntry,
-    /// The other.
-    pub other: &'static SoundEntry,
-    /// Why it stands there.
+    /// What stands beside it.
     pub beside: Beside,
-    /// What tells the two apart; the cue of what makes the sound where nothing is written of the pair.
+    /// What tells the two apart; the cue of what makes the sound where it stands alone or nothing is written of the pair.
     pub cue: &'static str,
 }
 
@@ -40,26 +41,48 @@ impl CloseUp {
         let entry = inventory::of(placed.sound);
         let usual = inventory::find(&entry.confused.with.to_string());
         let heard = placed.taken_for.filter(|_| judgement.verdict != Some(Verdict::Same));
-        let (other, beside) = match heard {
-            Some(other) => (inventory::of(other), Beside::PerhapsHeard),
-            None => (usual?, Beside::OftenMixedUp),
+        let beside = match heard {
+            Some(other) => Beside::PerhapsHeard(inventory::of(other)),
+            None if placed.left_out => Beside::PerhapsLeftOut,
+            None => Beside::OftenMixedUp(usual?),
+        };
+        let told = |other| apart(entry, other).or_else(|| apart(other, entry));
+        let close_up = CloseUp {
+            entry,
+            beside,
+            cue: first_cue(entry),
         };
         Some(CloseUp {
-            entry,
-            other,
-            beside,
-            cue: apart(entry, other)
-                .or_else(|| apart(other, entry))
-                .unwrap_or_else(|| first_cue(entry)),
+            cue: close_up.other().and_then(told).unwrap_or(close_up.cue),
+            ..close_up
         })
+    }
+
+    /// The sound beside it, where there is one.
+    pub fn other(&self) -> Option<&'static SoundEntry> {
+        match self.beside {
+            Beside::PerhapsHeard(other) | Beside::OftenMixedUp(other) => Some(other),
+            Beside::PerhapsLeftOut => None,
+        }
     }
 
     /// The question that it puts, to parent and child alike.
     pub fn question(&self) -> String {
-        let (one, other) = (self.entry.shown(), self.other.shown());
+        let one = self.entry.shown();
         match self.beside {
-            Beside::PerhapsHeard => format!("Is it \u{201c}{one}\u{201d}, or nearer to \u{201c}{other}\u{201d}?"),
-            Beside::OftenMixedUp => format!("\u{201c}{one}\u{201d} is often mixed up with \u{201c}{other}\u{201d}."),
+            Beside::PerhapsHeard(other) => {
+                format!(
+                    "Is it \u{201c}{one}\u{201d}, or nearer to \u{201c}{}\u{201d}?",
+                    other.shown()
+                )
+            }
+            Beside::OftenMixedUp(other) => {
+                format!(
+                    "\u{201c}{one}\u{201d} is often mixed up with \u{201c}{}\u{201d}.",
+                    other.shown()
+                )
+            }
+            Beside::PerhapsLeftOut => format!("Is the \u{201c}{one}\u{201d} there? Say it, and feel your mouth."),
         }
     }
 }

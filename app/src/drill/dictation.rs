@@ -27,6 +27,7 @@ use serde::{Deserialize, Serialize};
 use soundbead_data::lexicon::Pronunciation;
 use soundbead_data::which;
 
+use crate::say::many;
 use crate::typed;
 
 /// Most words of a dictation.
@@ -253,6 +254,14 @@ impl Dictation {
     /// How many words something was written for.
     pub fn written(&self) -> usize {
         self.now.answers.iter().filter(|a| a.first().is_some()).count()
+    }
+
+    /// What the child did: told to the child.
+    pub fn deed(&self) -> String {
+        match self.written() {
+            0 => "Nothing was written this time.".to_owned(),
+            written => format!("You listened and wrote {}.", many(written, "word")),
+        }
     }
 
     /// What stands in the field now. Typing is no step of its own.

@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use soundbead_data::chain::Unit;
 
 use super::lesson::Lesson;
+use super::plan_parts::PlanPart;
 use super::task::TaskStanding;
 use super::work::WordWork;
 use super::{LessonWord, words};
@@ -30,11 +31,24 @@ pub struct LessonEnding {
     pub deeds: Vec<String>,
     /// One thing to try.
     pub tomorrow: String,
+    /// Other parts of the plan that were done on the same evening.
+    pub besides: Vec<PartDone>,
     /// What was recorded, and whether it is kept.
     pub kept: String,
     /// Beads that were on the string before, and words that the child had met before; none before the notebook has said so,
     /// or where nothing is kept.
     pub before: Option<BeforeLesson>,
+}
+
+/// A part of the plan beside its words, done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartDone {
+    /// Which.
+    pub part: PlanPart,
+    /// The deed, as it is told to the child.
+    pub deed: String,
+    /// Beads that it put on the string.
+    pub beads: usize,
 }
 
 /// What was there before the lesson.
@@ -71,6 +85,7 @@ impl LessonEnding {
         Some(LessonEnding {
             deeds: told(lesson, worked.len()),
             tomorrow: tomorrow(lesson),
+            besides: Vec::new(),
             kept: String::new(),
             whole: worked.len() == lesson.words().len(),
             worked,
@@ -83,6 +98,18 @@ impl LessonEnding {
     pub fn is_of(&self, plan: &Plan) -> bool {
         let has = |word: &String| plan.items.iter().flat_map(PlanItem::words).any(|w| w.spelling == *word);
         self.whole && self.worked.iter().all(has)
+    }
+
+    /// Another part of the plan is done, in order behind the words. Told again, it takes the place of what was told before.
+    pub fn add(&mut self, done: PartDone) {
+        self.besides.retain(|other| other.part != done.part);
+        self.besides.push(done);
+        self.besides.sort_by_key(|done| done.part);
+    }
+
+    /// Beads that this evening put on the string.
+    pub fn beads(&self) -> usize {
+        self.worked.len() + self.besides.iter().map(|done| done.beads).sum::<usize>()
     }
 
     /// The words that the child wrote today and had not met before, once that is known.
@@ -248,6 +275,24 @@ mod tests {
             "a count alone may be luck"
         );
         assert!(end.tomorrow.contains("Write tent once more"), "{}", end.tomorrow);
+    }
+
+    #[test]
+    fn what_else_was_done_is_told_in_order_and_once() {
+        let mut done = lesson("pig");
+        count(&mut done, &[3]);
+        let mut end = LessonEnding::of(&done).unwrap();
+        let part = |part, deed: &str, beads| PartDone {
+            part,
+            deed: deed.into(),
+            beads,
+        };
+        end.add(part(PlanPart::Writing, "You listened and wrote 4 words.", 4));
+        end.add(part(PlanPart::Cards, "You sorted 7 cards.", 0));
+        end.add(part(PlanPart::Cards, "You sorted 8 cards.", 0));
+        let deeds: Vec<&str> = end.besides.iter().map(|done| done.deed.as_str()).collect();
+        assert_eq!(deeds, ["You sorted 8 cards.", "You listened and wrote 4 words."]);
+        assert_eq!(end.beads(), 5, "one of the words, four of the writing");
     }
 
     #[test]

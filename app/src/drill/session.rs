@@ -31,7 +31,7 @@ pub(super) use people::planned;
 
 use super::close_up::CloseUp;
 use super::draft::LessonDraft;
-use super::ending::LessonEnding;
+use super::ending::{LessonEnding, PartDone};
 use super::keep::{LessonKeeper, PendingAttempt};
 use super::listen::{EarThread, Listened};
 use super::model::Models;
@@ -126,6 +126,8 @@ pub enum Intent {
     EndAnyway,
     /// Leave the lesson as it is; it can go on another day.
     Pause,
+    /// Another part of the plan is done, on the evening of the lesson that is over.
+    Besides(PartDone),
     /// The end of the lesson was looked at.
     Close,
 }
@@ -316,6 +318,7 @@ impl LessonSession {
             Intent::End => self.end(at, false),
             Intent::EndAnyway => self.end(at, true),
             Intent::Pause => self.pause(at),
+            Intent::Besides(done) => self.ending.iter_mut().for_each(|ending| ending.add(done.clone())),
             Intent::Close => self.ending = None,
         }
         self.keeper.poll(at.notebook, self.lesson.as_ref());

@@ -11,6 +11,7 @@ use crate::equipment::{Equipment, News};
 use crate::later::{Later, WorkResult};
 use crate::notebook::{NewNote, Note, NoteBody, NoteSubject, Result};
 use crate::plan::SortGroup;
+use crate::say::many;
 
 /// A card.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,6 +69,8 @@ pub struct SortSession {
     counting: Option<Later<Vec<String>>>,
     shares: Option<Vec<String>>,
     keeping: Option<Later<Result<Note>>>,
+    /// Whether the notebook has where the cards lay at first.
+    kept_first: bool,
     /// Whether it was left before it was done: the cards stay as they lie.
     left: bool,
     news: Vec<News>,
@@ -86,7 +89,7 @@ impl SortSession {
             }
             SortIntent::GoOn => self.go_on(at),
             SortIntent::Say(text) => self.rule = text,
-            SortIntent::Close => self.close(),
+            SortIntent::Close => self.close(at),
         }
     }
 
@@ -178,26 +181,60 @@ impl SortSession {
         }));
     }
 
-    /// Keeps the rule as a note on the learner, as it was said.
+    /// Keeps where the cards lay at first, and the rule as it was said, as a note on the learner.
     fn keep(&mut self, at: &Equipment) {
-        let said = self.rule.trim();
-        let Some(learner) = at.learner.as_ref().map(|l| l.id).filter(|_| !said.is_empty()) else {
+        let (Some(learner), Some(text)) = (at.learner.as_ref().map(|l| l.id), self.note()) else {
             return;
         };
-        let about = self.headings.join(" / ");
         let note = NewNote {
             on: NoteSubject::Learner,
             author: *at.author,
             body: NoteBody {
-                text: format!("A sort, {about}. What decides, in the learner's own words: {said}"),
+                text,
                 ..NoteBody::default()
             },
         };
+        self.kept_first = true;
         self.keeping = Some(at.notebook.ask(move |n| n.add_note(learner, &note)));
     }
 
-    /// Leaves the sort. Cards that were laid stay as they lie, for whoever opens it again.
-    fn close(&mut self) {
+    /// What is kept of the sort; none where nothing of it is new to the notebook.
+    fn note(&self) -> Option<String> {
+        let said = self.rule.trim();
+        let mut parts = vec![format!("A sort, {}.", self.headings.join(" / "))];
+        parts.extend((!self.kept_first).then(|| self.told_first()));
+        parts.extend((!said.is_empty()).then(|| format!("What decides, in the learner's own words: {said}")));
+        (parts.len() > 1).then(|| parts.join(" "))
+    }
+
+    /// Where the cards lay when they were looked at for the first time.
+    fn told_first(&self) -> String {
+        let heading = |at: Option<usize>| at.and_then(|at| self.headings.get(at)).map_or("none", String::as_str);
+        let elsewhere = self.at_first(|card| card.first != Some(card.belongs));
+        let each: Vec<String> = elsewhere
+            .map(|card| format!("{} (under {})", card.word, heading(card.first)))
+            .collect();
+        let cards = many(self.cards.len(), "card");
+        match each.len() {
+            0 => format!("All {cards} lay right at the first look."),
+            n => format!(
+                "Of {cards} {} lay right at the first look; not {}.",
+                self.cards.len() - n,
+                each.join(", ")
+            ),
+        }
+    }
+
+    /// Leaves the sort, and keeps what was done of it.
+    fn close(&mut self, at: &Equipment) {
+        if self.settled() && !self.kept_first {
+            self.keep(at);
+        }
+        self.leave();
+    }
+
+    /// Cards that were laid stay as they lie, for whoever opens the sort again.
+    fn leave(&mut self) {
         let begun = self.cards.iter().any(|card| card.lies.is_some());
         if begun && self.step != SortStep::Shares {
             self.left = true;
@@ -227,8 +264,8 @@ impl SortSession {
         if let Some(kept) = self.keeping.as_mut().and_then(Later::answer) {
             self.keeping = None;
             self.news.push(match kept {
-                Ok(_) => News::Said("The rule is in the notebook, in your words.".into()),
-                Err(e) => News::Failed(format!("The rule could not be kept. {e}")),
+                Ok(_) => News::Said("The sort is in the notebook, and the rule in your words.".into()),
+                Err(e) => News::Failed(format!("The sort could not be kept. {e}")),
             });
         }
     }
@@ -272,6 +309,25 @@ impl SortSession {
     /// Whether something can be taken back.
     pub fn can_undo(&self) -> bool {
         self.step == SortStep::Cards && !self.past.is_empty()
+    }
+
+    /// What the child did, once the cards lie as they belong: told to the child.
+    pub fn deed(&self) -> Option<String> {
+        let cards = many(self.cards.len(), "card");
+        let moved = self.at_first(|card| card.first != Some(card.belongs)).count();
+        self.settled().then(|| match (self.standing, moved) {
+            (TaskStanding::Right, 1..) => {
+                format!("You sorted {cards}, looked at {moved} again, and moved what had to be moved.")
+            }
+            _ => format!("You sorted {cards}."),
+        })
+    }
+
+    /// Those cards of which this holds, once all were looked at.
+    fn at_first(&self, holds: impl Fn(&SortCard) -> bool) -> impl Iterator<Item = &SortCard> {
+        self.cards
+            .iter()
+            .filter(move |card| card.first.is_some() && holds(card))
     }
 
     /// The rule as it is typed.
@@ -375,6 +431,11 @@ mod tests {
         session.look();
         assert_eq!(session.standing(), TaskStanding::Right);
         assert_eq!(session.cards[at(&session, "book")].first, Some(0));
+        assert_eq!(
+            session.note().unwrap(),
+            "A sort, ck / k. Of 6 cards 5 lay right at the first look; not book (under ck)."
+        );
+        assert!(session.deed().unwrap().contains("looked at 1 again"));
         session.lay(0, None);
         assert!(session.cards[0].lies.is_some(), "what is settled stays");
     }
@@ -383,17 +444,17 @@ mod tests {
     fn cards_that_are_left_lie_there_when_the_same_are_dealt_again() {
         let mut session = SortSession::dealt(&groups());
         session.lay(0, Some(1));
-        session.close();
+        session.leave();
         assert!(!session.is_open());
         session.deal(&groups());
         assert!(session.is_open() && session.cards[0].lies == Some(1));
-        session.close();
+        session.leave();
         session.deal(&groups()[..1]);
         assert!(
             session.cards.iter().all(|card| card.lies.is_none()),
             "other cards are dealt anew"
         );
-        session.close();
+        session.leave();
         session.deal(&groups());
         assert!(session.cards.iter().all(|card| card.lies.is_none()), "nothing was laid");
     }

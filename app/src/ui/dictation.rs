@@ -36,6 +36,11 @@ impl DictationView {
         done.is_some_and(|d| of_words(d, &ask::dictated(plan).0))
     }
 
+    /// What the child did, and the beads of it, one for each word.
+    pub fn deed(&self) -> Option<(String, usize)> {
+        self.session.dictation().map(|d| (d.deed(), d.written()))
+    }
+
     fn tell(&mut self, shared: &mut Shared) {
         for news in self.session.news() {
             match news {
@@ -45,9 +50,11 @@ impl DictationView {
         }
     }
 
-    /// Shows it; `due` are words that are to be written again, `plan` the plan in hand.
-    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, due: &[String], plan: Option<&Plan>) {
+    /// Shows it; `due` are words that are to be written again, `plan` the plan in hand. Whether the plan's writing was closed,
+    /// done.
+    pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared, due: &[String], plan: Option<&Plan>) -> bool {
         let mut out = Vec::new();
+        let wrote = plan.is_some_and(|plan| self.wrote(plan));
         unkept(ui, &self.session, &mut out);
         match self.session.dictation() {
             None => self.ask.show(ui, shared, &self.session, (due, plan), &mut out),
@@ -69,10 +76,12 @@ impl DictationView {
         {
             self.ask = ask::DictationForm::with_left(self.session.untaken());
         }
+        let closed = wrote && out.contains(&DictationIntent::End);
         for intent in out {
             self.session.apply(&mut shared.equipment(), intent);
         }
         self.tell(shared);
+        closed
     }
 }
 

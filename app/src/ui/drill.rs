@@ -29,6 +29,7 @@ use start::BesideLesson;
 
 use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
+use crate::drill::ending::PartDone;
 use crate::drill::model_pass::ModelPassIntent;
 use crate::drill::plan_parts::PlanPart;
 use crate::drill::practice::{Exercise, PracticeIntent};
@@ -91,7 +92,22 @@ impl DrillView {
         self.practice.poll(shared, shown);
         self.reading.poll(shared, shown);
         self.scrambled.poll(shared);
+        if let Some(deed) = self.sort.deed() {
+            self.besides(shared, (PlanPart::Cards, deed, 0));
+        }
         self.tell(shared);
+    }
+
+    /// Whether the end of a lesson is there to be looked at.
+    pub fn has_ending(&self) -> bool {
+        self.session.ending().is_some()
+    }
+
+    /// Another part of the plan is done: what was done, and the beads that it put on the string. The end of the lesson tells it.
+    pub fn besides(&mut self, shared: &mut Shared, (part, deed, beads): (PlanPart, String, usize)) {
+        if self.has_ending() {
+            self.act(shared, Intent::Besides(PartDone { part, deed, beads }));
+        }
     }
 
     /// Whether a lesson is under way.

@@ -1,15 +1,14 @@
-//! The frame around the views: the rail, the keys that work everywhere, help, and the lines at the foot.
+//! The frame around the views: the rail, the keys that work everywhere, and help.
 
-use egui::{
-    Align2, Area, CornerRadius, Frame, Id, Key, Margin, Modal, Modifiers, Panel, Role, Sense, Stroke, Ui, Vec2,
-};
+use egui::{Align2, CornerRadius, Frame, Id, Key, Margin, Modal, Modifiers, Panel, Role, Sense, Ui, Vec2};
 use egui::{RichText, WidgetInfo, vec2};
 
 use super::icons::{self, Icon};
-use super::parts::{self, BannerTone};
+use super::parts;
 use super::prefs::TEXT_SIZES;
 use super::shared::{MainView, Shared};
 use super::theme::{self, palette};
+use super::toasts::Toasts;
 
 const RAIL: f32 = 104.0;
 /// Height of a thing on the rail where there is room, and the height from which its key is shown.
@@ -24,6 +23,7 @@ pub struct Shell {
     focused: bool,
     /// What had the keyboard's focus when help was opened: it has it again once help is closed.
     typing: Option<Id>,
+    toasts: Toasts,
 }
 
 impl Shell {
@@ -113,7 +113,9 @@ impl Shell {
         for line in shared.notebook.cautions() {
             shared.say_failed(line);
         }
-        toasts(ui.ctx(), shared);
+        let mut room = ui.ctx().content_rect();
+        room.min.x += RAIL;
+        self.toasts.show(ui.ctx(), shared, room);
         let escape = !self.focused && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
         if escape && self.help {
             self.toggle_help(ui.ctx());
@@ -246,75 +248,4 @@ fn about(place: MainView) -> &'static str {
         MainView::Notebook => "What each learner did, and what the consultant wrote about it.",
         MainView::Settings => "How sounds are counted, whose voice the charts show, how the window looks.",
     }
-}
-
-/// Seconds that a line stays; longer when it offers an undo.
-const STAYS: f64 = 5.0;
-const STAYS_WITH_UNDO: f64 = 10.0;
-
-fn toasts(ctx: &egui::Context, shared: &mut Shared) {
-    let now = ctx.input(|i| i.time);
-    for toast in &mut shared.toasts {
-        let stays = if toast.undo.is_some() || toast.failed {
-            STAYS_WITH_UNDO
-        } else {
-            STAYS
-        };
-        let until = *toast.until.get_or_insert(now + stays);
-        ctx.request_repaint_after_secs((until - now).max(0.0) as f32);
-    }
-    shared.toasts.retain(|t| t.until.is_none_or(|until| now < until));
-    if shared.toasts.is_empty() {
-        return;
-    }
-    let mut used = None;
-    let area = Area::new(Id::unique("toasts"))
-        .role(Role::Status)
-        .anchor(Align2::CENTER_BOTTOM, vec2(RAIL / 2.0, -20.0));
-    area.show(ctx, |ui| {
-        for (at, toast) in shared.toasts.iter().enumerate() {
-            let tone = if toast.failed {
-                BannerTone::Alarm
-            } else {
-                BannerTone::Plain
-            };
-            // By its own name: a press that began on it counts also when the line above it has gone meanwhile.
-            let line = ui.push_id(toast.serial, |ui| {
-                one_toast(ui, tone, &toast.text, toast.undo.is_some())
-            });
-            if line.inner {
-                used = Some(at);
-            }
-        }
-    });
-    if let Some(toast) = used.map(|at| shared.toasts.remove(at))
-        && let Some(undo) = toast.undo
-    {
-        shared.undo(undo);
-    }
-}
-
-/// One line at the foot; whether its button was pressed.
-fn one_toast(ui: &mut Ui, tone: BannerTone, text: &str, undo: bool) -> bool {
-    let (ink, wash) = tone.colours(ui);
-    let frame = Frame::new()
-        .fill(wash)
-        .stroke(Stroke::new(1.0, ink))
-        .corner_radius(CornerRadius::same(14))
-        .inner_margin(Margin::symmetric(16, 8))
-        .shadow(ui.visuals().popup_shadow);
-    frame
-        .show(ui, |ui| {
-            ui.horizontal(|ui| {
-                ui.set_max_width(560.0);
-                ui.label(RichText::new(text).color(ink));
-                if undo {
-                    parts::Button::both(Icon::Undo, "Undo").show(ui).clicked()
-                } else {
-                    parts::Button::icon(Icon::Close, "Close").show(ui).clicked()
-                }
-            })
-            .inner
-        })
-        .inner
 }

@@ -136,7 +136,7 @@ impl StartView {
         }
     }
 
-    /// Where the learner stands, if that is shown: whether tonight's plan is to be made of it.
+    /// Where the learner stands, if that is shown: whether today's plan is to be made of it.
     fn standing(&mut self, ui: &mut Ui, shared: &mut Shared) -> Option<bool> {
         let view = self.stands.as_mut()?;
         let free = ui.memory(|m| m.focused().is_none() && m.top_modal_layer().is_none());

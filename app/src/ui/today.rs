@@ -18,7 +18,7 @@ const SIDE_BY_SIDE: f32 = 760.0;
 /// What was pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TodayAction {
-    /// Make tonight's plan of it.
+    /// Make today's plan of it.
     Plan,
     /// Back to the opening.
     Back,
@@ -87,7 +87,7 @@ impl TodayView {
                 ui.set_max_width(ui.available_width() - 12.0);
                 ui.spacing_mut().item_spacing.y = 10.0;
                 three(ui, known);
-                if Button::both(Icon::Plan, "Make tonight's plan of it")
+                if Button::both(Icon::Plan, "Make today's plan of it")
                     .lead()
                     .show(ui)
                     .clicked()

@@ -1,6 +1,6 @@
 //! "Which one?": words that are written alike and said in two ways, each way with what it means.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{RichText, Ui};
 use soundbead_data::lexicon::Pronunciation;
@@ -14,17 +14,39 @@ use crate::plan::PlanWord;
 #[derive(Clone, Debug, Default)]
 pub struct WhichWay {
     chosen: BTreeMap<String, usize>,
+    /// Words whose question was pointed out: another Enter takes the answer that stands there.
+    pointed_out: BTreeSet<String>,
+    /// Whether Enter waits for a question to be seen.
+    waits: bool,
 }
 
 impl WhichWay {
     /// Asks which way is meant of each word of the text that is said in two.
     pub fn ask(&mut self, ui: &mut Ui, text: &str) {
+        let mut asked = false;
         for word in typed(text) {
             if let Some(ways) = which::ask(&word) {
+                asked = true;
                 let chosen = self.chosen.entry(word.clone()).or_default();
-                question(ui, &word, ways, chosen);
+                // An answer that was touched needs no pointing out.
+                if question(ui, &word, ways, chosen) {
+                    self.pointed_out.insert(word);
+                    self.waits = false;
+                }
             }
         }
+        if self.waits && asked {
+            parts::note(ui, "Choose which is meant, or press Enter once more.");
+        }
+    }
+
+    /// Points out the questions that came up with the last words typed; whether there are such. Enter right behind a word
+    /// would answer its question unseen.
+    pub fn point_out(&mut self, text: &str) -> bool {
+        let asked = typed(text).into_iter().filter(|word| which::ask(word).is_some());
+        let fresh: Vec<String> = asked.filter(|word| self.pointed_out.insert(word.clone())).collect();
+        self.waits = !fresh.is_empty();
+        self.waits
     }
 
     /// The text with sounds behind each word that was asked about, `read:R-EH-D`, as a lesson's words are read.
@@ -110,5 +132,14 @@ mod tests {
         which.chosen.insert("read".into(), 1);
         assert_eq!(which.told("red, Read rid"), "red, read:R-EH-D rid");
         assert_eq!(typed("Wind, wind; pig"), ["wind", "pig"]);
+    }
+
+    #[test]
+    fn a_question_is_pointed_out_once() {
+        let mut which = WhichWay::default();
+        assert!(!which.point_out("pig peg"), "nothing is asked of these");
+        assert!(which.point_out("pig wind"));
+        assert!(!which.point_out("pig wind"), "the second Enter goes on");
+        assert!(which.point_out("wind, Read"), "another word, another question");
     }
 }

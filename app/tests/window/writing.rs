@@ -65,6 +65,20 @@ fn a_dictated_word_said_in_two_ways_asks_which() {
     );
 }
 
+/// Enter right behind the word would answer its question unseen.
+#[test]
+fn enter_waits_once_for_a_question_that_it_brought_up() {
+    let mut window = at_writing("which-enter");
+    fill(&mut window, "Words to dictate", "wind");
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "Which wind?") && says(&window, "press Enter once more"));
+    assert!(!says(&window, "Listen, then write the word."));
+    key(&mut window, Key::Enter);
+    until(&mut window, "the dictation", |w| {
+        says(w, "Listen, then write the word.")
+    });
+}
+
 #[test]
 fn a_sentence_is_read_by_key_or_button_and_stands_nowhere() {
     let mut window = at_writing("read-out");
@@ -244,7 +258,7 @@ fn what_was_misspelled_shows_in_where_the_learner_stands_and_makes_a_plan() {
     until(&mut window, "the choice", |w| {
         says(w, "kept in 0 of 1 word, counts as taught")
     });
-    press_in_sight(&mut window, "Make tonight's plan of it");
+    press_in_sight(&mut window, "Make today's plan of it");
     until(&mut window, "the plan", |w| says(w, "a chain of 6 words"));
 }
 

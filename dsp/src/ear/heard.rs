@@ -160,6 +160,7 @@ impl Gathered {
             evidence: evidence.clamp(0.0, 1.0),
             right: None,
             taken_for: None,
+            left_out: false,
         };
         self.placed = sounds.iter().zip(cuts).zip(evidence).map(one).collect();
     }
@@ -204,7 +205,7 @@ impl Gathered {
         let said = self.line.take().or_else(|| match verdict {
             None | Some(Verdict::Same) => None,
             Some(_) => {
-                self.mark_taken();
+                self.mark_slip();
                 self.listen_for()
             }
         });
@@ -224,12 +225,15 @@ impl Gathered {
         }
     }
 
-    /// Marks the sound in whose place the likeliest slip has another.
-    fn mark_taken(&mut self) {
-        if let Some(&(Slip::Changed(at, other), _)) = self.likeliest()
-            && let Some(placed) = self.placed.get_mut(at)
-        {
-            placed.taken_for = Some(other);
+    /// Marks the sound that the likeliest slip changes or leaves out.
+    fn mark_slip(&mut self) {
+        let (at, taken_for) = match self.likeliest() {
+            Some(&(Slip::Changed(at, other), _)) => (at, Some(other)),
+            Some(&(Slip::Fewer(at), _)) => (at, None),
+            _ => return,
+        };
+        if let Some(placed) = self.placed.get_mut(at) {
+            (placed.taken_for, placed.left_out) = (taken_for, taken_for.is_none());
         }
     }
 

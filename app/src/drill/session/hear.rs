@@ -70,7 +70,10 @@ impl LessonSession {
         let entry = match what {
             CloseUpVoice::Own => return self.play(at, Some((which, which)), 1.0),
             CloseUpVoice::Model | CloseUpVoice::ModelAgain => close_up.entry,
-            CloseUpVoice::Other => close_up.other,
+            CloseUpVoice::Other => match close_up.other() {
+                Some(other) => other,
+                None => return,
+            },
         };
         self.silence(at);
         self.no_sound = None;

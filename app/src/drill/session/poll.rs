@@ -106,6 +106,10 @@ impl LessonSession {
             // What is only a convenience is not said when it fails.
             let _ = at.notebook.ask(move |n| n.take_in_hand(id));
         }
+        if now != self.in_hand {
+            // The end of a lesson is for whoever had the lesson.
+            self.ending = None;
+        }
         self.in_hand = now;
     }
 

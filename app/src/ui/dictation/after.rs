@@ -74,11 +74,7 @@ fn child(ui: &mut Ui, dictation: &Dictation) {
     let written = dictation.written();
     ui.add_space(((ui.clip_rect().height() - 300.0) / 3.0).max(0.0));
     ui.vertical_centered(|ui| {
-        let line = match written {
-            0 => "Nothing was written this time.".to_owned(),
-            n => format!("You listened and wrote {}.", many(n, "word")),
-        };
-        ui.label(RichText::new(line).font(theme::bold_font(26.0)));
+        ui.label(RichText::new(dictation.deed()).font(theme::bold_font(26.0)));
         ui.add_space(10.0);
         beads::row(ui, written, &format!("{} for your string", many(written, "bead")));
         let tried = dictation.answers().iter().filter(|a| a.second().is_some()).count();

@@ -31,9 +31,8 @@ impl DictationForm {
     pub fn with_left(untaken: &[String]) -> DictationForm {
         let lines: Vec<String> = untaken.iter().map(|text| format!("{text} = ")).collect();
         DictationForm {
-            words: String::new(),
             paper: lines.join("\n"),
-            which: WhichWay::default(),
+            ..DictationForm::default()
         }
     }
 
@@ -88,7 +87,9 @@ impl DictationForm {
             let words = self.words.replace([',', ';'], " ");
             ui.end_row();
             ui.vertical(|ui| self.which.ask(ui, &words));
-            if ready && (pressed || entered) {
+            if entered && ready && self.which.point_out(&words) {
+                field.request_focus();
+            } else if ready && (pressed || entered) {
                 let words: Vec<String> = self.which.told(&words).split_whitespace().map(str::to_owned).collect();
                 out.push(DictationIntent::Start(with_sentences(&words, 0)));
             }
@@ -174,7 +175,7 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut V
             many(sentences.len(), "sentence")
         );
     }
-    card(ui, "The words of tonight's plan", &text, |ui| {
+    card(ui, "The words of today's plan", &text, |ui| {
         if Button::both(Icon::Writing, "Dictate the plan's words")
             .lead()
             .show(ui)

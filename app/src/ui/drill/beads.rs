@@ -256,19 +256,20 @@ pub fn row(ui: &mut Ui, count: usize, name: &str) {
 
 /// Beads of earlier lessons that are drawn; the string goes on beyond.
 const EARLIER: usize = 60;
+/// Thread that is left free at both ends together, in points: at the left stands how many more beads there are.
+const ASIDE: f32 = 100.0;
 
 /// The child's string: earlier beads small, today's large.
 pub fn won(ui: &mut Ui, earlier: usize, today: usize) {
-    let p = palette(ui);
     let shown = earlier.min(EARLIER);
-    let whole = ui.available_width();
     let (small, large) = (7.0, 17.0);
+    let (whole, p) = (ui.available_width(), palette(ui));
     let step = |radius: f32| radius * 2.0 + 3.0;
     // As many of the earlier ones as there is room for beside today's.
-    let room = (whole - today as f32 * step(large) - 40.0).max(0.0);
+    let room = (whole - today as f32 * step(large) - ASIDE).max(0.0);
     let shown = shown.min((room / step(small)) as usize);
     let wide = shown as f32 * step(small) + today as f32 * step(large);
-    let large_step = step(large).min((whole - 40.0) / today.max(1) as f32);
+    let large_step = step(large).min((whole - ASIDE) / today.max(1) as f32);
     let high = if today == 0 { 30.0 } else { 70.0 };
     let (rect, response) = ui.allocate_exact_size(vec2(whole, high), Sense::hover());
     let name = match today {
@@ -278,7 +279,7 @@ pub fn won(ui: &mut Ui, earlier: usize, today: usize) {
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
     let y = rect.center().y;
     ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, p.edge));
-    let mut x = rect.center().x - wide.min(whole - 40.0) / 2.0;
+    let mut x = rect.center().x - wide.min(whole - ASIDE) / 2.0;
     for _ in 0..shown {
         paint(ui.painter(), BeadLook::Plain, pos2(x + small, y), small, &p);
         x += step(small);

@@ -40,16 +40,19 @@ pub fn show(ui: &Ui, session: &LessonSession, out: &mut Vec<Intent>) {
             ui.label(RichText::new(close_up.question()).font(theme::bold_font(24.0)));
         });
         let side = (screen.height() - AROUND).clamp(*SIDE.start(), *SIDE.end());
-        ui.columns(2, |columns| {
-            mouth(&mut columns[0], close_up.entry, side);
-            mouth(&mut columns[1], close_up.other, side);
-            columns[1].vertical_centered(|ui| {
-                let name = format!("Hear {}", close_up.other.shown());
-                if Button::both(Icon::Speaker, &name).quiet().show(ui).clicked() {
-                    out.push(Intent::HearClose(CloseUpVoice::Other));
-                }
-            });
-        });
+        match close_up.other() {
+            None => mouth(ui, close_up.entry, side),
+            Some(other) => ui.columns(2, |columns| {
+                mouth(&mut columns[0], close_up.entry, side);
+                mouth(&mut columns[1], other, side);
+                columns[1].vertical_centered(|ui| {
+                    let name = format!("Hear {}", other.shown());
+                    if Button::both(Icon::Speaker, &name).quiet().show(ui).clicked() {
+                        out.push(Intent::HearClose(CloseUpVoice::Other));
+                    }
+                });
+            }),
+        }
         ui.vertical_centered(|ui| ui.label(RichText::new(close_up.cue).size(18.0)));
         parts::row_in_the_middle(ui, "turn", |ui| turn(ui, last, out));
         ui.vertical_centered(|ui| {

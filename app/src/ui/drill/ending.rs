@@ -56,7 +56,7 @@ pub fn show(
     if free && pressed(Key::Enter) {
         match more.next {
             Some(PlanPart::Cards) => beside = Some(BesideLesson::Sort),
-            Some(PlanPart::Writing) => write(shared, out),
+            Some(PlanPart::Writing) => shared.go(MainView::Writing),
             Some(PlanPart::Words) | None => close(shared, out),
         }
     }
@@ -105,7 +105,7 @@ fn ways_on(
         if more.writing {
             let writing = way(ui, Icon::Writing, "Now the writing", "The writing");
             if led(writing, writing_leads).show(ui).clicked() {
-                write(shared, out);
+                shared.go(MainView::Writing);
             }
         }
         wanted = besides(ui, more, reading).or(wanted.take());
@@ -157,12 +157,6 @@ fn taught(ending: &LessonEnding) -> bool {
     ending.met() >= LEAST_WORDS
 }
 
-/// On to the writing.
-fn write(shared: &mut Shared, out: &mut Vec<Intent>) {
-    out.push(Intent::Close);
-    shared.go(MainView::Writing);
-}
-
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
     out.push(Intent::Close);
     shared.go(MainView::Today);
@@ -170,7 +164,7 @@ fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
 
 /// What the child did; `more` where the plan goes on.
 fn told(ui: &mut Ui, shared: &mut Shared, (ending, more): (&LessonEnding, bool)) {
-    let today = ending.worked.len();
+    let today = ending.beads();
     ui.vertical_centered(|ui| {
         let title = match &shared.learner {
             Some(learner) => format!("{}, {}.", ended(more), learner.name),
@@ -199,6 +193,7 @@ fn told(ui: &mut Ui, shared: &mut Shared, (ending, more): (&LessonEnding, bool))
         ending
             .deeds
             .iter()
+            .chain(ending.besides.iter().map(|done| &done.deed))
             .for_each(|deed| drop(ui.label(RichText::new(deed).size(19.0))));
         let fresh = ending.new_words();
         if !fresh.is_empty() {

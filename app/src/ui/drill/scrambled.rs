@@ -180,8 +180,7 @@ impl ScrambledView {
                 for at in 0..self.session.cards().len() {
                     self.card(ui, at, &mut laid);
                 }
-                let mark = RichText::new(self.session.mark()).font(theme::bold_font(TYPE * 1.4));
-                ui.label(mark);
+                self.mark(ui, &mut laid);
             });
         });
         if let Some((from, at)) = laid.dropped {
@@ -192,13 +191,31 @@ impl ScrambledView {
         if let Some(clicked) = laid.clicked {
             // A touch takes a card up, the next one says before which it is to lie.
             self.chosen = match self.chosen {
-                None => Some(clicked),
+                None => Some(clicked).filter(|at| *at < self.session.cards().len()),
+                // The mark at the end comes after every card.
                 Some(from) => {
                     let to = if from < clicked { clicked - 1 } else { clicked };
                     out.push(ScrambledIntent::Move(from, to));
                     None
                 }
             };
+        }
+    }
+
+    /// The mark at the end of the sentence: a touch lays the card in hand before it.
+    fn mark(&self, ui: &mut Ui, laid: &mut LaidCards) {
+        let waits = self.chosen.is_some() && !self.session.settled();
+        let sense = if waits { Sense::click() } else { Sense::hover() };
+        let (rect, response) = ui.allocate_exact_size(vec2(theme::TOUCH, HIGH), sense);
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, waits, "The end of the sentence"));
+        let p = palette(ui);
+        let ink = if waits && response.hovered() { p.lead } else { p.ink };
+        let font = theme::bold_font(TYPE * 1.4);
+        ui.painter()
+            .text(rect.left_center(), Align2::LEFT_CENTER, self.session.mark(), font, ink);
+        parts::ring(ui, &response, rect, 12);
+        if response.clicked() {
+            laid.clicked = Some(self.session.cards().len());
         }
     }
 
@@ -256,7 +273,7 @@ impl ScrambledView {
         ui.vertical_centered(|ui| {
             parts::note(
                 ui,
-                "Drag a card, or touch it and then the card before which it is to lie.",
+                "Drag a card, or touch it and then the card, or the mark at the end, before which it is to lie.",
             );
             if !kept {
                 parts::note(ui, "Nothing is kept: no learner is picked.");

@@ -53,6 +53,11 @@ impl SortView {
         self.is_open() && self.session.settled()
     }
 
+    /// What the child did with them, once they lie as they belong.
+    pub fn deed(&self) -> Option<String> {
+        self.session.deed().filter(|_| self.is_open())
+    }
+
     fn act(&mut self, shared: &mut Shared, intent: SortIntent) {
         self.session.apply(&mut shared.equipment(), intent);
     }

@@ -163,7 +163,10 @@ impl LessonStart {
                 ui.ctx()
                     .accesskit_node_builder(response.id, |node| node.set_label("Your own words"));
                 let entered = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-                if Button::both(Icon::Play, "Start these").show(ui).clicked() || entered {
+                let pressed = Button::both(Icon::Play, "Start these").show(ui).clicked();
+                if entered && self.which.point_out(&self.typed) {
+                    response.request_focus();
+                } else if pressed || entered {
                     out.push(Intent::Start(self.which.told(&self.typed)));
                 }
             });
@@ -267,7 +270,7 @@ fn resume(ui: &mut Ui, session: &LessonSession, out: &mut Vec<Intent>) {
             if Button::both(Icon::Play, "Go on with it").lead().show(ui).clicked() {
                 out.push(Intent::Resume);
             }
-            if Button::text("Let it be").quiet().show(ui).clicked() {
+            if Button::text("That was all of it").quiet().show(ui).clicked() {
                 out.push(Intent::DropDraft);
             }
         });

@@ -8,7 +8,7 @@ use soundbead::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 use soundbead::playback::Playback;
 use soundbead::ui::MainView;
 
-use crate::bench::{Window, attempts, key, pick_juno, press, says, spoken, texts, until, window, write};
+use crate::bench::{Window, attempts, fill, key, pick_juno, press, says, spoken, texts, until, window, write};
 
 /// A plan with a chain and eight cards.
 fn plan() -> Plan {
@@ -83,8 +83,25 @@ fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
     press(&mut window, "Go on without");
     press(&mut window, "Done");
     assert!(says(&window, "The words are done, Juno."), "{:?}", texts(&window));
+    assert!(says(&window, "You sorted 8 cards."), "{:?}", texts(&window));
     key(&mut window, Key::Enter);
     assert_eq!(window.state().shared.place(), MainView::Writing);
+    press(&mut window, "Dictate the plan's words");
+    fill(&mut window, "Write the word", "lunch");
+    key(&mut window, Key::Enter);
+    press(&mut window, "Close the dictation");
+    for told in [
+        "That was today's lesson, Juno.",
+        "You sorted 8 cards.",
+        "You listened and wrote 1 word.",
+        "2 beads on your string",
+    ] {
+        assert!(says(&window, told), "{told}: {:?}", texts(&window));
+    }
+    // The end is for whoever had the lesson.
+    window.state_mut().shared.learner = None;
+    window.run_steps(3);
+    assert!(!says(&window, "That was today's lesson"), "{:?}", texts(&window));
 }
 
 /// At the cards of the plan.
@@ -322,18 +339,20 @@ fn cards_are_dragged_the_rule_is_said_and_kept_and_then_the_shares_are_seen() {
     window.run_steps(3);
     key(&mut window, Key::Enter);
     until(&mut window, "the note", |w| {
-        says(w, "The rule is in the notebook, in your words.")
+        says(w, "The sort is in the notebook, and the rule in your words.")
     });
     until(&mut window, "the shares", |w| says(w, ": ck, in "));
     assert!(says(&window, "after a short one its ck"));
     let shared = &window.state().shared;
     let juno = shared.learner.as_ref().unwrap().id;
     let notes = shared.notebook.ask(move |n| n.notes(juno)).wait().unwrap();
-    assert_eq!(notes.len(), 1);
-    assert!(
-        notes[0].body.text.ends_with("after a short one its ck"),
-        "{}",
-        notes[0].body.text
+    let kept: Vec<&str> = notes.iter().map(|note| note.body.text.as_str()).collect();
+    assert_eq!(
+        kept,
+        [
+            "A sort, ck / k. Of 8 cards 7 lay right at the first look; not book (under ck). What decides, in the learner's own \
+          words: after a short one its ck"
+        ]
     );
 }
 

@@ -155,3 +155,24 @@ fn a_doubtful_bead_opens_its_sound_beside_the_one_it_is_taken_for() {
         "the lesson is still there"
     );
 }
+
+/// The recording is of lea, said for leaf (recordings-demo/README.md says how it was made).
+#[test]
+fn a_sound_that_was_perhaps_left_out_has_a_ring_and_stands_alone() {
+    let mut window = window("left-out", spoken(&["14-leaf.wav"]));
+    let player = listening(&mut window);
+    begin(&mut window, "leaf");
+    key(&mut window, Key::Num3);
+    record(&mut window);
+    press(&mut window, "Look at sound 3");
+    assert!(
+        says(&window, "Is the \u{201c}f\u{201d} there? Say it, and feel your mouth."),
+        "{:?}",
+        texts(&window)
+    );
+    let mouths = texts(&window).iter().filter(|t| t.starts_with("The mouth of")).count();
+    assert_eq!(mouths, 1, "nothing was said in its place: {:?}", texts(&window));
+    let before = player.sounds().len();
+    press(&mut window, "The model");
+    played(&mut window, &player, before + 1);
+}
