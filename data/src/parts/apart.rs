@@ -54,9 +54,9 @@ impl DividedWord {
         texts.join("+")
     }
 
-    /// Its parts put together again; `None` when it has one part alone.
+    /// Its parts put together again; `None` when it has one part alone, or no way of joining them makes it.
     pub fn put_together(&self) -> Option<Sum> {
-        (!self.is_one()).then(|| Sum::read(&self.sum())).flatten()
+        (!self.is_one()).then(|| Sum::of(&self.sum(), &self.word)).flatten()
     }
 
     /// Whether the word is one part alone.

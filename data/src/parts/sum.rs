@@ -60,16 +60,28 @@ pub struct Sum {
 type PartialSum = (String, Vec<Join>, Vec<usize>);
 
 impl Sum {
-    /// Adds up parts with `+` between them; `None` when no way of joining them makes a word of the dictionary.
+    /// Adds up parts with `+` between them, in the likeliest way; `None` when no way of joining them makes a word of the
+    /// dictionary.
     pub fn read(text: &str) -> Option<Sum> {
+        Sum::ways(text).next()
+    }
+
+    /// The parts of this word added up, as it is written: `cancel+ing` makes *canceling* and *cancelling*. `None` when they do
+    /// not make it.
+    pub fn of(text: &str, word: &str) -> Option<Sum> {
+        Sum::ways(text).find(|sum| sum.word == word)
+    }
+
+    /// The words of the dictionary that these parts make, the likeliest first.
+    fn ways(text: &str) -> impl Iterator<Item = Sum> {
         let parts: Vec<String> = text.split('+').map(str::to_owned).collect();
         let mut drafts: Vec<PartialSum> = vec![(parts[0].clone(), Vec::new(), vec![0])];
         for part in &parts[1..] {
             drafts = drafts.iter().flat_map(|draft| longer(draft, part)).collect();
         }
-        let known = drafts.into_iter().find(|(word, ..)| lexicon::look_up(word).is_some());
-        known.map(|(word, joins, starts)| Sum {
-            parts,
+        let known = drafts.into_iter().filter(|(word, ..)| lexicon::look_up(word).is_some());
+        known.map(move |(word, joins, starts)| Sum {
+            parts: parts.clone(),
             joins,
             word,
             starts,

@@ -22,14 +22,26 @@ pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, out: 
     if scene.child {
         together(ui, scene, out);
     } else if let Some(heard) = latest {
-        counts(ui, scene, heard);
-        said(ui, scene, heard);
+        // In a low window what it comes to stands first: the counts may lie under the edge.
+        match room::low(ui) {
+            true => {
+                said(ui, scene, heard);
+                counts(ui, scene, heard);
+            }
+            false => {
+                counts(ui, scene, heard);
+                said(ui, scene, heard);
+            }
+        }
     }
     let Some(heard) = latest else { return };
     ui.add_space(2.0);
     picture::show(ui, scene, heard, cache, out);
     play(ui, scene, heard, out);
     if scene.child {
+        if room::low(ui) {
+            over_the_wave(ui, scene);
+        }
         if let EarOutcome::Not(line) = &heard.heard {
             parts::banner(ui, BannerTone::Care, line);
         }
@@ -87,11 +99,20 @@ fn together(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     };
     strand.show(ui);
     hear::in_the_middle(ui, scene, out);
-    if let Some(latest) = &work.latest {
+    if let Some(other) = work.latest.as_ref().and_then(|latest| latest.other_word.as_ref()) {
+        ui.vertical_centered(|ui| ui.label(RichText::new(words::sounded_like(other)).size(19.0)));
+    }
+    // In a low window it stands under the wave, so that more of the wave is in sight.
+    if !room::low(ui) {
+        over_the_wave(ui, scene);
+    }
+}
+
+/// What can be done with the beads over the wave, once they are there.
+fn over_the_wave(ui: &mut Ui, scene: &Scene) {
+    let work = scene.lesson.work();
+    if let (Some(latest), true) = (&work.latest, work.count.settled()) {
         ui.vertical_centered(|ui| {
-            if let Some(other) = &latest.other_word {
-                ui.label(RichText::new(words::sounded_like(other)).size(19.0));
-            }
             let ringed = latest.judgement().is_some_and(|j| j.sounds.iter().any(doubtful));
             let line = match ringed {
                 true => "Touch a bead over the wave to hear it; one with a ring shows its mouth. The ears in the room know best.",
@@ -118,7 +139,14 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         let settled = |j: &&Judgement| apart || counts_as_it_says(j);
         let count = heard.judgement().filter(settled).map(|j| j.heard);
         one(&mut columns[2], "The recording", count, |ui| match heard.judgement() {
-            Some(_) if count.is_none() => drop(ui.label(RichText::new("not settled: your ear decides").size(15.5))),
+            Some(_) if count.is_none() => {
+                let line = if room::low(ui) {
+                    "not settled"
+                } else {
+                    "not settled: your ear decides"
+                };
+                ui.label(RichText::new(line).size(15.5));
+            }
             Some(judgement) => {
                 let others = words::others(judgement).map_or_else(String::new, |o| format!(", {o}"));
                 ui.label(RichText::new(format!("{}{others}", words::sure(judgement))).size(17.0));
@@ -153,19 +181,20 @@ fn counts_as_it_says(judgement: &Judgement) -> bool {
 fn one(ui: &mut Ui, name: &str, count: Option<usize>, add: impl FnOnce(&mut Ui)) {
     let p = palette(ui);
     // In a low window all of the page is to be in sight.
-    let (size, margin, down) = match room::tall(ui) {
-        true => (54.0, 8, 10.0),
-        false => (36.0, 2, 0.0),
+    let (size, margin, down) = match (room::tall(ui), room::low(ui)) {
+        (true, _) => (54.0, vec2(18.0, 8.0), 10.0),
+        (false, false) => (36.0, vec2(18.0, 2.0), 0.0),
+        (false, true) => (28.0, vec2(8.0, 2.0), 0.0),
     };
     let frame = egui::Frame::new()
         .fill(p.card)
         .stroke(egui::Stroke::new(1.0, p.line))
         .corner_radius(16)
-        .inner_margin(egui::Margin::symmetric(18, margin));
+        .inner_margin(margin);
     frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing = vec2(16.0, 2.0);
+            ui.spacing_mut().item_spacing = vec2(if room::low(ui) { 8.0 } else { 16.0 }, 2.0);
             let number = count.map_or("?".to_owned(), |n| n.to_string());
             let response = ui.label(RichText::new(&number).font(theme::bold_font(size)));
             let said = count.map_or("no count".to_owned(), |n| many(n, "sound"));

@@ -50,6 +50,7 @@ fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
     pick_juno(&mut window);
     let mut whole = plan();
     whole.items[0] = PlanItem::of(Content::Chain(vec![PlanWord::new("goat")]));
+    in_hand(&mut window, &whole);
     window.state_mut().shared.plan = Some(whole);
     until(&mut window, "the lesson", |w| says(w, "Add a bead"));
     key(&mut window, Key::Num3);
@@ -102,6 +103,20 @@ fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
     window.state_mut().shared.learner = None;
     window.run_steps(3);
     assert!(!says(&window, "That was today's lesson"), "{:?}", texts(&window));
+}
+
+/// Takes a plan in hand, as one that was left another day.
+fn in_hand(window: &mut Window, plan: &Plan) {
+    let juno = window.state_mut().shared.learner.take();
+    window.run_steps(3);
+    let (id, text) = (juno.as_ref().map(|l| l.id), plan.to_text());
+    let shared = &mut window.state_mut().shared;
+    let kept = shared.notebook.ask(move |n| n.keep_draft(id, "plan", &text));
+    kept.wait().unwrap();
+    window.state_mut().shared.learner = juno;
+    window.state_mut().shared.go(MainView::Writing);
+    until(window, "the plan's writing", |w| says(w, "The words of today's plan"));
+    window.state_mut().shared.go(MainView::Drill);
 }
 
 /// At the cards of the plan.

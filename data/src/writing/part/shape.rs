@@ -88,7 +88,7 @@ fn ended(word: &str, sounds: &[Sound], form: &'static str) -> Option<EndedStem> 
     }
     stems.extend([left.to_owned(), format!("{left}e")]);
     stems.into_iter().find_map(|stem| {
-        let sum = Sum::read(&format!("{stem}+{ending}")).filter(|sum| sum.word == word)?;
+        let sum = Sum::of(&format!("{stem}+{ending}"), word)?;
         let join = sum.joins[0];
         // Too many words end in y by chance (party, army); a letter doubled or an e dropped tells an ending.
         if form == "-y" && join == Join::Plain {
