@@ -24,6 +24,8 @@ pub mod fit;
 mod rest;
 mod shape;
 pub mod tail;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeSet;
 

@@ -395,3 +395,32 @@ fn of_set(set: &Set, level: Level) -> Column {
 fn by_use(members: &mut [Member]) {
     members.sort_by(|a, b| b.zipf.total_cmp(&a.zipf).then(a.word.cmp(&b.word)));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::WordList;
+
+    /// Of the contractions three change their first word: can't (one n for two), won't and shan't (common practice, no source).
+    #[test]
+    fn of_a_sort_made_by_hand_the_words_that_change_are_its_exceptions() {
+        let sorted = Corpus::new(&WordList::default()).sort(find("contractions").unwrap());
+        let told: Vec<(&str, SortStatus)> = sorted
+            .columns
+            .iter()
+            .flat_map(|c| &c.members)
+            .map(|m| (m.word.as_str(), sorted.status(m)))
+            .collect();
+        for (word, status) in &told {
+            let changed = ["can't", "won't", "shan't"].contains(word);
+            let wanted = if changed { SortStatus::Breaks } else { SortStatus::Keeps };
+            assert_eq!(*status, wanted, "{word}");
+        }
+        assert!(
+            told.iter().any(|(word, _)| *word == "won't") && told.len() > 20,
+            "{told:?}"
+        );
+        let named: Vec<&str> = sorted.rules[0].exceptions.iter().map(|m| m.word.as_str()).collect();
+        assert!(named.contains(&"can't") && named.len() <= 3, "{named:?}");
+    }
+}

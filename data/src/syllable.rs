@@ -505,10 +505,13 @@ mod tests {
     #[test]
     fn types_are_named() {
         use SyllableType::{Closed, ConsonantLe, Open, R, SilentE, Team};
-        let cases: [(&str, &[SyllableType]); 11] = [
+        let cases: [(&str, &[SyllableType]); 13] = [
             ("shaped", &[SilentE]),
             ("voting", &[SilentE, Closed]),
             ("enabled", &[Closed, Open, ConsonantLe]),
+            // No e was taken from a long vowel that stands before two consonants or at the end of its syllable.
+            ("chamber", &[Closed, R]),
+            ("hoping", &[SilentE, Closed]),
             ("rabbit", &[Closed, Closed]),
             ("tiger", &[Open, R]),
             ("table", &[Open, ConsonantLe]),

@@ -272,10 +272,7 @@ const LEFT_OUT: f32 = 1.5;
 /// What speaks against way of speaking `number`, in nats.
 fn against_variant(word: &Word, number: usize, (forced, tie): (bool, &Tie)) -> f32 {
     let said = &word.variants[number];
-    let sounds = said.sounds();
-    let unheard = |at: usize| {
-        sounds[at].is_vowel() || at > 0 && sounds[at - 1] == sounds[at] || sounds.get(at + 1) == Some(&sounds[at])
-    };
+    let unheard = |at: usize| may_go_unheard(said.sounds(), at);
     let lost = |step: &TieStep| step.found == StepFinding::Omitted && unheard(step.sounds.0);
     let counts = [
         (forced, FORCED),
@@ -284,6 +281,11 @@ fn against_variant(word: &Word, number: usize, (forced, tie): (bool, &Tie)) -> f
         (tie.steps.iter().any(lost), LEFT_OUT),
     ];
     counts.iter().filter(|(is, _)| *is).map(|(_, nats)| nats).sum()
+}
+
+/// Whether a sound may be left out by who says the word: a vowel, or one of two like sounds.
+fn may_go_unheard(sounds: &[Sound], at: usize) -> bool {
+    sounds[at].is_vowel() || at > 0 && sounds[at - 1] == sounds[at] || sounds.get(at + 1) == Some(&sounds[at])
 }
 
 /// How many consonants it has; the same twice in a row is one.

@@ -591,3 +591,25 @@ proptest! {
         }
     }
 }
+
+/// Two of three words met, three at least: the bound that the course states.
+#[test]
+fn a_choice_counts_as_taught_where_two_of_three_words_keep_it() {
+    let choice = Choice::ALL[0];
+    let taught = |kept: &[bool]| {
+        let tries: Vec<WrittenTry> = kept
+            .iter()
+            .enumerate()
+            .map(|(n, kept)| WrittenTry {
+                day: 1,
+                word: format!("word{n}"),
+                kept: vec![(choice, *kept)],
+            })
+            .collect();
+        super::taught(&tries, &NamedChoices::default()).contains(&choice)
+    };
+    assert!(taught(&[true, true, true, true, false, false]));
+    assert!(!taught(&[true, true, true, false, false, false]));
+    assert!(taught(&[true, true, false]) && !taught(&[true, false, false]));
+    assert!(!taught(&[true, true]), "two words show nothing yet");
+}

@@ -141,6 +141,13 @@ mod tests {
     }
 
     #[test]
+    fn a_cause_is_apart_from_length_only_where_other_words_are_as_long() {
+        let all = [alike(2.0, 0b10, 0.0, 10.0), alike(0.0, 0b01, 0.0, 10.0)];
+        assert!(!length_apart(&all, 1), "only its own words are so long");
+        assert!(length_apart(&all, 0), "others are longer than its words");
+    }
+
+    #[test]
     fn of_two_causes_the_one_that_does_it_is_told() {
         // Words that the first touches miss, with the second or without it; words of the second alone do not.
         let all = [

@@ -992,3 +992,101 @@ fn swapped(was: Sound, is: Sound) -> f32 {
     ];
     if softer.contains(&(was, is)) { 0.6 } else { NEVER }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn forms(pieces: &[Piece]) -> Vec<&str> {
+        pieces.iter().map(|p| p.text.as_str()).collect()
+    }
+
+    /// Common practice, no source.
+    #[test]
+    fn what_became_of_the_base_is_told_by_its_last_letters() {
+        for (word, base, what) in [
+            ("knives", "knife", Join::FToV),
+            ("wolves", "wolf", Join::FToV),
+            ("hoping", "hope", Join::DropsE),
+            ("hopping", "hop", Join::Doubles),
+            ("lying", "lie", Join::IeToY),
+            ("babies", "baby", Join::YToI),
+            ("wishes", "wish", Join::Plain),
+            ("gently", "gentle", Join::DropsEnd),
+            ("panicked", "panic", Join::AddsK),
+        ] {
+            let found = ending(word).unwrap();
+            assert_eq!((found.base.as_str(), found.join), (base, what), "{word}");
+        }
+        assert_eq!(join("history", "histor"), Join::DropsEnd);
+    }
+
+    #[test]
+    fn es_stands_behind_hisses_alone() {
+        assert!(base_for("wish", "es") && base_for("hero", "es") && base_for("berry", "es"));
+        assert!(!base_for("hop", "es") && !base_for("cat", "es"));
+        assert_eq!(stems_before_es("berri"), ["berry"]);
+        assert_eq!(stems_before_es("wolv"), ["wolf", "wolfe"]);
+        assert_eq!(stems_before_es("wish"), ["wish"]);
+    }
+
+    #[test]
+    fn a_base_whose_last_letters_became_others_is_found_again() {
+        assert!(stems_with_other_letters("decis", "ion").contains(&"decide".to_owned()));
+        assert!(stems_with_other_letters("circul", "ar").contains(&"circle".to_owned()));
+        assert!(stems_with_other_letters("circul", "ing").is_empty());
+    }
+
+    /// A last f becomes v before many endings, so that its length alone does not show that the base stands there.
+    #[test]
+    fn a_long_base_shows_itself_unless_its_end_shifts() {
+        assert!(plainly_there("situate", "ion", true));
+        assert!(!plainly_there("mischief", "able", true) && !plainly_there("housewife", "able", true));
+    }
+
+    #[test]
+    fn the_letters_of_two_prefixes_and_their_base_follow_each_other() {
+        let way = around_base("reconstruct");
+        let way = way.iter().find(|way| forms(way) == ["re", "con", "struct"]).unwrap();
+        let letters: Vec<Range<usize>> = way.iter().map(|p| p.letters.clone()).collect();
+        assert_eq!(letters, [0..2, 2..5, 5..11]);
+    }
+
+    /// Nobody says *basketize*, but -ize is in the word all the same.
+    #[test]
+    fn a_verb_that_is_too_rare_leaves_its_letters_to_ize() {
+        let pieces = with_lost_verb("basketization", DEEPEST).unwrap();
+        let letters: Vec<Range<usize>> = pieces.iter().map(|p| p.letters.clone()).collect();
+        assert_eq!(
+            (forms(&pieces), letters),
+            (vec!["basket", "ize", "ation"], vec![0..6, 6..8, 8..13])
+        );
+    }
+
+    /// Second words that go weak are words all the same (common practice, no source).
+    #[test]
+    fn a_second_word_that_goes_weak_is_heard_as_itself() {
+        for (word, parts) in [
+            ("fireman", "fire+man"),
+            ("gentleman", "gentle+man"),
+            ("snowman", "snow+man"),
+            ("congressmen", "con+gress+men"),
+            ("woodland", "wood+land"),
+            ("highland", "high+land"),
+            ("somebody", "some+body"),
+            ("anybody", "any+body"),
+            ("nobody", "no+body"),
+        ] {
+            assert_eq!(take_apart(word).sum(), parts, "{word}");
+        }
+    }
+
+    /// The vowels that weaken go first, consonants hardly ever: *memory*, *memorize* and *soften* (common practice, no source).
+    #[test]
+    fn weak_sounds_are_dropped_before_full_ones() {
+        assert!(dropped(Sound::AH, false) < dropped(Sound::IY, true));
+        assert!(dropped(Sound::IY, true) < dropped(Sound::IY, false));
+        assert!(dropped(Sound::T, true) < 1.0 && dropped(Sound::T, false) >= NEVER);
+        assert!(dropped(Sound::AH, false) > 0.0 && dropped(Sound::M, true) >= NEVER);
+    }
+}

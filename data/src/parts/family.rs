@@ -249,3 +249,28 @@ fn count(claim: &JoinClaim, families: &Families) -> Regularity {
     }
     counted
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the claim about a y says of a word in two pieces; none where it does not speak of it.
+    fn y_becomes_i(word: &str) -> Option<bool> {
+        let claim = CLAIMS.iter().find(|claim| claim.then == "the y becomes i").unwrap();
+        let apart = take_apart(word);
+        let [a, b] = &apart.pieces[..] else {
+            panic!("{word}: {}", apart.sum())
+        };
+        (claim.holds)(a, b, &apart.word)
+    }
+
+    /// Common practice, no source.
+    #[test]
+    fn a_y_becomes_i_before_suffixes_that_do_not_begin_with_i() {
+        assert_eq!(y_becomes_i("happiness"), Some(true));
+        assert_eq!(y_becomes_i("dryness"), Some(false));
+        for silent in ["studying", "playful", "kindness", "historic"] {
+            assert_eq!(y_becomes_i(silent), None, "{silent}");
+        }
+    }
+}

@@ -59,6 +59,9 @@ fn known_joins_and_changes_of_sound() {
         "{city}"
     );
     assert_eq!(heard("help+ful"), HeardBase::default());
+    assert!(heard("magic+ian").stress_moves && heard("public+ity").stress_moves);
+    // Notation has its stress on the ending, but a base of one syllable has none to move.
+    assert!(!heard("happy+ness").stress_moves && !heard("note+ation").stress_moves);
     // The le that became ul is no letter that says another sound.
     assert_eq!(heard("circle+ar"), HeardBase::default());
 }

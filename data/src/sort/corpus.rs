@@ -340,4 +340,28 @@ mod tests {
         }
         assert!(corpus.ways().count() > corpus.words().len());
     }
+
+    /// Common practice, no source.
+    #[test]
+    fn a_vowel_is_short_by_its_letter_and_its_sound() {
+        let corpus = Corpus::new(&WordList::default());
+        let short = |word: &str| {
+            let known = corpus.word(word).unwrap();
+            let spots = (0..known.boxes.len()).map(|at| BoxSpot {
+                corpus: &corpus,
+                known,
+                at,
+            });
+            let vowel = spots.into_iter().find(BoxSpot::vowel).unwrap();
+            vowel.short()
+        };
+        for word in ["cat", "want", "bed", "pig", "gym", "dog", "cup", "push"] {
+            assert!(short(word), "{word}");
+        }
+        for word in [
+            "baby", "ball", "he", "kind", "my", "go", "music", "head", "boat", "cake",
+        ] {
+            assert!(!short(word), "{word}");
+        }
+    }
 }

@@ -94,3 +94,20 @@ impl FromStr for Level {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_level_has_words_of_its_own_and_takes_in_more_than_the_one_before() {
+        assert_eq!(Level::Everyday.about(), "words of every day");
+        assert_eq!(Level::All.name(), "all");
+        for two in Level::ALL.windows(2) {
+            assert!(
+                two[0].least() > two[1].least() && two[0].about() != two[1].about(),
+                "{two:?}"
+            );
+        }
+    }
+}

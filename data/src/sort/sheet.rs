@@ -90,6 +90,8 @@ fn once(column: &Column, share: usize, turn: usize) -> Vec<super::Member> {
         .collect()
 }
 
+/// As many groups as fit, from the `turn`th on: a turn goes on by half as many groups as a sheet has words, for a group has two or
+/// more.
 fn of_groups(columns: &[Column], words: usize, turn: usize) -> Vec<Column> {
     let mut left = words;
     let start = if columns.is_empty() {
@@ -105,4 +107,22 @@ fn of_groups(columns: &[Column], words: usize, turn: usize) -> Vec<Column> {
     })
     .cloned()
     .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::WordList;
+    use crate::sort::{Corpus, find};
+
+    /// Twelve words are six pairs at most: the next turn begins with the seventh group.
+    #[test]
+    fn the_next_sheet_of_groups_goes_on_after_the_last() {
+        let sorted = Corpus::new(&WordList::default()).sort(find("homophones").unwrap());
+        let first = |turn: usize| sheet(&sorted, 12, turn)[0].heading.clone();
+        let headings: Vec<&str> = sorted.columns.iter().map(|c| c.heading.as_str()).collect();
+        assert_eq!([first(0), first(1), first(2)], [headings[0], headings[6], headings[12]]);
+        let shown: usize = sheet(&sorted, 12, 1).iter().map(|c| c.members.len()).sum();
+        assert!((10..=12).contains(&shown), "{shown}");
+    }
 }

@@ -298,3 +298,23 @@ fn a_slip_before_ge_is_read_with_a_short_vowel_too() {
     let found = meant::meant("brige").unwrap();
     assert_eq!((found.word, found.or), ("bridge", None));
 }
+
+/// Vowels go weak and like sounds run together (*bookcase*), other consonants are there to be heard; common practice, no source.
+#[test]
+fn a_vowel_and_one_of_two_like_sounds_may_go_unheard() {
+    let said = lexicon::look_up("bookcase").unwrap().variants().next().unwrap();
+    let unheard: Vec<bool> = (0..said.sounds().len())
+        .map(|at| may_go_unheard(said.sounds(), at))
+        .collect();
+    assert_eq!(said.to_string(), "B UH1 K K EY2 S");
+    assert_eq!(unheard, [false, true, true, true, true, false]);
+}
+
+#[test]
+fn a_finding_is_shown_by_its_name() {
+    let otherwise = Finding::SpelledOtherwise { fits_here: true };
+    for finding in [Finding::Kept, Finding::Omitted, otherwise, Finding::Swapped] {
+        assert_eq!(finding.to_string(), finding.name());
+    }
+    assert_eq!(format!("{:>6}", Finding::Kept), "  kept");
+}
