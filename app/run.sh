@@ -12,18 +12,17 @@ fi
 . app/setup.sh
 
 soundbead="${CARGO_TARGET_DIR:-target}/release/soundbead"
-# The command line first: it is half of the crates, and shows the program at work while there is nothing to look at yet.
+# The ear first: it is built of a fifth of the crates, and says something while there is nothing else to look at yet. Both packages are
+# named so that the second step finds every crate of the first as it wants it.
 if [ ! -x "$soundbead" ]; then
-    echo "Building the command line, the first of two steps; on two cores this takes some minutes."
-    cargo build --release --locked -p soundbead --no-default-features
-    "$soundbead" demo "$@"
+    echo "Building the ear, the first of two steps; on two cores this takes some minutes."
+    cargo build --release --locked -p soundbead -p soundbead-dsp --bin soundbead-ear
+    "${soundbead}-ear" recordings-demo
     echo
-    echo "Building the window, the second step."
-    cargo build --release --locked -p soundbead
-else
-    cargo build --release --locked -p soundbead
-    "$soundbead" demo "$@"
+    echo "Building the rest of the program, the second step; this takes longer."
 fi
+cargo build --release --locked -p soundbead
+"$soundbead" demo "$@"
 if [ -n "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ]; then
     echo "Opening the window; close it to end."
     exec "$soundbead"

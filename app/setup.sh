@@ -27,8 +27,10 @@ if [ -n "$missing" ]; then
     as_root=
     [ "$(id -u)" = 0 ] || as_root="sudo -n"
     echo "$name: installing$missing"
+    # Nothing asks anybody anything, and nothing complains that it has no way to ask.
+    apt="$as_root env DEBIAN_FRONTEND=noninteractive apt-get"
     # shellcheck disable=SC2086 # one word a package
-    if ! { command -v apt-get >/dev/null 2>&1 && $as_root apt-get update -qq && $as_root apt-get install -y -qq $missing >/dev/null; }; then
+    if ! { command -v apt-get >/dev/null 2>&1 && $apt update -qq && $apt install -y -qq $missing >/dev/null; }; then
         echo "$name: these system packages are needed and could not be installed:$missing (Debian: apt-get install$missing)" >&2
         exit 2
     fi

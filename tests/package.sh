@@ -23,7 +23,7 @@ cp "$package" "$root/soundbead.deb"
 for list in /etc/apt/sources.list /etc/apt/sources.list.d /etc/apt/apt.conf.d /etc/resolv.conf /etc/ssl/certs; do
     [ ! -e "$list" ] || cp -rL "$list" "$root/$(dirname "$list")/" 2>/dev/null || true
 done
-inside() { chroot "$root" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/root LC_ALL=C.UTF-8 "$@"; }
+inside() { chroot "$root" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/root LC_ALL=C.UTF-8 DEBIAN_FRONTEND=noninteractive "$@"; }
 inside apt-get update -qq || true
 inside apt-get install -y -qq --no-install-recommends /soundbead.deb >/dev/null
 inside soundbead word chess
