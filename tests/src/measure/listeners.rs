@@ -63,6 +63,19 @@ impl Marks {
         each.map(|(r, a)| (f64::from(*r) + 0.5 * f64::from(*a)) / LISTENERS)
             .collect()
     }
+
+    /// For each sound and listener, the own mark and the mean of the other four's. How many of five gave each mark is enough to know.
+    fn one_and_others(&self) -> Vec<(f32, f64)> {
+        let others = LISTENERS - 1.0;
+        let sounds = self.right.iter().zip(&self.accented).zip(&self.wrong);
+        let of_sound = |((right, accented), wrong): ((&u8, &u8), &u8)| {
+            let sum = f64::from(*right) + 0.5 * f64::from(*accented);
+            let who = [(1.0f32, *right), (0.5, *accented), (0.0, *wrong)];
+            who.into_iter()
+                .flat_map(move |(own, many)| (0..many).map(move |_| (own, (sum - f64::from(own)) / others)))
+        };
+        sounds.flat_map(of_sound).collect()
+    }
 }
 
 /// What came of one word.
@@ -296,6 +309,9 @@ fn sound_rows(table: &mut Rows<'_>, these: &[&ListenedWord]) {
     table.drawn("each sound, correlation with the listeners' mean", these, |of| {
         correlation(&pairs(of))
     });
+    table.drawn("each sound, one listener against the other four", these, |of| {
+        correlation(&of.iter().flat_map(|o| o.marks.one_and_others()).collect::<Vec<_>>())
+    });
     table.drawn("each sound, wrong told from right, area", these, |of| {
         wrong_from_right(&pairs(of))
     });
@@ -469,5 +485,18 @@ mod tests {
         assert!(!marks(2, 0).is_right() && !marks(2, 0).is_slipped());
         assert!(marks(3, 0).is_slipped() && marks(0, 3).is_slipped());
         assert_eq!(marks(3, 0).means(), [1.0, 0.4]);
+    }
+
+    #[test]
+    fn each_listener_stands_against_the_mean_of_the_other_four() {
+        let marks = Marks {
+            right: vec![3],
+            accented: vec![1],
+            wrong: vec![1],
+            added: Vec::new(),
+            tied: true,
+        };
+        let right = (1.0, 0.625); // of the others two call it right, one accented, one wrong
+        assert_eq!(marks.one_and_others(), [right, right, right, (0.5, 0.75), (0.0, 0.875)]);
     }
 }
