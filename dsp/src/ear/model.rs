@@ -15,7 +15,7 @@ use safetensors::SafeTensors;
 use soundbead_data::Sound;
 
 use crate::ear::frame::FRAME_WIDTH;
-use dense::Dense;
+use dense::{Dense, DenseSpace};
 use listener::Listener;
 pub use listener::{HeardChannels, Mark};
 use paired::Paired;
@@ -157,7 +157,7 @@ struct Space {
     states: Vec<f32>,
     step: Vec<f32>,
     single: Vec<f32>,
-    strips: Vec<[f32; dense::ROWS]>,
+    dense: DenseSpace,
 }
 
 impl Model {
@@ -228,7 +228,7 @@ impl Model {
         }
         let mut space = std::mem::take(&mut self.space);
         stack_three(frames, t, FRAME_WIDTH, &mut space.stacked);
-        self.stem.apply(&space.stacked, t, &mut space.strips, &mut space.x);
+        self.stem.apply(&space.stacked, t, &mut space.dense, &mut space.x);
         bend(&mut space.x);
         for block in &self.before {
             block.add(t, self.width, self.hidden, &mut space);
@@ -243,7 +243,7 @@ impl Model {
         for row in space.x.chunks_exact_mut(self.width) {
             normalise(row, &self.out_gain, &self.out_offset);
         }
-        self.out.apply(&space.x, t, &mut space.strips, &mut space.y);
+        self.out.apply(&space.x, t, &mut space.dense, &mut space.y);
         out.rows.extend(space.y.chunks_exact(CLASSES).map(log_softmax));
         self.space = space;
     }
@@ -264,10 +264,10 @@ impl ConvBlock {
         for row in space.y.chunks_exact_mut(width) {
             normalise(row, &self.gain, &self.offset);
         }
-        self.up.apply(&space.y, t, &mut space.strips, &mut space.h);
+        self.up.apply(&space.y, t, &mut space.dense, &mut space.h);
         debug_assert_eq!(space.h.len(), t * hidden);
         bend(&mut space.h);
-        self.down.apply(&space.h, t, &mut space.strips, &mut space.y);
+        self.down.apply(&space.h, t, &mut space.dense, &mut space.y);
         add(&mut space.x, &space.y);
     }
 }
@@ -275,7 +275,7 @@ impl ConvBlock {
 impl WholeWord {
     fn add(&self, t: usize, width: usize, space: &mut Space) {
         self.recurrent.run(t, width, space);
-        self.join.apply(&space.states, t, &mut space.strips, &mut space.y);
+        self.join.apply(&space.states, t, &mut space.dense, &mut space.y);
         add(&mut space.x, &space.y);
     }
 }
@@ -288,7 +288,7 @@ impl Recurrent {
         space.states.resize(t * 2 * self.size, 0.0);
         space.step.resize(4 * self.size, 0.0);
         for way in 0..2 {
-            self.input[way].apply(&space.x, t, &mut space.strips, &mut space.feed[way]);
+            self.input[way].apply(&space.x, t, &mut space.dense, &mut space.feed[way]);
             let (state, step) = space.step.split_at_mut(self.size);
             state.fill(0.0);
             for i in 0..t {
@@ -327,12 +327,12 @@ fn log_softmax(row: &[f32]) -> [f32; CLASSES] {
 }
 
 /// Hard swish, `x * clamp(x + 3, 0, 6) / 6`.
-#[multiversion(targets("x86_64+avx2+fma"))]
+#[multiversion(targets("x86_64+avx512f", "x86_64+avx2+fma"))]
 fn bend(x: &mut [f32]) {
     x.iter_mut().for_each(|v| *v *= (*v + 3.0).clamp(0.0, 6.0) / 6.0);
 }
 
-#[multiversion(targets("x86_64+avx2+fma"))]
+#[multiversion(targets("x86_64+avx512f", "x86_64+avx2+fma"))]
 fn add(x: &mut [f32], y: &[f32]) {
     x.iter_mut().zip(y).for_each(|(a, b)| *a += b);
 }
@@ -349,7 +349,7 @@ fn normalise(row: &mut [f32], gain: &[f32], offset: &[f32]) {
 }
 
 /// Each channel by itself over time: `depth` is TAPS x width.
-#[multiversion(targets("x86_64+avx2+fma"))]
+#[multiversion(targets("x86_64+avx512f", "x86_64+avx2+fma"))]
 fn depthwise(x: &[f32], depth: &[f32], bias: &[f32], dilation: usize, width: usize, out: &mut [f32]) {
     let t = x.len() / width;
     for (i, row) in out.chunks_exact_mut(width).enumerate() {
@@ -368,7 +368,7 @@ fn depthwise(x: &[f32], depth: &[f32], bias: &[f32], dilation: usize, width: usi
 }
 
 /// `out += row x matrix`, the matrix row by row.
-#[multiversion(targets("x86_64+avx2+fma"))]
+#[multiversion(targets("x86_64+avx512f", "x86_64+avx2+fma"))]
 fn row_times(row: &[f32], matrix: &[f32], out: &mut [f32]) {
     let width = out.len();
     // Four rows of the matrix at a time: a quarter of the passes over `out`.
@@ -386,7 +386,7 @@ fn row_times(row: &[f32], matrix: &[f32], out: &mut [f32]) {
 }
 
 /// One step of the gated unit (Cho et al. 2014, arXiv:1406.1078, reset applied after the product).
-#[multiversion(targets("x86_64+avx2+fma"))]
+#[multiversion(targets("x86_64+avx512f", "x86_64+avx2+fma"))]
 fn gates(state: &mut [f32], feed: &[f32], step: &[f32]) {
     let n = state.len();
     let (feed_reset, feed_update, feed_fresh) = (&feed[..n], &feed[n..2 * n], &feed[2 * n..3 * n]);

@@ -4,7 +4,7 @@
 //! five listeners marked. It hears pairs of frames (20 ms), is told which sound is expected where, pools what it finds over each
 //! sound and weighs it with the sounds beside.
 
-use super::dense::Dense;
+use super::dense::{Dense, Matrix};
 use super::store::Store;
 use super::{CLASSES, ConvBlock, ModelError, SILENCE, Space, add, bend, stack_three};
 use crate::ear::frame::FRAME_WIDTH;
@@ -111,7 +111,10 @@ impl Listener {
             hearing,
             knowing,
             asked: store.sized("listener.asked", CLASSES * width)?,
-            glance: Dense::new(&store.sized("listener.glance", width * GLANCES)?, vec![0.0; GLANCES]),
+            glance: Dense::new(
+                Matrix::Floats(store.sized("listener.glance", width * GLANCES)?),
+                vec![0.0; GLANCES],
+            ),
             pool: store.dense(
                 "listener.pool.weight",
                 "listener.pool.bias",
@@ -149,7 +152,7 @@ impl Listener {
         let pooled = self.pooled(&expected, pairs, &mut space);
         let sounds = self.weighed(&expected, &pooled, &mut space);
         let mut logits = Vec::new();
-        self.mark.apply(&sounds, expected.len(), &mut space.strips, &mut logits);
+        self.mark.apply(&sounds, expected.len(), &mut space.dense, &mut logits);
         logits.chunks_exact(VOTES + 2).map(mark_of).collect()
     }
 
@@ -161,7 +164,7 @@ impl Listener {
         padded.resize(pairs * wide, 0.0); // a frame too few for the last pair is zeros
         let mut space = Space::default();
         stack_three(&padded, pairs, wide, &mut space.stacked);
-        self.stem.apply(&space.stacked, pairs, &mut space.strips, &mut space.x);
+        self.stem.apply(&space.stacked, pairs, &mut space.dense, &mut space.x);
         bend(&mut space.x);
         for block in &self.hearing {
             block.add(pairs, self.width, self.hidden, &mut space);
@@ -192,7 +195,7 @@ impl Listener {
     /// For each sound: the mean over its pairs of frames, and what each glance chooses among them and those around.
     fn pooled(&self, expected: &[Expected], pairs: usize, space: &mut Space) -> Vec<f32> {
         let (x, mut heat) = (&space.x, Vec::new());
-        self.glance.apply(x, pairs, &mut space.strips, &mut heat);
+        self.glance.apply(x, pairs, &mut space.dense, &mut heat);
         let mut out = Vec::with_capacity(expected.len() * (1 + GLANCES) * self.width);
         for e in expected {
             let share: Vec<f32> = (0..pairs).map(|t| e.covers(t, 0.0)).collect();
@@ -228,7 +231,7 @@ impl Listener {
     fn weighed(&self, expected: &[Expected], pooled: &[f32], space: &mut Space) -> Vec<f32> {
         let n = expected.len();
         let mut z = Vec::new();
-        self.pool.apply(pooled, n, &mut space.strips, &mut z);
+        self.pool.apply(pooled, n, &mut space.dense, &mut z);
         for (row, e) in z.chunks_exact_mut(self.sound).zip(expected) {
             let length = (e.end - e.start).max(SHORTEST).ln();
             let named = &self.pool_sound[e.class * self.sound..];
@@ -240,7 +243,7 @@ impl Listener {
         let (mut stacked, mut found) = (Vec::new(), Vec::new());
         for layer in &self.beside {
             stack_three(&z, n, self.sound, &mut stacked);
-            layer.apply(&stacked, n, &mut space.strips, &mut found);
+            layer.apply(&stacked, n, &mut space.dense, &mut found);
             bend(&mut found);
             add(&mut z, &found);
         }

@@ -48,12 +48,12 @@ impl Paired {
         debug_assert_eq!(space.x.len(), t * single);
         std::mem::swap(&mut space.x, &mut space.single);
         space.single.resize(pairs * 2 * single, 0.0);
-        self.into.apply(&space.single, pairs, &mut space.strips, &mut space.x);
+        self.into.apply(&space.single, pairs, &mut space.dense, &mut space.x);
         for block in &self.blocks {
             block.add(pairs, self.width(), self.hidden, space);
         }
         word.add(pairs, self.width(), space);
-        self.out.apply(&space.x, pairs, &mut space.strips, &mut space.y);
+        self.out.apply(&space.x, pairs, &mut space.dense, &mut space.y);
         std::mem::swap(&mut space.x, &mut space.single);
         add(&mut space.x, &space.y);
         space.x.truncate(t * single);

@@ -3,7 +3,7 @@
 use half::f16;
 use safetensors::{Dtype, SafeTensors};
 
-use super::dense::Dense;
+use super::dense::{Dense, Matrix};
 use super::{CLASSES, ConvBlock, ModelError, PathWeights, Recurrent, StateWeights, TAPS, WholeWord};
 
 /// Tensors by name.
@@ -21,30 +21,35 @@ impl Store<'_> {
     /// # Errors
     /// When there is no such tensor, or its numbers are of a kind that is not read.
     pub fn get(&self, name: &str) -> Result<Vec<f32>, ModelError> {
+        Ok(self.as_kept(name)?.into_floats())
+    }
+
+    /// A tensor's numbers as the file has them.
+    fn as_kept(&self, name: &str) -> Result<Matrix, ModelError> {
         let view = self
             .0
             .tensor(name)
             .map_err(|e| ModelError::Weights(format!("{name}: {e}")))?;
         let data = view.data();
-        match view.dtype() {
-            Dtype::F16 => Ok(data
-                .chunks_exact(2)
-                .map(|b| f16::from_le_bytes([b[0], b[1]]).to_f32())
-                .collect()),
-            Dtype::F32 => Ok(data
-                .chunks_exact(4)
-                .map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]]))
-                .collect()),
-            Dtype::I8 => {
-                let columns = view.shape().last().copied().unwrap_or(1);
-                let scale = self.sized(&format!("{name}.scale"), columns)?;
-                let numbers = data.iter().zip(scale.iter().cycle());
-                Ok(numbers.map(|(b, s)| f32::from(b.cast_signed()) * s).collect())
+        Ok(match view.dtype() {
+            Dtype::F16 => {
+                let each = data.chunks_exact(2).map(|b| f16::from_le_bytes([b[0], b[1]]));
+                Matrix::Floats(each.map(f16::to_f32).collect())
             }
-            other => Err(ModelError::Weights(format!(
-                "{name}: numbers of kind {other:?}; wanted I8, F16 or F32"
-            ))),
-        }
+            Dtype::F32 => {
+                let each = data.chunks_exact(4);
+                Matrix::Floats(each.map(|b| f32::from_le_bytes([b[0], b[1], b[2], b[3]])).collect())
+            }
+            Dtype::I8 => Matrix::Bytes {
+                numbers: data.iter().map(|b| b.cast_signed()).collect(),
+                scale: self.sized(&format!("{name}.scale"), view.shape().last().copied().unwrap_or(1))?,
+            },
+            other => {
+                return Err(ModelError::Weights(format!(
+                    "{name}: numbers of kind {other:?}; wanted I8, F16 or F32"
+                )));
+            }
+        })
     }
 
     /// Numbers of a tensor that must have `size` of them.
@@ -52,12 +57,17 @@ impl Store<'_> {
     /// # Errors
     /// As [`Store::get`]; and when there are more or fewer.
     pub fn sized(&self, name: &str, size: usize) -> Result<Vec<f32>, ModelError> {
-        let found = self.get(name)?;
-        match found.len() == size {
+        Ok(self.matrix(name, size)?.into_floats())
+    }
+
+    /// A tensor's numbers as the file has them, where it must have `size` of them.
+    fn matrix(&self, name: &str, size: usize) -> Result<Matrix, ModelError> {
+        let found = self.as_kept(name)?;
+        match found.size() == size {
             true => Ok(found),
             false => Err(ModelError::Weights(format!(
                 "{name}: {} numbers; wanted {size}",
-                found.len()
+                found.size()
             ))),
         }
     }
@@ -67,28 +77,22 @@ impl Store<'_> {
     /// # Errors
     /// As [`Store::sized`].
     pub fn dense(&self, weight: &str, bias: &str, inputs: usize, outputs: usize) -> Result<Dense, ModelError> {
-        let weight = self.sized(weight, inputs * outputs)?;
-        Ok(Dense::new(&weight, self.sized(bias, outputs)?))
+        let weight = self.matrix(weight, inputs * outputs)?;
+        Ok(Dense::new(weight, self.sized(bias, outputs)?))
     }
 
-    /// A pair of layers' weights stored one after the other: forwards and backwards.
-    ///
-    /// # Errors
-    /// As [`Store::sized`].
-    pub fn two(
+    /// A pair of layers' weights and biases stored one after the other: forwards and backwards.
+    fn two(
         &self,
         weight: &str,
         bias: &str,
         inputs: usize,
         outputs: usize,
-    ) -> Result<[StateWeights; 2], ModelError> {
-        let mut weight = self.sized(weight, 2 * inputs * outputs)?;
+    ) -> Result<[(Matrix, Vec<f32>); 2], ModelError> {
+        let mut weight = self.matrix(weight, 2 * inputs * outputs)?;
         let mut bias = self.sized(bias, 2 * outputs)?;
-        let second = StateWeights {
-            weight: weight.split_off(inputs * outputs),
-            bias: bias.split_off(outputs),
-        };
-        Ok([StateWeights { weight, bias }, second])
+        let second = (weight.split_off(inputs * outputs), bias.split_off(outputs));
+        Ok([(weight, bias), second])
     }
 
     /// The recurrent layer, hearing `width` channels.
@@ -98,11 +102,15 @@ impl Store<'_> {
     pub fn whole_word(&self, width: usize) -> Result<WholeWord, ModelError> {
         let size = self.get("gru.state_bias")?.len() / 6;
         let input = self.two("gru.input", "gru.input_bias", width, 3 * size)?;
+        let state = self.two("gru.state", "gru.state_bias", size, 3 * size)?;
         Ok(WholeWord {
             recurrent: Recurrent {
                 size,
-                input: input.map(|way| Dense::new(&way.weight, way.bias)),
-                state: self.two("gru.state", "gru.state_bias", size, 3 * size)?,
+                input: input.map(|(weight, bias)| Dense::new(weight, bias)),
+                state: state.map(|(weight, bias)| StateWeights {
+                    weight: weight.into_floats(),
+                    bias,
+                }),
             },
             join: self.dense("join.weight", "join.bias", 2 * size, width)?,
         })
