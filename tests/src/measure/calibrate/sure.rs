@@ -19,6 +19,13 @@ pub fn run(said: &str, found: &[MarkedResult], children: &BTreeSet<String>) {
     let named = || found.iter().flat_map(|f| &f.named);
     let own: Vec<BlindCount> = named().filter(|n| n.own).map(|n| n.told.clone()).collect();
     lines(&format!("{said}, count with the word named"), &own, children);
+    let beside: Vec<BlindCount> = named().filter(|n| !n.own).map(|n| n.told.clone()).collect();
+    under(
+        &format!("{said}, count with a word beside named"),
+        &beside,
+        best_power(&own).0,
+        children,
+    );
     let blind: Vec<BlindCount> = found.iter().filter_map(|f| f.count.clone()).collect();
     lines(&format!("{said}, count without a word"), &blind, children);
     let choices = || found.iter().flat_map(|f| &f.choices);
@@ -83,6 +90,20 @@ fn lines(name: &str, all: &[BlindCount], children: &BTreeSet<String>) {
             calibration_error(&now),
             calibration_error(&fitted),
             were_exact(&now)
+        );
+    }
+}
+
+/// Prints how far counts are off as they are, and under a power that others gave.
+fn under(name: &str, all: &[BlindCount], power: f32, children: &BTreeSet<String>) {
+    println!("{name}");
+    for (who, child) in [("children", true), ("adults", false)] {
+        let these = all.iter().filter(|c| children.contains(&c.speaker) == child);
+        let these: Vec<BlindCount> = these.cloned().collect();
+        let [now, then] = [1.0, power].map(|power| calibration_error(&sureness(&these, power)));
+        println!(
+            "  {who}: calibration error {now:.3} of {}, under the power {power:.2} {then:.3}",
+            these.len()
         );
     }
 }
