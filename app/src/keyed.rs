@@ -65,7 +65,7 @@ pub fn unit_name(unit: Unit) -> String {
         Some(entry) => format!("{} ({})", entry.letters(), key_word(entry)),
         None => sounds
             .iter()
-            .map(|s| inventory::of(*s).respelling.as_str())
+            .map(|s| inventory::of(*s).letters())
             .collect::<Vec<_>>()
             .join("-"),
     }

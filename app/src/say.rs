@@ -63,25 +63,28 @@ impl CountedSounds {
         text
     }
 
-    /// Plain letters, a hyphen between counted sounds: `b-ar-n`.
+    /// Plain letters that are read back, a hyphen between counted sounds: `b-ar-n`, `dh-i-s`.
     pub fn plain_letters(&self) -> String {
-        let plain: Vec<String> = self.units.iter().map(|range| self.plain(range)).collect();
-        plain.join("-")
+        let plain = self.units.iter().map(|range| self.plain(range, |e| &e.respelling));
+        plain.collect::<Vec<_>>().join("-")
     }
 
-    /// Each counted sound in IPA and in plain letters.
+    /// Each counted sound in IPA and in plain letters as people read them: `th` in *this* too.
     pub fn each(&self) -> Vec<(String, String)> {
         let ipa = |range: &Range<usize>| range.clone().map(|i| self.entry(i).ipa.as_str()).collect();
-        self.units.iter().map(|range| (ipa(range), self.plain(range))).collect()
+        let units = self.units.iter();
+        units
+            .map(|range| (ipa(range), self.plain(range, SoundEntry::letters)))
+            .collect()
     }
 
     /// One counted sound: `ar` where the inventory has it as one, the letters of each sound in it where not.
-    fn plain(&self, range: &Range<usize>) -> String {
+    fn plain(&self, range: &Range<usize>, letters: fn(&SoundEntry) -> &str) -> String {
         let whole = (range.len() > 1)
             .then(|| inventory::of_unit(&self.said.sounds()[range.clone()]))
             .flatten();
-        let each = || range.clone().map(|i| self.entry(i).respelling.as_str()).collect();
-        whole.map_or_else(each, |entry| entry.respelling.clone())
+        let each = || range.clone().map(|i| letters(self.entry(i))).collect();
+        whole.map_or_else(each, |entry| letters(entry).to_owned())
     }
 
     /// The sound's entry, the weak form of AH and ER where the sound has no stress.

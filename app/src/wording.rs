@@ -216,7 +216,7 @@ pub fn kept_first(kept: usize, first: usize) -> String {
 /// What a note is on, in plain letters: `the sound th`, `the word moth`.
 pub fn note_subject(on: &NoteSubject) -> String {
     match on {
-        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).respelling),
+        NoteSubject::Sound(sound) => format!("the sound {}", soundbead_data::inventory::of(*sound).shown()),
         other => other.to_string(),
     }
 }

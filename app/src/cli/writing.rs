@@ -358,7 +358,7 @@ fn matrix(page: &mut OutputPage, rows: &[MatrixRow], as_lines: bool) -> Result<(
     }
     for row in rows {
         let cells: Vec<String> = row.wrote.iter().map(cell).collect();
-        let plain = inventory::find(row.sound).map_or(row.sound, |entry| entry.respelling.as_str());
+        let plain = inventory::find(row.sound).map_or(row.sound, |entry| entry.shown());
         let head = format!("{} kept {} of {}: ", pad(plain, 3), row.kept, row.times);
         page.paragraph(2, &(head + &cells.join(", ")))?;
     }

@@ -116,11 +116,13 @@ fn show(page: &mut OutputPage, answer: &WroteAnswer, json: bool) -> Result<(), F
         answer.word, answer.wrote, answer.represented, answer.of
     ))?;
     page.line("")?;
+    let names = answer.sounds.iter().map(|sound| in_plain(sound).chars().count());
+    let wide = names.max().unwrap_or_default().max(PLAIN);
     for (at, sound) in answer.sounds.iter().enumerate() {
-        added(page, answer, at)?;
-        page.line(&row(sound))?;
+        added(page, answer, at, wide)?;
+        page.line(&row(sound, wide))?;
     }
-    added(page, answer, answer.of)?;
+    added(page, answer, answer.of, wide)?;
     if !answer.shows.is_empty() {
         page.line("")?;
         page.paragraph(2, &answer.shows.join(" "))?;
@@ -128,19 +130,28 @@ fn show(page: &mut OutputPage, answer: &WroteAnswer, json: bool) -> Result<(), F
     notes(page, answer)
 }
 
+/// Least width of a sound in plain letters, and of the word's own letters with the gap before them, in signs.
+const PLAIN: usize = 3;
+const OWN: usize = 9;
+
 /// Letters added before the sound at `at`.
-fn added(page: &mut OutputPage, answer: &WroteAnswer, at: usize) -> Result<(), Fault> {
+fn added(page: &mut OutputPage, answer: &WroteAnswer, at: usize, wide: usize) -> Result<(), Fault> {
     let here = answer.added.iter().filter(|a| a.after == at);
     for letters in here {
-        page.line(&format!("  {}  {} added", pad("", 12), letters.wrote))?;
+        page.line(&format!("  {}  {} added", pad("", wide + OWN), letters.wrote))?;
     }
     Ok(())
 }
 
+/// A sound in plain letters.
+fn in_plain(sound: &SoundAnswer) -> &str {
+    inventory::find(sound.sound).map_or(sound.sound, |entry| entry.shown())
+}
+
 /// A sound in plain letters, the word's own letters for it, and what was written.
-fn row(sound: &SoundAnswer) -> String {
-    let plain = inventory::find(sound.sound).map_or(sound.sound, |entry| entry.respelling.as_str());
-    let letters = pad(&format!("{}  {}", pad(plain, 3), sound.letters), 12);
+fn row(sound: &SoundAnswer, wide: usize) -> String {
+    let plain = pad(in_plain(sound), wide);
+    let letters = pad(&format!("{plain}  {}", sound.letters), wide + OWN);
     format!("  {letters}  {}", sound.says)
 }
 

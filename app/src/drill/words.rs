@@ -97,8 +97,8 @@ fn hint(word: &LessonWord, beads: usize) -> &'static str {
 pub fn plain(unit: Unit) -> String {
     let sounds: Vec<_> = unit.sounds().collect();
     match inventory::of_unit(&sounds).filter(|_| sounds.len() > 1) {
-        Some(entry) => entry.respelling.clone(),
-        None => sounds.iter().map(|s| inventory::of(*s).respelling.as_str()).collect(),
+        Some(entry) => entry.letters().to_owned(),
+        None => sounds.iter().map(|s| inventory::of(*s).letters()).collect(),
     }
 }
 

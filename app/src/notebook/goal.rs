@@ -23,11 +23,11 @@ pub enum GoalSubject {
     Choice(String),
 }
 
-/// Writes it for people: `the sound th`, `ck, k or c`.
+/// Writes it for people: `the sound th (this)`, `ck, k or c`.
 impl fmt::Display for GoalSubject {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            GoalSubject::Sound(sound) => write!(f, "the sound {}", inventory::of(*sound).respelling),
+            GoalSubject::Sound(sound) => write!(f, "the sound {}", inventory::of(*sound).shown()),
             GoalSubject::Choice(name) => f.write_str(name),
         }
     }

@@ -432,8 +432,8 @@ fn counted_as(a: &Attempt) -> Option<String> {
 fn said(notebook: &Notebook, learner: Id, span: progress::DaySpan) -> Result<Vec<String>, NotebookError> {
     let heard = notebook.heard_otherwise(learner, span, SAID)?;
     let plain = |sounds: &[Sound]| {
-        let each: Vec<&str> = sounds.iter().map(|s| inventory::of(*s).respelling.as_str()).collect();
-        each.join("-")
+        let each: Vec<&str> = sounds.iter().map(|s| inventory::of(*s).shown()).collect();
+        each.join(", ")
     };
     let line = |h: progress::HeardOtherwise| {
         format!(

@@ -104,7 +104,7 @@ fn place(page: &mut Composer, entry: &SoundEntry, area: Area) {
     let plain = Area::new(lower.x, lower.y, half - 4.0, lower.h);
     let name = match entry.arpabet.sounds() {
         [sound] if entry.arpabet.stress().is_none_or(|s| s == Stress::Strong) => called(*sound),
-        _ => entry.respelling.clone(),
+        _ => entry.shown().to_owned(),
     };
     page.push(fit(&name, Style::plain(14.0), plain, Align::Right));
     let sign = Area::new(lower.x + half + 4.0, lower.y, half - 4.0, lower.h);

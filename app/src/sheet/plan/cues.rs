@@ -86,7 +86,7 @@ fn tell(a: &SoundEntry, b: &SoundEntry) -> Option<(String, String)> {
 fn name(entry: &SoundEntry) -> String {
     let plain = match entry.arpabet.sounds() {
         [sound] => called(*sound),
-        _ => entry.respelling.clone(),
+        _ => entry.shown().to_owned(),
     };
     match plain.ends_with(')') {
         true => plain,
