@@ -12,7 +12,8 @@
 //! ```
 //!
 //! - [`Choice`]: what is chosen (ck, k or c; whether to double), and which choices come before which.
-//! - [`CourseWords`]: the common words, each with the choices that it meets.
+//! - [`CourseWords`]: the common words, each with the choices that it meets; [`CourseWords::known`] also of rarer ones, which are
+//!   evidence once they were written.
 //! - [`CourseWord::shows`] and [`CourseWord::fits`]: which of them lessons teach with.
 //! - [`set`]: the words to write, so that every choice is met in three words at least; [`Sitting`] asks them and stops early.
 //! - [`standing`]: in how many words each choice was met, and kept at the latest try and at the first; with an interval.
@@ -49,10 +50,10 @@ pub struct WrittenTry {
 }
 
 impl WrittenTry {
-    /// What a misspelling (or the word written right) shows of the choices that the word meets; `None` for a word that the course
-    /// does not know.
+    /// What a misspelling (or the word written right) shows of the choices that the word meets; `None` for a word of which
+    /// [`CourseWords::known`] has none.
     pub fn of(day: i64, reading: &SpellingAnalysis) -> Option<WrittenTry> {
-        let entry = CourseWords::builtin().get(&reading.word)?;
+        let entry = CourseWords::known(&reading.word)?;
         // Ways of saying it that differ in weak vowels alone have their sounds in the same places. Of a family's own way nothing
         // is known but whether the whole word was right.
         let alike = reading.of() == entry.said.sounds().len();

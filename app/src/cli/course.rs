@@ -168,7 +168,7 @@ fn words(page: &mut OutputPage, number: usize, json: bool) -> Result<(), Fault> 
 }
 
 fn show(page: &mut OutputPage, answer: &CourseAnswer) -> Result<(), Fault> {
-    page.line(&format!("{} of the course were written", many(answer.words, "word")))?;
+    page.line(&format!("Written words that meet a choice: {}", answer.words))?;
     page.line("")?;
     for at in &answer.choices {
         page.line(&row(at))?;
@@ -214,10 +214,10 @@ fn row(at: &ChoiceAnswer) -> String {
     let secure = if at.secure { "  secure" } else { "" };
     let first = wording::kept_first(at.kept, at.kept_first);
     format!(
-        "  {}  kept in {} of {} words{first}  ({} to {} %){secure}",
+        "  {}  kept in {} of {}{first}  ({} to {} %){secure}",
         pad(at.choice, 36),
         at.kept,
-        at.met,
+        many(at.met, "word"),
         percent(at.low),
         percent(at.high)
     )

@@ -389,9 +389,9 @@ fn then_and_now(page: &mut OutputPage, since: Date, compared: &ThenAndNow, json:
     let said = |stretch: &Option<ChoiceStretch>| match stretch {
         None => "not met".to_owned(),
         Some(s) => format!(
-            "kept in {} of {} words{} ({} to {} %)",
+            "kept in {} of {}{} ({} to {} %)",
             s.kept,
-            s.met,
+            many(s.met, "word"),
             wording::kept_first(s.kept, s.kept_first),
             (100.0 * s.low).round(),
             (100.0 * s.high).round()

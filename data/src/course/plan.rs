@@ -155,11 +155,7 @@ pub(super) fn week(
     // A due word that meets what was not taught (it came up in a set) waits until that is taught.
     let review: Vec<String> = due(tries, today)
         .into_iter()
-        .filter(|w| {
-            words
-                .get(w)
-                .is_none_or(|e| e.met.iter().all(|(choice, _)| allowed.contains(choice)))
-        })
+        .filter(|w| CourseWords::known(w).is_none_or(|e| e.met.iter().all(|(choice, _)| allowed.contains(choice))))
         .collect();
     Proposal {
         review: review.into_iter().take(MOST_REVIEW).collect(),

@@ -243,6 +243,32 @@ fn a_misspelling_becomes_evidence() {
     assert!(right.right());
 }
 
+/// Common practice, no source: the p is doubled and -ed keeps its letters. Words that lessons do not ask for show it as well.
+#[test]
+fn a_rare_word_is_evidence_too() {
+    assert!(
+        CourseWords::builtin().get("hopped").is_none(),
+        "it is too rare to be dictated"
+    );
+    let tried = |word: &str, wrote: &str| {
+        let word = find(word, &Overrides::default()).unwrap();
+        WrittenTry::of(3, &writing::read(&word, wrote).unwrap())
+    };
+    let of = |tried: &WrittenTry, choice: Choice| tried.kept.iter().find(|(met, _)| *met == choice).unwrap().1;
+    let hopt = tried("hopped", "hopt").unwrap();
+    assert!(!of(&hopt, Choice::Doubling) && !of(&hopt, Choice::EdEnding) && of(&hopt, Choice::ShortVowel));
+    let hoped = tried("hopped", "hoped").unwrap();
+    assert!(!of(&hoped, Choice::Doubling) && of(&hoped, Choice::EdEnding));
+    assert!(tried("hopped", "hopped").unwrap().right());
+    // Of a word that is said in two ways nobody knows which was meant.
+    assert!(tried("wind", "wind").is_none());
+    // A word that the list has is the list's own.
+    assert_eq!(
+        *CourseWords::known("bridge").unwrap(),
+        *CourseWords::builtin().get("bridge").unwrap()
+    );
+}
+
 #[test]
 fn secure_needs_unseen_words_on_different_days() {
     let one = |day: i64, word: &str, kept: bool| WrittenTry {

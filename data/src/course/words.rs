@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use super::plain::Plainness;
 use super::{Choice, plain};
@@ -92,6 +92,22 @@ impl CourseWords {
         &WORDS
     }
 
+    /// What a written word is evidence of, however rare the word: *hopped* shows whether letters are doubled as *stopped* does. The
+    /// list's own entry where it has one; `None` for what the dictionary lacks or says in two ways, and for words that meet no choice.
+    /// Each word is worked out once.
+    pub fn known(word: &str) -> Option<Arc<CourseWord>> {
+        static KNOWN: LazyLock<Mutex<HashMap<String, Option<Arc<CourseWord>>>>> = LazyLock::new(Mutex::default);
+        // What a thread left behind that failed is whole: entries are put in as one.
+        let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known.get(word) {
+            return found.clone();
+        }
+        let own = CourseWords::builtin().get(word).cloned();
+        let found = own.or_else(|| of_dictionary(word)).map(Arc::new);
+        known.insert(word.to_owned(), found.clone());
+        found
+    }
+
     fn from(least: f32) -> CourseWords {
         let listed = WordList::default().words().into_iter();
         let alike = |w: &Listed| w.zipf >= least && LETTERS.contains(&w.spelling.len()) && said_alike(&w.variants);
@@ -116,6 +132,14 @@ impl CourseWords {
     pub fn get(&self, word: &str) -> Option<&CourseWord> {
         self.by_word.get(word).map(|&at| &self.all[at])
     }
+}
+
+/// The entry of a word that the list lacks.
+fn of_dictionary(word: &str) -> Option<CourseWord> {
+    let found = lexicon::look_up(word).filter(|_| word.len() >= *LETTERS.start())?;
+    let variants: Vec<Pronunciation> = found.variants().collect();
+    let said = variants.first().filter(|_| said_alike(&variants))?.clone();
+    entry(word, said, found.zipf())
 }
 
 /// Whether the ways of saying a word differ in weak vowels at most, AH for IH (*boxes*).

@@ -80,7 +80,7 @@ impl WritingFilter {
 
 /// Where in what was read a choice is met; none where the word does not meet it, or is said with other sounds than in the course.
 fn met(reading: &SpellingAnalysis, choice: Choice) -> Option<std::ops::Range<usize>> {
-    let entry = CourseWords::builtin().get(&reading.word)?;
+    let entry = CourseWords::known(&reading.word)?;
     let (_, place) = entry.met.iter().find(|(met, _)| *met == choice)?;
     (reading.of() == entry.said.sounds().len()).then(|| place.clone())
 }
@@ -306,7 +306,7 @@ impl Notebook {
             &self.skipped,
         )?;
         // Other words say nothing of a choice.
-        found.retain(|row| row.own() && CourseWords::builtin().get(&row.word).is_some());
+        found.retain(|row| row.own() && CourseWords::known(&row.word).is_some());
         let overrides = self.overrides()?;
         let mut readings = Readings::new(&overrides);
         readings.read_ahead(&found);
