@@ -43,8 +43,8 @@ Pages for the parent, the consultant, a school, and whoever they choose to show
 them to: who, when, by whom, what was taught; then and now on the same words;
 what holds and what is fragile, with examples of what the child counted, said
 and wrote; what is past; what to practice next, with words and a chain; charts;
-the notes; how it was counted, and how far to trust it. One lesson gives one
-page, months give three or four: charts that would leave a page half empty are
+the notes; how it was counted, and how far to trust it. One lesson gives a page
+or two, months give three or four: charts that would leave a page half empty are
 left out on paper and stand in the .html, which reads well on a telephone.
 
 A note or goal that names a diagnosis is not printed unasked: --diagnoses says

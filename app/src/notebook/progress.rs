@@ -29,7 +29,7 @@ pub use agree::Agreement;
 pub use course::{WordCourse, WordStanding};
 pub use fared::SoundFared;
 pub use last::LastSeen;
-pub use practice::{Practice, practice};
+pub use practice::{Practice, practice, to_try};
 pub use soundbead_data::miscount::{Before, Cause, Claim, LEAST_ATTEMPTS, LEAST_WORDS, Month, Pattern, SoundRest};
 pub use soundbead_data::share::{Share, wilson};
 pub use span::DaySpan;

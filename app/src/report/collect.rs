@@ -131,7 +131,11 @@ fn progress_and_next(
     let graph = graph
         .join()
         .map_err(|_| NotebookError::Refused("the words could not be laid out".to_owned()))?;
-    let next = progress::practice(&progress, &graph).into_iter().map(next_step);
+    let mut counting = progress::practice(&progress, &graph);
+    if counting.is_empty() {
+        counting.extend(progress::to_try(&progress, &graph));
+    }
+    let next = counting.into_iter().map(next_step);
     let next = next.chain(spelling.and_then(spelling::ended)).collect();
     Ok((progress, next))
 }

@@ -6,6 +6,7 @@ pub mod short;
 mod standing;
 
 pub use charts::low_rows;
+pub use standing::none_yet;
 
 use super::data::{ReportData, ShownShare};
 use super::passage::ReportPassage;

@@ -21,7 +21,7 @@ break-after:avoid}p,ul{margin:.5rem 0}.when{color:#555}figure{margin:1rem 0;brea
 svg{width:100%;height:auto;max-width:25rem;flex:1 1 18rem}.side{display:flex;flex-wrap:wrap;gap:1rem}\
 figcaption{color:#555;font-size:.88rem;margin-top:.3rem}li{overflow-wrap:break-word}blockquote{margin:.2rem 0 1rem;padding-left:.8rem;border-left:3px solid #8c8c8c}\
 .small{font-size:.92rem}.about{color:#555;margin:.8rem 0 0;font-size:.92rem}dl{display:grid;grid-template-columns:max-content 1fr;gap:.15rem .8rem;margin:1rem 0}dt{color:#555}dd{margin:0;\
-overflow-wrap:anywhere}@media print{body{font-size:11pt;margin:0;max-width:none}}";
+overflow-wrap:anywhere}@media print{body{font-size:10.5pt;line-height:1.4;margin:0;max-width:none}h2{margin-top:1.2rem}svg{max-width:19rem}}";
 
 /// The file.
 pub fn page(data: &ReportData) -> String {

@@ -21,10 +21,12 @@ const MOST_SOUNDS: usize = 5;
 const ROW: f32 = 9.5;
 /// Height of the row of headings.
 const HEAD: f32 = 12.0;
+/// Height of a row of the matrix: letters with tails stand in a box there, and keep their size.
+const BOXES: f32 = 12.0;
 /// Most letters that are shown for one sound where they do not all fit beside each other.
 const MOST_CELLS: usize = 6;
 /// Width of a cell of the matrix.
-const CELL: f32 = 62.0;
+const CELL: f32 = 66.0;
 const TEXT: Style = Style::plain(8.2);
 const SMALL: Style = Style::quiet(7.8);
 /// Then is gray, now is ink.
@@ -90,26 +92,21 @@ const AGAIN: usize = 8;
 
 /// `Right in some words: ck, k or c. In 3 of 8 words now, earlier in 1 of 7 words; bak for back, sik for sick.`
 fn still_missed(choice: &ThenAndNow, data: &WritingData) -> String {
-    let words = |s: &ChoiceStretch| {
-        format!(
-            "{} of {}{}",
-            s.kept,
-            many(s.met, "word"),
-            kept_first(s.kept, s.kept_first)
-        )
+    let words = |s: &ChoiceStretch, when: &str| {
+        let first = kept_first(s.kept, s.kept_first);
+        format!("{} of {}{when}{first}", s.kept, many(s.met, "word"))
     };
-    let now = choice.now.as_ref().map_or_else(|| "none".to_owned(), words);
-    let then = choice
-        .then
-        .as_ref()
-        .map_or_else(String::new, |then| format!(", earlier in {}", words(then)));
+    let now = choice.now.as_ref();
+    let now = now.map_or_else(|| "none now".to_owned(), |now| words(now, " now"));
+    let then = choice.then.as_ref();
+    let then = then.map_or_else(String::new, |then| format!(", earlier in {}", words(then, "")));
     let missed = data.missed.iter().find(|(name, _)| *name == choice.choice);
     let examples = missed.map_or_else(String::new, |(_, examples)| format!("; {}", examples.join(", ")));
     let stands = match &choice.now {
         Some(now) if now.kept > 0 => "Right in some words",
         _ => "Not yet right",
     };
-    format!("{stands}: {}. In {now} now{then}{examples}.", choice.choice)
+    format!("{stands}: {}. In {now}{then}{examples}.", choice.choice)
 }
 
 /// Words that were written then and now and look otherwise now: `brige, then bridge`.
@@ -314,32 +311,32 @@ fn strayed(all: &[MatrixRow]) -> Vec<&MatrixRow> {
 
 /// A row a sound: what was written for it and how often; letters that were not the word's own stand on grey.
 fn matrix(rows: &[&MatrixRow], width: f32) -> Plot {
-    const NAME: f32 = 76.0;
-    const LEFT: f32 = 138.0;
-    let beside = (((width - LEFT) / CELL) as usize).max(1);
+    // A narrow picture has room for two boxes beside each other only where the names keep to less.
+    let (name, left) = if width < NARROW { (66.0, 117.0) } else { (76.0, 138.0) };
+    let beside = (((width - left) / CELL) as usize).max(1);
     let (mut items, mut y) = (Vec::new(), 0.0);
     for row in rows {
         items.push(fit(
             &keyed(row.sound),
             TEXT,
-            Area::new(0.0, y, NAME - 4.0, ROW),
+            Area::new(0.0, y, name - 4.0, BOXES),
             Align::Left,
         ));
         let kept = format!("kept {} of {}", row.kept, row.times);
         items.push(fit(
             &kept,
             SMALL,
-            Area::new(NAME, y, LEFT - NAME - 6.0, ROW),
+            Area::new(name, y, left - name - 6.0, BOXES),
             Align::Left,
         ));
         // What does not fit beside each other goes below, as far as it was seen more than once or so.
         let cells = &row.wrote[..row.wrote.len().min(MOST_CELLS.max(beside))];
         for line in cells.chunks(beside) {
             for (column, cell) in line.iter().enumerate() {
-                let area = Area::new(LEFT + column as f32 * CELL, y, CELL - 3.0, ROW);
+                let area = Area::new(left + column as f32 * CELL, y, CELL - 3.0, BOXES);
                 cell_items(&mut items, cell, area);
             }
-            y += ROW + 2.0;
+            y += BOXES + 1.5;
         }
     }
     Plot {
@@ -386,5 +383,5 @@ fn cell_items(items: &mut Vec<PageItem>, cell: &MatrixCell, area: Area) {
         (false, 1..) => format!("{letters} {} ({} own)", cell.times, cell.kept),
         _ => format!("{letters} {}", cell.times),
     };
-    items.push(fit(&times, TEXT, area.shrunk(1.5), Align::Centre));
+    items.push(fit(&times, TEXT, area.shrunk(1.0), Align::Centre));
 }

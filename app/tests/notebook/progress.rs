@@ -2,7 +2,9 @@
 //! habits are known because they are made up.
 
 use crate::common::scratch;
-use soundbead::notebook::progress::{Cause, Claim, DaySpan, LEAST_ATTEMPTS, Progress, TrendPeriod, practice, wilson};
+use soundbead::notebook::progress::{
+    Cause, Claim, DaySpan, LEAST_ATTEMPTS, Practice, Progress, TrendPeriod, practice, to_try, wilson,
+};
 use soundbead::notebook::{Author, Id, Moment, NewAttempt, NewSession, Notebook, Ruling};
 use soundbead::wording;
 use soundbead_data::chain::{Graph, WordList};
@@ -668,4 +670,44 @@ fn models_and_rules_in_force_are_told_for_the_span() {
             .by_other_rules(&Rules::default())
     };
     assert_eq!((others(DaySpan::default()), others(from(4))), (3, 2));
+}
+
+/// What may be tried by a child who counted seven words, so many of them a sound short.
+fn tried_after(name: &str, short: &[&str]) -> (Progress, Option<Practice>) {
+    let mut notebook = Notebook::open_in(&scratch("progress").join(name)).unwrap();
+    let learner = notebook.add_learner(name, &Rules::default()).unwrap().id;
+    let session = notebook.begin_session(learner, &NewSession::default()).unwrap().id;
+    for word in ["hand", "nest", "lamp", "milk", "pig", "sun", "web"] {
+        let sounds = sounds(word);
+        let new = NewAttempt {
+            word,
+            sounds: &sounds,
+            child: Some((sounds.len() - usize::from(short.contains(&word))) as u16),
+            ..NewAttempt::default()
+        };
+        notebook.record(session, &new).unwrap();
+    }
+    let sum = progress(&(notebook, learner));
+    let graph = Graph::new(&WordList::default(), &Rules::default());
+    assert!(found(&sum).is_empty() && practice(&sum, &graph).is_empty());
+    let tried = to_try(&sum, &graph);
+    (sum, tried)
+}
+
+#[test]
+fn a_miscount_that_few_words_show_is_something_to_try_and_no_habit() {
+    let (sum, tried) = tried_after("early", &["hand", "nest", "lamp"]);
+    let pattern = sum.patterns.iter().find(|p| p.cause == Cause::Clusters).unwrap();
+    assert_eq!((pattern.claim, pattern.seen, pattern.words), (Claim::TooLittle, 3, 4));
+    let tried = tried.expect("something to try");
+    assert_eq!(tried.what, Cause::Clusters.to_string());
+    assert!(
+        tried.why.starts_with("Seen in 3 of 4 such words, too few"),
+        "{}",
+        tried.why
+    );
+    assert!(tried.words.len() >= 8 && !tried.chain.is_empty(), "{tried:?}");
+    // One word may be miscounted by heart.
+    assert_eq!(tried_after("once", &["hand"]).1, None);
+    assert_eq!(tried_after("never", &[]).1, None);
 }

@@ -423,6 +423,27 @@ fn the_html_stands_alone_and_escapes_what_people_wrote() {
     assert!(page.contains("Tongue") || page.contains("Content-Security-Policy"));
 }
 
+/// What a report without advice says in its place.
+#[test]
+fn a_report_without_advice_says_why_and_what_to_do_next() {
+    let counted = |right, of| ReportData {
+        counted: share(right, of),
+        ..empty("Mia")
+    };
+    let none = html::page(&counted(0, 0));
+    assert!(none.contains("No count of the child") && none.contains("Nothing was written yet"));
+    let few = html::page(&counted(5, 7));
+    assert!(few.contains("No advice yet: 7 counts made so far"));
+    let written = ReportData {
+        writing: Some(written()),
+        ..counted(30, 31)
+    };
+    let many = html::page(&written);
+    assert!(many.contains("No habit shows in 31 counts") && !many.contains("Nothing was written yet"));
+    let advised = html::page(&autumn());
+    assert!(!advised.contains("No advice yet") && !advised.contains("No habit shows"));
+}
+
 #[test]
 fn both_forms_say_the_same() {
     let data = autumn();

@@ -25,6 +25,9 @@ const CHAIN: usize = 8;
 /// Chains that are tried from each word.
 const TRIES: u64 = 6;
 
+/// Words that show a miscount at least before it is worth a try: one word may be known by heart.
+const HINT: usize = 2;
+
 /// Letters that together spell one consonant, each as a lesson teaches it (common practice, no source). Rare ones, as the tw of
 /// *two*, are no team to learn.
 const CONSONANT_TEAMS: [&str; 6] = ["sh", "ch", "th", "ck", "ng", "tch"];
@@ -60,6 +63,23 @@ pub fn practice(progress: &Progress, graph: &Graph) -> Vec<Practice> {
     let found = found.into_iter().map(|p| for_pattern(p, graph, &offered));
     let sounds = sounds.into_iter().map(|s| for_sound(s, graph, &offered));
     found.chain(sounds).collect()
+}
+
+/// What to try where nothing stands out yet: the miscount that was seen in most words, though in too few to be called a habit. None
+/// where not even two words show one.
+pub fn to_try(progress: &Progress, graph: &Graph) -> Option<Practice> {
+    let early = |p: &&Pattern| p.claim == Claim::TooLittle && p.before.is_none() && p.seen >= HINT;
+    // Of two that were seen in as many words, the one that was looked for in fewer.
+    let most = |p: &&Pattern| (p.seen, std::cmp::Reverse(p.words));
+    let pattern = progress.patterns.iter().filter(early).max_by_key(most)?;
+    let why = format!(
+        "Seen in {} of {} such words, too few to call it a habit; these words will show whether it is one",
+        pattern.seen, pattern.words
+    );
+    Some(Practice {
+        why,
+        ..for_pattern(pattern, graph, &offered(graph))
+    })
 }
 
 fn for_pattern(pattern: &Pattern, graph: &Graph, offered: &[WordShape]) -> Practice {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::super::data::{Habit, NextStep, ReportData, WordsThenNow};
 use super::super::passage::ReportPassage;
 use super::{heading, in_words, is_short, text};
+use crate::notebook::progress::LEAST_ATTEMPTS;
 use crate::say::many;
 
 /// Most words of one list: what is left out is counted.
@@ -179,11 +180,30 @@ fn listed(words: &[String]) -> String {
     }
 }
 
-pub fn next(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
-    if data.next.is_empty() {
-        return;
+/// Fewest counts in which a habit can show.
+const LEAST: usize = LEAST_ATTEMPTS as usize;
+
+/// Why nothing is advised, and what to do so that something can be.
+pub fn none_yet(data: &ReportData) -> String {
+    let counted = match data.counted.of {
+        0 => "No count of the child's is kept yet: a lesson of ten words makes a beginning.".to_owned(),
+        n if n < LEAST => format!(
+            "No advice yet: {} made so far, and no habit shows in fewer than {LEAST}. One more lesson of ten words tells more.",
+            many(n, "count")
+        ),
+        n => format!("No habit shows in {n} counts: go on as before."),
+    };
+    match data.writing {
+        Some(_) => counted,
+        None => format!("{counted} Nothing was written yet: a dictation of ten words shows where spelling stands."),
     }
+}
+
+pub fn next(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     heading(blocks, "What to practice next");
+    if data.next.is_empty() {
+        text(blocks, none_yet(data));
+    }
     for NextStep {
         what,
         why,

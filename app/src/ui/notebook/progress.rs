@@ -6,8 +6,8 @@ use super::diagnosis::question;
 use crate::later::Latest;
 use crate::notebook::{Id, NotebookError};
 use crate::report::collect;
-use crate::report::content::low_rows;
 use crate::report::content::short::{of_days, verdicts};
+use crate::report::content::{low_rows, none_yet};
 use crate::report::data::{Habit, ReportData, ShownShare};
 use crate::report::plots::{self, Plot};
 use crate::say::many;
@@ -173,10 +173,10 @@ fn on_paper(ui: &mut Ui, plot: &Plot) {
 }
 
 fn practice(ui: &mut Ui, data: &ReportData) {
-    if data.next.is_empty() {
-        return;
-    }
     parts::section(ui, "To practice next");
+    if data.next.is_empty() {
+        ui.label(none_yet(data));
+    }
     for step in &data.next {
         ui.label(format!("{}. {}.", step.what, step.why));
         if !step.words.is_empty() {
