@@ -107,7 +107,7 @@ impl HandoverExportArgs {
         if self.json {
             return Ok(page.json(
                 &json!({"file": self.out, "attempts": written.attempts, "notes": written.notes,
-                "writings": written.writings, "recordings": written.recordings, "missing": written.missing}),
+                "goals": written.goals, "writings": written.writings, "recordings": written.recordings, "missing": written.missing}),
             )?);
         }
         page.line(&said_of_export(&self.out, &learner.name, &written))?;
@@ -152,17 +152,7 @@ const LOCKED: &str = "It opens with the passphrase alone; give that another way 
 const OPEN: &str = "It holds a child's records, and anyone who has the file can read it. --passphrase locks it.";
 
 fn said_of_export(out: &Path, name: &str, written: &WrittenArchive) -> String {
-    let writings = match written.writings {
-        0 => String::new(),
-        n => format!("{}, ", many(n, "written word")),
-    };
-    format!(
-        "{}: {name} with {}, {}, {writings}{}.",
-        out.display(),
-        many(written.attempts, "attempt"),
-        many(written.notes, "note"),
-        many(written.recordings, "recording")
-    )
+    format!("{}: {name} with {}.", out.display(), written.told())
 }
 
 /// A passphrase from a file, or from standard input when the file is `-`: never from the command line, which other

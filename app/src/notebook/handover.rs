@@ -47,12 +47,29 @@ pub struct WrittenArchive {
     pub attempts: u64,
     /// Notes.
     pub notes: u64,
+    /// Goals.
+    pub goals: u64,
     /// Words as they were written, in dictations and on paper.
     pub writings: u64,
     /// Recordings.
     pub recordings: u64,
     /// Recordings of which the notebook speaks, but whose files are not there.
     pub missing: u64,
+}
+
+impl WrittenArchive {
+    /// What it holds, in words; goals and written words only where there are any.
+    pub fn told(&self) -> String {
+        let some = |n: u64, what: &str| (n > 0).then(|| many(n, what));
+        let all = [
+            Some(many(self.attempts, "attempt")),
+            Some(many(self.notes, "note")),
+            some(self.goals, "goal"),
+            some(self.writings, "written word"),
+            Some(many(self.recordings, "recording")),
+        ];
+        all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
 }
 
 /// Rows set aside that are told one by one.

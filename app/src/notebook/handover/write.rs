@@ -202,6 +202,7 @@ fn rows<W: Write>(
     let written = WrittenArchive {
         attempts: count,
         notes: noted.len() as u64,
+        goals: goals.len() as u64,
         writings: written.len() as u64,
         ..WrittenArchive::default()
     };
