@@ -14,6 +14,7 @@ pub mod notes;
 pub mod opened;
 mod rulings;
 pub mod session;
+pub mod signs;
 pub mod told;
 
 /// A review with its equipment and no window.

@@ -4,6 +4,7 @@
 //! transform: it shows what it knows and starts work elsewhere for the rest. To add one: a file here, a field in
 //! [`App`], and for one that the rail leads to, a [`MainView`].
 
+mod day;
 mod dictation;
 mod drill;
 mod fonts;

@@ -3,6 +3,7 @@
 //! A list beside them (CSV) says it, or else each file's name; the day may also be the name of the folder it lies in, or
 //! the file's own time. What cannot be told is refused with its reason: a word that is guessed would be a wrong record.
 
+mod keep;
 mod list;
 mod name;
 
@@ -18,6 +19,7 @@ use crate::fault::{Fault, one_line, unusable};
 use crate::notebook::Moment;
 use crate::storage::why;
 use crate::target::doubt;
+pub use keep::{ImportOutcome, Importing};
 use list::ListedRecording;
 use name::NamedRecording;
 
@@ -193,7 +195,7 @@ fn only_list(folder: &Path, lists: &[String]) -> Result<Option<PathBuf>, Fault> 
         [] => Ok(None),
         [one] => Ok(Some(folder.join(one))),
         [first, second, ..] => Err(Fault::input(format_args!(
-            "two lists are in the folder, {} and {}; say which with --list",
+            "two lists are in the folder, {} and {}; leave one there, or say which with --list",
             one_line(first),
             one_line(second)
         ))),

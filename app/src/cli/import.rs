@@ -5,18 +5,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 use serde_json::{Value, json};
-use soundbead_data::word::Overrides;
-use soundbead_dsp::audio;
-use soundbead_dsp::judgement::{Judgement, Speaking};
 
 use super::options;
-use crate::ask::ear::{CountRequest, SteadyEar};
-use crate::ask::import::{self, DaySource, OldRecording, RefusedRecording};
+use crate::ask::import::{ImportOutcome, Importing, OldRecording};
 use crate::fault::{Fault, one_line};
-use crate::notebook::{Content, ImportRun, Learner, MODEL, NewAttempt, Notebook};
+use crate::notebook::{Learner, Notebook};
 use crate::page::{OutputPage, pad};
 use crate::say::many;
-use crate::{storage, wording};
+use crate::wording;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -77,115 +73,14 @@ impl ImportArgs {
         let Some(folder) = &self.folder else {
             return mark(page, &mut notebook, &learner, self.undo);
         };
-        let own = notebook.overrides()?;
-        let found = import::find(folder, self.list.as_deref(), &learner.name, &own)?;
-        if found.each.is_empty() {
-            return Err(Fault::input(format_args!(
-                "{}: there is no recording in it; WAV, FLAC, MP3, Ogg and M4A are read",
-                folder.display()
-            )));
-        }
-        let mut importing = Importing {
-            notebook,
-            learner,
-            own,
-            ear: SteadyEar::loaded()?,
-            speaking: self.spoken.speaking(),
-            run: ImportRun::default(),
-            dry: self.dry_run,
-            seen: Vec::new(),
-        };
+        let mut importing = Importing::new(notebook, learner, self.spoken.speaking(), self.dry_run)?;
+        let found = importing.find(folder, self.list.as_deref())?;
         let mut told = ImportTold::new(found.each.len(), self.dry_run, self.json);
         for each in found.each {
-            let done = each.map_or_else(ImportOutcome::Refused, |old| importing.take(old));
-            told.tell(page, &done)?;
+            told.tell(page, &importing.take(each))?;
         }
-        options::cautions(&importing.notebook);
-        told.finish(page, &importing.learner, found.others)
-    }
-}
-
-/// What became of one recording.
-enum ImportOutcome {
-    /// It is kept, or would be.
-    Kept(OldRecording, Box<Judgement>),
-    /// It was there.
-    There(OldRecording),
-    Refused(RefusedRecording),
-}
-
-/// An import under way.
-struct Importing {
-    notebook: Notebook,
-    learner: Learner,
-    own: Overrides,
-    ear: SteadyEar,
-    speaking: Speaking,
-    run: ImportRun,
-    dry: bool,
-    /// What this run would keep, where nothing is kept.
-    seen: Vec<(String, jiff::civil::Date, Content)>,
-}
-
-impl Importing {
-    fn take(&mut self, old: OldRecording) -> ImportOutcome {
-        match self.kept(&old) {
-            Ok(Some(judgement)) => ImportOutcome::Kept(old, Box::new(judgement)),
-            Ok(None) => ImportOutcome::There(old),
-            Err(why) => ImportOutcome::Refused(RefusedRecording { name: old.name, why }),
-        }
-    }
-
-    /// Keeps a recording, unless it is there: then none. The error is why it cannot be kept.
-    fn kept(&mut self, old: &OldRecording) -> Result<Option<Judgement>, String> {
-        let recording = audio::decode(&old.path).map_err(|e| e.fault.to_string())?;
-        let sound = Content::of(&storage::wav(&recording.clip.samples));
-        let named = (old.word.spelling.clone(), old.day, sound);
-        let there = self.notebook.has_attempt(self.learner.id, &named.0, old.day, sound);
-        if there.map_err(|e| e.to_string())? || self.seen.contains(&named) {
-            return Ok(None);
-        }
-        let hearing = self.request(old).hearing(&self.own)?;
-        let answer = self.ear.ask(|ear| hearing.answer(ear, &recording));
-        let answer = answer.map_err(|_| "the program itself failed on it; please report it")?;
-        let judgement = answer.map_err(|e| e.to_string())?;
-        if self.dry {
-            self.seen.push(named);
-            return Ok(Some(judgement));
-        }
-        let sounds = hearing
-            .target
-            .map_or_else(Vec::new, |target| target.variants[0].clone());
-        let new = NewAttempt {
-            word: &old.word.spelling,
-            sounds: &sounds,
-            speaking: self.speaking,
-            rules: hearing.rules,
-            judgement: Some(&judgement),
-            model: MODEL,
-            clip: Some(&recording.clip),
-            at: Some((old.at, old.day)),
-            ..NewAttempt::default()
-        };
-        self.keep(old, &new)?;
-        Ok(Some(judgement))
-    }
-
-    fn request(&self, old: &OldRecording) -> CountRequest {
-        CountRequest {
-            word: Some(old.word.spelling.clone()),
-            sounds: None,
-            speaking: self.speaking,
-            rules: self.learner.rules.clone(),
-        }
-    }
-
-    fn keep(&mut self, old: &OldRecording, new: &NewAttempt) -> Result<(), String> {
-        let (notebook, run) = (&mut self.notebook, &mut self.run);
-        let timed = old.day_source == DaySource::FileTime;
-        let session = notebook.import_session(self.learner.id, run, (old.at, old.day), timed);
-        let kept = session.and_then(|session| notebook.record(session, new));
-        kept.map(|_| ()).map_err(|e| e.to_string())
+        options::cautions(importing.notebook());
+        told.finish(page, importing.learner(), found.others)
     }
 }
 

@@ -216,6 +216,12 @@ impl Attempt {
         }
     }
 
+    /// The hour at which it was said, such as `14:30`; none where the day alone is known.
+    pub fn hour(&self) -> Option<String> {
+        let local = self.moment()?.local();
+        local.split_once(' ').map(|(_, hour)| hour.to_owned())
+    }
+
     /// The moment at which it was said; none where the day alone is known.
     pub fn moment(&self) -> Option<Moment> {
         (!self.day_alone).then_some(self.at)

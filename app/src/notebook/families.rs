@@ -213,7 +213,7 @@ impl Notebook {
             take: MOST_WRITING,
         };
         let mut rows = self.writings(who.id, &filter, page)?;
-        rows.retain(|row| row.own() && CourseWords::builtin().get(&row.word).is_some());
+        rows.retain(|row| row.own() && CourseWords::known(&row.word).is_some());
         let otherwise = rows.iter().filter(|row| row.first() != row.word);
         let wrong: HashSet<String> = otherwise.map(|row| row.word.clone()).collect();
         rows.retain(|row| wrong.contains(&row.word));
@@ -223,7 +223,7 @@ impl Notebook {
 
 /// Whether a note of the parent's waits for an answer.
 fn waits(note: &Note) -> bool {
-    note.author == Author::Parent && note.body.answers.is_empty() && !note.body.is_settled()
+    note.author == Author::Parent && note.waits()
 }
 
 /// The last lesson in which something was said or written; old recordings that were taken in are none.

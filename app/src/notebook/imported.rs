@@ -137,6 +137,16 @@ impl Notebook {
         Ok(count)
     }
 
+    /// Whether the last import of a learner stands, or was taken back; none where nothing was imported of late.
+    ///
+    /// # Errors
+    /// When the notebook cannot be read.
+    pub fn import_stands(&self, learner: Id) -> Result<Option<bool>> {
+        let found = self.draft(Some(learner), LAST)?;
+        let read = found.and_then(|(text, _)| serde_json::from_str::<LastImport>(&text).ok());
+        Ok(read.map(|last| last.taken_back.is_empty()))
+    }
+
     fn remember_import(&mut self, learner: Id, last: &LastImport) -> Result<()> {
         let text = serde_json::to_string(last).map_err(NotebookError::refused)?;
         self.keep_draft(Some(learner), LAST, &text)

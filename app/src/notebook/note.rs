@@ -252,6 +252,11 @@ pub struct NewNote {
 }
 
 impl Note {
+    /// Whether it is neither answered nor settled.
+    pub fn waits(&self) -> bool {
+        self.body.answers.is_empty() && !self.body.is_settled()
+    }
+
     fn read(row: &rusqlite::Row) -> Result<Note> {
         let wrong = |e: String| NotebookError::refused(format_args!("a note cannot be read: {e}"));
         let author: String = row.get(3)?;

@@ -1,5 +1,6 @@
 //! Days as people type them.
 
+use jiff::Span;
 use jiff::civil::Date;
 
 /// Months by the first three letters of their names.
@@ -46,6 +47,41 @@ fn named(letters: &str) -> Option<i8> {
     i8::try_from(at + 1).ok()
 }
 
+/// Days of a week.
+const WEEK: usize = 7;
+
+/// A step over a month's leaf.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LeafStep {
+    /// So many days on.
+    Days(i32),
+    /// The same day so many months on; the month's last where it is shorter.
+    Months(i32),
+}
+
+impl LeafStep {
+    /// Where it leads from a day, no further than the first and the last day that can be picked.
+    pub fn from(self, day: Date, (first, last): (Option<Date>, Option<Date>)) -> Date {
+        let span = match self {
+            LeafStep::Days(n) => Span::new().days(n),
+            LeafStep::Months(n) => Span::new().months(n),
+        };
+        let to = day.saturating_add(span);
+        let to = first.map_or(to, |first| to.max(first));
+        last.map_or(to, |last| to.min(last))
+    }
+}
+
+/// The weeks of the month that has this day, each from Sunday to Saturday; none for the days of the months beside it.
+pub fn weeks(day: Date) -> Vec<[Option<Date>; WEEK]> {
+    let first = day.first_of_month();
+    let before = usize::from(first.weekday().to_sunday_zero_offset().unsigned_abs());
+    let all = (1..=day.days_in_month()).filter_map(|n| Date::new(day.year(), day.month(), n).ok());
+    let places: Vec<Option<Date>> = std::iter::repeat_n(None, before).chain(all.map(Some)).collect();
+    let week = |part: &[Option<Date>]| std::array::from_fn(|at| part.get(at).copied().flatten());
+    places.chunks(WEEK).map(week).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,5 +113,23 @@ mod tests {
         ] {
             assert_eq!(typed_day(text, newest), None, "{text}");
         }
+    }
+
+    #[test]
+    fn a_month_stands_in_weeks_from_sunday_and_steps_stay_within_what_can_be_picked() {
+        // 1 November 2026 is a Sunday; February 2026 has four whole weeks.
+        let november = weeks(date(2026, 11, 29));
+        assert_eq!(november.len(), 5);
+        assert_eq!(november[0][0], Some(date(2026, 11, 1)));
+        assert_eq!(november[4][1], Some(date(2026, 11, 30)));
+        assert_eq!(november[4][2..], [None; 5]);
+        assert_eq!(weeks(date(2026, 2, 3)).len(), 4);
+        let open = (None, None);
+        let last = date(2026, 1, 31);
+        assert_eq!(LeafStep::Months(1).from(last, open), date(2026, 2, 28));
+        assert_eq!(LeafStep::Days(7).from(last, open), date(2026, 2, 7));
+        let within = (Some(date(2026, 1, 30)), Some(date(2026, 2, 2)));
+        assert_eq!(LeafStep::Months(1).from(last, within), date(2026, 2, 2));
+        assert_eq!(LeafStep::Days(-7).from(last, within), date(2026, 1, 30));
     }
 }

@@ -1,12 +1,14 @@
 //! The list of attempts, the latest first, under the days and lessons in which they were made.
 
+use std::collections::HashMap;
 use std::ops::Range;
 
 use jiff::civil::Date;
 
+use super::signs::{NoteSign, signs};
 use crate::equipment::{Equipment, News};
 use crate::later::Latest;
-use crate::notebook::{Attempt, AttemptRun, Filter, Id, ListRange, NotebookError};
+use crate::notebook::{Attempt, AttemptRun, Filter, Id, ListRange, Note, NoteSubject, NotebookError};
 
 /// Rows that are fetched at once.
 const TAKE: u64 = 200;
@@ -29,6 +31,8 @@ pub struct AttemptList {
     /// The number of the first attempt of each run.
     firsts: Vec<u64>,
     rows: Latest<(u64, Vec<Attempt>), NotebookError>,
+    /// Which attempts have notes.
+    noted: Latest<HashMap<Id, NoteSign>, NotebookError>,
     /// Which attempt is in hand.
     at: u64,
     /// An attempt that is to be taken in hand, once its number is known.
@@ -85,6 +89,19 @@ impl AttemptList {
     pub fn attempt(&self, at: u64) -> Option<&Attempt> {
         let (skip, rows) = self.rows.value.as_ref()?;
         rows.get(usize::try_from(at.checked_sub(*skip)?).ok()?)
+    }
+
+    /// That an attempt has notes.
+    pub fn noted(&self, id: Id) -> Option<NoteSign> {
+        self.noted.value.as_ref()?.get(&id).copied()
+    }
+
+    /// A note was kept.
+    pub fn note(&mut self, note: &Note) {
+        if let NoteSubject::Attempt(id) = note.on {
+            let noted = self.noted.value.get_or_insert_default();
+            noted.entry(id).or_default().add(note);
+        }
     }
 
     /// The attempt in hand, if it is here.
@@ -191,11 +208,13 @@ impl AttemptList {
             self.asked = Some(filter.clone());
             self.runs
                 .ask(at.notebook.ask(move |n| n.attempt_runs(learner, &filter)));
+            self.noted.ask(at.notebook.ask(move |n| Ok(signs(&n.notes(learner)?))));
             if !same {
                 (self.at, self.follow) = (0, true);
             }
             self.fetch(at, learner, self.at);
         }
+        self.noted.take(news);
         if self.runs.take(news) {
             let sums = self.runs().iter().scan(0, |sum, run| {
                 let first = *sum;

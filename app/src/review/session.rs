@@ -425,6 +425,9 @@ impl ReviewSession {
         self.note = None;
         if let NoteOutcome::Kept(note) = outcome {
             self.done = Some("The note is kept.".into());
+            if let Some(note) = &note {
+                self.list.note(note);
+            }
             if let (Some(note), Some(opened)) = (note, self.opened.value.as_mut())
                 && note.on == NoteSubject::Attempt(opened.attempt.id)
             {

@@ -104,9 +104,11 @@ fn place(page: &mut Composer, entry: &SoundEntry, area: Area) {
     let plain = Area::new(lower.x, lower.y, half - 4.0, lower.h);
     let name = match entry.arpabet.sounds() {
         [sound] if entry.arpabet.stress().is_none_or(|s| s == Stress::Strong) => called(*sound),
-        _ => entry.shown().to_owned(),
+        _ => entry.letters().to_owned(),
     };
-    page.push(fit(&name, Style::plain(14.0), plain, Align::Right));
+    // The key word stands above: th, not th (this).
+    let name = if name == entry.shown() { entry.letters() } else { &name };
+    page.push(fit(name, Style::plain(14.0), plain, Align::Right));
     let sign = Area::new(lower.x + half + 4.0, lower.y, half - 4.0, lower.h);
     page.push(fit(&format!("/{}/", entry.ipa), Style::quiet(13.0), sign, Align::Left));
 }

@@ -31,6 +31,8 @@ pub enum Icon {
     Microphone,
     /// An arrow to the left.
     Back,
+    /// An arrow to the right.
+    Next,
     /// A cross.
     Close,
     /// An arrow that turns back.
@@ -47,6 +49,10 @@ pub enum Icon {
     Print,
     /// A folder.
     Folder,
+    /// A speech bubble with two lines: a note.
+    Note,
+    /// A month's leaf.
+    Calendar,
 }
 
 /// Draws `icon` in the square in the middle of `rect`.
@@ -72,6 +78,7 @@ pub fn paint(painter: &Painter, icon: Icon, rect: Rect, colour: Color32) {
         Icon::Stop => pen.block(0.22, 0.22, 0.56, 0.56),
         Icon::Microphone => microphone(&pen),
         Icon::Back => back(&pen),
+        Icon::Next => next(&pen),
         Icon::Close => close(&pen),
         Icon::Undo => undo(&pen),
         Icon::Add => add(&pen),
@@ -80,6 +87,8 @@ pub fn paint(painter: &Painter, icon: Icon, rect: Rect, colour: Color32) {
         Icon::Speaker => speaker(&pen),
         Icon::Print => print(&pen),
         Icon::Folder => folder(&pen),
+        Icon::Note => note(&pen),
+        Icon::Calendar => calendar(&pen),
     }
 }
 
@@ -157,6 +166,11 @@ fn back(pen: &IconPen) {
     pen.line(&[(0.44, 0.2), (0.14, 0.5), (0.44, 0.8)]);
 }
 
+fn next(pen: &IconPen) {
+    pen.line(&[(0.14, 0.5), (0.84, 0.5)]);
+    pen.line(&[(0.56, 0.2), (0.86, 0.5), (0.56, 0.8)]);
+}
+
 fn close(pen: &IconPen) {
     pen.line(&[(0.22, 0.22), (0.78, 0.78)]);
     pen.line(&[(0.78, 0.22), (0.22, 0.78)]);
@@ -208,6 +222,32 @@ fn folder(pen: &IconPen) {
         (0.9, 0.8),
         (0.1, 0.8),
     ]);
+}
+
+fn note(pen: &IconPen) {
+    pen.line(&[
+        (0.1, 0.14),
+        (0.9, 0.14),
+        (0.9, 0.7),
+        (0.5, 0.7),
+        (0.28, 0.92),
+        (0.28, 0.7),
+        (0.1, 0.7),
+        (0.1, 0.14),
+    ]);
+    pen.line(&[(0.3, 0.34), (0.7, 0.34)]);
+    pen.line(&[(0.3, 0.52), (0.58, 0.52)]);
+}
+
+fn calendar(pen: &IconPen) {
+    pen.line(&[(0.12, 0.2), (0.88, 0.2), (0.88, 0.9), (0.12, 0.9), (0.12, 0.2)]);
+    pen.line(&[(0.12, 0.42), (0.88, 0.42)]);
+    for x in [0.32, 0.68] {
+        pen.line(&[(x, 0.08), (x, 0.28)]);
+    }
+    for (x, y) in [(0.32, 0.58), (0.5, 0.58), (0.68, 0.58), (0.32, 0.75), (0.5, 0.75)] {
+        pen.dot((x, y), 0.055);
+    }
 }
 
 fn sounds(pen: &IconPen) {

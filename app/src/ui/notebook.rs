@@ -9,9 +9,11 @@ mod desk;
 mod diagnosis;
 mod hand;
 mod keys;
+mod lesson_row;
 mod lessons;
 mod note;
 mod notes;
+mod old;
 mod people;
 mod progress;
 mod review;
@@ -69,6 +71,10 @@ pub struct NotebookView {
     /// All learners at a glance, while that is looked at.
     desk: desk::DeskPart,
     at_desk: bool,
+    /// Whether what is shown was opened from the desk: Esc leads back there.
+    from_desk: bool,
+    /// Whether something had the keyboard's focus in the frame before: Esc then only takes that away.
+    focused: bool,
     tab: Tab,
     /// Whose parts are below.
     who: Option<Id>,
@@ -125,7 +131,7 @@ impl NotebookView {
 
     /// Opens what was picked on the desk.
     fn open(&mut self, shared: &mut Shared, opens: DeskOpens) {
-        (self.at_desk, self.tab) = (false, Tab::Attempts);
+        (self.at_desk, self.tab, self.from_desk) = (false, Tab::Attempts, true);
         self.review.lose_sight();
         match opens {
             DeskOpens::Learner(learner) => people::pick(shared, &learner),
@@ -188,13 +194,26 @@ impl NotebookView {
             self.writing = writing::WritingPart::default();
         }
         self.parts_of(ui, shared, &learner);
+        self.back_to_desk(ui, shared);
+    }
+
+    /// Esc, where nothing in the part had a use for it, goes one step back: to the desk that led here.
+    fn back_to_desk(&mut self, ui: &Ui, shared: &mut Shared) {
+        let held = std::mem::replace(&mut self.focused, ui.ctx().memory(|m| m.focused().is_some()));
+        let asked = ui.ctx().memory(|m| m.top_modal_layer().is_some());
+        if self.from_desk && !held && !asked && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+            (self.from_desk, self.at_desk) = (false, true);
+            self.desk.stale();
+            self.review.apply(shared, ReviewIntent::Away);
+        }
     }
 
     /// The parts of one learner's notebook, and the one that is open.
     fn parts_of(&mut self, ui: &mut Ui, shared: &mut Shared, learner: &LearnerInHand) {
         ui.add_space(4.0);
         if parts::choice(ui, "Part", &mut self.tab, &TABS) {
-            // What was changed in another part is asked for anew.
+            // What was changed in another part is asked for anew. Who goes on to another part is here, not on the desk's errand.
+            self.from_desk = false;
             self.renew(shared);
             self.review.lose_sight();
             self.review.apply(shared, ReviewIntent::Away);

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use egui::{
-    Color32, CornerRadius, Frame, Galley, Margin, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui,
+    Color32, CornerRadius, Frame, Galley, Margin, Popup, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui,
     UiBuilder, Vec2, WidgetInfo, vec2,
 };
 
@@ -317,6 +317,16 @@ impl<'a> Button<'a> {
 /// Whether a button that opens a menu was pressed by the keyboard: the menu then takes the ring.
 pub fn opened_by_key(ui: &Ui, button: &Response) -> bool {
     button.clicked() && ui.input(|i| i.key_pressed(egui::Key::Enter) || i.key_pressed(egui::Key::Space))
+}
+
+/// Whether Esc is pressed for the part that asks, which takes it. A list, menu or leaf that is open over the part is closed first.
+pub fn escape(ui: &Ui) -> bool {
+    let pressed = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape));
+    let over = pressed && Popup::is_any_open(ui.ctx());
+    if over {
+        Popup::close_all(ui.ctx());
+    }
+    pressed && !over
 }
 
 /// The ring around what has the keyboard's focus, which is brought into sight when it gets it.

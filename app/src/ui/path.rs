@@ -26,6 +26,8 @@ pub enum FileUse {
     Save(&'static str),
     /// One to be read, with this ending.
     Open(&'static str),
+    /// A folder to be read.
+    Folder,
 }
 
 impl PathField {
@@ -71,6 +73,7 @@ impl PathField {
                     dialog.add_filter(ending, &[ending]).set_file_name(name).save_file()
                 }
                 FileUse::Open(ending) => dialog.add_filter(ending, &[ending]).pick_file(),
+                FileUse::Folder => dialog.pick_folder(),
             }
         }));
     }

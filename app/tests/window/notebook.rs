@@ -79,6 +79,18 @@ fn press(window: &mut Window, name: &str) {
     window.run_steps(3);
 }
 
+/// Presses a button that may lie out of sight.
+fn press_by_key(window: &mut Window, name: &str) {
+    window.get_by_role_and_label(Role::Button, name).focus();
+    window.run_steps(2);
+    key(window, Key::Enter);
+}
+
+fn press_row(window: &mut Window, name: &str) {
+    window.get_by_role_and_label(Role::ListItem, name).click();
+    window.run_steps(3);
+}
+
 /// Types into a field, in the place of what is there.
 fn fill_in(window: &mut Window, name: &str, text: &str) {
     window.get_by_role_and_label(Role::TextInput, name).focus();
@@ -266,6 +278,14 @@ fn a_note_is_written_on_an_attempt_and_what_is_typed_is_kept_meanwhile() {
         .unwrap();
     assert!(notes.0.iter().any(|n| n.body.text == "Lips at rest.") && notes.0.len() == 4);
     assert_eq!(notes.1, None, "the draft is gone");
+    // The list says that the attempt has a note, also to those who cannot see it.
+    until(&mut window, "the sign in the list", |w| {
+        says(w, "a note by the parent, without an answer")
+    });
+    // Esc once more, by a quick hand, leads nowhere.
+    key(&mut window, Key::Escape);
+    assert_eq!(window.state().shared.place(), MainView::Notebook);
+    assert!(says(&window, "What was really said?"));
     press(&mut window, "Part: Notes");
     until(&mut window, "the notes", |w| says(w, "on the sound th"));
     // Its line at the foot goes first: when it does, the next line's button is another for who presses it just then.
@@ -416,8 +436,10 @@ fn the_desk_leads_to_a_learner_and_to_a_recording() {
         .find(|t| t.starts_with("Hear goat of Juno: "));
     press(&mut window, &hear.expect("the recording is named"));
     until(&mut window, "the recording", |w| in_hand(w) == Some(said));
-    key(&mut window, Key::D);
+    // Back is one step, to the desk.
+    key(&mut window, Key::Escape);
     until(&mut window, "the desk again", |w| says(w, "Open Alby"));
+    assert_eq!(window.state().shared.place(), MainView::Notebook);
     // Seen is seen, and can be undone, by the keyboard too.
     press(&mut window, "I have looked at all of it");
     until(&mut window, "nothing new", |w| {
@@ -455,6 +477,11 @@ fn a_goal_is_set_and_settled_and_a_lesson_says_how_it_went() {
     });
     press(&mut window, "Undo");
     until(&mut window, "it again", |w| says(w, "10 of 10 on two evenings"));
+    let lesson = texts(&window)
+        .into_iter()
+        .find(|t| t.contains("counted right at first"));
+    press_row(&mut window, &lesson.expect("a lesson in a line"));
+    until(&mut window, "all of the lesson", |w| says(w, "Done: "));
     let say = texts(&window).into_iter().find(|t| t.starts_with("Say how it went: "));
     press(&mut window, &say.expect("the latest lesson"));
     fill_in(&mut window, "How it went", "Tired, but proud.");
@@ -508,6 +535,91 @@ fn a_day_is_typed_and_the_list_goes_there() {
         shown(w) == Some(jiff::civil::date(2026, 9, 24))
     });
     assert!(says(&window, "Thu 24 Sep 2026"), "{}", texts(&window).join("\n"));
+}
+
+#[test]
+fn a_day_is_picked_from_the_months_leaf_by_mouse_and_by_keyboard() {
+    let mut window = junos("leaf");
+    until(&mut window, "a picture", |w| in_hand(w).is_some());
+    let shown = |w: &Window| {
+        in_hand(w)
+            .and_then(|id| attempts(w).into_iter().find(|a| a.id == id))
+            .map(|a| a.day)
+    };
+    let days: std::collections::BTreeSet<jiff::civil::Date> = attempts(&window).iter().map(|a| a.day).collect();
+    let (newest, before) = (*days.last().unwrap(), *days.iter().rev().nth(1).unwrap());
+    let leaf = |w: &Window| says(w, "The month before");
+    press(&mut window, "Pick a day: Go to this day");
+    until(&mut window, "the leaf", leaf);
+    // The keys are the leaf's: the day of the attempt in hand has the keyboard, and a month back is a month back.
+    let month = |day: jiff::civil::Date| day.strftime("%B %Y").to_string();
+    assert!(says(&window, &month(newest)), "{}", texts(&window).join("\n"));
+    let earlier = newest.checked_sub(jiff::Span::new().months(1)).unwrap();
+    key(&mut window, Key::PageUp);
+    until(&mut window, "the month before", |w| says(w, &month(earlier)));
+    key(&mut window, Key::PageDown);
+    until(&mut window, "the month again", |w| says(w, &month(newest)));
+    // Esc closes the leaf alone.
+    key(&mut window, Key::Escape);
+    until(&mut window, "the leaf closed", |w| !leaf(w));
+    assert_eq!(window.state().shared.place(), MainView::Notebook);
+    assert_eq!(shown(&window), Some(newest));
+    // By arrows and Enter: so many days back.
+    press(&mut window, "Pick a day: Go to this day");
+    until(&mut window, "the leaf", leaf);
+    let back = (newest - before).get_days();
+    for _ in 0..back {
+        key(&mut window, Key::ArrowLeft);
+    }
+    key(&mut window, Key::Enter);
+    until(&mut window, "the day before", |w| !leaf(w) && shown(w) == Some(before));
+    // By the mouse: days on which something was done say so.
+    press(&mut window, "Pick a day: Go to this day");
+    let day = format!("{}, a lesson", newest.strftime("%A %-d %B %Y"));
+    let there = |w: &Window| says(w, &day);
+    if newest.first_of_month() != before.first_of_month() {
+        press(&mut window, "The month after");
+    }
+    until(&mut window, "the newest day", there);
+    press(&mut window, &day);
+    until(&mut window, "that day", |w| shown(w) == Some(newest));
+}
+
+#[test]
+fn old_recordings_come_in_by_the_folder_and_are_taken_back() {
+    let mut window = junos("old");
+    let old = folder("old-recordings");
+    std::fs::create_dir_all(&old).unwrap();
+    for (file, name) in [
+        ("01-goat.wav", "2024-05-03 goat.wav"),
+        ("03-milk.wav", "2024-06-01 milk.wav"),
+        ("04-splash.wav", "2024-06-01 brige.wav"),
+    ] {
+        let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../recordings-demo");
+        std::fs::copy(demo.join(file), old.join(name)).unwrap();
+    }
+    let before = attempts(&window).len();
+    press(&mut window, "Part: Report and hand-over");
+    until(&mut window, "the card", |w| says(w, "Bring old recordings in"));
+    fill_in(&mut window, "Folder", &old.display().to_string());
+    press_by_key(&mut window, "Look through the folder");
+    until(&mut window, "what would come in", |w| {
+        says(w, "2 recordings of 3 May to 1 June 2024 would come in; 1 refused.")
+    });
+    assert!(says(&window, "Refused: 2024-06-01 brige.wav: "));
+    assert_eq!(attempts(&window).len(), before, "a look keeps nothing");
+    press_by_key(&mut window, "Bring 2 recordings in");
+    until(&mut window, "them to come in", |w| {
+        says(w, "2 recordings of 3 May to 1 June 2024 came in")
+    });
+    assert_eq!(attempts(&window).len(), before + 2);
+    until(&mut window, "the way back", |w| says(w, "Take the last ones back"));
+    press_by_key(&mut window, "Take the last ones back");
+    until(&mut window, "them taken back", |w| says(w, "Bring them back again"));
+    assert_eq!(attempts(&window).len(), before);
+    press_by_key(&mut window, "Bring them back again");
+    until(&mut window, "them back again", |w| says(w, "Take the last ones back"));
+    assert_eq!(attempts(&window).len(), before + 2);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use egui::{RichText, Ui, vec2};
 
 use super::timeline::called;
-use crate::notebook::{Author, Note, ShownAnswer};
+use crate::notebook::{Attempt, Author, Note, ShownAnswer};
 use crate::review::opened::OpenedAttempt;
 use crate::review::session::ReviewIntent;
 use crate::ui::icons::Icon;
@@ -58,13 +58,19 @@ pub fn who(ui: &mut Ui, author: Author) -> Option<Author> {
     (chosen != author).then_some(chosen)
 }
 
+/// When it was said: `27 Nov 2026, 15:07`; the day alone where no hour is known.
+pub fn said_when(a: &Attempt) -> String {
+    let hour = a.hour().map_or(String::new(), |hour| format!(", {hour}"));
+    format!("{}{hour}", wording::short_day(a.day))
+}
+
 /// Word, time, and the three counts.
 pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
     let a = &opened.attempt;
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&a.word).font(theme::bold_font(28.0)));
         let before = a.before.as_ref().map_or(String::new(), |b| format!(", after {b}"));
-        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), a.when()));
+        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), said_when(a)));
     });
     ui.columns(3, |columns| {
         for (i, (title, count)) in [

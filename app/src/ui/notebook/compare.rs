@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui, vec2};
 
+use super::attempt;
 use super::timeline::{self, called};
 use super::wave::{self, WaveAction};
 use crate::review::compare::{ComparedTime, ComparedWord};
@@ -65,7 +66,7 @@ fn side(ui: &mut Ui, compare: &ComparedWord, (time, name): (ComparedTime, &str),
         if button.show(ui).clicked() {
             out.push(ReviewIntent::ComparePlay(time));
         }
-        parts::note(ui, &opened.attempt.when());
+        parts::note(ui, &attempt::said_when(&opened.attempt));
     });
     let Some(opened) = side.opened() else {
         ui.spinner();

@@ -236,6 +236,8 @@ fn worth(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
     }
     let mut opens = None;
     ui.horizontal_wrapped(|ui| {
+        // Buttons without an edge are high enough to stand close.
+        ui.spacing_mut().item_spacing.y = 0.0;
         ui.label("Most worth hearing:");
         for a in &e.worth {
             let day = a.day.strftime("%a %-d %b");

@@ -3,9 +3,10 @@
 use std::path::PathBuf;
 
 use egui::{ScrollArea, TextEdit, Ui, vec2};
-use jiff::civil::Date;
+use jiff::Zoned;
 
 use super::diagnosis::question;
+use super::old::OldPart;
 use super::people::{self, People};
 use crate::equipment::LearnerInHand;
 use crate::later::Latest;
@@ -14,7 +15,9 @@ use crate::notebook::handover::{Handover, Merged};
 use crate::notebook::progress::DaySpan;
 use crate::notebook::{Notebook, NotebookError, export};
 use crate::report::data::ReportData;
+use crate::review::days::typed_day;
 use crate::say::many;
+use crate::ui::day::{DayAsk, DayField};
 use crate::ui::icons::Icon;
 use crate::ui::jobs;
 use crate::ui::parts::{self, BannerTone, Button};
@@ -30,8 +33,8 @@ type JobResult = Result<(String, Option<Merged>), String>;
 #[derive(Default)]
 pub struct HandoverPart {
     whose: Option<crate::notebook::Id>,
-    from: String,
-    to: String,
+    from: DayField,
+    to: DayField,
     /// Who makes the report; may be empty.
     by: String,
     recordings: bool,
@@ -39,6 +42,7 @@ pub struct HandoverPart {
     out: PathField,
     table: PathField,
     incoming: PathField,
+    old: OldPart,
     key: String,
     job: Option<Later<JobResult>>,
     report: Latest<Result<Box<ReportData>, String>, NotebookError>,
@@ -63,6 +67,9 @@ impl HandoverPart {
                 WorkResult::Cancelled => shared.say("Stopped. Nothing was changed."),
                 WorkResult::Failed => shared.say_failed("The program itself failed in it; please report it."),
             }
+        }
+        if self.old.work(shared) {
+            people.stale(shared);
         }
         if self.report.take(shared) {
             match self.report.value.take() {
@@ -100,21 +107,34 @@ impl HandoverPart {
             ui.add_space(8.0);
             self.bring_in(ui, shared);
             ui.add_space(8.0);
+            parts::card(ui, |ui| self.old.show(ui, shared, learner));
+            ui.add_space(8.0);
             parts::card(ui, |ui| self.tables(ui, shared, learner));
         });
     }
 
     fn days(&mut self, ui: &mut Ui) {
+        let today = Zoned::now().date();
         ui.horizontal_wrapped(|ui| {
-            for (name, text) in [("From", &mut self.from), ("to", &mut self.to)] {
-                let label = ui.label(name);
-                let field = TextEdit::singleline(text)
-                    .desired_width(150.0)
-                    .min_size(vec2(0.0, TOUCH))
-                    .align(egui::Align2::LEFT_CENTER);
-                ui.add(field).labelled_by(label.id);
+            for (text, name, field) in [
+                ("From", "From this day on", &mut self.from),
+                ("to", "Up to this day", &mut self.to),
+            ] {
+                ui.label(text);
+                field.show(
+                    ui,
+                    &DayAsk {
+                        name,
+                        hint: "",
+                        width: 130.0,
+                        at: today,
+                        newest: today,
+                        within: (None, Some(today)),
+                        marked: &|_| false,
+                    },
+                );
             }
-            parts::note(ui, "Days such as 2026-11-25. Left empty: everything.");
+            parts::note(ui, "Days such as 25 Nov. Left empty: everything.");
         });
         if let Err(line) = self.span() {
             parts::banner(ui, BannerTone::Care, &line);
@@ -122,12 +142,12 @@ impl HandoverPart {
     }
 
     fn span(&self) -> Result<DaySpan, String> {
-        let day = |text: &str| match text.trim() {
+        let today = Zoned::now().date();
+        let day = |field: &DayField| match field.text.trim() {
             "" => Ok(None),
-            text => text
-                .parse::<Date>()
+            text => typed_day(text, today)
                 .map(Some)
-                .map_err(|_| format!("{text} is not a day; write it as 2026-11-25.")),
+                .ok_or_else(|| format!("{text} is not a day; write it as 25 Nov or 2026-11-25.")),
         };
         let span = DaySpan {
             from: day(&self.from)?,
@@ -236,14 +256,7 @@ impl HandoverPart {
                 0 => String::new(),
                 n => format!(" {n} recordings are missing here and were left out."),
             };
-            let line = format!(
-                "{name}: {}, {}, {}, {} in {}.{missing}",
-                many(written.attempts, "attempt"),
-                many(written.notes, "note"),
-                many(written.writings, "written word"),
-                many(written.recordings, "recording"),
-                to.display()
-            );
+            let line = format!("{name}: {} in {}.{missing}", written.told(), to.display());
             Ok((line, None))
         }));
     }

@@ -1,6 +1,6 @@
 //! The review by the keyboard alone.
 
-use egui::{Key, Modifiers, Ui};
+use egui::{Key, Modifiers, Popup, Ui};
 use soundbead_dsp::judgement::Verdict;
 
 use crate::review::note::NoteEdit;
@@ -21,7 +21,7 @@ const KEYS: [(&str, &str); 13] = [
     ("0", "take the ruling back"),
     ("N", "note"),
     ("Ctrl+Enter", "keep the note"),
-    ("Esc", "leave the note as it is"),
+    ("Esc", "leave the note as it is; back to the desk"),
     ("C", "side by side"),
     ("Ctrl+Z", "undo the last ruling"),
 ];
@@ -34,7 +34,8 @@ pub fn read(ui: &Ui, shared: &mut Shared, writing: bool, out: &mut Vec<ReviewInt
     if writing && pressed(Modifiers::COMMAND, Key::Enter) {
         out.push(ReviewIntent::Edit(NoteEdit::Keep));
     }
-    if ui.ctx().text_edit_focused() {
+    // What is open over the list has the keys.
+    if ui.ctx().text_edit_focused() || Popup::is_any_open(ui.ctx()) {
         return false;
     }
     for (key, by) in [(Key::ArrowDown, 1), (Key::ArrowUp, -1)] {

@@ -1,17 +1,17 @@
 //! Goals, and lessons as a list: when, what was planned, what was done, a line on how it went.
 
-use egui::{ComboBox, Key, Modifiers, ScrollArea, TextEdit, Ui, vec2};
+use std::collections::BTreeMap;
+
+use egui::{ComboBox, ScrollArea, TextEdit, Ui, vec2};
 use jiff::civil::Date;
 use soundbead_data::course::Choice;
 use soundbead_data::{Sound, inventory};
 
-use super::{attempt, review};
+use super::{attempt, lesson_row, review};
 use crate::later::Latest;
-use crate::notebook::{
-    Goal, GoalBody, GoalSubject, IMPORTED, Id, LessonRow, ListRange, Moment, NotebookError, Settled, is_imported,
-};
+use crate::notebook::{Goal, GoalBody, GoalSubject, Id, LessonRow, ListRange, Moment, NotebookError, Settled};
 use crate::review::days::typed_day;
-use crate::say::many;
+use crate::ui::day::{DayAsk, DayField};
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::shared::Shared;
@@ -20,8 +20,21 @@ use crate::wording;
 
 /// Lessons that are shown at first, and how many more at each asking.
 const SHOWN: u64 = 30;
-/// Words of a lesson that are named.
-const WORDS: usize = 14;
+/// Months that are open at first; the others stand folded below them.
+const MONTHS: usize = 2;
+/// Room around what stands below a lesson's line, in points: under the plan, away from the next line.
+const BELOW: egui::Margin = egui::Margin {
+    left: 14,
+    right: 14,
+    top: 2,
+    bottom: 10,
+};
+/// What each key does, for the help page.
+const KEYS: [(&str, &str); 3] = [
+    ("Tab, ↓, ↑", "from lesson to lesson, from month to month"),
+    ("Enter", "more of a lesson; fold a month"),
+    ("Esc", "leave what is being written"),
+];
 /// How wide the lines may be.
 const WIDE: f32 = 900.0;
 /// How far ahead a goal's day may lie, in years: a typed day without a year is the next such day.
@@ -45,6 +58,10 @@ pub struct LessonsPart {
     lessons: Latest<Vec<LessonRow>, NotebookError>,
     goals: Latest<Vec<Goal>, NotebookError>,
     shown: u64,
+    /// Months that were opened or folded by hand.
+    months: BTreeMap<MonthOfYear, bool>,
+    /// The lesson of which all is shown.
+    opened: Option<Id>,
     writing: Option<LessonField>,
     /// Whether the field was shown before: at first it has the keyboard.
     begun: bool,
@@ -58,11 +75,18 @@ pub struct LessonsPart {
     done: Option<String>,
 }
 
+/// A month of a year, 1 to 12.
+type MonthOfYear = (i16, i8);
+
+fn month(day: Date) -> MonthOfYear {
+    (day.year(), day.month())
+}
+
 /// A goal as it is typed.
 struct NewGoal {
     sound: Option<Sound>,
     choice: Option<Choice>,
-    by: String,
+    by: DayField,
     evidence: String,
 }
 
@@ -71,7 +95,7 @@ impl Default for NewGoal {
         NewGoal {
             sound: Some(Sound::TH),
             choice: None,
-            by: String::new(),
+            by: DayField::default(),
             evidence: String::new(),
         }
     }
@@ -92,8 +116,9 @@ impl LessonsPart {
             };
         }
         self.poll(shared, learner);
+        shared.keys(&KEYS);
         // Esc leaves what is being written, not the view.
-        if self.writing.is_some() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+        if self.writing.is_some() && parts::escape(ui) {
             self.writing = None;
         }
         let mut day = None;
@@ -215,8 +240,9 @@ impl LessonsPart {
     fn goal(&mut self, ui: &mut Ui, shared: &mut Shared, goal: &Goal) {
         let (about, body) = (goal.body.about.to_string(), &goal.body);
         let today = jiff::Zoned::now().date();
-        ui.label(wording::goal(goal, today));
+        // Line and buttons in one row, where there is room: the lessons are below.
         ui.horizontal_wrapped(|ui| {
+            ui.label(wording::goal(goal, today));
             let (settle, open, out) = (
                 format!("Settle the goal on {about}"),
                 format!("Open the goal on {about} again"),
@@ -263,7 +289,7 @@ impl LessonsPart {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             about(ui, &mut self.new);
-            out_of(ui, "By", "such as 20 Dec", &mut self.new.by, 110.0);
+            self.new.by(ui);
             out_of(
                 ui,
                 "Settled by",
@@ -272,7 +298,7 @@ impl LessonsPart {
                 330.0,
             );
         });
-        let by = by_day(&self.new.by, jiff::Zoned::now().date());
+        let by = by_day(&self.new.by.text, jiff::Zoned::now().date());
         if let Err(line) = by {
             parts::banner(ui, BannerTone::Care, line);
         }
@@ -314,40 +340,50 @@ impl LessonsPart {
             );
         }
         let mut day = None;
-        for lesson in &lessons {
-            ui.add_space(6.0);
-            parts::card(ui, |ui| {
-                ui.set_width(ui.available_width());
+        let more = lessons.len() as u64 >= self.shown;
+        let months: Vec<&[LessonRow]> = lessons.chunk_by(|a, b| month(a.day) == month(b.day)).collect();
+        for (nth, of_month) in months.iter().enumerate() {
+            let key = month(of_month[0].day);
+            let open = self.months.get(&key).copied().unwrap_or(nth < MONTHS);
+            // Of the last month more lessons may be to come.
+            let whole = !more || nth + 1 < months.len();
+            if lesson_row::month_head(ui, of_month, open, whole) {
+                self.months.insert(key, !open);
+            }
+            for lesson in of_month.iter().filter(|_| open) {
                 day = day.or(self.lesson(ui, shared, lesson));
-            });
+            }
         }
-        if lessons.len() as u64 >= self.shown && Button::text("Show earlier lessons").show(ui).clicked() {
+        if more && Button::text("Show earlier lessons").show(ui).clicked() {
             self.shown += SHOWN;
             self.lessons = Latest::default();
         }
         day
     }
 
+    /// One lesson in a line; below it all of it, where that is asked for.
     fn lesson(&mut self, ui: &mut Ui, shared: &mut Shared, lesson: &LessonRow) -> Option<Date> {
-        let mut opened = None;
-        let day = lesson.day.strftime("%a %-d %b %Y").to_string();
-        let planned = match lesson.plan.as_str() {
-            "" => String::new(),
-            // Nobody planned what was recorded before and brought in.
-            imported if is_imported(imported) => IMPORTED.to_owned(),
-            plan => format!("Planned: {plan}"),
-        };
-        ui.horizontal_wrapped(|ui| {
-            parts::section(ui, &day);
-            if !planned.is_empty() {
-                ui.label(&planned);
-            }
-            let open = format!("Open the lesson of {day}");
-            if lesson.attempts > 0 && Button::text("Open").name(&open).show(ui).clicked() {
-                opened = Some(lesson.day);
-            }
+        let open = self.opened == Some(lesson.session);
+        if lesson_row::line(ui, lesson, open) {
+            self.opened = (!open).then_some(lesson.session);
+            self.writing = self.writing.take().filter(|w| !matches!(w, LessonField::Went(_)));
+        }
+        if !open {
+            return None;
+        }
+        let mut day = None;
+        egui::Frame::new().inner_margin(BELOW).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            day = self.whole_lesson(ui, shared, lesson);
         });
-        ui.label(format!("Done: {}.", done(lesson)));
+        day
+    }
+
+    fn whole_lesson(&mut self, ui: &mut Ui, shared: &mut Shared, lesson: &LessonRow) -> Option<Date> {
+        let mut opened = None;
+        let day = lesson_row::long_day(lesson.day);
+        ui.label(format!("{}.", lesson_row::planned(lesson)));
+        ui.label(format!("Done: {}.", lesson_row::done(lesson)));
         let typing = self.writing == Some(LessonField::Went(lesson.session));
         if typing {
             if let Some(line) = self.line(ui, "How it went", "Keep") {
@@ -355,15 +391,19 @@ impl LessonsPart {
                 self.changed
                     .ask(shared.notebook.ask(move |n| n.say_how_it_went(id, &line)));
             }
-            return opened;
+            return None;
         }
+        let verb = match &lesson.went {
+            Some(went) => {
+                ui.label(format!("It went: {went}"));
+                "Change how it went"
+            }
+            None => "Say how it went",
+        };
         ui.horizontal_wrapped(|ui| {
-            let (text, verb) = match &lesson.went {
-                Some(went) => (format!("It went: {went}"), "Change"),
-                None => (String::new(), "Say how it went"),
-            };
-            if !text.is_empty() {
-                ui.label(text);
+            let open = format!("Open the lesson of {day}");
+            if lesson.attempts > 0 && Button::text("Open its attempts").name(&open).show(ui).clicked() {
+                opened = Some(lesson.day);
             }
             let name = format!("{verb}: {day}");
             if Button::text(verb).name(&name).quiet().show(ui).clicked() {
@@ -376,6 +416,22 @@ impl LessonsPart {
 }
 
 impl NewGoal {
+    /// The day by which it is to be reached.
+    fn by(&mut self, ui: &mut Ui) {
+        let today = jiff::Zoned::now().date();
+        ui.label("By");
+        let ask = DayAsk {
+            name: "By",
+            hint: "20 Dec",
+            width: 110.0,
+            at: today,
+            newest: year_ahead(today),
+            within: (Some(today), None),
+            marked: &|_| false,
+        };
+        self.by.show(ui, &ask);
+    }
+
     fn about(&self) -> GoalSubject {
         match (self.choice, self.sound) {
             (Some(choice), _) => GoalSubject::Choice(choice.name().to_owned()),
@@ -426,6 +482,11 @@ fn out_of(ui: &mut Ui, name: &str, hint: &str, text: &mut String, width: f32) {
     ui.add(field).labelled_by(label.id);
 }
 
+/// The same day so many years ahead; the 28th in the place of a later one, which not every such month has.
+fn year_ahead(today: Date) -> Date {
+    Date::new(today.year() + AHEAD_YEARS, today.month(), today.day().min(28)).unwrap_or(today)
+}
+
 /// The day by which a goal is to be reached, as it is typed: without a year, the next such day.
 ///
 /// A day that has passed is none.
@@ -433,37 +494,11 @@ fn by_day(text: &str, today: Date) -> Result<Option<Date>, &'static str> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let last = Date::new(today.year() + AHEAD_YEARS, today.month(), today.day().min(28)).unwrap_or(today);
-    match typed_day(text, last) {
+    match typed_day(text, year_ahead(today)) {
         None => Err("Type a day such as 20 Dec or 2026-12-20, or leave it open."),
         Some(day) if day < today => Err("That day has passed; a goal is for a day to come."),
         day => Ok(day),
     }
-}
-
-/// What was done in a lesson, in a line.
-fn done(lesson: &LessonRow) -> String {
-    let mut all = Vec::new();
-    if lesson.attempts > 0 {
-        let named: Vec<&str> = lesson.words.iter().take(WORDS).map(String::as_str).collect();
-        let more = if lesson.words.len() > WORDS { " …" } else { "" };
-        all.push(format!(
-            "{} at {} ({}{more})",
-            many(lesson.attempts, "attempt"),
-            many(lesson.words.len(), "word"),
-            named.join(", ")
-        ));
-    }
-    if lesson.counted.of > 0 {
-        all.push(format!(
-            "{} of {} counted right at first",
-            lesson.counted.hits, lesson.counted.of
-        ));
-    }
-    if lesson.written > 0 {
-        all.push(many(lesson.written, "written word"));
-    }
-    all.join("; ")
 }
 
 #[cfg(test)]

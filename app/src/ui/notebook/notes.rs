@@ -26,6 +26,8 @@ pub struct NotesPart {
     session: NotesSession,
     /// Whether the note that is written was shown before.
     begun: bool,
+    /// Whether a note was kept or left just now: an Esc that comes after it leaves nothing else.
+    after_note: bool,
     /// The answer or the evidence that is typed, and of which note.
     typing: Option<(NoteField, Id)>,
     typed: String,
@@ -93,6 +95,12 @@ impl NotesPart {
             self.typing = None;
         }
         if self.session.editor().is_none() {
+            if self.after_note
+                && (pressed(egui::Modifiers::NONE, egui::Key::Escape)
+                    || ui.input(|i| i.events.iter().any(review::is_another_key)))
+            {
+                self.after_note = false;
+            }
             return;
         }
         if pressed(egui::Modifiers::COMMAND, egui::Key::Enter) {
@@ -110,7 +118,7 @@ impl NotesPart {
                 note::show(ui, editor, &mut self.begun, &[], &mut edits);
                 out.extend(edits.into_iter().map(NotesIntent::Edit));
             }
-            None => self.begun = false,
+            None => self.after_note |= std::mem::take(&mut self.begun),
         }
         if self.session.notes().is_empty() && self.session.editor().is_none() && self.session.is_open() {
             parts::empty(

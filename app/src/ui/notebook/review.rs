@@ -1,6 +1,6 @@
 //! Attempts one after another, drawn: heard, seen, ruled on, annotated. All of it is [`ReviewSession`]'s.
 
-use egui::{RichText, ScrollArea, Ui, UiBuilder, vec2};
+use egui::{Event, Key, Modifiers, RichText, ScrollArea, Ui, UiBuilder, vec2};
 
 use super::timeline::Timeline;
 use super::wave::{self, WaveAction};
@@ -24,6 +24,8 @@ pub struct Review {
     timeline: Timeline,
     /// Whether the note that is written was shown before.
     begun: bool,
+    /// Whether a note was kept or left just now: an Esc that comes after it leaves nothing else.
+    after_note: bool,
 }
 
 impl Review {
@@ -60,6 +62,7 @@ impl Review {
     /// Shows it.
     pub fn show(&mut self, ui: &mut Ui, shared: &mut Shared) {
         let mut out = Vec::new();
+        self.escape_after_note(ui);
         if self.session.comparison().is_none() && keys::read(ui, shared, self.session.note().is_some(), &mut out) {
             self.timeline.ask_for_day();
         }
@@ -73,6 +76,18 @@ impl Review {
         }
         for intent in out {
             self.apply(shared, intent);
+        }
+    }
+
+    /// Esc pressed once more after a note leads nowhere: the hand that closed the note is faster than the eye.
+    fn escape_after_note(&mut self, ui: &Ui) {
+        if self.session.note().is_some() || !self.after_note {
+            return;
+        }
+        let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+        let other = ui.input(|i| i.events.iter().any(is_another_key));
+        if pressed(Key::Escape) || other {
+            self.after_note = false;
         }
     }
 
@@ -130,7 +145,7 @@ impl Review {
                 out.extend(edits.into_iter().map(ReviewIntent::Edit));
             }
             None => {
-                self.begun = false;
+                self.after_note |= std::mem::take(&mut self.begun);
                 attempt::verdict(ui, opened);
                 attempt::ruling(ui, opened, shared.prefs.author, out);
                 told::show(ui, opened, self.session.told(), out);
@@ -176,6 +191,15 @@ impl Review {
                 out.push(ReviewIntent::Compare);
             }
         });
+    }
+}
+
+/// Whether a key other than Esc goes down, or the pointer does.
+pub fn is_another_key(event: &Event) -> bool {
+    match event {
+        Event::Key { key, pressed, .. } => *pressed && *key != Key::Escape,
+        Event::PointerButton { pressed, .. } => *pressed,
+        _ => false,
     }
 }
 

@@ -1,7 +1,7 @@
 //! The list of attempts as it is drawn, the latest first, under their days and lessons; and what is looked for in it.
 
 use egui::{Align2, ComboBox, Rect, Role, ScrollArea, Sense, TextEdit, Ui};
-use egui::{RichText, WidgetInfo, pos2, vec2};
+use egui::{RichText, Vec2, WidgetInfo, pos2, vec2};
 use jiff::civil::Date;
 use soundbead_data::{Sound, inventory};
 use soundbead_dsp::judgement::Verdict;
@@ -10,8 +10,10 @@ use crate::notebook::{Attempt, AttemptRun, Filter};
 use crate::review::days::typed_day;
 use crate::review::list::{AttemptList, ListRow};
 use crate::review::session::{ReviewIntent, ReviewSession};
+use crate::review::signs::NoteSign;
 use crate::say::many;
-use crate::ui::icons::Icon;
+use crate::ui::day::{DayAsk, DayField};
+use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, Button};
 use crate::ui::theme::{self, TOUCH, palette};
 use crate::wording;
@@ -23,6 +25,9 @@ const DAYS: f32 = 360.0;
 /// Letters of a lesson's plan that are shown above it.
 const PLAN: usize = 44;
 
+/// Where the sign of a note stands in a row, and its side: before the counts, after all but the longest words.
+const SIGN: (f32, f32) = (152.0, 15.0);
+
 /// What a verdict is called in the list.
 pub fn called(verdict: Verdict) -> &'static str {
     wording::verdict(verdict).short
@@ -31,7 +36,7 @@ pub fn called(verdict: Verdict) -> &'static str {
 /// What is typed and not looked for yet.
 #[derive(Default)]
 pub struct Timeline {
-    day: String,
+    day: DayField,
     /// Whether what is typed is no day.
     no_day: bool,
     /// Whether the field for a day is to have the keyboard.
@@ -57,7 +62,7 @@ impl Timeline {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             let mut word = filter.word.clone().unwrap_or_default();
-            if field(ui, &mut word, ("Word", "Only this word"), 88.0).changed() {
+            if field(ui, &mut word, ("Word", "Only this word"), 72.0).changed() {
                 let word = word.trim().to_lowercase();
                 filter.word = Some(word).filter(|w| !w.is_empty());
             }
@@ -101,21 +106,39 @@ impl Timeline {
         }
     }
 
-    /// A day is typed.
+    /// A day is typed, or picked from the leaf, on which days with attempts have a dot.
     fn day(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
-        let typed = field(ui, &mut self.day, ("24 Nov", "Go to this day"), 96.0);
+        let (Some(newest), Some(oldest)) = (list.runs().first(), list.runs().last()) else {
+            return;
+        };
+        let newest = newest.day;
+        let marked = |day: Date| list.runs().iter().any(|run| run.day == day);
+        let shown = self.day.show(
+            ui,
+            &DayAsk {
+                name: "Go to this day",
+                hint: "24 Nov",
+                width: 84.0,
+                at: list.in_hand().map_or(newest, |a| a.day),
+                newest,
+                within: (Some(oldest.day), Some(newest)),
+                marked: &marked,
+            },
+        );
         if std::mem::take(&mut self.wants_day) {
-            typed.request_focus();
+            shown.field.request_focus();
         }
-        if typed.changed() {
+        if shown.field.changed() {
             self.no_day = false;
         }
-        if typed.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter)) {
-            let newest = list.runs().first().map(|run| run.day);
-            match newest.and_then(|newest| typed_day(&self.day, newest)) {
+        let entered = shown.field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if entered || shown.picked.is_some() {
+            match shown.picked.or_else(|| typed_day(&self.day.text, newest)) {
                 Some(day) => {
                     out.push(ReviewIntent::Day(day));
-                    self.day.clear();
+                    self.day.text.clear();
+                    // The keys are the list's again.
+                    ui.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
                 }
                 None => self.no_day = true,
             }
@@ -161,7 +184,8 @@ impl Timeline {
                     Some(ListRow::Heading(run)) => head(ui, run),
                     Some(ListRow::Attempt(at, attempt)) => {
                         attempts.push(at);
-                        if one(ui, attempt, at == list.at()) {
+                        let noted = attempt.and_then(|a| list.noted(a.id));
+                        if one(ui, (attempt, noted), at == list.at()) {
                             out.push(ReviewIntent::Pick(at));
                         }
                     }
@@ -262,7 +286,7 @@ fn head(ui: &mut Ui, run: &AttemptRun) {
 }
 
 /// One row; whether it was picked.
-fn one(ui: &mut Ui, attempt: Option<&Attempt>, chosen: bool) -> bool {
+fn one(ui: &mut Ui, (attempt, noted): (Option<&Attempt>, Option<NoteSign>), chosen: bool) -> bool {
     let p = palette(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width() - 6.0, ROW), Sense::click());
     let Some(a) = attempt else {
@@ -275,7 +299,27 @@ fn one(ui: &mut Ui, attempt: Option<&Attempt>, chosen: bool) -> bool {
         );
         return false;
     };
-    parts::list_row(ui, (rect, &response), chosen, &said(a), |ui| cells(ui, a, rect))
+    let mut words = said(a);
+    if let Some(noted) = noted {
+        words = format!("{words}, {}", noted.words());
+    }
+    parts::list_row(ui, (rect, &response), chosen, &words, |ui| {
+        cells(ui, a, rect);
+        if let Some(noted) = noted {
+            sign(ui, noted, rect);
+        }
+    })
+}
+
+/// The sign of a note, before the counts; on a ground of its own where the note waits for an answer.
+fn sign(ui: &Ui, noted: NoteSign, row: Rect) {
+    let p = palette(ui);
+    let square = Rect::from_center_size(row.left_top() + vec2(SIGN.0, 18.0), Vec2::splat(SIGN.1));
+    if noted.waits {
+        ui.painter().rect_filled(square.expand(3.0), 4, p.care_wash);
+    }
+    let colour = if noted.waits { p.care } else { p.soft };
+    icons::paint(ui.painter(), Icon::Note, square, colour);
 }
 
 /// What stands in a row: word and time, the three counts, verdict and ruling.
@@ -288,7 +332,9 @@ fn cells(ui: &Ui, a: &Attempt, rect: Rect) {
     };
 
     text(14.0, 18.0, &a.word, theme::bold_font(17.0), p.ink);
-    text(14.0, 37.0, &a.when(), theme::font(13.0), p.soft);
+    // The day stands in the heading above.
+    let hour = a.hour().unwrap_or_default();
+    text(14.0, 37.0, &hour, theme::font(13.0), p.soft);
     let number = |n: Option<u16>| n.map_or("–".to_owned(), |n| n.to_string());
     let counts = format!("{} · {} · {}", a.expected_now, number(a.edits.child), number(a.heard));
     let off = a.miscounted();
@@ -378,7 +424,7 @@ fn verdict(ui: &mut Ui, chosen: &mut Option<Verdict>) {
     let name = |v: Option<Verdict>| v.map_or("Any verdict", called);
     let combo = ComboBox::from_id_salt("filter by verdict")
         .selected_text(name(*chosen))
-        .width(150.0);
+        .width(138.0);
     combo.show_ui(ui, |ui| {
         ui.selectable_value(chosen, None, name(None));
         for verdict in Verdict::ALL {
