@@ -13,8 +13,8 @@ use super::imported::{IMPORTED, IMPORTED_TIMED};
 use super::since::{DeskSeen, NewFrom, OpenWork};
 use super::writing::{Readings, WritingFilter, course_day};
 use super::{
-    Attempt, Author, Goal, HeldLesson, Learner, ListRange, Moment, Note, Notebook, NotebookError, Result, Writing,
-    learner, time,
+    Attempt, Author, Goal, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, Writing, learner,
+    time,
 };
 
 /// Recordings of a learner that are named.
@@ -178,7 +178,7 @@ impl Notebook {
                 .into_iter()
                 .filter(|g| g.body.is_late(today))
                 .collect(),
-            unanswered: self.notes(who.id)?.iter().filter(|note| waits(note)).count(),
+            unanswered: news.unanswered.get(&number).map_or(0, |n| *n as usize),
             due,
             learner: who,
         })
@@ -221,9 +221,20 @@ impl Notebook {
     }
 }
 
-/// Whether a note of the parent's waits for an answer.
-fn waits(note: &Note) -> bool {
-    note.author == Author::Parent && note.waits()
+/// How many of the parent's notes on each learner nobody answered or settled, as [`Note::waits`] has it; told from the rows
+/// themselves, so that the notes of many years need not be read one by one.
+///
+/// [`Note::waits`]: super::Note::waits
+fn unanswered(db: &Connection) -> Result<HashMap<i64, u64>> {
+    let mut query = db.prepare(
+        "SELECT learner, count(*) FROM note
+         WHERE author = ? AND CASE WHEN json_valid(body) THEN ifnull(json_array_length(body, '$.answers'), 0) = 0
+                 AND ifnull(json_type(body, '$.settled'), 'null') = 'null' END
+         GROUP BY learner",
+    )?;
+    let count = |row: &rusqlite::Row| Ok((row.get(0)?, row.get::<_, i64>(1)?.unsigned_abs()));
+    let rows = query.query_map([Author::Parent.name()], count)?;
+    Ok(rows.collect::<std::result::Result<_, _>>()?)
 }
 
 /// The last lesson in which something was said or written; old recordings that were taken in are none.
@@ -262,6 +273,8 @@ struct DeskNews {
     /// What wants a ruling: unsure and unruled, unruled, and those on which someone differs from someone.
     open: HashMap<i64, [u64; 3]>,
     notes: HashMap<i64, u64>,
+    /// The parent's notes without an answer, whenever they were written.
+    unanswered: HashMap<i64, u64>,
     worth: HashMap<i64, Vec<Attempt>>,
 }
 
@@ -282,6 +295,7 @@ impl DeskNews {
             attempts: counted(db, "attempt", &rows, from.bounds(|seen| seen.attempt))?,
             open: to_rule(db, &rows, open.bounds())?,
             notes: notes(db, from)?,
+            unanswered: unanswered(db)?,
             worth: worth(db, &rows, open.bounds())?,
         })
     }
