@@ -112,8 +112,15 @@ pub fn ending(word: &str) -> Option<Ending> {
             join: Join::YToI,
         });
     }
+    // Berries is berry + es, though the dictionary has the name Berrie too.
+    let zipf = |base: &str| lexicon::look_up(base).map_or(0.0, |e| e.zipf());
+    let by_chance = |base: &str| {
+        let y = base.strip_suffix("ie").map(|stem| zipf(&format!("{stem}y")));
+        y.is_some_and(|y| y > zipf(base))
+    };
     let found = suffixed(word, 1)
         .into_iter()
+        .filter(|(_, base, form)| *form != "s" || !by_chance(base))
         .max_by_key(|(_, base, form)| (base.len(), std::cmp::Reverse(form.len())))?;
     let (_, base, form) = found;
     Some(Ending {
@@ -1011,6 +1018,8 @@ mod tests {
             ("hopping", "hop", Join::Doubles),
             ("lying", "lie", Join::IeToY),
             ("babies", "baby", Join::YToI),
+            ("berries", "berry", Join::YToI),
+            ("cookies", "cookie", Join::Plain),
             ("wishes", "wish", Join::Plain),
             ("gently", "gentle", Join::DropsEnd),
             ("panicked", "panic", Join::AddsK),
