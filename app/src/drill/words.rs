@@ -65,6 +65,9 @@ pub fn to_the_child(word: &LessonWord, work: &WordWork) -> String {
         == Some(Verdict::Same);
     match (work.count.standing(), work.count.right_at_once(), said_it) {
         (TaskStanding::Open, ..) => "Put on a bead for each sound you hear.".into(),
+        (TaskStanding::Hint, ..) if work.count.last() != Some(&work.beads) => {
+            "Say it slowly with these beads. Then check them.".into()
+        }
         (TaskStanding::Hint, ..) => hint(word, work.beads).into(),
         (TaskStanding::Right, true, true) => "Your beads and your voice agree.".into(),
         (TaskStanding::Right, true, false) if work.latest.is_none() => {

@@ -297,6 +297,8 @@ impl<'a> Button<'a> {
         let (fill, edge, ink) = match (self.weight, self.selected == Some(true)) {
             (_, true) => (p.lead_wash, p.lead, p.ink),
             (Weight::Lead, _) => (p.lead, p.lead, p.on_lead),
+            // What is only pointed at does not look chosen.
+            (Weight::Plain, _) if near && self.selected.is_some() => (p.well, p.edge, p.ink),
             (Weight::Plain, _) if near => (p.lead_wash, p.edge, p.ink),
             (Weight::Plain, _) => (p.card, p.edge, p.ink),
             (Weight::Quiet, _) if near => (p.lead_wash, Color32::TRANSPARENT, p.ink),

@@ -15,6 +15,9 @@ const RAIL: f32 = 104.0;
 const ITEM: f32 = 66.0;
 const WITH_KEY: f32 = 62.0;
 
+/// Frames for which the keyboard is given back after the help page: in the first, nothing under the page takes it.
+const GIVES_BACK: usize = 2;
+
 /// What the frame itself remembers.
 #[derive(Default)]
 pub struct Shell {
@@ -23,6 +26,8 @@ pub struct Shell {
     focused: bool,
     /// What had the keyboard's focus when help was opened: it has it again once help is closed.
     typing: Option<Id>,
+    /// What is to have it now, and for how many frames that is asked.
+    gives_back: Option<(Id, usize)>,
     toasts: Toasts,
 }
 
@@ -65,10 +70,7 @@ impl Shell {
         self.help = !self.help;
         match self.help {
             true => self.typing = ctx.memory(|m| m.focused()),
-            false => {
-                let typing = self.typing.take();
-                ctx.memory_mut(|m| typing.into_iter().for_each(|id| m.request_focus(id)));
-            }
+            false => self.gives_back = self.typing.take().map(|id| (id, GIVES_BACK)),
         }
     }
 
@@ -116,6 +118,11 @@ impl Shell {
         let mut room = ui.ctx().content_rect();
         room.min.x += RAIL;
         self.toasts.show(ui.ctx(), shared, room);
+        if let Some((id, frames)) = self.gives_back.take() {
+            ui.memory_mut(|m| m.request_focus(id));
+            self.gives_back = frames.checked_sub(1).map(|left| (id, left));
+            ui.ctx().request_repaint();
+        }
         let escape = !self.focused && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
         if escape && self.help {
             self.toggle_help(ui.ctx());

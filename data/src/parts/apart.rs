@@ -203,11 +203,11 @@ fn whole(word: &str) -> Piece {
 
 /// The pieces of a word: of all ways that hold, the one with most pieces, the first of these.
 fn split(word: &str, depth: usize) -> Vec<Piece> {
-    if depth == 0 || word.len() < 4 || INDEX.whole.contains(word) {
-        return vec![whole(word)];
-    }
     if let Some(sum) = INDEX.made.get(word) {
         return by_hand(sum);
+    }
+    if depth == 0 || word.len() < 4 || INDEX.whole.contains(word) {
+        return vec![whole(word)];
     }
     let endings = suffixed(word, depth);
     // A form of a word (-s, -ed, -ing) is taken apart as that word is.

@@ -80,6 +80,7 @@ fn parts_are_put_together_to_the_word_that_was_taken_apart() {
         let sum = take_apart(word).put_together().unwrap();
         assert_eq!((sum.word.as_str(), sum.joins.as_slice()), (word, &[join][..]));
     }
+    assert_eq!(take_apart("icy").sum(), "ice+y");
     assert_eq!(Sum::of("cancel+ing", "canceling").unwrap().joins, [Join::Plain]);
     assert_eq!(Sum::of("cancel+ing", "cancelled"), None);
 }

@@ -216,9 +216,9 @@ fn over(said: usize, kept: bool) -> String {
         (true, _) => " They are in the notebook.",
     };
     match said {
-        0 => "The lesson is over.".into(),
-        1 => format!("The lesson is over: 1 word was recorded.{kept}"),
-        n => format!("The lesson is over: {} were recorded.{kept}", many(n, "word")),
+        0 => "Nothing was recorded.".into(),
+        1 => format!("1 word was recorded.{kept}"),
+        n => format!("{} were recorded.{kept}", many(n, "word")),
     }
 }
 

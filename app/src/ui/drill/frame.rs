@@ -2,6 +2,7 @@
 
 use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 use soundbead_data::chain::ChangeKind;
+use soundbead_dsp::judgement::Speaking;
 
 use super::beads::{self, BeadLook};
 use super::room::{asking, low, spelling, tall};
@@ -290,7 +291,16 @@ fn heard_word(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         let low = low(ui);
         ui.add_space(if low { 0.0 } else { 12.0 });
         let font = asking(ui);
-        ui.label(RichText::new("Listen to the word. Put on a bead for each sound.").font(font));
+        let line = match (scene.recorder.stage(), scene.session.modelling()) {
+            (Stage::Idle, _) => "Listen to the word. Put on a bead for each sound.",
+            (_, true) => "Say the word for the child to hear.",
+            (_, false) => match scene.lesson.speaking() {
+                Speaking::Whole => "Say the word.",
+                Speaking::Stretched => "Say the word, and hold each sound.",
+                Speaking::Separate => "Say the word sound by sound.",
+            },
+        };
+        ui.label(RichText::new(line).font(font));
     });
     hear::in_the_middle(ui, scene, out);
 }

@@ -26,7 +26,7 @@ pub fn buttons(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         }
         let button = match speaking {
             Speaking::Whole => Button::both(Icon::Speaker, text),
-            _ => Button::text(text).quiet(),
+            _ => Button::both(Icon::Speaker, text).quiet(),
         };
         if button.key(key).show(ui).clicked() {
             out.push(Intent::HearModel(speaking));

@@ -4,6 +4,7 @@ use egui::{Key, Modifiers, Ui};
 use soundbead_data::chain::ChangeKind;
 use soundbead_dsp::judgement::Speaking;
 
+use super::letters;
 use crate::drill::session::{Intent, LessonSession, OpenQuestion};
 use crate::drill::{Lesson, WordStep};
 use crate::recorder::Stage;
@@ -53,7 +54,11 @@ pub fn read(
     if !free {
         return;
     }
-    if (!focused || (typing && lesson.step() == WordStep::Letters)) && !running && pressed(Key::Enter) {
+    let writing = typing && lesson.step() == WordStep::Letters;
+    if writing {
+        letters::space(ui, lesson);
+    }
+    if (!focused || writing) && !running && pressed(Key::Enter) && !(writing && letters::on_to_empty(ui, lesson)) {
         out.push(Intent::GoOn);
     }
     if typing {
@@ -186,7 +191,13 @@ fn name(step: WordStep, shared: &mut Shared) {
             shared.key("Space", "say it again");
         }
         WordStep::Which => shared.key("1 … 9", "the bead that changed"),
-        WordStep::Letters => shared.key("Tab", "the next box"),
+        WordStep::Letters => {
+            // The other keys are letters here.
+            shared.key("Space, Tab", "the next box");
+            shared.key("Enter", "the next empty box, then go on");
+            shared.key("F2", "hold to see the word");
+            return;
+        }
     }
     shared.key("M , N", "hear the word, drawn out");
     shared.key("B", "hear it sound by sound, once the beads are settled");

@@ -1,13 +1,15 @@
 //! The letters of each sound, in boxes under the beads.
 
-use egui::{Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
+use egui::{Event, Id, Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
 use super::beads::BeadLook;
 use super::{Scene, beads, hear, room};
-use crate::drill::TaskStanding;
 use crate::drill::letters::{BoxState, line};
 use crate::drill::session::Intent;
 use crate::drill::words;
+use crate::drill::{Lesson, TaskStanding};
 use crate::ui::icons::{self, Icon};
 use crate::ui::parts::{self, BannerTone, Button};
 use crate::ui::theme::{self, palette};
@@ -28,7 +30,11 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     hear::in_the_middle(ui, scene, out);
     ui.add_space(8.0);
     match work.spelled.standing() {
-        TaskStanding::Open => {}
+        TaskStanding::Open => {
+            if scene.lesson.boxes() > 1 {
+                ui.vertical_centered(|ui| parts::note(ui, "Touch the next box, or press Space."));
+            }
+        }
         TaskStanding::Hint => {
             if work.checked() {
                 parts::banner(ui, BannerTone::Plain, line(&scene.lesson.looks()));
@@ -36,7 +42,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
             if split(scene) {
                 parts::note(
                     ui,
-                    "One sound has its letters on both sides of another. Both can go into its box, with a gap between.",
+                    "One sound has its letters on both sides of another. Both go into its box, with a line between: a-e.",
                 );
             }
             ui.vertical_centered(|ui| {
@@ -48,7 +54,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
         TaskStanding::Right => {
             // One letter for two sounds (the x of *six*), or all letters in one box, leaves boxes empty.
             let line = match scene.lesson.looks().contains(&BoxState::Empty) {
-                true => "The word is right. Now say which letters are for which sound.",
+                true => "The word is right. These are its letters, sound by sound.",
                 false => "Every sound has its letters.",
             };
             parts::banner(ui, BannerTone::Good, line);
@@ -79,6 +85,58 @@ fn spelt(ui: &mut Ui, scene: &Scene) {
     });
 }
 
+/// Where the keyboard is among the boxes, and where it is to be next.
+fn places() -> [Id; 2] {
+    ["letter box in hand", "letter box that is next"].map(Id::unique)
+}
+
+/// Space goes to the next box; in an empty one it does nothing. No box needs one: a split vowel is written with a line.
+pub fn space(ui: &Ui, lesson: &Lesson) {
+    let mut spaces = 0;
+    ui.input_mut(|i| {
+        i.events.retain(|event| {
+            let space = matches!(event, Event::Text(text) if text == " ");
+            spaces += usize::from(space);
+            !space
+        });
+    });
+    let [in_hand, next] = places();
+    if let (1.., Some(at)) = (spaces, ui.data(|d| d.get_temp::<usize>(in_hand)))
+        && has_letters(lesson, at)
+        && at + 1 < lesson.boxes()
+    {
+        ui.data_mut(|d| d.insert_temp(next, at + 1));
+    }
+}
+
+/// Behind letters, Enter goes to a box that is still empty; whether it did. Pressed in an empty box it is meant: a letter may
+/// stand for two sounds, and its second box stay empty.
+pub fn on_to_empty(ui: &Ui, lesson: &Lesson) -> bool {
+    let [in_hand, next] = places();
+    let Some(at) = ui
+        .data(|d| d.get_temp::<usize>(in_hand))
+        .filter(|at| has_letters(lesson, *at))
+    else {
+        return false;
+    };
+    let others = (at + 1..lesson.boxes()).chain(0..at);
+    let empty = others.into_iter().find(|other| !has_letters(lesson, *other));
+    // What is settled or was looked at as it stands goes on.
+    let empty = empty.filter(|_| !lesson.work().spelled.settled() && !lesson.work().checked());
+    if let Some(to) = empty {
+        ui.data_mut(|d| d.insert_temp(next, to));
+    }
+    empty.is_some()
+}
+
+fn has_letters(lesson: &Lesson, at: usize) -> bool {
+    lesson
+        .work()
+        .letters
+        .get(at)
+        .is_some_and(|text| !text.trim().is_empty())
+}
+
 fn split(scene: &Scene) -> bool {
     scene.lesson.word().boxes.iter().any(|b| b.letters.contains('_'))
 }
@@ -101,6 +159,7 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), high), egui::Sense::hover());
     let left = rect.center().x - all / 2.0;
     let looks = lesson.looks();
+    let wanted: Option<usize> = ui.data_mut(|d| d.remove_temp(places()[1]));
     for (i, look) in looks.into_iter().enumerate().take(count) {
         let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, high));
         bead_over(ui, place, bead, scene.says == Some(i) && count == lesson.word().count());
@@ -115,7 +174,7 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
                 count,
                 text,
                 look,
-                focus: focus && i == 0,
+                focus: wanted.map_or(focus && i == 0, |wanted| wanted == i),
             },
             out,
         );
@@ -131,6 +190,15 @@ fn bead_over(ui: &Ui, place: Rect, high: f32, says: bool) {
     let at = pos2(place.center().x, y);
     let look = if says { BeadLook::Sounding } else { BeadLook::Plain };
     beads::paint(ui.painter(), look, at, high / 3.0, &p);
+}
+
+/// Typing takes the place of what a box holds when one goes into it.
+fn select_all(ui: &Ui, id: Id, letters: usize) {
+    if let Some(mut state) = TextEditState::load(ui.ctx(), id) {
+        let all = CCursorRange::two(CCursor::new(0), CCursor::new(letters));
+        state.cursor.set_char_range(Some(all));
+        state.store(ui.ctx(), id);
+    }
 }
 
 /// A box to write in.
@@ -183,6 +251,12 @@ fn one(ui: &mut Ui, mut field: LetterField, out: &mut Vec<Intent>) {
     }
     if field.focus {
         response.request_focus();
+    }
+    if response.has_focus() {
+        ui.data_mut(|d| d.insert_temp(places()[0], field.at));
+    }
+    if response.gained_focus() {
+        select_all(ui, response.id, field.text.chars().count());
     }
     if response.changed() {
         out.push(Intent::Write(field.at, field.text));

@@ -45,8 +45,10 @@ pub fn show(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, out: 
         if let EarOutcome::Not(line) = &heard.heard {
             parts::banner(ui, BannerTone::Care, line);
         }
-        for note in heard.take.notes() {
-            parts::banner(ui, BannerTone::Care, &note);
+        // Once the beads are settled it no longer matters.
+        let open = !scene.lesson.work().count.settled();
+        for note in heard.take.notes().iter().filter(|_| open) {
+            parts::banner(ui, BannerTone::Care, note);
         }
     } else {
         ruling(ui, scene, out);
@@ -132,6 +134,10 @@ fn counts(ui: &mut Ui, scene: &Scene, heard: &Arc<Try>) {
         });
         one(&mut columns[1], "The beads", Some(work.beads), |ui| {
             beads::row(ui, work.beads, &format!("{} beads", work.beads));
+            // The first count stays told, whatever became of it.
+            if let Some(first) = work.count.first().filter(|first| **first != work.beads) {
+                ui.label(RichText::new(format!("at first {first}")).size(15.5));
+            }
         });
         // A count that the recording does not settle is no count: the number would be taken for one.
         // Said sound by sound or drawn out, the count stands by itself, whatever the sounds were.
@@ -309,7 +315,7 @@ fn ruling(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             }
         }
         if now.is_some() {
-            parts::note(ui, "Your ear counts; the program's reading is kept beside it.");
+            parts::note(ui, "Your ear counts.");
         }
     });
 }

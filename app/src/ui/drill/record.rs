@@ -18,8 +18,9 @@ const SOFT_DBFS: f32 = -42.0;
 /// Hundredths of a second of the sound that are shown while it comes in.
 const SHOWN: usize = 400;
 
-/// Width of the row of ways to say it.
+/// Width of the row of ways to say it, in points, and the room from which it has a caption.
 const WAYS: f32 = 360.0;
+const CAPTIONED: f32 = 560.0;
 
 /// Shows it; `tall` where there is height to spread.
 pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
@@ -58,7 +59,8 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
         parts::banner(ui, tone, &notice.text);
     }
     if let Some(line) = scene.session.no_sound() {
-        parts::banner(ui, BannerTone::Care, line);
+        let line = format!("{line} Or hold W to see the word, and say it yourself.");
+        parts::banner(ui, BannerTone::Care, &line);
     }
     if recorder.room_dbfs().is_some_and(|n| n > NOISY_ROOM_DBFS) {
         parts::banner(
@@ -128,6 +130,9 @@ fn stop(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
 
 fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let mut way = scene.lesson.speaking();
+    if ui.available_width() > CAPTIONED {
+        ui.label(RichText::new("You say it:").color(palette(ui).soft));
+    }
     let options = [
         (Speaking::Whole, "Whole"),
         (Speaking::Stretched, "Drawn out"),

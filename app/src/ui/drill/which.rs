@@ -71,7 +71,7 @@ fn string(ui: &mut Ui, scene: &Scene, word: &LessonWord, change: &Change, earlie
         true => ("Hear the word before", Intent::HearBefore),
         false => ("Hear this word", Intent::HearModel(Speaking::Whole)),
     };
-    ui.horizontal(|ui| {
+    parts::row_in_the_middle(ui, title, |ui| {
         ui.label(RichText::new(title).size(20.0).color(theme::palette(ui).soft));
         if Button::icon(Icon::Speaker, hear).show(ui).clicked() {
             out.push(intent);
