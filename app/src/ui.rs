@@ -113,7 +113,10 @@ impl App {
                 }
                 shared.plan = Some(*plan);
             }
-            OpeningOutcome::Writing => return shared.go(MainView::Writing),
+            OpeningOutcome::Writing => {
+                shared.dictate = true;
+                return shared.go(MainView::Writing);
+            }
             OpeningOutcome::Cards => self.drill.sort_cards(shared),
         }
         shared.go(MainView::Drill);
@@ -176,8 +179,7 @@ impl App {
         let written = self.plan.in_hand().filter(|plan| self.writing.wrote(plan)).cloned();
         if let Some(plan) = written {
             self.plan.set_done(&plan, PlanPart::Writing);
-            if let Some((deed, beads)) = self.writing.deed() {
-                let done = (PlanPart::Writing, deed, beads);
+            if let Some(done) = self.writing.deed() {
                 self.drill.besides(&mut self.shared, done);
             }
         }
@@ -207,6 +209,7 @@ impl App {
                     draft: self.drill.broken_off(),
                     plan: plan.cloned(),
                     next: left.first().copied().filter(|_| begun),
+                    done: plan.is_none() && self.plan.in_hand().is_some(),
                 };
                 self.start.show(ui, shared, &in_hand);
             }

@@ -256,6 +256,14 @@ impl Dictation {
         self.now.answers.iter().filter(|a| a.first().is_some()).count()
     }
 
+    /// The words that were written right in the end.
+    pub fn written_right(&self) -> impl Iterator<Item = &str> {
+        let each = self.asked.iter().zip(&self.now.answers);
+        let right =
+            each.filter(|(asked, answer)| answer.last().is_some_and(|last| last.eq_ignore_ascii_case(&asked.word)));
+        right.map(|(asked, _)| asked.word.as_str())
+    }
+
     /// What the child did: told to the child.
     pub fn deed(&self) -> String {
         match self.written() {

@@ -49,6 +49,8 @@ pub struct PartDone {
     pub deed: String,
     /// Beads that it put on the string.
     pub beads: usize,
+    /// Words that the child wrote right in it.
+    pub words: Vec<String>,
 }
 
 /// What was there before the lesson.
@@ -115,8 +117,14 @@ impl LessonEnding {
     /// The words that the child wrote today and had not met before, once that is known.
     pub fn new_words(&self) -> Vec<&str> {
         let Some(before) = &self.before else { return Vec::new() };
-        let fresh = self.written.iter().filter(|word| !before.words.contains(*word));
-        fresh.map(String::as_str).collect()
+        let besides = self.besides.iter().flat_map(|done| &done.words);
+        let mut fresh: Vec<&str> = Vec::new();
+        for word in self.written.iter().chain(besides) {
+            if !before.words.contains(word) && !fresh.contains(&word.as_str()) {
+                fresh.push(word);
+            }
+        }
+        fresh
     }
 
     /// How many words the child has met by now, with those of today.
@@ -286,6 +294,7 @@ mod tests {
             part,
             deed: deed.into(),
             beads,
+            words: vec!["lunch".into(); beads.min(1)],
         };
         end.add(part(PlanPart::Writing, "You listened and wrote 4 words.", 4));
         end.add(part(PlanPart::Cards, "You sorted 7 cards.", 0));
@@ -293,6 +302,8 @@ mod tests {
         let deeds: Vec<&str> = end.besides.iter().map(|done| done.deed.as_str()).collect();
         assert_eq!(deeds, ["You sorted 8 cards.", "You listened and wrote 4 words."]);
         assert_eq!(end.beads(), 5, "one of the words, four of the writing");
+        end.before = Some(BeforeLesson::default());
+        assert_eq!(end.new_words(), ["lunch"], "pig was counted and not written");
     }
 
     #[test]

@@ -45,6 +45,8 @@ pub struct InHand {
     pub plan: Option<Plan>,
     /// What of that plan comes next, where a part of it is done.
     pub next: Option<PlanPart>,
+    /// Whether all of the plan in hand is done.
+    pub done: bool,
 }
 
 /// What is to happen now.
@@ -307,6 +309,7 @@ mod tests {
             draft: true,
             plan: Some(plan.clone()),
             next: None,
+            done: false,
         };
         let start = |bench: &mut Bench, opening: &mut Opening, in_hand: &InHand| {
             apply(bench, opening, in_hand, OpeningIntent::Start);

@@ -346,6 +346,11 @@ impl LessonSession {
 
     fn skip(&mut self, at: &mut Equipment) {
         self.silence(at);
+        let last = |l: &Lesson| l.step() == WordStep::Letters && l.at() + 1 == l.words().len();
+        if self.lesson.as_ref().is_some_and(last) {
+            // Behind the last word comes the end.
+            return self.end(at, false);
+        }
         self.with(Lesson::skip);
         self.grown_up = false;
     }

@@ -195,6 +195,21 @@ impl Attempt {
         counting::said(self.expected_now, heard, self.verdict, self.edits.ruled())
     }
 
+    /// How many sounds the program heard, where that is settled: said apart or drawn out the count stands by itself, in a whole
+    /// word it has to go with the verdict. "3" beside "unsure" would be taken for a count.
+    pub fn settled_count(&self) -> Option<u16> {
+        let heard = self.heard?;
+        let goes_with_it = match self.verdict {
+            _ if self.speaking != Speaking::Whole => true,
+            None => true,
+            Some(Verdict::Same | Verdict::Changed) => heard == self.expected,
+            Some(Verdict::Fewer) => heard < self.expected,
+            Some(Verdict::More) => heard > self.expected,
+            Some(Verdict::Unsure) => false,
+        };
+        goes_with_it.then_some(heard)
+    }
+
     /// Whether the child pushed as many counters as sounds were said.
     pub fn child_right(&self) -> bool {
         self.edits.child.is_some() && self.edits.child == self.said()

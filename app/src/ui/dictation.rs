@@ -12,6 +12,8 @@ use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
 use crate::drill::dictation::Dictation;
 use crate::drill::dictation::session::{DictationIntent, DictationSession};
+use crate::drill::ending::PartDone;
+use crate::drill::plan_parts::PlanPart;
 use crate::equipment::News;
 use crate::plan::Plan;
 
@@ -20,6 +22,8 @@ use crate::plan::Plan;
 pub struct DictationView {
     session: DictationSession,
     ask: ask::DictationForm,
+    /// Since when the end of the dictation is looked at, in the window's seconds.
+    done_since_s: Option<f64>,
 }
 
 impl DictationView {
@@ -36,9 +40,14 @@ impl DictationView {
         done.is_some_and(|d| of_words(d, &ask::dictated(plan).0))
     }
 
-    /// What the child did, and the beads of it, one for each word.
-    pub fn deed(&self) -> Option<(String, usize)> {
-        self.session.dictation().map(|d| (d.deed(), d.written()))
+    /// What the child did, a bead for each word.
+    pub fn deed(&self) -> Option<PartDone> {
+        self.session.dictation().map(|d| PartDone {
+            part: PlanPart::Writing,
+            deed: d.deed(),
+            beads: d.written(),
+            words: d.written_right().map(str::to_owned).collect(),
+        })
     }
 
     fn tell(&mut self, shared: &mut Shared) {
@@ -56,8 +65,16 @@ impl DictationView {
         let mut out = Vec::new();
         let wrote = plan.is_some_and(|plan| self.wrote(plan));
         unkept(ui, &self.session, &mut out);
+        if self.session.dictation().is_none_or(|d| !d.done()) {
+            self.done_since_s = None;
+        }
         match self.session.dictation() {
-            None => self.ask.show(ui, shared, &self.session, (due, plan), &mut out),
+            None => {
+                // Out of the lesson, the plan's words begin at once; what was broken off is asked about first.
+                let at_once = std::mem::take(&mut shared.dictate) && self.session.draft().is_none();
+                out.extend(plan.filter(|_| at_once).and_then(ask::start_planned));
+                self.ask.show(ui, shared, &self.session, (due, plan), &mut out);
+            }
             Some(dictation) if dictation.done() => {
                 let (words, sentences) = plan.map(ask::dictated).unwrap_or_default();
                 let sentences = if of_words(dictation, &words) {
@@ -65,7 +82,8 @@ impl DictationView {
                 } else {
                     Vec::new()
                 };
-                after::show(ui, shared, (&self.session, dictation, &sentences), &mut out);
+                let since_s = *self.done_since_s.get_or_insert(ui.input(|i| i.time));
+                after::show(ui, shared, (&self.session, dictation, &sentences, since_s), &mut out);
             }
             Some(dictation) => write::show(ui, shared, (dictation, self.session.no_sound()), &mut out),
         }

@@ -93,7 +93,13 @@ impl DrillView {
         self.reading.poll(shared, shown);
         self.scrambled.poll(shared);
         if let Some(deed) = self.sort.deed() {
-            self.besides(shared, (PlanPart::Cards, deed, 0));
+            let done = PartDone {
+                part: PlanPart::Cards,
+                deed,
+                beads: 0,
+                words: Vec::new(),
+            };
+            self.besides(shared, done);
         }
         self.tell(shared);
     }
@@ -103,10 +109,10 @@ impl DrillView {
         self.session.ending().is_some()
     }
 
-    /// Another part of the plan is done: what was done, and the beads that it put on the string. The end of the lesson tells it.
-    pub fn besides(&mut self, shared: &mut Shared, (part, deed, beads): (PlanPart, String, usize)) {
+    /// Another part of the plan is done: the end of the lesson tells it.
+    pub fn besides(&mut self, shared: &mut Shared, done: PartDone) {
         if self.has_ending() {
-            self.act(shared, Intent::Besides(PartDone { part, deed, beads }));
+            self.act(shared, Intent::Besides(done));
         }
     }
 

@@ -88,6 +88,8 @@ pub struct Shared {
     pub notebook: Desk,
     /// The plan that the drill starts from; the Plan view sets it.
     pub plan: Option<crate::plan::Plan>,
+    /// Whether the plan's words are to be dictated as soon as the Writing view is shown.
+    pub(super) dictate: bool,
     /// The sheet that is to be looked at before it is printed, over the view; see [`Shared::print`].
     pub(super) to_print: Option<ToPrint>,
     /// What is recorded from.
@@ -118,6 +120,7 @@ impl Shared {
             folder,
             learner: None,
             plan: None,
+            dictate: false,
             to_print: None,
             mic: Box::new(Devices),
             device: None,
@@ -217,6 +220,14 @@ impl Shared {
     }
 
     fn toast(&mut self, text: String, failed: bool, undo: Option<Undo>) {
+        // Said twice, a line stays once and for longer.
+        if undo.is_none()
+            && let Some(same) = self.toasts.iter_mut().find(|t| t.undo.is_none() && t.text == text)
+        {
+            same.until = None;
+            self.ctx.request_repaint();
+            return;
+        }
         // Two at most: more than that nobody reads.
         if self.toasts.len() > 1 {
             self.toasts.remove(0);

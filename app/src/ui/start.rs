@@ -251,6 +251,9 @@ impl StartView {
                 "" => format!("The plan in hand: {}.", holds(plan)),
                 title => format!("{title}: {}.", holds(plan)),
             },
+            _ if in_hand.done && self.opening.about().trim().is_empty() => {
+                "That lesson is done. Another takes about 20 minutes.".into()
+            }
             _ => "About 20 minutes: a chain of words, cards to sort, and some writing.".into(),
         }
     }

@@ -86,7 +86,12 @@ impl Toasts {
         let rect = shown.response.rect;
         // Lines under the hand stay where they are.
         if !ctx.input(|i| i.pointer.latest_pos().is_some_and(|at| rect.contains(at))) {
-            let place = free_place(rect, room, &pressable(ctx, room, LayerId::new(Order::Middle, id)));
+            let held = self.place.map(|held| at(held.min.x, held.min.y, rect.size()));
+            let place = free_place(
+                (held, rect.size()),
+                room,
+                &pressable(ctx, room, LayerId::new(Order::Middle, id)),
+            );
             if self.place.map(|before| before.min) != Some(place.min) {
                 self.place = Some(place);
                 ctx.request_repaint();
@@ -110,15 +115,15 @@ fn pressable(ctx: &Context, room: Rect, own: LayerId) -> Vec<Rect> {
     })
 }
 
-/// A place of that size which covers nothing of `taken`: where it is now, if it is free; else from the foot of the room
+/// A place of that size which covers nothing of `taken`: the one that is held, if it is free; else from the foot of the room
 /// upward, in the middle, then at the right, then at the left. Where no place is free, in the middle of the foot.
-fn free_place(now: Rect, room: Rect, taken: &[Rect]) -> Rect {
+fn free_place((held, size): (Option<Rect>, Vec2), room: Rect, taken: &[Rect]) -> Rect {
     let free = |place: &Rect| !taken.iter().any(|t| t.intersects(*place));
-    if room.contains_rect(now) && free(&now) {
-        return now;
+    if let Some(held) = held.filter(|held| room.contains_rect(*held) && free(held)) {
+        return held;
     }
     let inner = room.shrink(EDGE);
-    let size = now.size().min(inner.size());
+    let size = size.min(inner.size());
     let columns = [inner.center().x - size.x / 2.0, inner.right() - size.x, inner.left()];
     let foot = inner.bottom() - size.y;
     let rows = ((foot - inner.top()) / STEP).floor().max(0.0) as usize;
@@ -170,26 +175,28 @@ mod tests {
     #[test]
     fn a_line_stays_at_the_foot_where_nothing_is_under_it() {
         let foot = line(400.0, 630.0);
-        assert_eq!(free_place(foot, ROOM, &[]), foot);
+        assert_eq!(free_place((None, foot.size()), ROOM, &[]), foot);
         let heading = at(100.0, 0.0, vec2(1000.0, 60.0));
-        assert_eq!(free_place(foot, ROOM, &[heading]), foot);
+        assert_eq!(free_place((Some(foot), foot.size()), ROOM, &[heading]), foot);
     }
 
     #[test]
     fn a_line_makes_way_for_buttons_and_goes_nowhere_without_need() {
         let buttons = [at(420.0, 640.0, vec2(120.0, 44.0)), at(700.0, 640.0, vec2(120.0, 44.0))];
-        let place = free_place(line(400.0, 630.0), ROOM, &buttons);
+        let foot = line(400.0, 630.0);
+        let place = free_place((Some(foot), foot.size()), ROOM, &buttons);
         assert!(
             buttons.iter().all(|b| !b.intersects(place)) && ROOM.contains_rect(place),
             "{place:?}"
         );
-        assert_eq!(free_place(place, ROOM, &buttons), place, "it stays where it is free");
+        let stays = free_place((Some(place), place.size()), ROOM, &buttons);
+        assert_eq!(stays, place, "it stays where it is free");
     }
 
     #[test]
     fn a_line_in_a_window_full_of_buttons_is_shown_all_the_same() {
         let full = [ROOM];
-        let place = free_place(line(0.0, 0.0), ROOM, &full);
+        let place = free_place((None, vec2(400.0, 50.0)), ROOM, &full);
         assert!(ROOM.contains_rect(place), "{place:?}");
     }
 }

@@ -166,10 +166,10 @@ fn a_second_try_stands_beside_the_first_and_help_is_a_press() {
     write(&mut window, "brige", 1);
     press(&mut window, "Word before");
     assert!(says(&window, "You wrote: brige."));
-    press(&mut window, "Help used");
+    press(&mut window, "I helped");
     window.get_by_role_and_label(Role::TextInput, "Write the word").focus();
     write(&mut window, "bridge", 1);
-    press(&mut window, "That is all");
+    press(&mut window, "Stop here");
     key(&mut window, Key::V);
     until(&mut window, "the reading", |w| says(w, "written  brige"));
     assert!(says(&window, "then  bridge") && says(&window, "help after the first try"));

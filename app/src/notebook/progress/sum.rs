@@ -99,10 +99,15 @@ pub fn sums(tallies: &Tallies) -> Sums {
     let mut by_shape = vec![Agreement::default(); tallies.shapes.len()];
     for t in &tallies.rows {
         let way = &mut ways[code::of_way(t.speaking) as usize];
+        // What was neither heard nor ruled on was counted without a recording: nobody knows how it was said.
+        let spoken = t.heard.is_some() || t.verdict.is_some() || t.ruling.is_some();
         if let Some((child, said)) = t.child.zip(t.said()) {
             let length = sums.by_length.entry(t.expected).or_default();
-            for agreement in [&mut sums.child, &mut way.0, length, &mut by_shape[t.shape]] {
+            for agreement in [&mut sums.child, length, &mut by_shape[t.shape]] {
                 agreement.put(child, said, t.attempts);
+            }
+            if spoken {
+                way.0.put(child, said, t.attempts);
             }
             *child_counts.entry((said, child)).or_insert(0) += t.attempts;
         }

@@ -148,7 +148,7 @@ pub fn course_day(day: Date) -> i64 {
     day.duration_since(date(1970, 1, 1)).as_hours() / 24
 }
 
-/// Letters in boxes, as writing: attempts in which no box was left empty. Others were not finished, and are no try.
+/// Letters in boxes, as writing. Those that were not finished are no try.
 fn boxes(db: &Connection, learner: i64, filter: &WritingFilter, skipped: &Skipped) -> Result<Vec<Writing>> {
     let (condition, values) = filter.condition("a", "i.word");
     let mut query = db.prepare(&format!(
@@ -184,11 +184,10 @@ fn boxes(db: &Connection, learner: i64, filter: &WritingFilter, skipped: &Skippe
 
 /// What the edits of an attempt say of writing; day, session and times are left open.
 fn in_boxes(id: Id, word: String, edits: &Edits) -> Option<Writing> {
-    let whole = |boxes: &[String]| !boxes.is_empty() && boxes.iter().all(|text| !text.trim().is_empty());
     let tries = [&edits.letters, &edits.after.letters];
-    let tries: Vec<String> = tries.iter().filter(|t| whole(t)).map(|t| joined(t)).collect();
+    let tries: Vec<String> = tries.iter().filter(|t| finished(&word, t)).map(|t| joined(t)).collect();
     let shown = edits.after.shown.contains(&ShownAnswer::Letters);
-    (whole(&edits.letters)).then(|| Writing {
+    finished(&word, &edits.letters).then(|| Writing {
         id,
         session: None,
         word,
@@ -199,6 +198,15 @@ fn in_boxes(id: Id, word: String, edits: &Edits) -> Option<Writing> {
         kept_at: Moment::default(),
         changed: Moment::default(),
     })
+}
+
+/// Whether letters in boxes are the whole of what the child meant to write: no box is empty; or they are the word itself, however
+/// they are divided (*six* in three of four boxes); or they are as many as the boxes and go another way than the word does
+/// (*bet* in two boxes for *bit*). A beginning of the word, such as *che* for *chess*, was left there.
+fn finished(word: &str, boxes: &[String]) -> bool {
+    let (written, empty) = (joined(boxes).to_lowercase(), |text: &String| text.trim().is_empty());
+    let all = written.chars().count() >= boxes.len() && !word.starts_with(&written);
+    !written.is_empty() && (!boxes.iter().any(empty) || written == word || all)
 }
 
 /// Every row of a learner that the filter picks, whether it is read or not, the latest first.
@@ -318,6 +326,30 @@ impl Notebook {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn letters_in_boxes_are_a_try_however_they_are_divided_once_they_are_finished() {
+        let is_try = |word: &str, texts: &[&str]| {
+            let boxes: Vec<String> = texts.iter().map(|t| (*t).to_owned()).collect();
+            finished(word, &boxes)
+        };
+        for (word, texts) in [
+            ("six", &["s", "i", "x", ""][..]),
+            ("sit", &["sit", "", ""]),
+            ("bit", &["be", "t", ""]),
+            ("chess", &["ch", "e", "s"]),
+        ] {
+            assert!(is_try(word, texts), "{word} {texts:?}");
+        }
+        for (word, texts) in [
+            ("chess", &["ch", "e", ""][..]),
+            ("bit", &["b", "", ""]),
+            ("bit", &["", "", ""]),
+            ("bit", &["b", "e", ""]),
+        ] {
+            assert!(!is_try(word, texts), "{word} {texts:?} was left there");
+        }
+    }
 
     #[test]
     fn what_is_read_ahead_is_what_is_read_one_by_one() {

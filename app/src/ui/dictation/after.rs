@@ -14,14 +14,21 @@ use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 use crate::wording;
 
-/// Shows it; `sentences` are those of the plan that are still to be written, on paper.
+/// Seconds for which Enter is not taken: the one that ended the last word may be pressed twice.
+const LOOKED_AT_S: f64 = 1.0;
+
+/// Shows it; `sentences` are those of the plan that are still to be written, on paper, `since_s` is when it came up.
 pub fn show(
     ui: &mut Ui,
     shared: &mut Shared,
-    (session, dictation, sentences): (&DictationSession, &Dictation, &[&str]),
+    (session, dictation, sentences, since_s): (&DictationSession, &Dictation, &[&str], f64),
     out: &mut Vec<DictationIntent>,
 ) {
+    shared.key("Enter", "close");
     shared.key("V", "what is for the grown-up");
+    if !sentences.is_empty() {
+        shared.key("F2", "hold to see the sentences");
+    }
     shared.key("Ctrl Z", "undo");
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if ui.memory(|m| m.top_modal_layer().is_none()) {
@@ -31,7 +38,8 @@ pub fn show(
         if pressed(Modifiers::COMMAND, Key::Z) {
             out.push(DictationIntent::Undo);
         }
-        if pressed(Modifiers::NONE, Key::Escape) {
+        let free = ui.memory(|m| m.focused().is_none()) && ui.input(|i| i.time) > since_s + LOOKED_AT_S;
+        if pressed(Modifiers::NONE, Key::Escape) || (free && pressed(Modifiers::NONE, Key::Enter)) {
             out.push(DictationIntent::End);
         }
     }
@@ -39,6 +47,7 @@ pub fn show(
         if Button::both(Icon::Done, "Close")
             .name("Close the dictation")
             .lead()
+            .key("Enter")
             .show(ui)
             .clicked()
         {
@@ -102,9 +111,41 @@ fn on_paper(ui: &mut Ui, session: &DictationSession, sentences: &[&str], out: &m
         ui.label(RichText::new(line).font(theme::bold_font(20.0)));
     });
     parts::row_in_the_middle(ui, "for paper", |ui| {
-        ask::for_paper(ui, sentences, session.no_sound(), out)
+        ask::for_paper(ui, sentences, out);
+        peek(ui, sentences);
     });
-    ui.vertical_centered(|ui| parts::note(ui, "Type them in under Writing, From paper, to see what they show."));
+    ui.vertical_centered(|ui| {
+        if let Some(line) = session.no_sound() {
+            parts::note(ui, line);
+        }
+        parts::note(ui, "Type them in under Writing, From paper, to see what they show.");
+    });
+}
+
+/// The sentences for whoever dictates, as long as the button or its key is held.
+fn peek(ui: &mut Ui, sentences: &[&str]) {
+    let button = Button::text("Hold: the sentences")
+        .name("Hold to see the sentences")
+        .quiet()
+        .key("F2")
+        .show(ui);
+    if !(button.is_pointer_button_down_on() || ui.input(|i| i.key_down(Key::F2))) {
+        return;
+    }
+    let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
+    egui::Area::new(egui::Id::unique("peek at the sentences"))
+        .order(egui::Order::Tooltip)
+        .pivot(egui::Align2::CENTER_BOTTOM)
+        .fixed_pos(button.rect.center_top() - egui::vec2(0.0, 6.0))
+        .show(ui.ctx(), |ui| {
+            frame.show(ui, |ui| {
+                ui.set_max_width(460.0);
+                for sentence in sentences {
+                    ui.label(RichText::new(*sentence).size(19.0));
+                }
+                parts::note(ui, "Best in your own voice: the computer reads it word by word.");
+            });
+        });
 }
 
 /// The parent's side: each word, what was written, and what that shows.

@@ -181,14 +181,21 @@ fn planned(ui: &mut Ui, plan: Option<&Plan>, no_sound: Option<&str>, out: &mut V
             .show(ui)
             .clicked()
         {
-            let meant: Vec<String> = dictations(plan)
-                .flat_map(|(words, _)| words)
-                .map(which::meant)
-                .collect();
-            out.push(DictationIntent::Start(with_sentences(&meant, 0)));
+            out.extend(start_planned(plan));
         }
-        for_paper(ui, &sentences, no_sound, out);
+        for_paper(ui, &sentences, out);
+        if let Some(line) = no_sound {
+            ui.end_row();
+            parts::note(ui, line);
+        }
     });
+}
+
+/// Begins with the words that a plan dictates, where it has any.
+pub(super) fn start_planned(plan: &Plan) -> Option<DictationIntent> {
+    let words = dictations(plan).flat_map(|(words, _)| words);
+    let meant: Vec<String> = words.map(which::meant).collect();
+    (!meant.is_empty()).then(|| DictationIntent::Start(with_sentences(&meant, 0)))
 }
 
 /// The words and the sentences that a plan dictates.
@@ -210,15 +217,12 @@ fn dictations(plan: &Plan) -> impl Iterator<Item = (&Vec<PlanWord>, &Vec<String>
 }
 
 /// A button for each sentence that is written on paper: the computer voice reads it.
-pub(super) fn for_paper(ui: &mut Ui, sentences: &[&str], no_sound: Option<&str>, out: &mut Vec<DictationIntent>) {
+pub(super) fn for_paper(ui: &mut Ui, sentences: &[&str], out: &mut Vec<DictationIntent>) {
     for (number, sentence) in sentences.iter().enumerate() {
         let text = format!("Say sentence {}", number + 1);
         if Button::both(Icon::Speaker, &text).quiet().show(ui).clicked() {
             out.push(DictationIntent::HearPlanned((*sentence).to_owned()));
         }
-    }
-    if let Some(line) = no_sound {
-        parts::note(ui, line);
     }
 }
 

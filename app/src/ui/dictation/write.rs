@@ -210,8 +210,7 @@ fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &DictationAnswer, out: &m
         {
             out.push(DictationIntent::Back);
         }
-        let help = if answer.helped() { "Help was used" } else { "Help used" };
-        if Button::both(Icon::Help, help)
+        if Button::both(Icon::Help, "I helped")
             .quiet()
             .selected(answer.helped())
             .show(ui)
@@ -219,10 +218,10 @@ fn buttons(ui: &mut Ui, dictation: &Dictation, answer: &DictationAnswer, out: &m
         {
             out.push(DictationIntent::Help);
         }
-        if Button::text("Leave this word").quiet().show(ui).clicked() {
+        if Button::text("Skip this word").quiet().show(ui).clicked() {
             out.push(DictationIntent::Skip);
         }
-        if Button::text("That is all").quiet().show(ui).clicked() {
+        if Button::text("Stop here").quiet().show(ui).clicked() {
             out.push(DictationIntent::Stop);
         }
     });

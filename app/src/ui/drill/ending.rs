@@ -56,12 +56,22 @@ pub fn show(
     if free && pressed(Key::Enter) {
         match more.next {
             Some(PlanPart::Cards) => beside = Some(BesideLesson::Sort),
-            Some(PlanPart::Writing) => shared.go(MainView::Writing),
+            Some(PlanPart::Writing) => write(shared),
             Some(PlanPart::Words) | None => close(shared, out),
         }
     }
+    // In sight at any height: the way on is not to be looked for.
+    let foot = egui::Frame::new().inner_margin(egui::Margin {
+        top: 8,
+        ..egui::Margin::ZERO
+    });
+    let foot = egui::Panel::bottom("ending foot").resizable(false).frame(foot);
+    foot.show_separator_line(false).show(ui, |ui| {
+        beside = ways_on(ui, shared, (ending, more), out).or(beside.take());
+    });
+    // After each part it begins at its beginning.
     egui::ScrollArea::vertical()
-        .id_salt("ending")
+        .id_salt(("ending", ending.besides.len()))
         .auto_shrink(false)
         .show(ui, |ui| {
             let width = ui.available_width().min(COLUMN);
@@ -72,11 +82,9 @@ pub fn show(
                     ui.set_width(width);
                     ui.spacing_mut().item_spacing.y = 10.0;
                     ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
-                    told(ui, shared, (ending, more.next.is_some()));
+                    told(ui, shared, (ending, more.next));
                 });
             });
-            // Over the whole width: all of them fit in one row, and none lies under the foot of a small window.
-            beside = ways_on(ui, shared, (ending, more), out).or(beside.take());
         });
     beside
 }
@@ -105,7 +113,7 @@ fn ways_on(
         if more.writing {
             let writing = way(ui, Icon::Writing, "Now the writing", "The writing");
             if led(writing, writing_leads).show(ui).clicked() {
-                shared.go(MainView::Writing);
+                write(shared);
             }
         }
         wanted = besides(ui, more, reading).or(wanted.take());
@@ -157,18 +165,24 @@ fn taught(ending: &LessonEnding) -> bool {
     ending.met() >= LEAST_WORDS
 }
 
+/// On to the plan's words, without a page between.
+fn write(shared: &mut Shared) {
+    shared.dictate = true;
+    shared.go(MainView::Writing);
+}
+
 fn close(shared: &mut Shared, out: &mut Vec<Intent>) {
     out.push(Intent::Close);
     shared.go(MainView::Today);
 }
 
-/// What the child did; `more` where the plan goes on.
-fn told(ui: &mut Ui, shared: &mut Shared, (ending, more): (&LessonEnding, bool)) {
+/// What the child did; `next` is what comes next of the plan.
+fn told(ui: &mut Ui, shared: &mut Shared, (ending, next): (&LessonEnding, Option<PlanPart>)) {
     let today = ending.beads();
     ui.vertical_centered(|ui| {
         let title = match &shared.learner {
-            Some(learner) => format!("{}, {}.", ended(more), learner.name),
-            None => format!("{}.", ended(more)),
+            Some(learner) => format!("{}, {}.", ended(ending, next), learner.name),
+            None => format!("{}.", ended(ending, next)),
         };
         parts::heading(ui, &title);
     });
@@ -208,10 +222,12 @@ fn told(ui: &mut Ui, shared: &mut Shared, (ending, more): (&LessonEnding, bool))
     ui.vertical_centered(|ui| parts::note(ui, &ending.kept));
 }
 
-fn ended(more: bool) -> &'static str {
-    match more {
-        true => "The words are done",
-        false => "That was today's lesson",
+fn ended(ending: &LessonEnding, next: Option<PlanPart>) -> &'static str {
+    let cards = ending.besides.iter().any(|done| done.part == PlanPart::Cards);
+    match (next, cards) {
+        (None, _) => "That was today's lesson",
+        (Some(_), false) => "The words are done",
+        (Some(_), true) => "The words and the cards are done",
     }
 }
 

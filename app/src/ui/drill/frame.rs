@@ -105,12 +105,7 @@ pub fn foot(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
                 out.push(Intent::GoOn);
             }
             if matches!(scene.lesson.next(), Next::Wait | Next::CheckBeads | Next::CheckLetters)
-                && Button::text("Skip")
-                    .name("Skip this step")
-                    .quiet()
-                    .enabled(free)
-                    .show(ui)
-                    .clicked()
+                && Button::text("Skip this step").quiet().enabled(free).show(ui).clicked()
             {
                 out.push(Intent::Skip);
             }

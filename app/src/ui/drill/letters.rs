@@ -162,7 +162,10 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let wanted: Option<usize> = ui.data_mut(|d| d.remove_temp(places()[1]));
     for (i, look) in looks.into_iter().enumerate().take(count) {
         let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, high));
-        bead_over(ui, place, bead, scene.says == Some(i) && count == lesson.word().count());
+        // One box for the whole word is not one sound.
+        if !whole {
+            bead_over(ui, place, bead, scene.says == Some(i) && count == lesson.word().count());
+        }
         let field = Rect::from_min_max(place.min + vec2(0.0, bead), place.max - vec2(0.0, mark));
         let look = lesson.work().checked().then_some(look);
         let text = lesson.work().letters.get(i).cloned().unwrap_or_default();

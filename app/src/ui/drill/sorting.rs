@@ -3,7 +3,8 @@
 //! What happens is the [`SortSession`]'s; this draws its state and sends it [`SortIntent`]s.
 
 use egui::{
-    Align2, Id, Key, LayerId, Modifiers, Order, Pos2, Rect, Response, RichText, Role, Sense, Stroke, TextEdit, Ui,
+    Align, Align2, Id, Key, LayerId, Layout, Modifiers, Order, Panel, Pos2, Rect, Response, RichText, Role, Sense,
+    Stroke, TextEdit, Ui,
 };
 use egui::{StrokeKind, WidgetInfo, vec2};
 
@@ -21,7 +22,7 @@ use crate::ui::theme::{self, Palette, palette};
 const PAD: f32 = 18.0;
 const HIGH: f32 = 48.0;
 /// Height that is left free under the columns, in points.
-const FOOT: f32 = 84.0;
+const FOOT: f32 = 26.0;
 /// Width of the column in the middle, in points: in a wide window the hand has no long way to go.
 const COLUMN: f32 = 1200.0;
 const DIGITS: [Key; 6] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6];
@@ -78,6 +79,7 @@ impl SortView {
         let mut out = Vec::new();
         let by_key = self.keys(ui, shared, &mut out);
         parts::column(ui, COLUMN, |ui| self.top(ui, &mut out));
+        self.foot(ui, &mut out);
         egui::ScrollArea::vertical()
             .id_salt("sort")
             .auto_shrink(false)
@@ -107,7 +109,7 @@ impl SortView {
     fn keys(&mut self, ui: &Ui, shared: &mut Shared, out: &mut Vec<SortIntent>) -> bool {
         shared.key("← , →", "choose a card");
         shared.key("1 , 2", "lay the card under this heading");
-        shared.key("Enter", "look at the cards, go on");
+        shared.key("Enter", "check the cards, go on");
         shared.key("Ctrl Z", "undo");
         let over = ui.memory(|m| m.top_modal_layer().is_some());
         let free = !over && ui.memory(|m| m.focused().is_none());
@@ -147,8 +149,8 @@ impl SortView {
             (SortStep::Cards, TaskStanding::Hint) => "Look at the marked cards once more.",
             (SortStep::Cards, TaskStanding::Right) => "Every card lies where it belongs.",
             (SortStep::Cards, TaskStanding::Shown) => "The marked cards lie where they belong now.",
-            (SortStep::Rule, _) => "What decides? Say it in your own words.",
-            (SortStep::Shares, _) if self.session.shares().is_some_and(<[String]>::is_empty) => "How do you tell?",
+            (SortStep::Rule, _) => "How do you know where a card goes? Say it in your own words.",
+            (SortStep::Shares, _) if self.session.shares().is_some_and(<[String]>::is_empty) => "Your ear tells you.",
             (SortStep::Shares, _) => "How often is it so?",
         };
         ui.horizontal_wrapped(|ui| {
@@ -165,19 +167,36 @@ impl SortView {
             if undo.enabled(self.session.can_undo()).show(ui).clicked() {
                 out.push(SortIntent::Undo);
             }
-            let (text, ready) = match self.session.step() {
-                SortStep::Cards if self.session.settled() => ("Now the rule", true),
-                SortStep::Cards => ("Look at the cards", self.session.ready()),
-                SortStep::Rule if self.session.rule().trim().is_empty() => ("Go on without", true),
-                SortStep::Rule => ("That is it", true),
-                SortStep::Shares => ("Done", true),
-            };
-            if Button::text(text).lead().key("Enter").enabled(ready).show(ui).clicked() {
-                out.push(SortIntent::GoOn);
-            }
         });
         ui.label(RichText::new(asked).font(room::asking(ui)));
+        if (self.session.step(), self.session.standing()) == (SortStep::Cards, TaskStanding::Open) {
+            parts::note(ui, "Drag a card, or touch it and then its heading.");
+        }
         ui.add_space(4.0);
+    }
+
+    /// The one thing to do next, at the foot as everywhere in the lesson.
+    fn foot(&self, ui: &mut Ui, out: &mut Vec<SortIntent>) {
+        let (text, ready) = match self.session.step() {
+            SortStep::Cards if self.session.settled() => ("Now the rule", true),
+            SortStep::Cards => ("Check the cards", self.session.ready()),
+            SortStep::Rule if self.session.rule().trim().is_empty() => ("Go on without", true),
+            SortStep::Rule => ("That is it", true),
+            SortStep::Shares => ("Done", true),
+        };
+        let panel = Panel::bottom("sort foot")
+            .resizable(false)
+            .exact_size(56.0)
+            .frame(egui::Frame::NONE);
+        panel.show_separator_line(false).show(ui, |ui| {
+            parts::column(ui, COLUMN, |ui| {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    if Button::text(text).lead().key("Enter").enabled(ready).show(ui).clicked() {
+                        out.push(SortIntent::GoOn);
+                    }
+                });
+            });
+        });
     }
 
     /// The cards in the hand over the columns.
@@ -237,7 +256,6 @@ impl SortView {
         frame
             .show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                // Room for the lines at the foot of the window: no card lies under them.
                 ui.set_min_height((room::in_view(ui) - FOOT).max(150.0));
                 let name = format!("Column {}: {heading}", at + 1);
                 if Button::text(&heading).name(&name).show(ui).clicked()
@@ -366,7 +384,7 @@ impl SortView {
             Some([]) => drop(parts::banner(
                 ui,
                 BannerTone::Plain,
-                "Your ear decides here. Say each word slowly and listen to the sound that its heading names.",
+                "Say each word slowly, and listen to the sound that its heading names.",
             )),
             Some(lines) => {
                 parts::section(ui, "Counted on the common words of the dictionary");

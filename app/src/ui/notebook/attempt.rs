@@ -70,13 +70,18 @@ pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&a.word).font(theme::bold_font(28.0)));
         let before = a.before.as_ref().map_or(String::new(), |b| format!(", after {b}"));
-        parts::note(ui, &format!("said {}{before}, {}", a.speaking.name(), said_when(a)));
+        // Without a recording nobody knows how it was said.
+        let said = match a.recording.is_some() || a.heard.is_some() {
+            true => format!("said {}", a.speaking.name()),
+            false => "not recorded".to_owned(),
+        };
+        parts::note(ui, &format!("{said}{before}, {}", said_when(a)));
     });
     ui.columns(3, |columns| {
         for (i, (title, count)) in [
             ("The word", Some(a.expected_now)),
             ("The child", a.edits.child),
-            ("The recording", a.heard),
+            ("The recording", a.settled_count()),
         ]
         .into_iter()
         .enumerate()
@@ -85,7 +90,8 @@ pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
                 1 => a.miscounted(),
                 _ => count.is_some_and(|c| c != a.expected_now),
             };
-            let text = count.map_or("–".to_owned(), |c| c.to_string());
+            let unsettled = i == 2 && a.heard.is_some();
+            let text = count.map_or(if unsettled { "?" } else { "–" }.to_owned(), |c| c.to_string());
             columns[i].horizontal(|ui| {
                 let p = palette(ui);
                 let colour = if off { p.warm } else { p.ink };
@@ -114,13 +120,18 @@ pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
     for shown in &after.shown {
         parts::note(ui, shown_line(*shown));
     }
-    if let Some(pointed) = &a.edits.pointed {
-        let right = if pointed.right {
-            "the one that changed"
-        } else {
-            "not the one that changed"
-        };
-        parts::note(ui, &format!("Pointed at sound {}: {right}", pointed.at + 1));
+    for (first, pointed) in [
+        ("Pointed at", &a.edits.pointed),
+        ("Then, after a hint, at", &after.pointed),
+    ] {
+        if let Some(pointed) = pointed {
+            let right = if pointed.right {
+                "the one that changed"
+            } else {
+                "not the one that changed"
+            };
+            parts::note(ui, &format!("{first} sound {}: {right}", pointed.at + 1));
+        }
     }
 }
 

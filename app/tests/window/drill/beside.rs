@@ -80,17 +80,32 @@ fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
     for _ in 0..2 {
         key(&mut window, Key::Enter);
     }
-    assert!(says(&window, "What decides?"), "{:?}", texts(&window));
+    assert!(
+        says(&window, "How do you know where a card goes?"),
+        "{:?}",
+        texts(&window)
+    );
     press(&mut window, "Go on without");
     press(&mut window, "Done");
     assert!(says(&window, "The words are done, Juno."), "{:?}", texts(&window));
     assert!(says(&window, "You sorted 8 cards."), "{:?}", texts(&window));
     key(&mut window, Key::Enter);
     assert_eq!(window.state().shared.place(), MainView::Writing);
-    press(&mut window, "Dictate the plan's words");
+    assert!(
+        says(&window, "Listen, then write the word."),
+        "its words come at once: {:?}",
+        texts(&window)
+    );
     fill(&mut window, "Write the word", "lunch");
     key(&mut window, Key::Enter);
-    press(&mut window, "Close the dictation");
+    assert!(!says(&window, "After lunch the duck slept."));
+    window.key_down(Key::F2);
+    window.run_steps(3);
+    assert!(says(&window, "After lunch the duck slept."), "{:?}", texts(&window));
+    window.key_up(Key::F2);
+    // Not at once: the Enter of the last word may be pressed twice.
+    window.run_steps(8);
+    key(&mut window, Key::Enter);
     for told in [
         "That was today's lesson, Juno.",
         "You sorted 8 cards.",
@@ -339,13 +354,13 @@ fn cards_are_dragged_the_rule_is_said_and_kept_and_then_the_shares_are_seen() {
         );
     }
     drag(&mut window, "book", 1);
-    press(&mut window, "Look at the cards");
+    press(&mut window, "Check the cards");
     assert!(says(&window, "Card book, under ck, look again"), "{:?}", texts(&window));
     assert!(!texts(&window).iter().any(|t| t.to_lowercase().contains("wrong")));
     // By a touch of the card and then of the column.
     press(&mut window, "Card book, under ck, look again");
     press(&mut window, "Column 2: k");
-    press(&mut window, "Look at the cards");
+    press(&mut window, "Check the cards");
     assert!(says(&window, "Every card lies where it belongs."));
     press(&mut window, "Now the rule");
     assert!(!says(&window, "words of the dictionary"), "the shares come after");
