@@ -39,6 +39,7 @@ use crate::drill::opening::{InHand, OpeningOutcome};
 use crate::drill::plan_parts::PlanPart;
 use crate::fault::Fault;
 use crate::later::{Later, WorkResult};
+use crate::plan::Plan;
 use crate::store;
 
 /// The window's program: the shared state, the frame around the views, and the views.
@@ -175,14 +176,27 @@ impl App {
                 self.plan.set_done(plan, part);
             }
         }
+        if let Some(done) = self.drill.sorted() {
+            let words_done = self.words_done(self.drill.plan());
+            self.drill.besides(&mut self.shared, (done, words_done));
+        }
         self.writing.poll(&mut self.shared);
         let written = self.plan.in_hand().filter(|plan| self.writing.wrote(plan)).cloned();
         if let Some(plan) = written {
             self.plan.set_done(&plan, PlanPart::Writing);
             if let Some(done) = self.writing.deed() {
-                self.drill.besides(&mut self.shared, done);
+                let words_done = self.words_done(Some(&plan));
+                self.drill.besides(&mut self.shared, (done, words_done));
             }
         }
+    }
+
+    /// Whether this plan's words are done.
+    fn words_done(&self, plan: Option<&Plan>) -> bool {
+        plan.is_some_and(|plan| {
+            let (held, left) = (PlanPart::of(plan), self.plan.left(plan));
+            held.contains(&PlanPart::Words) && !left.contains(&PlanPart::Words)
+        })
     }
 
     /// The view in hand, or the page that is looked at before it is printed.

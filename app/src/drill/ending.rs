@@ -18,6 +18,9 @@ use crate::say::many;
 /// Most deeds that are told: a child remembers a few.
 const MOST_DEEDS: usize = 3;
 
+/// What can always be tried.
+const OTHER_THINGS: &str = "Find three things at home, and count the sounds of each.";
+
 /// The end of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LessonEnding {
@@ -94,6 +97,20 @@ impl LessonEnding {
             written: those(named),
             before: None,
         })
+    }
+
+    /// The end of a lesson whose words were another evening's.
+    pub fn of_part(done: PartDone) -> LessonEnding {
+        LessonEnding {
+            worked: Vec::new(),
+            written: Vec::new(),
+            whole: false,
+            deeds: Vec::new(),
+            tomorrow: OTHER_THINGS.into(),
+            besides: vec![done],
+            kept: String::new(),
+            before: None,
+        }
     }
 
     /// Whether this was the lesson of that plan, all of it.
@@ -236,7 +253,7 @@ fn tomorrow(lesson: &Lesson) -> String {
         .next();
     match known {
         Some([from, to]) => format!("Show somebody how {} turns into {}.", from.spelling, to.spelling),
-        _ => "Find three things at home, and count the sounds of each.".into(),
+        _ => OTHER_THINGS.into(),
     }
 }
 

@@ -128,6 +128,8 @@ pub enum Intent {
     Pause,
     /// Another part of the plan is done, on the evening of the lesson that is over.
     Besides(PartDone),
+    /// The same, where the plan's words were another evening's: this evening's lesson ends with it.
+    EndOfPart(PartDone),
     /// The end of the lesson was looked at.
     Close,
 }
@@ -319,6 +321,8 @@ impl LessonSession {
             Intent::EndAnyway => self.end(at, true),
             Intent::Pause => self.pause(at),
             Intent::Besides(done) => self.ending.iter_mut().for_each(|ending| ending.add(done.clone())),
+            Intent::EndOfPart(done) if self.ending.is_none() => self.ending = Some(LessonEnding::of_part(done)),
+            Intent::EndOfPart(done) => self.ending.iter_mut().for_each(|ending| ending.add(done.clone())),
             Intent::Close => self.ending = None,
         }
         self.keeper.poll(at.notebook, self.lesson.as_ref());

@@ -70,9 +70,16 @@ impl DictationView {
         }
         match self.session.dictation() {
             None => {
-                // Out of the lesson, the plan's words begin at once; what was broken off is asked about first.
-                let at_once = std::mem::take(&mut shared.dictate) && self.session.draft().is_none();
-                out.extend(plan.filter(|_| at_once).and_then(ask::start_planned));
+                // Out of the lesson, the plan's words begin at once, or go on; another dictation that was broken off is asked about.
+                if shared.dictate && self.session.knows_drafts() {
+                    shared.dictate = false;
+                    out.extend(match self.session.draft() {
+                        Some(left) => plan
+                            .filter(|plan| left.is_of(&ask::dictated(plan).0))
+                            .map(|_| DictationIntent::Resume),
+                        None => plan.and_then(ask::start_planned),
+                    });
+                }
                 self.ask.show(ui, shared, &self.session, (due, plan), &mut out);
             }
             Some(dictation) if dictation.done() => {

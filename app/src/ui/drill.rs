@@ -92,15 +92,6 @@ impl DrillView {
         self.practice.poll(shared, shown);
         self.reading.poll(shared, shown);
         self.scrambled.poll(shared);
-        if let Some(deed) = self.sort.deed() {
-            let done = PartDone {
-                part: PlanPart::Cards,
-                deed,
-                beads: 0,
-                words: Vec::new(),
-            };
-            self.besides(shared, done);
-        }
         self.tell(shared);
     }
 
@@ -109,11 +100,25 @@ impl DrillView {
         self.session.ending().is_some()
     }
 
-    /// Another part of the plan is done: the end of the lesson tells it.
-    pub fn besides(&mut self, shared: &mut Shared, done: PartDone) {
-        if self.has_ending() {
-            self.act(shared, Intent::Besides(done));
-        }
+    /// The sort, once its cards lie as they belong.
+    pub fn sorted(&self) -> Option<PartDone> {
+        self.sort.deed().map(|deed| PartDone {
+            part: PlanPart::Cards,
+            deed,
+            beads: 0,
+            words: Vec::new(),
+        })
+    }
+
+    /// Another part of the plan is done: the end of the lesson tells it. `words_done` where the plan's words are done, tonight or
+    /// another evening.
+    pub fn besides(&mut self, shared: &mut Shared, (done, words_done): (PartDone, bool)) {
+        let intent = match (self.has_ending(), words_done) {
+            (true, _) => Intent::Besides(done),
+            (false, true) if !self.under_way() => Intent::EndOfPart(done),
+            _ => return,
+        };
+        self.act(shared, intent);
     }
 
     /// Whether a lesson is under way.

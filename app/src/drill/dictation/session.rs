@@ -320,6 +320,11 @@ impl DictationSession {
         self.dictation.as_ref()
     }
 
+    /// Whether it is known if one was broken off.
+    pub fn knows_drafts(&self) -> bool {
+        self.drafts_of.is_some() && self.asked_draft.is_none()
+    }
+
     /// One that was broken off.
     pub fn draft(&self) -> Option<&DictationLeft> {
         self.draft.as_ref().filter(|_| self.dictation.is_none())

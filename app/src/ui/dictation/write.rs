@@ -48,9 +48,11 @@ pub fn show(
         if let Some(first) = answer.last() {
             parts::note(ui, &format!("You wrote: {first}. You may try it once more, or go on."));
         }
-        ui.add_space(14.0);
+        // In a low window the buttons are to be in sight as well.
+        let air = if ui.clip_rect().height() < 420.0 { 2.0 } else { 14.0 };
+        ui.add_space(air);
         field(ui, dictation, at, out);
-        ui.add_space(14.0);
+        ui.add_space(air);
         buttons(ui, dictation, answer, out);
     });
 }

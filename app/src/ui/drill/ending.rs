@@ -190,7 +190,10 @@ fn told(ui: &mut Ui, shared: &mut Shared, (ending, next): (&LessonEnding, Option
     beads::won(ui, earlier, today);
     ui.vertical_centered(|ui| {
         let line = match earlier {
-            _ if shared.learner.is_none() => format!("{}, one for each word.", many(today, "bead")),
+            _ if today == 0 => String::new(),
+            _ if shared.learner.is_none() || ending.before.is_none() => {
+                format!("{}, one for each word.", many(today, "bead"))
+            }
             0 => format!("{} on your string, one for each word.", many(today, "bead")),
             _ => format!(
                 "{} more on your string: {} by now.",
@@ -224,10 +227,14 @@ fn told(ui: &mut Ui, shared: &mut Shared, (ending, next): (&LessonEnding, Option
 
 fn ended(ending: &LessonEnding, next: Option<PlanPart>) -> &'static str {
     let cards = ending.besides.iter().any(|done| done.part == PlanPart::Cards);
+    // Words of another evening are no part of what was done.
+    let words = !ending.worked.is_empty();
     match (next, cards) {
+        _ if words && !ending.whole => "The words are left for now",
         (None, _) => "That was today's lesson",
         (Some(_), false) => "The words are done",
-        (Some(_), true) => "The words and the cards are done",
+        (Some(_), true) if words => "The words and the cards are done",
+        (Some(_), true) => "The cards are done",
     }
 }
 

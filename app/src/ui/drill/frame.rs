@@ -33,7 +33,7 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
             Button::icon(Icon::Undo, "Undo"),
         ),
         false => (
-            Button::both(Icon::Close, "End").name("Leave the lesson"),
+            Button::both(Icon::Close, "Leave").name("Leave the lesson"),
             Button::both(Icon::Undo, "Undo"),
         ),
     };
@@ -41,7 +41,11 @@ pub fn top(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         way(ui, scene.lesson);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if leave.quiet().show(ui).clicked() {
-                out.push(Intent::End);
+                // What was begun is ended, or goes on another day: nobody loses a lesson by one press.
+                out.push(match scene.lesson.begun() {
+                    true => Intent::Ask(Some(OpenQuestion::Leave)),
+                    false => Intent::End,
+                });
             }
             peek(ui, scene);
             let undo = undo.quiet().key("Ctrl Z").enabled(scene.lesson.can_undo());

@@ -103,6 +103,7 @@ fn a_lesson_that_was_broken_off_goes_on() {
     assert!(says(&again, "The beads: 3 sounds") && says(&again, "The recording: 3 sounds"));
     assert_eq!(attempts(&mut again).len(), 1, "brought back, not recorded twice");
     press(&mut again, "Leave the lesson");
+    press(&mut again, "End the lesson now");
     assert!(
         says(&again, "1 word was recorded. It is in the notebook."),
         "{:?}",

@@ -315,6 +315,7 @@ fn a_plan_begins_with_its_words_under_its_own_rules() {
     window.run_steps(3);
     assert!(says(&window, "A lesson is under way.") && says(&window, "Word 1 of 2"));
     press(&mut window, "Leave the lesson");
+    press(&mut window, "End the lesson now");
     assert!(
         says(&window, "Damson Row: ") && says(&window, "2 words"),
         "{:?}",

@@ -54,6 +54,12 @@ impl DictationLeft {
         (self.dictation.written(), all)
     }
 
+    /// Whether these are its words.
+    pub fn is_of(&self, words: &[String]) -> bool {
+        let asked = self.dictation.asked().iter().map(|asked| &asked.word);
+        !words.is_empty() && asked.eq(words)
+    }
+
     /// Whether its words are chosen one by one.
     pub fn chosen_on_the_way(&self) -> bool {
         self.dictation.set().is_some()
