@@ -1,8 +1,8 @@
 //! A day that is typed, or picked from a month's leaf.
 
 use egui::{
-    Align2, CornerRadius, EventFilter, Id, Key, Modifiers, Popup, PopupCloseBehavior, Rect, Response, RichText, Role,
-    Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
+    Align2, CornerRadius, EventFilter, Id, Key, Margin, Modifiers, Popup, PopupCloseBehavior, Rect, Response, RichText,
+    Role, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2, WidgetInfo, vec2,
 };
 use jiff::civil::Date;
 
@@ -57,6 +57,7 @@ impl DayField {
         let edit = TextEdit::singleline(&mut self.text)
             .hint_text(ask.hint)
             .desired_width(ask.width)
+            .margin(Margin::symmetric(10, 4))
             .min_size(vec2(ask.width, TOUCH))
             .align(Align2::LEFT_CENTER);
         let field = ui.add(edit);

@@ -1,6 +1,6 @@
 //! The list of attempts as it is drawn, the latest first, under their days and lessons; and what is looked for in it.
 
-use egui::{Align2, ComboBox, Rect, Role, ScrollArea, Sense, TextEdit, Ui};
+use egui::{Align2, ComboBox, Margin, Rect, Role, ScrollArea, Sense, TextEdit, Ui};
 use egui::{RichText, Vec2, WidgetInfo, pos2, vec2};
 use jiff::civil::Date;
 use soundbead_data::{Sound, inventory};
@@ -62,7 +62,7 @@ impl Timeline {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
             let mut word = filter.word.clone().unwrap_or_default();
-            if field(ui, &mut word, ("Word", "Only this word"), 72.0).changed() {
+            if field(ui, &mut word, ("Word", "Only this word"), 74.0).changed() {
                 let word = word.trim().to_lowercase();
                 filter.word = Some(word).filter(|w| !w.is_empty());
             }
@@ -118,7 +118,7 @@ impl Timeline {
             &DayAsk {
                 name: "Go to this day",
                 hint: "24 Nov",
-                width: 84.0,
+                width: 86.0,
                 at: list.in_hand().map_or(newest, |a| a.day),
                 newest,
                 within: (Some(oldest.day), Some(newest)),
@@ -223,6 +223,7 @@ fn field(ui: &mut Ui, text: &mut String, (hint, name): (&str, &str), width: f32)
     let edit = TextEdit::singleline(text)
         .hint_text(hint)
         .desired_width(width)
+        .margin(Margin::symmetric(10, 4))
         .min_size(vec2(width, TOUCH))
         .align(Align2::LEFT_CENTER);
     let field = ui.add(edit);
