@@ -80,6 +80,13 @@ const ATTEMPT: &str =
      VALUES (randomblob(16), ?1, ?2, ?3, ?4, ?5, ?6, 1, 'ear', ?7, ?7, ?8, 0.9, randomblob(32), ?9, ?10, ?11, ?3)";
 const WRITING: &str = "INSERT INTO writing (id, learner, session, word, tries, source, help, day, kept_at, changed)
      VALUES (randomblob(16), ?1, ?2, ?3, ?4, 'dictation', 'none', ?5, ?6, ?6)";
+const NOTE: &str = "INSERT INTO note (id, learner, kind, about, author, made, day, body, changed)
+     VALUES (randomblob(16), ?1, 1, 'TH', 'parent', ?2, ?3, ?4, ?2)";
+const GOAL: &str = "INSERT INTO goal (id, learner, author, made, day, body, changed)
+     VALUES (randomblob(16), ?1, 'consultant', ?2, ?3, ?4, ?2)";
+/// Lessons from one note to the next, and from one goal to the next.
+const NOTED: i64 = 3;
+const AIMED: i64 = 31;
 /// Words that are written in a lesson.
 const WRITTEN: i64 = 4;
 /// A judgement of usual length, as it is kept.
@@ -130,5 +137,27 @@ fn lesson(
         write
             .execute(params![learner, session, word, tries, day, moment])
             .unwrap();
+    }
+    beside(db, (learner, session, day, at));
+}
+
+/// The notes and goals of a practice: every third note has no answer, every second goal is settled.
+fn beside(db: &Connection, (learner, session, day, at): (i64, i64, i64, i64)) {
+    if session % NOTED == 0 {
+        let answer = match session % (3 * NOTED) {
+            0 => "",
+            _ => r#","answers":[{"at":1,"by":"consultant","text":"With a mirror it comes right."}]"#,
+        };
+        let body =
+            format!(r#"{{"text":"Lower lip to the upper teeth: th comes out as f.","position":"final"{answer}}}"#);
+        db.execute(NOTE, params![learner, at, day, body]).unwrap();
+    }
+    if session % AIMED == 0 {
+        let settled = match session % (2 * AIMED) {
+            0 => r#","settled":{"at":1,"by":"consultant","evidence":"Nine of ten."}"#,
+            _ => "",
+        };
+        let body = format!(r#"{{"about":{{"sound":"TH"}},"by":"2026-12-01","evidence":"9 of 10 words"{settled}}}"#);
+        db.execute(GOAL, params![learner, at, day, body]).unwrap();
     }
 }
