@@ -93,7 +93,7 @@ pub fn line(looks: &[BoxState]) -> &'static str {
             "Each sound has a box of its own. Put into each box the letters of its sound alone."
         }
         (0, _) => "So far so good. Some boxes are still empty.",
-        (1, _) => "Look again at one box: say its sound, and think of another way to write it.",
+        (1, _) => "Look again at one box: say its sound, then write it anew.",
         _ => "Look again at the marked boxes, one at a time: say the sound, then write it.",
     }
 }

@@ -16,7 +16,16 @@ use crate::ui::theme::{self, palette};
 
 /// Shows it.
 pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
-    let work = scene.lesson.work();
+    // In a low window what became of the letters stands in the place of the question, else it would lie under the edge.
+    let (low, open) = (
+        room::low(ui),
+        scene.lesson.work().spelled.standing() == TaskStanding::Open,
+    );
+    if low && !open {
+        answered(ui, scene, out);
+        boxes(ui, scene, focus, out);
+        return hear::in_the_middle(ui, scene, out);
+    }
     ui.vertical_centered(|ui| {
         let asked = if scene.lesson.boxes() == 1 {
             "Write the word."
@@ -29,6 +38,12 @@ pub fn show(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     boxes(ui, scene, focus, out);
     hear::in_the_middle(ui, scene, out);
     ui.add_space(8.0);
+    answered(ui, scene, out);
+}
+
+/// What became of the letters.
+fn answered(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+    let work = scene.lesson.work();
     match work.spelled.standing() {
         TaskStanding::Open => {
             if scene.lesson.boxes() > 1 {

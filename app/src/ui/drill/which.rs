@@ -18,12 +18,26 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     let (Some(before), Some(change)) = (lesson.before(), lesson.change()) else {
         return;
     };
-    ui.vertical_centered(|ui| {
-        ui.label(RichText::new(words::which(&change)).font(room::asking(ui)));
-    });
+    // In a low window what became of the answer stands in the place of the question, else it would lie under the edge.
+    let low = room::low(ui);
+    if !low || lesson.work().which.standing() == TaskStanding::Open {
+        ui.vertical_centered(|ui| {
+            ui.label(RichText::new(words::which(&change)).font(room::asking(ui)));
+        });
+    }
+    if low {
+        answered(ui, scene, &change, out);
+    }
     string(ui, scene, before, &change, true, out);
     string(ui, scene, lesson.word(), &change, false, out);
-    match lesson.work().which.standing() {
+    if !low {
+        answered(ui, scene, &change, out);
+    }
+}
+
+/// What became of the answer.
+fn answered(ui: &mut Ui, scene: &Scene, change: &Change, out: &mut Vec<Intent>) {
+    match scene.lesson.work().which.standing() {
         TaskStanding::Open => {}
         TaskStanding::Hint => {
             parts::banner(ui, BannerTone::Plain, words::WHICH_HINT);
@@ -36,9 +50,9 @@ pub fn show(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
         TaskStanding::Right => drop(parts::banner(
             ui,
             BannerTone::Good,
-            &format!("Yes. {}", words::changed_where(&change)),
+            &format!("Yes. {}", words::changed_where(change)),
         )),
-        TaskStanding::Shown => drop(parts::banner(ui, BannerTone::Plain, &words::changed_where(&change))),
+        TaskStanding::Shown => drop(parts::banner(ui, BannerTone::Plain, &words::changed_where(change))),
     }
 }
 
