@@ -3,7 +3,7 @@
 use egui::Ui;
 use soundbead_dsp::judgement::Speaking;
 
-use super::Scene;
+use super::{Scene, room};
 use crate::drill::session::Intent;
 use crate::drill::voice::{A_COMPUTER_VOICE, YOUR_OWN_VOICE};
 use crate::ui::icons::Icon;
@@ -20,13 +20,16 @@ const WAYS: [(Speaking, &str, &str); 3] = [
 pub fn buttons(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     // Sound by sound tells how many sounds there are.
     let settled = scene.lesson.work().count.settled();
+    // In a narrow view there is no room for a drawing on each.
+    let drawn = ui.clip_rect().width() >= room::CRAMPED;
     for (speaking, text, key) in WAYS {
         if speaking == Speaking::Separate && !settled {
             continue;
         }
         let button = match speaking {
             Speaking::Whole => Button::both(Icon::Speaker, text),
-            _ => Button::both(Icon::Speaker, text).quiet(),
+            _ if drawn => Button::both(Icon::Speaker, text).quiet(),
+            _ => Button::text(text).quiet(),
         };
         if button.key(key).show(ui).clicked() {
             out.push(Intent::HearModel(speaking));
