@@ -232,7 +232,7 @@ fn an_erasure_that_another_program_holds_up_is_finished_later() {
     assert_eq!(names, 1);
     let fault = notebook.erase(learner).unwrap_err().to_string();
     assert!(
-        fault.contains("out of the notebook") && fault.contains("close"),
+        fault.contains("is erased") && fault.contains("close that program"),
         "{fault}"
     );
     assert!(notebook.learners().unwrap().is_empty());

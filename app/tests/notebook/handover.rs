@@ -718,7 +718,7 @@ fn what_a_wrong_clock_wrote_comes_in_dated_today_and_loses_to_what_is_done_later
     );
     let told = came.besides().join(" ");
     assert!(
-        told.contains("5 days ahead") && told.contains("4 rows had a date"),
+        told.contains("5 days ahead") && told.contains("gave 4 rows a date that cannot be"),
         "{told}"
     );
     let learner = came.learner.id;
