@@ -87,7 +87,11 @@ fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
     );
     press(&mut window, "Go on without");
     press(&mut window, "Done");
-    assert!(says(&window, "The words are done, Juno."), "{:?}", texts(&window));
+    assert!(
+        says(&window, "The words and the cards are done, Juno."),
+        "{:?}",
+        texts(&window)
+    );
     assert!(says(&window, "You sorted 8 cards."), "{:?}", texts(&window));
     key(&mut window, Key::Enter);
     assert_eq!(window.state().shared.place(), MainView::Writing);
