@@ -18,9 +18,10 @@ const SOFT_DBFS: f32 = -42.0;
 /// Hundredths of a second of the sound that are shown while it comes in.
 const SHOWN: usize = 400;
 
-/// Width of the row of ways to say it, in points, and the room from which it has a caption.
+/// Width of the row of ways to say it, in points; of its caption, and the room from which it has one.
 const WAYS: f32 = 360.0;
-const CAPTIONED: f32 = 560.0;
+const CAPTION: f32 = 92.0;
+const CAPTIONED: f32 = 760.0;
 
 /// Shows it; `tall` where there is height to spread.
 pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
@@ -30,7 +31,9 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
         stop(ui, scene, out);
         coming_in(ui, recorder);
     } else if tall {
-        centred(ui, WAYS, |ui| ways(ui, scene, out));
+        let captioned = ui.available_width() > CAPTIONED;
+        let width = WAYS + if captioned { CAPTION } else { 0.0 };
+        centred(ui, width, |ui| ways(ui, scene, captioned, out));
         ui.add_space(6.0);
         ui.vertical_centered(|ui| {
             if record(ui, vec2(232.0, 72.0) * room::grown(ui).min(1.2)).clicked() {
@@ -44,7 +47,7 @@ pub fn show(ui: &mut Ui, scene: &Scene, tall: bool, out: &mut Vec<Intent>) {
             vec2(176.0, 56.0)
         };
         centred(ui, WAYS + size.x + 14.0, |ui| {
-            ways(ui, scene, out);
+            ways(ui, scene, false, out);
             if record(ui, size).clicked() {
                 out.push(Intent::Record);
             }
@@ -128,9 +131,9 @@ fn stop(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
     });
 }
 
-fn ways(ui: &mut Ui, scene: &Scene, out: &mut Vec<Intent>) {
+fn ways(ui: &mut Ui, scene: &Scene, captioned: bool, out: &mut Vec<Intent>) {
     let mut way = scene.lesson.speaking();
-    if ui.available_width() > CAPTIONED {
+    if captioned {
         ui.label(RichText::new("You say it:").color(palette(ui).soft));
     }
     let options = [

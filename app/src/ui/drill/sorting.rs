@@ -150,7 +150,10 @@ impl SortView {
             (SortStep::Cards, TaskStanding::Right) => "Every card lies where it belongs.",
             (SortStep::Cards, TaskStanding::Shown) => "The marked cards lie where they belong now.",
             (SortStep::Rule, _) => "How do you know where a card goes? Say it in your own words.",
-            (SortStep::Shares, _) if self.session.shares().is_some_and(<[String]>::is_empty) => "Your ear tells you.",
+            (SortStep::Shares, _) if self.session.shares().is_some_and(<[String]>::is_empty) => match self.by_heart() {
+                true => "These are known by heart.",
+                false => "Your ear tells you.",
+            },
             (SortStep::Shares, _) => "How often is it so?",
         };
         ui.horizontal_wrapped(|ui| {
@@ -357,6 +360,14 @@ impl SortView {
         );
     }
 
+    /// Whether the cards are words with letters known by heart, beside others: their columns are "like" a word and "not like" it.
+    fn by_heart(&self) -> bool {
+        self.session
+            .headings()
+            .iter()
+            .any(|heading| heading.starts_with("not like "))
+    }
+
     /// The columns in words, to look at while one thinks.
     fn laid(&self, ui: &mut Ui) {
         for (at, heading) in self.session.headings().iter().enumerate() {
@@ -384,7 +395,10 @@ impl SortView {
             Some([]) => drop(parts::banner(
                 ui,
                 BannerTone::Plain,
-                "Say each word slowly, and listen to the sound that its heading names.",
+                match self.by_heart() {
+                    true => "Say each word, then look for the letters that say something else.",
+                    false => "Say each word slowly, and listen to the sound that its heading names.",
+                },
             )),
             Some(lines) => {
                 parts::section(ui, "Counted on the common words of the dictionary");
