@@ -100,6 +100,11 @@ pub fn head(ui: &mut Ui, opened: &OpenedAttempt) {
             });
         }
     });
+    answers(ui, a);
+}
+
+/// What the child answered, first and after a hint, and what was shown.
+fn answers(ui: &mut Ui, a: &Attempt) {
     if a.recounted() {
         let then = format!(
             "Counted by the learner's rules as they are now; when it was said the word had {}.",
