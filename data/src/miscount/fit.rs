@@ -145,6 +145,8 @@ mod tests {
         let all = [alike(2.0, 0b10, 0.0, 10.0), alike(0.0, 0b01, 0.0, 10.0)];
         assert!(!length_apart(&all, 1), "only its own words are so long");
         assert!(length_apart(&all, 0), "others are longer than its words");
+        let untouched = [alike(0.0, 0b1, 0.0, 10.0), alike(2.0, 0, 0.0, 10.0)];
+        assert!(length_apart(&untouched, 0), "words that nothing touches are others too");
     }
 
     #[test]
