@@ -62,6 +62,8 @@ pub struct LessonsPart {
     months: BTreeMap<MonthOfYear, bool>,
     /// The lesson of which all is shown.
     opened: Option<Id>,
+    /// Whether it was opened just now: then it is brought into sight.
+    unfolded: bool,
     writing: Option<LessonField>,
     /// Whether the field was shown before: at first it has the keyboard.
     begun: bool,
@@ -365,17 +367,20 @@ impl LessonsPart {
     fn lesson(&mut self, ui: &mut Ui, shared: &mut Shared, lesson: &LessonRow) -> Option<Date> {
         let open = self.opened == Some(lesson.session);
         if lesson_row::line(ui, lesson, open) {
-            self.opened = (!open).then_some(lesson.session);
+            (self.opened, self.unfolded) = ((!open).then_some(lesson.session), !open);
             self.writing = self.writing.take().filter(|w| !matches!(w, LessonField::Went(_)));
         }
         if !open {
             return None;
         }
         let mut day = None;
-        egui::Frame::new().inner_margin(BELOW).show(ui, |ui| {
+        let below = egui::Frame::new().inner_margin(BELOW).show(ui, |ui| {
             ui.set_width(ui.available_width());
             day = self.whole_lesson(ui, shared, lesson);
         });
+        if std::mem::take(&mut self.unfolded) {
+            below.response.scroll_to_me(None);
+        }
         day
     }
 

@@ -117,7 +117,7 @@ impl Timeline {
             ui,
             &DayAsk {
                 name: "Go to this day",
-                hint: "24 Nov",
+                hint: "Day",
                 width: 86.0,
                 at: list.in_hand().map_or(newest, |a| a.day),
                 newest,
