@@ -173,6 +173,11 @@ impl Verdict {
             Verdict::Unsure => true,
         }
     }
+
+    /// Whether it bears that count out: it can stand beside it, and is itself sure.
+    pub fn settles(self, heard: usize, expected: usize) -> bool {
+        self != Verdict::Unsure && self.agrees(heard, expected)
+    }
 }
 
 /// The text named no verdict.

@@ -256,6 +256,12 @@ impl Dictation {
         self.now.answers.iter().filter(|a| a.first().is_some()).count()
     }
 
+    /// Whether these are its words; no words are nobody's.
+    pub fn is_of(&self, words: &[String]) -> bool {
+        let asked = self.asked.iter().map(|asked| &asked.word);
+        !words.is_empty() && asked.eq(words)
+    }
+
     /// The words that were written right in the end.
     pub fn written_right(&self) -> impl Iterator<Item = &str> {
         let each = self.asked.iter().zip(&self.now.answers);

@@ -320,9 +320,15 @@ impl LessonSession {
             Intent::End => self.end(at, false),
             Intent::EndAnyway => self.end(at, true),
             Intent::Pause => self.pause(at),
-            Intent::Besides(done) => self.ending.iter_mut().for_each(|ending| ending.add(done.clone())),
-            Intent::EndOfPart(done) if self.ending.is_none() => self.ending = Some(LessonEnding::of_part(done)),
-            Intent::EndOfPart(done) => self.ending.iter_mut().for_each(|ending| ending.add(done.clone())),
+            Intent::Besides(done) => {
+                if let Some(ending) = &mut self.ending {
+                    ending.add(done);
+                }
+            }
+            Intent::EndOfPart(done) => match &mut self.ending {
+                Some(ending) => ending.add(done),
+                None => self.ending = Some(LessonEnding::of_part(done)),
+            },
             Intent::Close => self.ending = None,
         }
         self.keeper.poll(at.notebook, self.lesson.as_ref());

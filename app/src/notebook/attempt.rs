@@ -199,15 +199,9 @@ impl Attempt {
     /// word it has to go with the verdict. "3" beside "unsure" would be taken for a count.
     pub fn settled_count(&self) -> Option<u16> {
         let heard = self.heard?;
-        let goes_with_it = match self.verdict {
-            _ if self.speaking != Speaking::Whole => true,
-            None => true,
-            Some(Verdict::Same | Verdict::Changed) => heard == self.expected,
-            Some(Verdict::Fewer) => heard < self.expected,
-            Some(Verdict::More) => heard > self.expected,
-            Some(Verdict::Unsure) => false,
-        };
-        goes_with_it.then_some(heard)
+        let whole = self.speaking == Speaking::Whole;
+        let settled = |verdict: Verdict| verdict.settles(heard.into(), self.expected.into());
+        self.verdict.filter(|_| whole).is_none_or(settled).then_some(heard)
     }
 
     /// Whether the child pushed as many counters as sounds were said.

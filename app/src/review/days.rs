@@ -50,21 +50,21 @@ fn named(letters: &str) -> Option<i8> {
 /// Days of a week.
 const WEEK: usize = 7;
 
-/// A step over a month's leaf.
+/// A step over a month's calendar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LeafStep {
+pub enum CalendarStep {
     /// So many days on.
     Days(i32),
     /// The same day so many months on; the month's last where it is shorter.
     Months(i32),
 }
 
-impl LeafStep {
+impl CalendarStep {
     /// Where it leads from a day, no further than the first and the last day that can be picked.
     pub fn from(self, day: Date, (first, last): (Option<Date>, Option<Date>)) -> Date {
         let span = match self {
-            LeafStep::Days(n) => Span::new().days(n),
-            LeafStep::Months(n) => Span::new().months(n),
+            CalendarStep::Days(n) => Span::new().days(n),
+            CalendarStep::Months(n) => Span::new().months(n),
         };
         let to = day.saturating_add(span);
         let to = first.map_or(to, |first| to.max(first));
@@ -126,10 +126,10 @@ mod tests {
         assert_eq!(weeks(date(2026, 2, 3)).len(), 4);
         let open = (None, None);
         let last = date(2026, 1, 31);
-        assert_eq!(LeafStep::Months(1).from(last, open), date(2026, 2, 28));
-        assert_eq!(LeafStep::Days(7).from(last, open), date(2026, 2, 7));
+        assert_eq!(CalendarStep::Months(1).from(last, open), date(2026, 2, 28));
+        assert_eq!(CalendarStep::Days(7).from(last, open), date(2026, 2, 7));
         let within = (Some(date(2026, 1, 30)), Some(date(2026, 2, 2)));
-        assert_eq!(LeafStep::Months(1).from(last, within), date(2026, 2, 2));
-        assert_eq!(LeafStep::Days(-7).from(last, within), date(2026, 1, 30));
+        assert_eq!(CalendarStep::Months(1).from(last, within), date(2026, 2, 2));
+        assert_eq!(CalendarStep::Days(-7).from(last, within), date(2026, 1, 30));
     }
 }

@@ -1,4 +1,4 @@
-//! A day that is typed, or picked from a month's leaf.
+//! A day that is typed, or picked from a month's calendar.
 
 use egui::{
     Align2, CornerRadius, EventFilter, Id, Key, Margin, Modifiers, Popup, PopupCloseBehavior, Rect, Response, RichText,
@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use super::icons::Icon;
 use super::parts::{self, Button};
 use super::theme::{self, TOUCH, palette};
-use crate::review::days::{LeafStep, typed_day, weeks};
+use crate::review::days::{CalendarStep, typed_day, weeks};
 
 /// The days of a week in two letters, from Sunday.
 const WEEKDAYS: [&str; 7] = ["Su", "Mo", "Tu", "We", "Th", "Fr", "Sa"];
@@ -22,7 +22,7 @@ pub struct DayAsk<'a> {
     pub hint: &'a str,
     /// How wide it is, in points.
     pub width: f32,
-    /// The day on which the leaf opens where none is typed.
+    /// The day on which the calendar opens where none is typed.
     pub at: Date,
     /// A typed day without a year is the last such day up to this one.
     pub newest: Date,
@@ -36,23 +36,23 @@ pub struct DayAsk<'a> {
 pub struct DayShown {
     /// The field itself.
     pub field: Response,
-    /// The day that was picked from the leaf just now; the field says it too.
+    /// The day that was picked from the calendar just now; the field says it too.
     pub picked: Option<Date>,
 }
 
-/// A day as it is typed, and the leaf that may be open below it.
+/// A day as it is typed, and the calendar that may be open below it.
 #[derive(Default)]
 pub struct DayField {
     /// What is typed.
     pub text: String,
-    /// Where the ring is while the leaf is open.
+    /// Where the ring is while the calendar is open.
     cursor: Option<Date>,
     /// Whether the keyboard is to go to the ring's day.
     moved: bool,
 }
 
 impl DayField {
-    /// The field and the button of its leaf.
+    /// The field and the button of its calendar.
     pub fn show(&mut self, ui: &mut Ui, ask: &DayAsk) -> DayShown {
         let edit = TextEdit::singleline(&mut self.text)
             .hint_text(ask.hint)
@@ -65,14 +65,14 @@ impl DayField {
         let button = Button::icon(Icon::Calendar, &format!("Pick a day: {}", ask.name)).show(ui);
         if button.clicked() {
             let typed = typed_day(&self.text, ask.newest);
-            self.cursor = Some(LeafStep::Days(0).from(typed.unwrap_or(ask.at), ask.within));
+            self.cursor = Some(CalendarStep::Days(0).from(typed.unwrap_or(ask.at), ask.within));
             self.moved = true;
         }
         let mut picked = None;
-        let leaf = Popup::from_toggle_button_response(&button)
+        let calendar = Popup::from_toggle_button_response(&button)
             .close_behavior(PopupCloseBehavior::CloseOnClickOutside)
             .accessible_name(format!("A month: {}", ask.name));
-        leaf.show(|ui| picked = self.leaf(ui, ask));
+        calendar.show(|ui| picked = self.calendar(ui, ask));
         if let Some(day) = picked {
             self.text = day.to_string();
             button.request_focus();
@@ -80,15 +80,15 @@ impl DayField {
         DayShown { field, picked }
     }
 
-    /// The leaf; the day that was picked.
-    fn leaf(&mut self, ui: &mut Ui, ask: &DayAsk) -> Option<Date> {
+    /// The calendar; the day that was picked.
+    fn calendar(&mut self, ui: &mut Ui, ask: &DayAsk) -> Option<Date> {
         let base = ui.scope_id();
         let mut cursor = self.cursor.unwrap_or(ask.at);
         ui.spacing_mut().item_spacing = Vec2::splat(2.0);
         if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
             ui.close();
         }
-        // Arrows are the leaf's own while a day has the keyboard; elsewhere they lead on to it.
+        // Arrows are the calendar's own while a day has the keyboard; elsewhere they lead on to it.
         let on_day = ui.memory(|m| m.has_focus(base.with(cursor)));
         if let Some(step) = on_day.then(|| step(ui)).flatten() {
             cursor = step.from(cursor, ask.within);
@@ -99,7 +99,7 @@ impl DayField {
         }
         if self.moved {
             ui.memory_mut(|m| m.request_focus(base.with(cursor)));
-            // In the frame in which the leaf finds its size nothing can have the keyboard yet.
+            // In the frame in which the calendar finds its size nothing can have the keyboard yet.
             self.moved = ui.is_sizing_pass();
         }
         let typed = typed_day(&self.text, ask.newest);
@@ -107,12 +107,12 @@ impl DayField {
         for week in weeks(cursor) {
             ui.horizontal(|ui| {
                 for day in week {
-                    let shown = |day| LeafDay {
+                    let shown = |day| CalendarDay {
                         day,
                         id: base.with(day),
                         chosen: typed == Some(day),
                         marked: (ask.marked)(day),
-                        open: LeafStep::Days(0).from(day, ask.within) == day,
+                        open: CalendarStep::Days(0).from(day, ask.within) == day,
                     };
                     let Some(one) = cell(ui, day.map(shown)) else { continue };
                     if one.gained_focus() {
@@ -131,28 +131,28 @@ impl DayField {
 }
 
 /// The step that a key asks for.
-fn step(ui: &Ui) -> Option<LeafStep> {
+fn step(ui: &Ui) -> Option<CalendarStep> {
     let keys = [
-        (Key::ArrowLeft, LeafStep::Days(-1)),
-        (Key::ArrowRight, LeafStep::Days(1)),
-        (Key::ArrowUp, LeafStep::Days(-7)),
-        (Key::ArrowDown, LeafStep::Days(7)),
-        (Key::PageUp, LeafStep::Months(-1)),
-        (Key::PageDown, LeafStep::Months(1)),
+        (Key::ArrowLeft, CalendarStep::Days(-1)),
+        (Key::ArrowRight, CalendarStep::Days(1)),
+        (Key::ArrowUp, CalendarStep::Days(-7)),
+        (Key::ArrowDown, CalendarStep::Days(7)),
+        (Key::PageUp, CalendarStep::Months(-1)),
+        (Key::PageDown, CalendarStep::Months(1)),
     ];
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     keys.into_iter().find(|(key, _)| pressed(*key)).map(|(_, step)| step)
 }
 
 /// The month's name between the ways to the months beside it, and the days of the week.
-fn head(ui: &mut Ui, cursor: Date, (first, last): (Option<Date>, Option<Date>)) -> Option<LeafStep> {
+fn head(ui: &mut Ui, cursor: Date, (first, last): (Option<Date>, Option<Date>)) -> Option<CalendarStep> {
     let mut step = None;
     ui.horizontal(|ui| {
         let before = first.is_none_or(|first| first < cursor.first_of_month());
         let after = last.is_none_or(|last| last > cursor.last_of_month());
         let way = |icon, name, open| Button::icon(icon, name).enabled(open);
         if way(Icon::Back, "The month before", before).show(ui).clicked() {
-            step = Some(LeafStep::Months(-1));
+            step = Some(CalendarStep::Months(-1));
         }
         let wide = (TOUCH + 2.0) * 5.0 - 2.0;
         ui.allocate_ui_with_layout(
@@ -161,7 +161,7 @@ fn head(ui: &mut Ui, cursor: Date, (first, last): (Option<Date>, Option<Date>)) 
             |ui| parts::section(ui, &cursor.strftime("%B %Y").to_string()),
         );
         if way(Icon::Next, "The month after", after).show(ui).clicked() {
-            step = Some(LeafStep::Months(1));
+            step = Some(CalendarStep::Months(1));
         }
     });
     ui.horizontal(|ui| {
@@ -174,8 +174,8 @@ fn head(ui: &mut Ui, cursor: Date, (first, last): (Option<Date>, Option<Date>)) 
     step
 }
 
-/// A day on the leaf.
-struct LeafDay {
+/// A day on the calendar.
+struct CalendarDay {
     day: Date,
     id: Id,
     /// Whether it is the one that is typed.
@@ -186,10 +186,10 @@ struct LeafDay {
     open: bool,
 }
 
-/// A day's place on the leaf; no response where there is no day, or none that can be picked.
-fn cell(ui: &mut Ui, shown: Option<LeafDay>) -> Option<Response> {
+/// A day's place on the calendar; no response where there is no day, or none that can be picked.
+fn cell(ui: &mut Ui, shown: Option<CalendarDay>) -> Option<Response> {
     let (rect, _) = ui.allocate_exact_size(Vec2::splat(TOUCH), Sense::hover());
-    let LeafDay {
+    let CalendarDay {
         day,
         id,
         chosen,
@@ -203,7 +203,7 @@ fn cell(ui: &mut Ui, shown: Option<LeafDay>) -> Option<Response> {
     let said = format!("{}{told}", day.strftime("%A %-d %B %Y"));
     response.widget_info(|| WidgetInfo::selected(Role::Button, open, chosen, &said));
     if response.has_focus() {
-        // Arrows and Esc are the leaf's; Tab goes on.
+        // Arrows and Esc are the calendar's; Tab goes on.
         let filter = EventFilter {
             tab: false,
             horizontal_arrows: true,

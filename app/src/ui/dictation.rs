@@ -10,7 +10,6 @@ use egui::Ui;
 
 use super::parts::{self, BannerTone, Button};
 use super::shared::Shared;
-use crate::drill::dictation::Dictation;
 use crate::drill::dictation::session::{DictationIntent, DictationSession};
 use crate::drill::ending::PartDone;
 use crate::drill::plan_parts::PlanPart;
@@ -37,7 +36,7 @@ impl DictationView {
     pub fn wrote(&self, plan: &Plan) -> bool {
         // The plan is read only then: this is asked in every frame.
         let done = self.session.dictation().filter(|d| d.done() && d.written() > 0);
-        done.is_some_and(|d| of_words(d, &ask::dictated(plan).0))
+        done.is_some_and(|d| d.is_of(&ask::dictated(plan).0))
     }
 
     /// What the child did, a bead for each word.
@@ -84,11 +83,7 @@ impl DictationView {
             }
             Some(dictation) if dictation.done() => {
                 let (words, sentences) = plan.map(ask::dictated).unwrap_or_default();
-                let sentences = if of_words(dictation, &words) {
-                    sentences
-                } else {
-                    Vec::new()
-                };
+                let sentences = if dictation.is_of(&words) { sentences } else { Vec::new() };
                 let since_s = *self.done_since_s.get_or_insert(ui.input(|i| i.time));
                 after::show(ui, shared, (&self.session, dictation, &sentences, since_s), &mut out);
             }
@@ -108,12 +103,6 @@ impl DictationView {
         self.tell(shared);
         closed
     }
-}
-
-/// Whether the dictation is one of these words.
-fn of_words(dictation: &Dictation, words: &[String]) -> bool {
-    let asked = || dictation.asked().iter().map(|asked| &asked.word);
-    !words.is_empty() && asked().eq(words)
 }
 
 /// What could not be written into the notebook, with a way to try again.

@@ -113,10 +113,9 @@ impl DrillView {
     /// Another part of the plan is done: the end of the lesson tells it. `words_done` where the plan's words are done, tonight or
     /// another evening.
     pub fn besides(&mut self, shared: &mut Shared, (done, words_done): (PartDone, bool)) {
-        let intent = match (self.has_ending(), words_done) {
-            (true, _) => Intent::Besides(done),
-            (false, true) if !self.under_way() => Intent::EndOfPart(done),
-            _ => return,
+        let intent = match words_done && !self.under_way() {
+            true => Intent::EndOfPart(done),
+            false => Intent::Besides(done),
         };
         self.act(shared, intent);
     }

@@ -51,7 +51,7 @@ pub enum Icon {
     Folder,
     /// A speech bubble with two lines: a note.
     Note,
-    /// A month's leaf.
+    /// A month's calendar.
     Calendar,
 }
 

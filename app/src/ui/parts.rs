@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Color32, CornerRadius, Frame, Galley, Margin, Popup, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui,
-    UiBuilder, Vec2, WidgetInfo, vec2,
+    Align2, Area, Color32, CornerRadius, Frame, Galley, Margin, Order, Popup, Pos2, Rect, Response, RichText, Role,
+    Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, vec2,
 };
 
 use super::icons::{self, Icon};
@@ -316,12 +316,28 @@ impl<'a> Button<'a> {
     }
 }
 
+/// What is shown over everything for as long as a button is held, or the key that does the same (`key`): its corner `pivot` is at `at`.
+pub fn while_held(button: &Response, key: bool, (pivot, at): (Align2, Pos2), add: impl FnOnce(&mut Ui)) {
+    if !(button.is_pointer_button_down_on() || key) {
+        return;
+    }
+    let frame = Frame::popup(&button.ctx.global_style()).inner_margin(Margin::same(14));
+    Area::new(button.id.with("held"))
+        // Over the hint of the button itself.
+        .order(Order::Tooltip)
+        .pivot(pivot)
+        .fixed_pos(at)
+        .show(&button.ctx, |ui| {
+            frame.show(ui, add);
+        });
+}
+
 /// Whether a button that opens a menu was pressed by the keyboard: the menu then takes the ring.
 pub fn opened_by_key(ui: &Ui, button: &Response) -> bool {
     button.clicked() && ui.input(|i| i.key_pressed(egui::Key::Enter) || i.key_pressed(egui::Key::Space))
 }
 
-/// Whether Esc is pressed for the part that asks, which takes it. A list, menu or leaf that is open over the part is closed first.
+/// Whether Esc is pressed for the part that asks, which takes it. A list, menu or calendar that is open over the part is closed first.
 pub fn escape(ui: &Ui) -> bool {
     let pressed = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape));
     let over = pressed && Popup::is_any_open(ui.ctx());

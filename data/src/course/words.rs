@@ -98,13 +98,14 @@ impl CourseWords {
     pub fn known(word: &str) -> Option<Arc<CourseWord>> {
         static KNOWN: LazyLock<Mutex<HashMap<String, Option<Arc<CourseWord>>>>> = LazyLock::new(Mutex::default);
         // What a thread left behind that failed is whole: entries are put in as one.
-        let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(found) = known.get(word) {
+        let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known().get(word) {
             return found.clone();
         }
+        // Nobody waits for another's word meanwhile: writing is read on several threads.
         let own = CourseWords::builtin().get(word).cloned();
         let found = own.or_else(|| of_dictionary(word)).map(Arc::new);
-        known.insert(word.to_owned(), found.clone());
+        known().insert(word.to_owned(), found.clone());
         found
     }
 

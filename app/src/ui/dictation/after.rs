@@ -1,8 +1,9 @@
 //! Once the child is done: thanks first; what the writing shows is for the grown-up, who asks for it.
 
-use egui::{Key, Modifiers, RichText, Ui};
+use egui::{Align2, Key, Modifiers, RichText, Ui, vec2};
 
 use super::ask;
+use super::write::{BEST_IN_YOUR_VOICE, PEEK};
 use crate::drill::dictation::session::{DictationIntent, DictationSession};
 use crate::drill::dictation::{Dictation, DictationAnswer};
 use crate::notebook::Help;
@@ -129,23 +130,14 @@ fn peek(ui: &mut Ui, sentences: &[&str]) {
         .quiet()
         .key("F2")
         .show(ui);
-    if !(button.is_pointer_button_down_on() || ui.input(|i| i.key_down(Key::F2))) {
-        return;
-    }
-    let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
-    egui::Area::new(egui::Id::unique("peek at the sentences"))
-        .order(egui::Order::Tooltip)
-        .pivot(egui::Align2::CENTER_BOTTOM)
-        .fixed_pos(button.rect.center_top() - egui::vec2(0.0, 6.0))
-        .show(ui.ctx(), |ui| {
-            frame.show(ui, |ui| {
-                ui.set_max_width(460.0);
-                for sentence in sentences {
-                    ui.label(RichText::new(*sentence).size(19.0));
-                }
-                parts::note(ui, "Best in your own voice: the computer reads it word by word.");
-            });
-        });
+    let above = (Align2::CENTER_BOTTOM, button.rect.center_top() - vec2(0.0, 6.0));
+    parts::while_held(&button, ui.input(|i| i.key_down(PEEK)), above, |ui| {
+        ui.set_max_width(460.0);
+        for sentence in sentences {
+            ui.label(RichText::new(*sentence).size(19.0));
+        }
+        parts::note(ui, BEST_IN_YOUR_VOICE);
+    });
 }
 
 /// The parent's side: each word, what was written, and what that shows.

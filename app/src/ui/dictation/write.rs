@@ -1,6 +1,6 @@
 //! While the child writes: one free field, and nothing that says how a word is spelled or whether it was right.
 
-use egui::{Align, Key, Layout, Modifiers, RichText, Role, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Align2, Key, Layout, Modifiers, RichText, Role, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2};
 
 use crate::drill::dictation::session::DictationIntent;
 use crate::drill::dictation::{Dictation, DictationAnswer};
@@ -12,7 +12,9 @@ use crate::ui::shared::Shared;
 use crate::ui::theme::{self, palette};
 
 /// The key that is held to see the word: none that a child writes with.
-const PEEK: Key = Key::F2;
+pub(super) const PEEK: Key = Key::F2;
+/// Beside a sentence that is peeked at.
+pub(super) const BEST_IN_YOUR_VOICE: &str = "Best in your own voice: the computer reads it word by word.";
 
 /// Shows it.
 pub fn show(
@@ -146,27 +148,18 @@ fn peek(ui: &mut Ui, dictation: &Dictation) {
         .key("F2")
         .show(ui);
     let Some(asked) = dictation.word() else { return };
-    if !(button.is_pointer_button_down_on() || ui.input(|i| i.key_down(PEEK))) {
-        return;
-    }
-    let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
-    egui::Area::new(egui::Id::unique("peek at the dictation"))
-        .order(egui::Order::Foreground)
-        .pivot(egui::Align2::RIGHT_TOP)
-        .fixed_pos(button.rect.right_bottom() + vec2(0.0, 6.0))
-        .show(ui.ctx(), |ui| {
-            frame.show(ui, |ui| {
-                ui.set_max_width(420.0);
-                ui.label(RichText::new(&asked.word).font(theme::bold_font(30.0)));
-                if let Some(cue) = asked.cue() {
-                    ui.label(RichText::new(format!("Meant: {cue}")).size(18.0));
-                }
-                if let Some(sentence) = &asked.sentence {
-                    ui.label(RichText::new(sentence).size(18.0));
-                    parts::note(ui, "Best in your own voice: the computer reads it word by word.");
-                }
-            });
-        });
+    let below = (Align2::RIGHT_TOP, button.rect.right_bottom() + vec2(0.0, 6.0));
+    parts::while_held(&button, ui.input(|i| i.key_down(PEEK)), below, |ui| {
+        ui.set_max_width(420.0);
+        ui.label(RichText::new(&asked.word).font(theme::bold_font(30.0)));
+        if let Some(cue) = asked.cue() {
+            ui.label(RichText::new(format!("Meant: {cue}")).size(18.0));
+        }
+        if let Some(sentence) = &asked.sentence {
+            ui.label(RichText::new(sentence).size(18.0));
+            parts::note(ui, BEST_IN_YOUR_VOICE);
+        }
+    });
 }
 
 /// The one field. It has the focus whenever nothing else was taken in hand.

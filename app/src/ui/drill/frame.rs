@@ -1,6 +1,6 @@
 //! What stands around each step: the way so far, the word, the beads, and what comes next.
 
-use egui::{Align, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Align2, Layout, Panel, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 use soundbead_data::chain::ChangeKind;
 use soundbead_dsp::judgement::Speaking;
 
@@ -261,27 +261,17 @@ fn peek(ui: &mut Ui, scene: &Scene) {
     // Where letters are typed, W is a letter.
     let free = !ui.ctx().text_edit_focused();
     let key = ui.input(|i| i.key_down(egui::Key::F2) || (free && i.key_down(egui::Key::W)));
-    if !(button.is_pointer_button_down_on() || key) {
-        return;
-    }
-    let word = scene.lesson.word();
-    let frame = egui::Frame::popup(&ui.ctx().global_style()).inner_margin(egui::Margin::same(14));
-    egui::Area::new(egui::Id::unique("peek"))
-        // Over the hint of the button itself.
-        .order(egui::Order::Tooltip)
-        .pivot(egui::Align2::RIGHT_TOP)
-        .fixed_pos(button.rect.right_bottom() + vec2(0.0, 6.0))
-        .show(ui.ctx(), |ui| {
-            frame.show(ui, |ui| {
-                // In one line each, however long the word: a fixed place leaves no width of its own.
-                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
-                spelling(ui, &word.spelling, 30.0);
-                ui.label(RichText::new(word.plain()).size(18.0));
-                ui.style_mut().wrap_mode = None;
-                ui.set_max_width(NOTED);
-                noted(ui, scene);
-            });
-        });
+    let below = (Align2::RIGHT_TOP, button.rect.right_bottom() + vec2(0.0, 6.0));
+    parts::while_held(&button, key, below, |ui| {
+        let word = scene.lesson.word();
+        // In one line each, however long the word: a fixed place leaves no width of its own.
+        ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+        spelling(ui, &word.spelling, 30.0);
+        ui.label(RichText::new(word.plain()).size(18.0));
+        ui.style_mut().wrap_mode = None;
+        ui.set_max_width(NOTED);
+        noted(ui, scene);
+    });
 }
 
 /// What the child sees in place of the word.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use egui::{RichText, Ui, vec2};
-use soundbead_dsp::judgement::{Judgement, Speaking, Verdict};
+use soundbead_dsp::judgement::{Judgement, Speaking};
 
 use super::{Scene, beads, hear, picture, room, string};
 use crate::drill::close_up::doubtful;
@@ -175,12 +175,7 @@ fn counts_as_it_says(judgement: &Judgement) -> bool {
     let (Some(verdict), Some(expected)) = (judgement.verdict, judgement.expected) else {
         return true;
     };
-    match verdict {
-        Verdict::Same | Verdict::Changed => judgement.heard == expected,
-        Verdict::Fewer => judgement.heard < expected,
-        Verdict::More => judgement.heard > expected,
-        Verdict::Unsure => false,
-    }
+    verdict.settles(judgement.heard, expected)
 }
 
 /// One count: its name, the number, and a line.

@@ -106,7 +106,7 @@ impl Timeline {
         }
     }
 
-    /// A day is typed, or picked from the leaf, on which days with attempts have a dot.
+    /// A day is typed, or picked from the calendar, on which days with attempts have a dot.
     fn day(&mut self, ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
         let (Some(newest), Some(oldest)) = (list.runs().first(), list.runs().last()) else {
             return;

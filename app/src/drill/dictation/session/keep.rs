@@ -56,8 +56,7 @@ impl DictationLeft {
 
     /// Whether these are its words.
     pub fn is_of(&self, words: &[String]) -> bool {
-        let asked = self.dictation.asked().iter().map(|asked| &asked.word);
-        !words.is_empty() && asked.eq(words)
+        self.dictation.is_of(words)
     }
 
     /// Whether its words are chosen one by one.
