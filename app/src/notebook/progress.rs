@@ -115,6 +115,15 @@ impl Notebook {
     /// # Errors
     /// When there is no such learner.
     pub fn sound_fared(&self, learner: Id, sound: Sound, since: Date) -> Result<Vec<SoundFared>> {
+        let each = self.sound_fared_since_each(learner, sound, &[since])?;
+        Ok(each.into_iter().flatten().collect())
+    }
+
+    /// How a sound fared since each of these days, in their order.
+    ///
+    /// # Errors
+    /// When there is no such learner.
+    pub fn sound_fared_since_each(&self, learner: Id, sound: Sound, since: &[Date]) -> Result<Vec<Vec<SoundFared>>> {
         fared::fared(&self.db, learner::number(&self.db, learner)?, sound, since)
     }
 

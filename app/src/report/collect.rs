@@ -21,8 +21,8 @@ use crate::notebook::progress::{
     self, Agreement, Claim, Pattern, Practice, Progress, TrendPeriod, TrendPoint, WordCourse, WordStanding,
 };
 use crate::notebook::{
-    Attempt, Filter, Goal, HeldLesson, Id, Learner, ListRange, NoteBody, NoteSubject, Notebook, NotebookError, Writing,
-    WritingFilter, is_imported,
+    Attempt, Filter, Goal, HeldLesson, Id, Learner, ListRange, Note, NoteBody, NoteSubject, Notebook, NotebookError,
+    Writing, WritingFilter, is_imported,
 };
 use crate::say::many;
 use crate::{store, wording};
@@ -506,8 +506,9 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
     let mut notes = notebook.notes(who.id)?;
     notes.retain(|n| inside(n.day));
     notes.reverse();
+    let fared = fared_since(notebook, who.id, &notes)?;
     let mut written = Vec::with_capacity(notes.len());
-    for note in notes {
+    for (note, fared) in notes.iter().zip(fared) {
         let on = match &note.on {
             NoteSubject::Attempt(id) => {
                 let attempt = notebook.attempt(*id)?;
@@ -515,10 +516,6 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
                 format!("{}{heard}", wording::said_on(attempt.as_ref()))
             }
             other => wording::note_subject(other),
-        };
-        let fared = match (&note.on, note.body.is_settled()) {
-            (NoteSubject::Sound(sound), false) => notebook.sound_fared(who.id, *sound, note.day)?,
-            _ => Vec::new(),
         };
         written.push(WrittenNote {
             day: note.day,
@@ -528,6 +525,30 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
         });
     }
     Ok(written)
+}
+
+/// How the sound of each note fared since; nothing for notes on other things and for those that are settled.
+fn fared_since(
+    notebook: &Notebook,
+    learner: Id,
+    notes: &[Note],
+) -> Result<Vec<Vec<progress::SoundFared>>, NotebookError> {
+    // A sound's notes are asked after together: each of them alone would read all attempts at the sound again.
+    let mut open: BTreeMap<Sound, Vec<usize>> = BTreeMap::new();
+    for (n, note) in notes.iter().enumerate() {
+        if let (NoteSubject::Sound(sound), false) = (&note.on, note.body.is_settled()) {
+            open.entry(*sound).or_default().push(n);
+        }
+    }
+    let mut each = vec![Vec::new(); notes.len()];
+    for (sound, own) in open {
+        let days: Vec<Date> = own.iter().map(|&n| notes[n].day).collect();
+        let fared = notebook.sound_fared_since_each(learner, sound, &days)?;
+        for (n, fared) in own.into_iter().zip(fared) {
+            each[n] = fared;
+        }
+    }
+    Ok(each)
 }
 
 /// What a note says, what was answered, what settled it, and how its sound fared since, a line each.

@@ -330,6 +330,13 @@ fn a_noted_sound_said_with_help_is_told_apart_from_one_said_without() {
     assert_eq!(told(&other), wanted);
     let all = notebook.sound_fared(juno, Sound::TH, date(2026, 11, 1)).unwrap();
     assert!(all.iter().any(|f| f.cued.is_none()), "earlier tries: nobody knows");
+    // Asked about several days at once, in whatever order they come, each day has its own answer.
+    let days = [day, date(2026, 11, 1), date(2026, 11, 19), day];
+    let each = notebook.sound_fared_since_each(juno, Sound::TH, &days).unwrap();
+    let alone = days.map(|day| notebook.sound_fared(juno, Sound::TH, day).unwrap());
+    assert_eq!(each, alone);
+    let tries = |of: usize| each[of].iter().map(|f| f.said.of).sum::<u64>();
+    assert_eq!((tries(0), tries(2), each[1] == all), (4, 0, true));
 }
 
 #[test]

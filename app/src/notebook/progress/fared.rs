@@ -40,6 +40,9 @@ struct WordsFared {
     unjudged: BTreeMap<String, u64>,
 }
 
+/// What became of the tries, by place in the word and by whether help came before.
+type Places = BTreeMap<(WhereInWord, Option<Cued>), WordsFared>;
+
 impl WordsFared {
     fn put(&mut self, attempt: &Attempt, said: Option<bool>) {
         let judged = attempt.verdict.is_some() || !attempt.edits.rulings.is_empty();
@@ -78,27 +81,47 @@ fn said(attempt: &Attempt, at: usize) -> Option<bool> {
     }
 }
 
-/// A learner's tries at words with a sound since a day; places without any are left out.
+/// A learner's tries at words with a sound since each of these days, in their order; places without any are left out.
+///
+/// The attempts are read once, the latest first, and what was met so far is told at each day: a child has a sound's notes of years.
 ///
 /// # Errors
 /// When the database cannot be read.
-pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result<Vec<SoundFared>> {
+pub fn fared(db: &Connection, learner: i64, sound: Sound, since: &[Date]) -> Result<Vec<Vec<SoundFared>>> {
+    let mut latest_first: Vec<usize> = (0..since.len()).collect();
+    latest_first.sort_by_key(|&n| std::cmp::Reverse(since[n]));
+    let Some(&earliest) = latest_first.last() else {
+        return Ok(Vec::new());
+    };
     let mut query = db.prepare(&format!(
         "SELECT {COLUMNS} FROM {FROM} WHERE a.learner = ? AND a.undone = 0 AND a.day >= ?
-             AND a.item IN (SELECT item FROM item_sound WHERE sound = ?)"
+             AND a.item IN (SELECT item FROM item_sound WHERE sound = ?) ORDER BY a.day DESC"
     ))?;
-    let mut rows = query.query([learner, time::day_number(since), sound.index() as i64])?;
-    let mut places: BTreeMap<(WhereInWord, Option<Cued>), WordsFared> = BTreeMap::new();
+    let mut rows = query.query([learner, time::day_number(since[earliest]), sound.index() as i64])?;
+    let mut places = Places::new();
+    let mut each = vec![Vec::new(); since.len()];
+    let mut days = latest_first.into_iter().peekable();
     while let Some(row) = rows.next()? {
         // What cannot be read is left out: lists say so.
         let Ok(attempt) = Attempt::read(row) else { continue };
+        while let Some(n) = days.next_if(|&n| since[n] > attempt.day) {
+            each[n] = by_place(&places);
+        }
         let own = attempt.sounds.iter().enumerate().filter(|(_, s)| **s == sound);
         for (at, _) in own {
             let place = (WhereInWord::of(&attempt.sounds, at), attempt.edits.cued);
             places.entry(place).or_default().put(&attempt, said(&attempt, at));
         }
     }
-    let made = |((place, cued), words): (_, WordsFared)| {
+    for n in days {
+        each[n] = by_place(&places);
+    }
+    Ok(each)
+}
+
+/// What became of the tries so far, without help first: that is what shows that the sound holds.
+fn by_place(places: &Places) -> Vec<SoundFared> {
+    let made = |(&(place, cued), words): (&(WhereInWord, Option<Cued>), &WordsFared)| {
         let sum = words.told.values().fold(Share::default(), |sum, s| Share {
             hits: sum.hits + s.hits,
             of: sum.of + s.of,
@@ -107,18 +130,17 @@ pub fn fared(db: &Connection, learner: i64, sound: Sound, since: Date) -> Result
             place,
             cued,
             said: sum,
-            words: words.told.into_iter().collect(),
-            untold: words.untold.into_iter().collect(),
-            unjudged: words.unjudged.into_iter().collect(),
+            words: words.told.iter().map(|(word, share)| (word.clone(), *share)).collect(),
+            untold: words.untold.iter().map(|(word, n)| (word.clone(), *n)).collect(),
+            unjudged: words.unjudged.iter().map(|(word, n)| (word.clone(), *n)).collect(),
         }
     };
-    let mut all: Vec<SoundFared> = places.into_iter().map(made).collect();
-    // Without help first: that is what shows that the sound holds.
+    let mut all: Vec<SoundFared> = places.iter().map(made).collect();
     all.sort_by_key(|f| {
         (
             f.place,
             f.cued.map_or(Cued::ALL.len(), |c| usize::from(c == Cued::Cued)),
         )
     });
-    Ok(all)
+    all
 }
