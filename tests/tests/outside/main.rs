@@ -28,6 +28,7 @@ mod voices_three_synthesisers;
 mod words_boxes;
 mod words_facts;
 mod words_gold;
+mod words_otherwise;
 mod words_sorted;
 mod words_syllables;
 mod writing_gold;

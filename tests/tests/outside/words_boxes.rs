@@ -74,23 +74,23 @@ fn measure(gold: &[Gold]) -> (f64, Vec<String>) {
     (right, wrong)
 }
 
-/// Floor of the project: 98 %. Common practice, no source.
+/// Every word is laid as by hand. Common practice, no source.
 ///
-/// At the first run 526 of 537 (98.0 %) were right; the eleven errors then led to the rules for doubled letters, swallowed
-/// vowels and silent e, so today's figure says less than that of the unseen list below.
+/// At the first run 526 of 537 (98.0 %, the floor of the project) were right; the eleven errors then led to the rules for doubled
+/// letters, swallowed vowels and silent e, so today's figure says less than that of the unseen list below.
 #[test]
 fn gold_boxes() {
     let gold = gold();
     assert!(gold.len() >= 420, "only {} gold words", gold.len());
     let (right, wrong) = measure(&gold);
-    assert!(right >= 98.0, "{right:.1} %:\n{}", wrong.join("\n"));
+    assert!(wrong.is_empty(), "{right:.1} %:\n{}", wrong.join("\n"));
 }
 
 /// Words set by hand after the rules were settled and before the program saw them. Common practice, no source.
 #[test]
 fn unseen_gold_boxes() {
     let (right, wrong) = measure(&read(include_str!("../../reference/boxes_unseen.tsv")));
-    assert!(right >= 98.0, "{right:.1} %:\n{}", wrong.join("\n"));
+    assert!(wrong.is_empty(), "{right:.1} %:\n{}", wrong.join("\n"));
 }
 
 /// The gold list is honest about sounds: each word is said there as the dictionary says it.
