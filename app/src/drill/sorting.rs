@@ -3,8 +3,13 @@
 //! What is under the wrong heading at first gets a second look before anything is shown; where each card lay at first is kept as it
 //! was. Dealing the cards takes no chance: the same plan deals the same way.
 
+mod keep;
+
+use serde::{Deserialize, Serialize};
 use soundbead_data::chain::WordList;
 use soundbead_data::sort::{self, Corpus, Sorted};
+
+use keep::SortKeeper;
 
 use super::task::TaskStanding;
 use crate::equipment::{Equipment, News};
@@ -13,8 +18,12 @@ use crate::notebook::{NewNote, Note, NoteBody, NoteSubject, Result};
 use crate::plan::SortGroup;
 use crate::say::many;
 
+/// What is said once the notebook has a sort, without a rule and with one.
+const KEPT_FIRST: &str = "The sort is in the notebook.";
+const KEPT_RULE: &str = "The sort is in the notebook, and the rule in your words.";
+
 /// A card.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SortCard {
     /// Its word.
     pub word: String,
@@ -29,7 +38,7 @@ pub struct SortCard {
 }
 
 /// Where the child is with a sort.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum SortStep {
     /// Lays the cards.
     #[default]
@@ -68,9 +77,12 @@ pub struct SortSession {
     past: Vec<Vec<SortCard>>,
     counting: Option<Later<Vec<String>>>,
     shares: Option<Vec<String>>,
-    keeping: Option<Later<Result<Note>>>,
+    /// A note on its way, and the line that is said once it is in the notebook.
+    keeping: Option<(Option<&'static str>, Later<Result<Note>>)>,
     /// Whether the notebook has where the cards lay at first.
     kept_first: bool,
+    /// Keeps the cards as they lie.
+    keeper: SortKeeper,
     /// Whether it was left before it was done: the cards stay as they lie.
     left: bool,
     news: Vec<News>,
@@ -80,7 +92,14 @@ impl SortSession {
     /// Does what a person wants.
     pub fn apply(&mut self, at: &mut Equipment, intent: SortIntent) {
         match intent {
-            SortIntent::Deal(groups) => self.deal(&groups),
+            SortIntent::Deal(groups) => {
+                if !self.is_same(&SortSession::dealt(&groups)) {
+                    // The cards before make way: what was seen of them stays.
+                    self.keep_looked(at, Some(KEPT_FIRST));
+                }
+                self.deal(&groups);
+                self.count_again(at);
+            }
             SortIntent::Lay(card, column) => self.lay(card, column),
             SortIntent::Undo => {
                 if let Some(before) = self.past.pop() {
@@ -91,21 +110,42 @@ impl SortSession {
             SortIntent::Say(text) => self.rule = text,
             SortIntent::Close => self.close(at),
         }
+        self.keep_cards(at);
+    }
+
+    /// Whether these are the cards of another sort, under its headings.
+    fn is_same(&self, other: &SortSession) -> bool {
+        let pairs = self.cards.iter().zip(&other.cards);
+        self.headings == other.headings
+            && self.cards.len() == other.cards.len()
+            && pairs
+                .into_iter()
+                .all(|(one, two)| one.word == two.word && one.belongs == two.belongs)
+    }
+
+    /// Whether a card was laid.
+    fn begun(&self) -> bool {
+        self.cards.iter().any(|card| card.lies.is_some())
     }
 
     /// Deals the cards, or goes on where the same cards were left.
     fn deal(&mut self, groups: &[SortGroup]) {
         let fresh = SortSession::dealt(groups);
-        let words = |session: &SortSession| session.cards.iter().map(|card| card.word.clone()).collect::<Vec<_>>();
-        if self.left && self.headings == fresh.headings && words(self) == words(&fresh) {
+        if self.left && self.is_same(&fresh) {
             self.left = false;
         } else {
-            *self = SortSession {
-                keeping: self.keeping.take(),
-                news: std::mem::take(&mut self.news),
-                ..fresh
-            };
+            self.become_other(fresh);
         }
+    }
+
+    /// Another sort in the place of this one. A note on its way still arrives: the notebook's own thread has it.
+    fn become_other(&mut self, other: SortSession) {
+        *self = SortSession {
+            keeping: self.keeping.take(),
+            keeper: std::mem::take(&mut self.keeper),
+            news: std::mem::take(&mut self.news),
+            ..other
+        };
     }
 
     fn dealt(groups: &[SortGroup]) -> SortSession {
@@ -133,8 +173,11 @@ impl SortSession {
             return;
         }
         let before = self.cards.clone();
+        let looked = self.standing == TaskStanding::Hint;
         if let Some(card) = self.cards.get_mut(card).filter(|card| card.lies != column) {
-            (card.lies, card.again) = (column, false);
+            card.lies = column;
+            // Back where it was looked at, it is to be looked at again.
+            card.again = looked && column == card.first && column != Some(card.belongs);
             self.past.push(before);
         }
     }
@@ -148,7 +191,11 @@ impl SortSession {
             SortStep::Cards if self.ready() => self.look(),
             SortStep::Cards => {}
             SortStep::Rule => {
-                self.keep(at);
+                let said = match self.rule.trim().is_empty() {
+                    true => KEPT_FIRST,
+                    false => KEPT_RULE,
+                };
+                self.keep(at, Some(said));
                 self.step = SortStep::Shares;
             }
             SortStep::Shares => self.put_away(),
@@ -173,6 +220,13 @@ impl SortSession {
         }
     }
 
+    /// Counts anew for a sort that was left after its cards were laid.
+    fn count_again(&mut self, at: &Equipment) {
+        if self.step == SortStep::Rule && self.shares.is_none() && self.counting.is_none() {
+            self.count(at);
+        }
+    }
+
     /// Counts how often each rule of these columns holds, elsewhere.
     fn count(&mut self, at: &Equipment) {
         let (headings, cards) = (self.headings.clone(), self.cards.clone());
@@ -181,8 +235,9 @@ impl SortSession {
         }));
     }
 
-    /// Keeps where the cards lay at first, and the rule as it was said, as a note on the learner.
-    fn keep(&mut self, at: &Equipment) {
+    /// Keeps where the cards lay at first, and the rule as it was said, as a note on the learner; `said` is the line that
+    /// tells of it.
+    fn keep(&mut self, at: &Equipment, said: Option<&'static str>) {
         let (Some(learner), Some(text)) = (at.learner.as_ref().map(|l| l.id), self.note()) else {
             return;
         };
@@ -195,7 +250,14 @@ impl SortSession {
             },
         };
         self.kept_first = true;
-        self.keeping = Some(at.notebook.ask(move |n| n.add_note(learner, &note)));
+        self.keeping = Some((said, at.notebook.ask(move |n| n.add_note(learner, &note))));
+    }
+
+    /// Keeps where the cards lay at the first look, if there was one and the notebook does not have it.
+    fn keep_looked(&mut self, at: &Equipment, said: Option<&'static str>) {
+        if !self.kept_first && self.cards.iter().any(|card| card.first.is_some()) {
+            self.keep(at, said);
+        }
     }
 
     /// What is kept of the sort; none where nothing of it is new to the notebook.
@@ -227,16 +289,15 @@ impl SortSession {
 
     /// Leaves the sort, and keeps what was done of it.
     fn close(&mut self, at: &Equipment) {
-        if self.settled() && !self.kept_first {
-            self.keep(at);
+        if self.settled() {
+            self.keep_looked(at, Some(KEPT_FIRST));
         }
         self.leave();
     }
 
     /// Cards that were laid stay as they lie, for whoever opens the sort again.
     fn leave(&mut self) {
-        let begun = self.cards.iter().any(|card| card.lies.is_some());
-        if begun && self.step != SortStep::Shares {
+        if self.begun() && self.step != SortStep::Shares {
             self.left = true;
             self.news.push(News::Said("The cards stay as they lie.".into()));
         } else {
@@ -245,29 +306,71 @@ impl SortSession {
     }
 
     fn put_away(&mut self) {
-        // A note on its way still arrives: the notebook's own thread has it.
-        let (keeping, news) = (self.keeping.take(), std::mem::take(&mut self.news));
-        *self = SortSession {
-            keeping,
-            news,
-            ..SortSession::default()
-        };
+        self.become_other(SortSession::default());
+    }
+
+    /// Follows the learner in hand: the cards belong to whoever laid them. Cards that were laid before anyone was picked go
+    /// to who is picked first.
+    fn follow(&mut self, at: &Equipment) {
+        let learner = at.learner.as_ref().map(|l| l.id);
+        if self.keeper.learner != learner {
+            if self.keeper.learner.is_some() {
+                self.put_away();
+            }
+            self.keeper = SortKeeper::of(at.notebook, learner);
+        }
+        if let Some(left) = self.keeper.left() {
+            self.take_up(at, left);
+        }
+    }
+
+    /// Takes up a sort that was left when the window was closed, unless other cards were laid meanwhile.
+    fn take_up(&mut self, at: &Equipment, mut left: SortSession) {
+        // That evening is over: what it showed becomes a note now, whether the sort goes on or not.
+        if left.settled() || self.begun() {
+            left.keep_looked(at, None);
+            self.keeping = left.keeping.take().or(self.keeping.take());
+        }
+        if self.cards.is_empty() {
+            self.become_other(left);
+        } else if self.is_same(&left) && !self.begun() {
+            left.left = false;
+            self.become_other(left);
+            self.count_again(at);
+        }
+    }
+
+    /// Keeps the cards as they lie.
+    fn keep_cards(&mut self, at: &Equipment) {
+        // Until the learner in hand is known to be the cards' own, nothing is written over.
+        if self.keeper.learner == at.learner.as_ref().map(|l| l.id) {
+            let text = keep::text(self);
+            let failed = self.keeper.keep(at.notebook, text);
+            self.news
+                .extend(failed.map(|why| News::Failed(format!("The cards could not be kept as they lie. {why}"))));
+        }
     }
 
     /// Takes in what came.
-    pub fn poll(&mut self) {
+    pub fn poll(&mut self, at: &Equipment) {
+        self.follow(at);
         match self.counting.as_mut().and_then(Later::take) {
             Some(WorkResult::Done(shares)) => (self.shares, self.counting) = (Some(shares), None),
             Some(WorkResult::Cancelled | WorkResult::Failed) => (self.shares, self.counting) = (Some(Vec::new()), None),
             None => {}
         }
-        if let Some(kept) = self.keeping.as_mut().and_then(Later::answer) {
+        if let Some((said, kept)) = self
+            .keeping
+            .as_mut()
+            .and_then(|(said, note)| Some((*said, note.answer()?)))
+        {
             self.keeping = None;
-            self.news.push(match kept {
-                Ok(_) => News::Said("The sort is in the notebook, and the rule in your words.".into()),
-                Err(e) => News::Failed(format!("The sort could not be kept. {e}")),
+            self.news.extend(match kept {
+                Ok(_) => said.map(|line| News::Said(line.into())),
+                Err(e) => Some(News::Failed(format!("The sort could not be kept. {e}"))),
             });
         }
+        self.keep_cards(at);
     }
 
     /// Whether there are cards.
@@ -300,9 +403,10 @@ impl SortSession {
         matches!(self.standing, TaskStanding::Right | TaskStanding::Shown)
     }
 
-    /// Whether every card is laid, and something moved since they were looked at.
+    /// Whether every card is laid, and something lies elsewhere than when they were looked at.
     pub fn ready(&self) -> bool {
-        let moved = self.standing == TaskStanding::Open || !self.past.is_empty();
+        let elsewhere = |card: &SortCard| card.lies != card.first;
+        let moved = self.standing == TaskStanding::Open || self.cards.iter().any(elsewhere);
         moved && self.cards.iter().all(|card| card.lies.is_some())
     }
 
@@ -457,6 +561,34 @@ mod tests {
         session.leave();
         session.deal(&groups());
         assert!(session.cards.iter().all(|card| card.lies.is_none()), "nothing was laid");
+    }
+
+    #[test]
+    fn a_sort_that_was_looked_at_once_is_read_back_as_it_lay_and_what_is_no_sort_is_not() {
+        let mut session = SortSession::dealt(&groups());
+        assert_eq!(keep::text(&session), "", "nothing was laid");
+        for card in 0..6 {
+            session.lay(card, Some(0));
+        }
+        session.look();
+        session.lay(at(&session, "milk"), Some(1));
+        let text = keep::text(&session);
+        let mut back = keep::read(&text).unwrap();
+        assert!(!back.is_open(), "it waits until its cards are dealt");
+        back.deal(&groups());
+        assert!(back.is_open());
+        assert_eq!((back.cards(), back.standing()), (session.cards(), TaskStanding::Hint));
+        assert!(back.ready(), "a card was moved since the look");
+        back.lay(at(&back, "milk"), Some(0));
+        assert!(
+            !back.ready() && back.cards[at(&back, "milk")].again,
+            "as it was looked at"
+        );
+        session.step = SortStep::Shares;
+        assert_eq!(keep::text(&session), "", "all of it is a note");
+        for odd in ["", "{}", "[]", &text.replace("\"belongs\":1", "\"belongs\":9")] {
+            assert!(keep::read(odd).is_none(), "{odd}");
+        }
     }
 
     /// Common practice, no source: right after a short vowel ck stands at the end of a short word.

@@ -65,7 +65,7 @@ impl SortView {
 
     /// Takes in what came.
     pub fn poll(&mut self, shared: &mut Shared) {
-        self.session.poll();
+        self.session.poll(&shared.equipment());
         for news in self.session.news() {
             match news {
                 News::Said(line) => shared.say(line),

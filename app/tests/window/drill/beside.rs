@@ -8,7 +8,9 @@ use soundbead::plan::{Content, Plan, PlanItem, PlanWord, SortGroup};
 use soundbead::playback::Playback;
 use soundbead::ui::MainView;
 
-use crate::bench::{Window, attempts, fill, key, pick_juno, press, says, spoken, texts, until, window, write};
+use crate::bench::{
+    Window, attempts, fill, folder, key, pick_juno, press, says, spoken, texts, until, window, window_over, write,
+};
 
 /// A plan with a chain and eight cards.
 fn plan() -> Plan {
@@ -35,7 +37,12 @@ fn plan() -> Plan {
 
 /// Before the lesson of the plan.
 fn at_the_plan(name: &str) -> Window {
-    let mut window = window(name, spoken(&["01-goat.wav"]));
+    at_the_plan_over(folder(name))
+}
+
+/// The same over what is kept in this folder.
+fn at_the_plan_over(folder: std::path::PathBuf) -> Window {
+    let mut window = window_over(folder, spoken(&["01-goat.wav"]));
     pick_juno(&mut window);
     window.state_mut().shared.plan = Some(plan());
     until(&mut window, "the lesson", |w| says(w, "Add a bead"));
@@ -143,6 +150,93 @@ fn at_the_cards(name: &str) -> Window {
     let mut window = at_the_plan(name);
     press(&mut window, "Sort the cards");
     window
+}
+
+/// Lays each of these cards under a heading, by its number from 1.
+fn lay(window: &mut Window, column: usize, words: &[&str]) {
+    for word in words {
+        let card = format!("Card {word}");
+        press(window, &card);
+        press(window, &format!("Column {column}: {}", ["ck", "k"][column - 1]));
+    }
+}
+
+#[test]
+fn cards_lie_where_they_lay_when_the_window_is_opened_again_and_the_first_look_stays() {
+    let folder = folder("sort-again");
+    let mut first = at_the_plan_over(folder.clone());
+    press(&mut first, "Sort the cards");
+    lay(&mut first, 1, &["duck", "sock"]);
+    drop(first);
+    let mut second = at_the_plan_over(folder.clone());
+    press(&mut second, "Sort the cards");
+    assert!(says(&second, "Card duck, under ck") && says(&second, "Card sock, under ck"));
+    assert!(!says(&second, "Card milk, under"), "{:?}", texts(&second));
+    lay(&mut second, 1, &["back", "neck", "book"]);
+    lay(&mut second, 2, &["milk", "desk", "week"]);
+    press(&mut second, "Check the cards");
+    assert!(says(&second, "Card book, under ck, look again"));
+    drop(second);
+    let mut third = at_the_plan_over(folder.clone());
+    press(&mut third, "Sort the cards");
+    assert!(says(&third, "Card book, under ck, look again"), "{:?}", texts(&third));
+    press(&mut third, "Card book, under ck, look again");
+    press(&mut third, "Column 2: k");
+    press(&mut third, "Check the cards");
+    assert!(says(&third, "Every card lies where it belongs."));
+    assert!(notes(&third).is_empty());
+    drop(third);
+    // The evening is over before the rule was said: what the first look showed is a note all the same.
+    let mut fourth = at_the_plan_over(folder);
+    until(&mut fourth, "the note", |w| !notes(w).is_empty());
+    press(&mut fourth, "Sort the cards");
+    press(&mut fourth, "Now the rule");
+    fill_rule(&mut fourth, "after a short one its ck");
+    until(&mut fourth, "the shares", |w| says(w, ": ck, in "));
+    let mut kept = notes(&fourth);
+    kept.sort();
+    assert_eq!(
+        kept,
+        [
+            "A sort, ck / k. Of 8 cards 7 lay right at the first look; not book (under ck).",
+            "A sort, ck / k. What decides, in the learner's own words: after a short one its ck",
+        ]
+    );
+}
+
+#[test]
+fn cards_that_one_learner_left_are_not_dealt_to_another() {
+    let mut window = at_the_cards("sort-two");
+    lay(&mut window, 1, &["duck"]);
+    let shared = &mut window.state_mut().shared;
+    let juno = shared.learner.clone();
+    let add = shared
+        .notebook
+        .ask(|n| n.add_learner("Alby", &soundbead_data::Rules::default()));
+    shared.learner = Some(add.wait().unwrap().into());
+    window.run_steps(3);
+    assert!(!says(&window, "Card duck"), "{:?}", texts(&window));
+    window.state_mut().shared.plan = Some(plan());
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+    press(&mut window, "Leave the lesson");
+    until(&mut window, "the start", |w| says(w, "Sort the cards"));
+    press(&mut window, "Sort the cards");
+    assert!(says(&window, "Card duck") && !says(&window, "Card duck, under"));
+    window.state_mut().shared.learner = juno;
+    window.run_steps(3);
+    window.state_mut().shared.plan = Some(plan());
+    until(&mut window, "the lesson", |w| says(w, "Add a bead"));
+    press(&mut window, "Leave the lesson");
+    until(&mut window, "the start", |w| says(w, "Sort the cards"));
+    press(&mut window, "Sort the cards");
+    assert!(says(&window, "Card duck, under ck"), "{:?}", texts(&window));
+}
+
+/// Says the rule, whose field has the keyboard by itself.
+fn fill_rule(window: &mut Window, text: &str) {
+    window.event(egui::Event::Text(text.into()));
+    window.run_steps(3);
+    key(window, Key::Enter);
 }
 
 /// What the notebook has noted of Juno.
@@ -368,10 +462,7 @@ fn cards_are_dragged_the_rule_is_said_and_kept_and_then_the_shares_are_seen() {
     assert!(says(&window, "Every card lies where it belongs."));
     press(&mut window, "Now the rule");
     assert!(!says(&window, "words of the dictionary"), "the shares come after");
-    // The field has the keyboard by itself.
-    window.event(egui::Event::Text("after a short one its ck".into()));
-    window.run_steps(3);
-    key(&mut window, Key::Enter);
+    fill_rule(&mut window, "after a short one its ck");
     until(&mut window, "the note", |w| {
         says(w, "The sort is in the notebook, and the rule in your words.")
     });
