@@ -37,6 +37,8 @@ pub struct Lesson {
     /// The way of speaking that the next recording is asked for.
     speaking: Speaking,
     past: Vec<Past>,
+    /// Letters that were taken back and may come again, the latest last; only until something else is done.
+    letters_ahead: Vec<Past>,
     /// Recordings so far; each has its number.
     tries: u64,
     /// Words that the program helped with: heard from it, or looked at after a try. Undoing does not take that back.
@@ -48,8 +50,8 @@ pub struct Lesson {
 struct Past {
     at: usize,
     work: WordWork,
-    /// What kind of thing was done: typing in a row is one step.
-    typing: bool,
+    /// The letter box that was typed in: typing in a row in one box is one step.
+    typing: Option<usize>,
 }
 
 impl Lesson {
@@ -62,6 +64,7 @@ impl Lesson {
             at: 0,
             speaking: Speaking::Whole,
             past: Vec::new(),
+            letters_ahead: Vec::new(),
             tries: 0,
             helped: BTreeSet::new(),
         }
@@ -84,6 +87,7 @@ impl Lesson {
             at,
             speaking: Speaking::Whole,
             past: Vec::new(),
+            letters_ahead: Vec::new(),
             tries: 0,
             helped,
         }
@@ -168,7 +172,7 @@ impl Lesson {
         let beads = beads.min(MOST_BEADS);
         let open = matches!(self.step(), WordStep::Beads | WordStep::Look) && !self.work().count.settled();
         if open && beads != self.work().beads {
-            self.remember(false);
+            self.remember(None);
             self.now().beads = beads;
         }
     }
@@ -191,7 +195,7 @@ impl Lesson {
 
     /// A recording came, was judged and is kept: look at it.
     pub fn heard(&mut self, heard: Try) {
-        self.remember(false);
+        self.remember(None);
         let heard = self.numbered(heard);
         self.helped.insert(self.at);
         let now = self.now();
@@ -220,7 +224,8 @@ impl Lesson {
         let Some(number) = self.works.get(at).and_then(|w| Some(w.latest.as_ref()?.number)) else {
             return;
         };
-        let past = self.past.iter_mut().map(|past| &mut past.work);
+        let remembered = self.past.iter_mut().chain(&mut self.letters_ahead);
+        let past = remembered.map(|past| &mut past.work);
         let all = self.works.iter_mut().chain(past).filter_map(|w| w.latest.as_mut());
         for latest in all.filter(|l| l.number == number) {
             Arc::make_mut(latest).kept = kept.clone();
@@ -230,7 +235,7 @@ impl Lesson {
     /// Back to the string, to say the word once more.
     pub fn again(&mut self) {
         if self.step() != WordStep::Beads {
-            self.remember(false);
+            self.remember(None);
             self.now().step = WordStep::Beads;
         }
     }
@@ -238,7 +243,7 @@ impl Lesson {
     /// A person's ruling on the latest recording; `None` takes it back.
     pub fn rule(&mut self, ruling: Option<(Verdict, Author)>) {
         if self.work().latest.is_some() && self.work().ruling != ruling {
-            self.remember(false);
+            self.remember(None);
             self.now().ruling = ruling;
         }
     }
@@ -256,7 +261,7 @@ impl Lesson {
 
     /// Does something that may change nothing; only what changed something can be undone.
     fn try_task(&mut self, act: impl FnOnce(&mut WordWork) -> bool) {
-        self.remember(false);
+        self.remember(None);
         if !act(self.now()) {
             self.past.pop();
         }
@@ -269,7 +274,7 @@ impl Lesson {
         if !open || at >= boxes || self.work().letters.get(at).map_or("", String::as_str) == text {
             return;
         }
-        self.remember(true);
+        self.remember(Some(at));
         let now = self.now();
         now.letters.resize(boxes, String::new());
         now.letters[at] = text;
@@ -334,7 +339,7 @@ impl Lesson {
         match next {
             Next::Wait | Next::End => return false,
             Next::CheckBeads => {
-                self.remember(false);
+                self.remember(None);
                 self.now().step = WordStep::Look;
                 self.take_count();
             }
@@ -344,11 +349,11 @@ impl Lesson {
                 self.try_task(|work| work.spelled.answer(letters, right));
             }
             Next::Step(step) => {
-                self.remember(false);
+                self.remember(None);
                 self.now().step = step;
             }
             Next::Word => {
-                self.remember(false);
+                self.remember(None);
                 self.at += 1;
             }
         }
@@ -367,14 +372,14 @@ impl Lesson {
                 return;
             }
         };
-        self.remember(false);
+        self.remember(None);
         self.now().step = step;
     }
 
     /// Goes to a word.
     pub fn go_to(&mut self, at: usize) {
         if at < self.words.len() && at != self.at {
-            self.remember(false);
+            self.remember(None);
             self.at = at;
         }
     }
@@ -387,6 +392,7 @@ impl Lesson {
     /// Takes back what was done last.
     pub fn undo(&mut self) -> Option<Undone> {
         let past = self.past.pop()?;
+        self.letters_ahead.clear();
         self.at = past.at;
         let gone = std::mem::replace(&mut self.works[past.at], past.work).latest;
         let still = self.work().latest.clone();
@@ -400,9 +406,40 @@ impl Lesson {
         &mut self.works[self.at]
     }
 
-    fn remember(&mut self, typing: bool) {
+    /// The box whose letters [`Lesson::take_letters_back`] would take back: an answer that was looked at stands, and so does
+    /// all that came before it.
+    pub fn letters_behind(&self) -> Option<usize> {
+        let last = self.past.last().filter(|past| past.at == self.at)?;
+        last.typing.filter(|_| self.step() == WordStep::Letters)
+    }
+
+    /// The box whose letters [`Lesson::bring_letters_again`] would bring.
+    pub fn letters_ahead(&self) -> Option<usize> {
+        self.letters_ahead.last()?.typing
+    }
+
+    /// Takes back what was typed last into the boxes of the word in hand, box by box.
+    pub fn take_letters_back(&mut self) {
+        if self.letters_behind().is_some()
+            && let Some(past) = self.past.pop()
+        {
+            let work = std::mem::replace(self.now(), past.work);
+            self.letters_ahead.push(Past { work, ..past });
+        }
+    }
+
+    /// Brings again what was taken back last.
+    pub fn bring_letters_again(&mut self) {
+        if let Some(ahead) = self.letters_ahead.pop() {
+            let work = std::mem::replace(self.now(), ahead.work);
+            self.past.push(Past { work, ..ahead });
+        }
+    }
+
+    fn remember(&mut self, typing: Option<usize>) {
         let at = self.at;
-        if typing && self.past.last().is_some_and(|p| p.typing && p.at == at) {
+        self.letters_ahead.clear();
+        if typing.is_some() && self.past.last().is_some_and(|p| p.typing == typing && p.at == at) {
             return;
         }
         if self.past.len() == MOST_UNDO {

@@ -104,6 +104,10 @@ pub enum Intent {
     Skip,
     /// Take back what was done last.
     Undo,
+    /// Take back what was typed last into the letter boxes of the word in hand.
+    LettersBack,
+    /// Bring it again.
+    LettersAgain,
     /// Show or hide what is for the grown-up.
     GrownUp(bool),
     /// Ask a question over the lesson, or close it.
@@ -310,6 +314,8 @@ impl LessonSession {
             Intent::GoOn => self.go_on(at),
             Intent::Skip => self.skip(at),
             Intent::Undo => self.undo(at),
+            Intent::LettersBack => self.with(Lesson::take_letters_back),
+            Intent::LettersAgain => self.with(Lesson::bring_letters_again),
             Intent::GrownUp(shown) => self.grown_up = shown,
             Intent::Ask(question) => self.ask(at, question),
             Intent::BringIn(path) => self.bring_in(at, path),

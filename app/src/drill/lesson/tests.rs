@@ -141,6 +141,44 @@ fn everything_can_be_undone_in_turn() {
 }
 
 #[test]
+fn letters_go_back_box_by_box_and_come_again_and_an_answer_that_was_looked_at_stands() {
+    let mut lesson = lesson("chess");
+    lesson.set_beads(3);
+    lesson.go_on();
+    lesson.go_on();
+    for (at, text) in [(0, "c"), (0, "ch"), (1, "i"), (2, "s"), (1, "e")] {
+        lesson.write(at, text.into());
+    }
+    let letters = |lesson: &Lesson| lesson.work().letters.join(" ");
+    assert_eq!(
+        (letters(&lesson).as_str(), lesson.letters_behind()),
+        ("ch e s", Some(1))
+    );
+    for left in ["ch i s", "ch i ", "ch  ", ""] {
+        lesson.take_letters_back();
+        assert_eq!(letters(&lesson), left);
+    }
+    lesson.take_letters_back();
+    assert_eq!(lesson.step(), WordStep::Letters, "it takes back letters alone");
+    for come in ["ch  ", "ch i ", "ch i s"] {
+        lesson.bring_letters_again();
+        assert_eq!(letters(&lesson), come);
+    }
+    lesson.write(2, "ss".into());
+    assert_eq!(lesson.letters_ahead(), None, "something else was typed");
+    lesson.go_on();
+    lesson.write(1, "e".into());
+    lesson.take_letters_back();
+    lesson.take_letters_back();
+    assert_eq!(letters(&lesson), "ch i ss");
+    assert_eq!(
+        lesson.work().spelled.standing(),
+        TaskStanding::Hint,
+        "the first try stands"
+    );
+}
+
+#[test]
 fn a_second_recording_takes_the_place_of_the_first_and_undo_brings_it_back() {
     let mut lesson = lesson("goat");
     lesson.heard(a_try());

@@ -57,6 +57,7 @@ pub fn read(
     let writing = typing && lesson.step() == WordStep::Letters;
     if writing {
         letters::space(ui, lesson);
+        letters::back_and_again(ui, lesson, out);
     }
     if (!focused || writing) && !running && pressed(Key::Enter) && !(writing && letters::on_to_empty(ui, lesson)) {
         out.push(Intent::GoOn);
@@ -195,6 +196,7 @@ fn name(step: WordStep, shared: &mut Shared) {
             // The other keys are letters here.
             shared.key("Space, Tab", "the next box");
             shared.key("Enter", "the next empty box, then go on");
+            shared.key("Ctrl Z, Ctrl Y", "take back letters, and bring them again");
             shared.key("F2", "hold to see the word");
             return;
         }

@@ -2,7 +2,7 @@
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Event, Id, Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
+use egui::{Event, Id, Key, Modifiers, Rect, RichText, Stroke, TextEdit, Ui, pos2, vec2};
 
 use super::beads::BeadLook;
 use super::{Scene, beads, hear, room};
@@ -100,9 +100,14 @@ fn spelt(ui: &mut Ui, scene: &Scene) {
     });
 }
 
-/// Where the keyboard is among the boxes, and where it is to be next.
-fn places() -> [Id; 2] {
-    ["letter box in hand", "letter box that is next"].map(Id::unique)
+/// Where the keyboard is among the boxes, where it is to be next, and where once the letters are there that are on their way.
+fn places() -> [Id; 3] {
+    [
+        "letter box in hand",
+        "letter box that is next",
+        "letter box that changes",
+    ]
+    .map(Id::unique)
 }
 
 /// Space goes to the next box; in an empty one it does nothing. No box needs one: a split vowel is written with a line.
@@ -115,7 +120,7 @@ pub fn space(ui: &Ui, lesson: &Lesson) {
             !space
         });
     });
-    let [in_hand, next] = places();
+    let [in_hand, next, _] = places();
     if let (1.., Some(at)) = (spaces, ui.data(|d| d.get_temp::<usize>(in_hand)))
         && has_letters(lesson, at)
         && at + 1 < lesson.boxes()
@@ -127,7 +132,7 @@ pub fn space(ui: &Ui, lesson: &Lesson) {
 /// Behind letters, Enter goes to a box that is still empty; whether it did. Pressed in an empty box it is meant: a letter may
 /// stand for two sounds, and its second box stay empty.
 pub fn on_to_empty(ui: &Ui, lesson: &Lesson) -> bool {
-    let [in_hand, next] = places();
+    let [in_hand, next, _] = places();
     let Some(at) = ui
         .data(|d| d.get_temp::<usize>(in_hand))
         .filter(|at| has_letters(lesson, *at))
@@ -142,6 +147,24 @@ pub fn on_to_empty(ui: &Ui, lesson: &Lesson) -> bool {
         ui.data_mut(|d| d.insert_temp(next, to));
     }
     empty.is_some()
+}
+
+/// Ctrl Z takes back what was typed last, in whichever box that was, and Ctrl Y or Ctrl Shift Z brings it again. A box by itself
+/// would know one step, and that of another word too.
+pub fn back_and_again(ui: &Ui, lesson: &Lesson, out: &mut Vec<Intent>) {
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    // The longer one first: Ctrl Z is a part of it.
+    let again = pressed(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z) || pressed(Modifiers::COMMAND, Key::Y);
+    let (place, intent) = match again {
+        true => (lesson.letters_ahead(), Intent::LettersAgain),
+        false if pressed(Modifiers::COMMAND, Key::Z) => (lesson.letters_behind(), Intent::LettersBack),
+        false => return,
+    };
+    if let Some(at) = place {
+        // The keyboard goes where the letters change.
+        ui.data_mut(|d| d.insert_temp(places()[2], at));
+        out.push(intent);
+    }
 }
 
 fn has_letters(lesson: &Lesson, at: usize) -> bool {
@@ -174,7 +197,12 @@ fn boxes(ui: &mut Ui, scene: &Scene, focus: bool, out: &mut Vec<Intent>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), high), egui::Sense::hover());
     let left = rect.center().x - all / 2.0;
     let looks = lesson.looks();
-    let wanted: Option<usize> = ui.data_mut(|d| d.remove_temp(places()[1]));
+    let [_, next, changes] = places();
+    let wanted: Option<usize> = ui.data_mut(|d| d.remove_temp(next));
+    if let Some(at) = ui.data_mut(|d| d.remove_temp::<usize>(changes)) {
+        ui.data_mut(|d| d.insert_temp(next, at));
+        ui.ctx().request_repaint();
+    }
     for (i, look) in looks.into_iter().enumerate().take(count) {
         let place = Rect::from_min_size(pos2(left + i as f32 * (width + 12.0), rect.top()), vec2(width, high));
         // One box for the whole word is not one sound.
@@ -273,7 +301,7 @@ fn one(ui: &mut Ui, mut field: LetterField, out: &mut Vec<Intent>) {
     if response.has_focus() {
         ui.data_mut(|d| d.insert_temp(places()[0], field.at));
     }
-    if response.gained_focus() {
+    if field.focus || response.gained_focus() {
         select_all(ui, response.id, field.text.chars().count());
     }
     if response.changed() {

@@ -212,7 +212,7 @@ fn everything_is_undone_in_turn() {
     record(&mut window);
     press(&mut window, "Now the letters");
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    // The letters' first box has the focus, so this is the field's own; the button always undoes the lesson.
+    // A letter box has the keyboard, and there only letters are taken back; the button always undoes the lesson.
     window.run_steps(2);
     press(&mut window, "Undo");
     for_the_grown_up(&mut window);
@@ -222,6 +222,42 @@ fn everything_is_undone_in_turn() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run_steps(3);
     assert!(says(&window, "Beads on the string: 0"));
+}
+
+#[test]
+fn letters_are_taken_back_box_by_box_by_the_keyboard_and_come_again() {
+    let mut window = window("letters-back", spoken(&["01-goat.wav"]));
+    begin(&mut window, "goat");
+    key(&mut window, Key::Num3);
+    press(&mut window, "Check without recording");
+    press(&mut window, "Now the letters");
+    for (at, text) in [(1, "g"), (2, "o"), (3, "t"), (2, "oa")] {
+        write(&mut window, at, 3, text);
+    }
+    let letters = |window: &Window| -> Vec<String> {
+        let field = |at: usize| {
+            let label = format!("Letters of box {at} of 3");
+            let node = window.get_by_label_contains(&label);
+            node.accesskit_node().value().unwrap_or_default()
+        };
+        (1..=3).map(field).collect()
+    };
+    let mut at_once = |modifiers, key, left: [&str; 3]| {
+        window.key_press_modifiers(modifiers, key);
+        window.run_steps(3);
+        assert_eq!(letters(&window), left);
+    };
+    at_once(Modifiers::COMMAND, Key::Z, ["g", "o", "t"]);
+    at_once(Modifiers::COMMAND, Key::Z, ["g", "o", ""]);
+    at_once(Modifiers::COMMAND, Key::Z, ["g", "", ""]);
+    at_once(Modifiers::COMMAND, Key::Z, ["", "", ""]);
+    at_once(Modifiers::COMMAND, Key::Z, ["", "", ""]);
+    at_once(Modifiers::COMMAND, Key::Y, ["g", "", ""]);
+    at_once(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z, ["g", "o", ""]);
+    // The keyboard is where the letters came.
+    window.event(egui::Event::Text("oa".into()));
+    window.run_steps(3);
+    assert_eq!(letters(&window), ["g", "oa", ""]);
 }
 
 #[test]
