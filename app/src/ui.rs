@@ -12,6 +12,7 @@ pub mod icons;
 pub mod jobs;
 mod notebook;
 mod noted;
+pub mod opening_files;
 pub mod parts;
 mod path;
 mod plan;

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use soundbead_data::Rules;
 
+use super::opening_files::{self, FileOpener};
 use super::prefs::Prefs;
 use super::to_print::ToPrint;
 use crate::equipment::{LearnerInHand, News};
@@ -92,6 +93,8 @@ pub struct Shared {
     pub(super) dictate: bool,
     /// The sheet that is to be looked at before it is printed, over the view; see [`Shared::print`].
     pub(super) to_print: Option<ToPrint>,
+    /// Opens a file that was saved; none where the desktop has no way.
+    pub opens: Option<FileOpener>,
     /// What is recorded from.
     pub mic: Box<dyn Microphone>,
     /// The device of it that was chosen; none for the system's choice.
@@ -122,6 +125,7 @@ impl Shared {
             plan: None,
             dictate: false,
             to_print: None,
+            opens: opening_files::of_this_desktop(),
             mic: Box::new(Devices),
             device: None,
             playback: Playback::on(Box::new(Speaker::default())),

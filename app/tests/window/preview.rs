@@ -1,6 +1,8 @@
 //! The print preview through its accessibility tree: what is shown is what is saved, and no file is lost.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex};
 
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
@@ -156,6 +158,46 @@ fn what_is_saved_is_a_pdf_and_a_file_that_is_there_is_kept_until_asked() {
     until(&mut window, |_| {
         std::fs::read(&out).is_ok_and(|b| b.starts_with(b"%PDF"))
     });
+}
+
+#[test]
+fn what_is_saved_says_where_it_lies_and_can_be_opened_with_its_folder() {
+    let folder = folder("open");
+    let out = folder.join("boxes.pdf");
+    let home = folder.join("home");
+    std::fs::create_dir_all(&home).expect("a scratch folder can be made");
+    let mut window = window(&home);
+    let opened: Arc<Mutex<Vec<PathBuf>>> = Arc::default();
+    let (kept, fails) = (opened.clone(), Arc::new(AtomicBool::new(false)));
+    let failing = fails.clone();
+    window.state_mut().shared.opens = Some(Arc::new(move |path: &Path| {
+        kept.lock().unwrap().push(path.to_owned());
+        match failing.load(Ordering::Relaxed) {
+            true => Err("It could not be opened.".into()),
+            false => Ok(()),
+        }
+    }));
+    assert!(window.query_by_label("Open the file").is_none(), "nothing is saved yet");
+    write_name(&mut window, &out);
+    window.get_by_label("Save to print").click();
+    until(&mut window, |w| w.query_by_label("Open the file").is_some());
+    let line = format!("Saved as {}.", out.display());
+    assert!(window.query_by_label(&line).is_some() || window.query_by_value(&line).is_some());
+    window.get_by_label("Open the file").click();
+    until(&mut window, |_| opened.lock().unwrap().len() == 1);
+    window.get_by_label("Open its folder").click();
+    until(&mut window, |_| opened.lock().unwrap().len() == 2);
+    assert_eq!(*opened.lock().unwrap(), [out.clone(), folder.clone()]);
+    fails.store(true, Ordering::Relaxed);
+    window.get_by_label("Open the file").click();
+    until(&mut window, |w| {
+        w.query_by_label_contains("It could not be opened.").is_some()
+    });
+    // Where the desktop has no way, the path alone is said.
+    window.state_mut().shared.opens = None;
+    window.run_steps(2);
+    assert!(window.query_by_label("Open the file").is_none());
+    assert!(window.query_by_label(&line).is_some() || window.query_by_value(&line).is_some());
 }
 
 /// Every chart and card of the Sounds view can be printed: its button opens the preview of that very thing.

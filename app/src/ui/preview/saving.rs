@@ -28,6 +28,10 @@ pub struct SavePanel {
     writing: Option<Later<Result<Vec<PathBuf>, String>>>,
     /// The file that is there already, until the person says what to do.
     there: Option<PathBuf>,
+    /// The files that were saved last, for as long as the preview is open.
+    saved: Vec<PathBuf>,
+    /// What is being opened.
+    opening: Vec<Later<Result<(), String>>>,
 }
 
 impl SavePanel {
@@ -49,6 +53,8 @@ impl SavePanel {
             picking: None,
             writing: None,
             there: None,
+            saved: Vec::new(),
+            opening: Vec::new(),
         }
     }
 
@@ -59,6 +65,7 @@ impl SavePanel {
             self.ask(ui, shared, sheet, &path);
             return;
         }
+        self.saved(ui, shared);
         ui.horizontal(|ui| {
             let label = ui.label("Save as");
             let wide = (ui.available_width() - 340.0).max(160.0);
@@ -79,6 +86,35 @@ impl SavePanel {
         });
         if let Some(job) = &self.writing {
             jobs::show(job, ui);
+        }
+    }
+
+    /// Where the file lies that was saved, with the ways to it.
+    fn saved(&mut self, ui: &mut Ui, shared: &Shared) {
+        let Some(first) = self.saved.first().cloned() else {
+            return;
+        };
+        parts::banner(ui, BannerTone::Good, &said(&self.saved));
+        let Some(opens) = &shared.opens else { return };
+        let mut wanted = None;
+        ui.horizontal(|ui| {
+            if Button::both(Icon::Print, "Open")
+                .name("Open the file")
+                .show(ui)
+                .clicked()
+            {
+                wanted = Some(first.clone());
+            }
+            if Button::both(Icon::Folder, "Open its folder").show(ui).clicked() {
+                wanted = std::path::absolute(&first)
+                    .ok()
+                    .and_then(|whole| whole.parent().map(Path::to_owned));
+            }
+        });
+        if let Some(path) = wanted {
+            let opens = opens.clone();
+            self.opening
+                .push(Later::start(&shared.ctx, "Opening", move |_| opens(&path)));
         }
     }
 
@@ -120,6 +156,7 @@ impl SavePanel {
             self.there = Some(path);
             return;
         }
+        self.saved.clear();
         let (sheet, html, folder) = (sheet.clone(), self.as_html.clone(), shared.folder.clone());
         // What is offered as HTML too is a report, which tells of a child.
         let access = match html.is_some() {
@@ -146,12 +183,21 @@ impl SavePanel {
                 self.picked = Some(path);
             }
         }
+        self.opening.retain_mut(|opening| match opening.take() {
+            None => true,
+            Some(ending) => {
+                if let WorkResult::Done(Err(line)) = ending {
+                    shared.say_failed(line);
+                }
+                false
+            }
+        });
         let Some(outcome) = self.writing.as_mut().and_then(Later::take) else {
             return;
         };
         self.writing = None;
         match outcome {
-            WorkResult::Done(Ok(files)) => shared.say(said(&files)),
+            WorkResult::Done(Ok(files)) => self.saved = files,
             // A page's own file of several; the name in the field is not there.
             WorkResult::Done(Err(line)) => shared.say_failed(line),
             WorkResult::Cancelled => {}
