@@ -23,6 +23,7 @@ mod shared;
 mod shell;
 mod sounds;
 mod start;
+mod taken;
 pub mod theme;
 pub mod to_print;
 mod toasts;

@@ -5,11 +5,15 @@ use std::sync::Arc;
 
 use egui::{
     Align2, Area, Color32, CornerRadius, Frame, Galley, Margin, Order, Popup, Pos2, Rect, Response, RichText, Role,
-    Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, vec2,
+    Sense, Stroke, StrokeKind, TextStyle, Tooltip, Ui, UiBuilder, Vec2, WidgetInfo, vec2,
 };
 
 use super::icons::{self, Icon};
+use super::taken::TakenPlaces;
 use super::theme::{self, TOUCH, palette};
+
+/// Room between a thing and its hint, in points.
+const HINT_GAP: f32 = 4.0;
 
 /// What a banner or a mark is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -284,8 +288,9 @@ impl<'a> Button<'a> {
         ui.painter().galley(at, galley, ink);
         ring(ui, &response, rect, 12);
         match (self.key, self.text.is_empty()) {
-            (Some(key), _) => response.on_hover_text(format!("{name}   {key}")),
-            (None, true) => response.on_hover_text(name),
+            (Some(key), true) => hint(response, &format!("{name}   {key}")),
+            (Some(key), false) => hint_besides(response, &format!("{name}   {key}")),
+            (None, true) => hint(response, name),
             (None, false) => response,
         }
     }
@@ -314,6 +319,41 @@ impl<'a> Button<'a> {
         );
         ink
     }
+}
+
+/// A line that comes up beside what is pointed at, where it covers neither words nor what can be pressed; where there is no such
+/// place, at least nothing that can be pressed.
+pub fn hint(response: Response, text: &str) -> Response {
+    hinted(response, text, true)
+}
+
+/// The same for a thing that says by itself what it is: without a place that covers nothing, there is no hint.
+pub fn hint_besides(response: Response, text: &str) -> Response {
+    hinted(response, text, false)
+}
+
+fn hinted(response: Response, text: &str, needed: bool) -> Response {
+    let mut tooltip = Tooltip::for_enabled(&response);
+    if !tooltip.popup.is_open() {
+        return response;
+    }
+    let ctx = &response.ctx;
+    let style = ctx.global_style();
+    let font = TextStyle::Body.resolve(&style);
+    let most = style.spacing.tooltip_width;
+    let words = ctx.fonts_mut(|f| f.layout(text.to_owned(), font, Color32::PLACEHOLDER, most).size());
+    let size = words.ceil() + Frame::popup(&style).total_margin().sum();
+    let (taken, room) = (TakenPlaces::remembered(ctx), ctx.content_rect());
+    let side = match taken.free_side((response.rect, HINT_GAP), size, room) {
+        None if !needed => return response,
+        None => taken.side_to_press((response.rect, HINT_GAP), size, room),
+        free => free,
+    };
+    if let Some(side) = side {
+        tooltip.popup = tooltip.popup.align(side);
+    }
+    tooltip.gap(HINT_GAP).width(size.x).show(|ui| ui.label(text));
+    response
 }
 
 /// What is shown over everything for as long as a button is held, or the key that does the same (`key`): its corner `pivot` is at `at`.

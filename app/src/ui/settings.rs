@@ -113,7 +113,7 @@ pub fn rules_choice(ui: &mut Ui, rules: &mut Rules) {
             let set = Rules::named(name).expect("a set is known by its own name");
             let said = format!("Set of rules: {name}");
             let button = parts::Button::text(name).name(&said).selected(*rules == set);
-            if button.show(ui).on_hover_text(about).clicked() {
+            if parts::hint(button.show(ui), about).clicked() {
                 *rules = set;
             }
         }

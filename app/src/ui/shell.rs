@@ -7,6 +7,7 @@ use super::icons::{self, Icon};
 use super::parts;
 use super::prefs::TEXT_SIZES;
 use super::shared::{MainView, Shared};
+use super::taken::TakenPlaces;
 use super::theme::{self, palette};
 use super::toasts::Toasts;
 
@@ -118,6 +119,7 @@ impl Shell {
         let mut room = ui.ctx().content_rect();
         room.min.x += RAIL;
         self.toasts.show(ui.ctx(), shared, room);
+        TakenPlaces::now(ui.ctx(), ui.ctx().content_rect(), Toasts::layer()).remember(ui.ctx());
         if let Some((id, frames)) = self.gives_back.take() {
             ui.memory_mut(|m| m.request_focus(id));
             self.gives_back = frames.checked_sub(1).map(|left| (id, left));

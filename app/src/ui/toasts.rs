@@ -1,4 +1,5 @@
-//! Lines that come up over the view for a while, where they cover nothing that can be pressed or written in.
+//! Lines that come up over the view for a while, where they cover nothing that can be pressed or written in, and no words where
+//! there is room beside them.
 
 use egui::{
     Align2, Area, Context, CornerRadius, Frame, Id, LayerId, Margin, Order, Rect, RichText, Role, Stroke, Ui, Vec2,
@@ -8,6 +9,7 @@ use egui::{
 use super::icons::Icon;
 use super::parts::{self, BannerTone};
 use super::shared::Shared;
+use super::taken::TakenPlaces;
 
 /// Seconds that a line stays; longer when it offers an undo.
 const STAYS: f64 = 5.0;
@@ -19,8 +21,6 @@ const EDGE: f32 = 20.0;
 const WIDEST: f32 = 592.0;
 /// How far apart the heights are that are tried, in points: a third of the lowest button.
 const STEP: f32 = 12.0;
-/// A thing that takes more than this share of the view is a page or a chart: the lines may lie over a part of it.
-const PAGE: f32 = 0.2;
 
 /// Where the lines are.
 #[derive(Default)]
@@ -30,6 +30,11 @@ pub(super) struct Toasts {
 }
 
 impl Toasts {
+    /// The layer that the lines are on.
+    pub fn layer() -> LayerId {
+        LayerId::new(Order::Middle, Id::unique("toasts"))
+    }
+
     /// Shows the lines of the moment, within `room`.
     pub fn show(&mut self, ctx: &Context, shared: &mut Shared, room: Rect) {
         let now = ctx.input(|i| i.time);
@@ -57,7 +62,7 @@ impl Toasts {
 
     /// The lines in their area; the one whose button was pressed, from 0.
     fn area(&mut self, ctx: &Context, shared: &Shared, room: Rect) -> Option<usize> {
-        let id = Id::unique("toasts");
+        let id = Toasts::layer().id;
         let aside = room.center().x - ctx.content_rect().center().x;
         let area = Area::new(id).role(Role::Status).constrain_to(room);
         let area = match self.place {
@@ -87,11 +92,7 @@ impl Toasts {
         // Lines under the hand stay where they are.
         if !ctx.input(|i| i.pointer.latest_pos().is_some_and(|at| rect.contains(at))) {
             let held = self.place.map(|held| at(held.min.x, held.min.y, rect.size()));
-            let place = free_place(
-                (held, rect.size()),
-                room,
-                &pressable(ctx, room, LayerId::new(Order::Middle, id)),
-            );
+            let place = free_place((held, rect.size()), room, &TakenPlaces::now(ctx, room, Toasts::layer()));
             if self.place.map(|before| before.min) != Some(place.min) {
                 self.place = Some(place);
                 ctx.request_repaint();
@@ -101,34 +102,26 @@ impl Toasts {
     }
 }
 
-/// What can be pressed or written in just now, outside the layer of the lines themselves.
-fn pressable(ctx: &Context, room: Rect, own: LayerId) -> Vec<Rect> {
-    let most = room.area() * PAGE;
-    ctx.viewport(|viewport| {
-        let others = viewport.this_pass.widgets.layers().filter(|(layer, _)| **layer != own);
-        others
-            .flat_map(|(_, widgets)| widgets)
-            .filter(|w| w.enabled && w.visible && w.sense.senses_click())
-            .map(|w| w.interact_rect)
-            .filter(|rect| rect.is_positive() && rect.area() < most)
-            .collect()
-    })
-}
-
 /// A place of that size which covers nothing of `taken`: the one that is held, if it is free; else from the foot of the room
-/// upward, in the middle, then at the right, then at the left. Where no place is free, in the middle of the foot.
-fn free_place((held, size): (Option<Rect>, Vec2), room: Rect, taken: &[Rect]) -> Rect {
-    let free = |place: &Rect| !taken.iter().any(|t| t.intersects(*place));
-    if let Some(held) = held.filter(|held| room.contains_rect(*held) && free(held)) {
-        return held;
-    }
+/// upward, in the middle, then at the right, then at the left. Where no place is free of words, one that covers nothing that can be
+/// pressed; where there is none of those, in the middle of the foot.
+fn free_place((held, size): (Option<Rect>, Vec2), room: Rect, taken: &TakenPlaces) -> Rect {
+    let held = held.filter(|held| room.contains_rect(*held));
     let inner = room.shrink(EDGE);
     let size = size.min(inner.size());
     let columns = [inner.center().x - size.x / 2.0, inner.right() - size.x, inner.left()];
     let foot = inner.bottom() - size.y;
     let rows = ((foot - inner.top()) / STEP).floor().max(0.0) as usize;
-    let all = (0..=rows).flat_map(|row| columns.map(|x| at(x, foot - row as f32 * STEP, size)));
-    all.into_iter().find(free).unwrap_or_else(|| at(columns[0], foot, size))
+    let all = || (0..=rows).flat_map(move |row| columns.map(|x| at(x, foot - row as f32 * STEP, size)));
+    held.into_iter()
+        .chain(all())
+        .find(|place| taken.leaves_all(*place))
+        .or_else(|| {
+            held.into_iter()
+                .chain(all())
+                .find(|place| taken.leaves_pressable(*place))
+        })
+        .unwrap_or_else(|| at(columns[0], foot, size))
 }
 
 fn at(x: f32, y: f32, size: Vec2) -> Rect {
@@ -172,31 +165,52 @@ mod tests {
         at(x, y, vec2(400.0, 50.0))
     }
 
+    fn buttons(pressable: &[Rect]) -> TakenPlaces {
+        TakenPlaces {
+            pressable: pressable.to_vec(),
+            shown: Vec::new(),
+        }
+    }
+
     #[test]
     fn a_line_stays_at_the_foot_where_nothing_is_under_it() {
         let foot = line(400.0, 630.0);
-        assert_eq!(free_place((None, foot.size()), ROOM, &[]), foot);
+        assert_eq!(free_place((None, foot.size()), ROOM, &buttons(&[])), foot);
         let heading = at(100.0, 0.0, vec2(1000.0, 60.0));
-        assert_eq!(free_place((Some(foot), foot.size()), ROOM, &[heading]), foot);
+        assert_eq!(free_place((Some(foot), foot.size()), ROOM, &buttons(&[heading])), foot);
     }
 
     #[test]
     fn a_line_makes_way_for_buttons_and_goes_nowhere_without_need() {
-        let buttons = [at(420.0, 640.0, vec2(120.0, 44.0)), at(700.0, 640.0, vec2(120.0, 44.0))];
+        let taken = buttons(&[at(420.0, 640.0, vec2(120.0, 44.0)), at(700.0, 640.0, vec2(120.0, 44.0))]);
         let foot = line(400.0, 630.0);
-        let place = free_place((Some(foot), foot.size()), ROOM, &buttons);
-        assert!(
-            buttons.iter().all(|b| !b.intersects(place)) && ROOM.contains_rect(place),
-            "{place:?}"
-        );
-        let stays = free_place((Some(place), place.size()), ROOM, &buttons);
+        let place = free_place((Some(foot), foot.size()), ROOM, &taken);
+        assert!(taken.leaves_all(place) && ROOM.contains_rect(place), "{place:?}");
+        let stays = free_place((Some(place), place.size()), ROOM, &taken);
         assert_eq!(stays, place, "it stays where it is free");
     }
 
     #[test]
+    fn a_line_keeps_clear_of_words_where_there_is_room_and_of_buttons_where_there_is_not() {
+        let foot = line(400.0, 630.0);
+        let mut taken = buttons(&[at(420.0, 660.0, vec2(120.0, 44.0))]);
+        // A chain that is read across the lower half.
+        taken.shown = (0..10)
+            .map(|row| at(120.0, 400.0 + 25.0 * row as f32, vec2(900.0, 20.0)))
+            .collect();
+        let place = free_place((Some(foot), foot.size()), ROOM, &taken);
+        assert!(taken.leaves_all(place) && ROOM.contains_rect(place), "{place:?}");
+        assert!(place.bottom() <= 400.0);
+        taken.shown = (0..28)
+            .map(|row| at(100.0, 25.0 * row as f32, vec2(1000.0, 20.0)))
+            .collect();
+        let place = free_place((Some(foot), foot.size()), ROOM, &taken);
+        assert!(taken.leaves_pressable(place), "words everywhere: {place:?}");
+    }
+
+    #[test]
     fn a_line_in_a_window_full_of_buttons_is_shown_all_the_same() {
-        let full = [ROOM];
-        let place = free_place((None, vec2(400.0, 50.0)), ROOM, &full);
+        let place = free_place((None, vec2(400.0, 50.0)), ROOM, &buttons(&[ROOM]));
         assert!(ROOM.contains_rect(place), "{place:?}");
     }
 }

@@ -152,7 +152,7 @@ pub fn pile(ui: &mut Ui, string: Rect, grown: f32, enabled: bool) -> bool {
         && response
             .interact_pointer_pos()
             .is_some_and(|at| string.expand(20.0).contains(at));
-    response.on_hover_text("Add a bead   +").clicked() || landed
+    parts::hint(response, "Add a bead   +").clicked() || landed
 }
 
 /// A bead under the finger.

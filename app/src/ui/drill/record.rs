@@ -105,7 +105,7 @@ fn record(ui: &mut Ui, size: egui::Vec2) -> egui::Response {
         p.on_lead,
     );
     parts::ring(ui, &response, rect, 36);
-    response.on_hover_text("Record   Space")
+    parts::hint_besides(response, "Record   Space")
 }
 
 /// While it records: what it does, how loud it is, and the ways to end it.

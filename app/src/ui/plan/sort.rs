@@ -82,13 +82,8 @@ impl SortFinder {
                 for (number, sort) in sort::all().iter().enumerate() {
                     let chosen = self.chosen == Some(number);
                     let name = format!("Sort: {}", sort.title);
-                    if Button::text(sort.name)
-                        .name(&name)
-                        .selected(chosen)
-                        .show(ui)
-                        .on_hover_text(sort.title)
-                        .clicked()
-                    {
+                    let button = Button::text(sort.name).name(&name).selected(chosen);
+                    if parts::hint(button.show(ui), sort.title).clicked() {
                         self.chosen = Some(number);
                         self.turn = 0;
                         self.left_out.clear();
@@ -100,7 +95,7 @@ impl SortFinder {
                 for level in Level::ALL {
                     let name = format!("Level: {}", level.about());
                     let button = Button::text(level.name()).name(&name).selected(self.level == level);
-                    if button.show(ui).on_hover_text(level.about()).clicked() {
+                    if parts::hint(button.show(ui), level.about()).clicked() {
                         self.level = level;
                         self.turn = 0;
                         self.start(shared, made);
@@ -201,13 +196,8 @@ impl SortFinder {
         ui.horizontal_wrapped(|ui| {
             for member in &column.members {
                 let name = format!("Leave out {}", member.word);
-                if Button::text(&member.word)
-                    .name(&name)
-                    .quiet()
-                    .show(ui)
-                    .on_hover_text("Leave out")
-                    .clicked()
-                {
+                let button = Button::text(&member.word).name(&name).quiet();
+                if parts::hint(button.show(ui), "Leave out").clicked() {
                     self.left_out.push(member.word.clone());
                 }
             }

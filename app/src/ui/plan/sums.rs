@@ -104,7 +104,7 @@ impl SumFinder {
             .name(&name)
             .selected(self.chosen.as_ref().is_some_and(|c| c.part == part))
             .show(ui);
-        if chip.on_hover_text(&part.meaning).clicked() {
+        if parts::hint(chip, &part.meaning).clicked() {
             self.chosen = Some(ChosenPart::new(part));
         }
     }

@@ -307,7 +307,8 @@ impl Today {
                     let name = format!("{kind} {}", number + 1);
                     let field = ui.horizontal_wrapped(|ui| {
                         ui.dnd_drag_source(egui::Id::unique(("plan item", number)), Moving(number), |ui| {
-                            parts::note(ui, "::").on_hover_text("Drag to another place")
+                            let grip = parts::note(ui, "::");
+                            parts::hint(grip, "Drag to another place")
                         });
                         rows::field(ui, &name, &mut item.title, "heading", (width - 150.0).max(100.0))
                     });

@@ -52,11 +52,7 @@ impl LivePart {
             (Icon::Microphone, "Say a vowel")
         };
         let button = parts::Button::both(icon, text).name(if on { "Stop listening" } else { text });
-        let pressed = button
-            .selected(on)
-            .show(ui)
-            .on_hover_text("Watch where your vowel lands")
-            .clicked();
+        let pressed = parts::hint(button.selected(on).show(ui), "Watch where your vowel lands").clicked();
         if pressed && on {
             *self = LivePart::default();
         } else if pressed {

@@ -145,7 +145,7 @@ impl Vowels {
                 .name("Show how talkers spread")
                 .selected(self.talkers);
             let about = "A ring around two of three talkers of this voice";
-            if talkers.show(ui).on_hover_text(about).clicked() {
+            if parts::hint(talkers.show(ui), about).clicked() {
                 self.talkers = !self.talkers;
             }
         });

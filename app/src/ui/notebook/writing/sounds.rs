@@ -68,7 +68,7 @@ fn one(ui: &mut Ui, sound: &str, cell: &MatrixCell) {
     let told = told(sound, &letters, cell);
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, told.clone()));
     if strayed > 0 {
-        response.on_hover_text(cell.examples.join(", "));
+        parts::hint(response, &cell.examples.join(", "));
     }
 }
 

@@ -142,11 +142,7 @@ impl Motion {
                 (false, None) => "Turn into …".to_owned(),
             };
             let button = parts::Button::text(&text).selected(self.aiming);
-            if button
-                .show(ui)
-                .on_hover_text("Watch the mouth go from this sound to another")
-                .clicked()
-            {
+            if parts::hint(button.show(ui), "Watch the mouth go from this sound to another").clicked() {
                 self.aiming = !self.aiming;
             }
         });
