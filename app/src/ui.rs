@@ -239,10 +239,12 @@ impl App {
                 let due = self.start.due();
                 if self.writing.show(ui, shared, due, self.plan.in_hand()) {
                     // On to the end of the lesson; where its words were another evening's, to where one began.
-                    shared.go(match self.drill.has_ending() {
-                        true => MainView::Drill,
-                        false => MainView::Today,
-                    });
+                    if self.drill.has_ending() {
+                        self.writing.tell_faults(shared);
+                        shared.go(MainView::Drill);
+                    } else {
+                        shared.go(MainView::Today);
+                    }
                 }
             }
             MainView::Notebook => self.notebook.show(ui, shared),

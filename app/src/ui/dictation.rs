@@ -49,6 +49,12 @@ impl DictationView {
         })
     }
 
+    /// Says what failed, and nothing of what was done: the end of the lesson tells it.
+    pub fn tell_faults(&mut self, shared: &mut Shared) {
+        let failed = |news: &News| matches!(news, News::Failed(_));
+        shared.tell(self.session.news().into_iter().filter(failed).collect());
+    }
+
     fn tell(&mut self, shared: &mut Shared) {
         for news in self.session.news() {
             match news {
@@ -100,7 +106,10 @@ impl DictationView {
         for intent in out {
             self.session.apply(&mut shared.equipment(), intent);
         }
-        self.tell(shared);
+        // What follows the plan's writing tells it by itself, or not: that is known where it is gone to.
+        if !closed {
+            self.tell(shared);
+        }
         closed
     }
 }

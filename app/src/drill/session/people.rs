@@ -210,15 +210,13 @@ fn first_doubt(text: &str, own: &Overrides) -> Option<Doubt> {
 
 /// What is said when a lesson is over.
 fn over(said: usize, kept: bool) -> String {
-    let kept = match (kept, said) {
-        (false, _) => "",
-        (true, 1) => " It is in the notebook.",
-        (true, _) => " They are in the notebook.",
-    };
-    match said {
-        0 => "Nothing was recorded.".into(),
-        1 => format!("1 word was recorded.{kept}"),
-        n => format!("{} were recorded.{kept}", many(n, "word")),
+    match (said, kept) {
+        (0, false) => "Nothing was recorded.".into(),
+        (0, true) => "No voice was recorded. The answers are in the notebook.".into(),
+        (1, false) => "1 word was recorded.".into(),
+        (1, true) => "1 word was recorded. It is in the notebook.".into(),
+        (n, false) => format!("{} were recorded.", many(n, "word")),
+        (n, true) => format!("{} were recorded. They are in the notebook.", many(n, "word")),
     }
 }
 

@@ -98,6 +98,8 @@ fn ways_on(
 ) -> Option<BesideLesson> {
     let reading = shared.learner.is_some() && taught(ending);
     let (sort_leads, writing_leads) = (more.next == Some(PlanPart::Cards), more.next == Some(PlanPart::Writing));
+    // All of the plan is done: what is offered is nothing that is still to come.
+    let over = more.next.is_none();
     let led = |button: Button<'static>, leads: bool| match leads {
         true => button.lead().key("Enter"),
         false => button,
@@ -105,13 +107,25 @@ fn ways_on(
     let mut wanted = None;
     parts::row_in_the_middle(ui, "ways on", |ui| {
         if more.sort {
-            let sort = way(ui, Icon::Plan, "Now the cards to sort", "Cards to sort");
+            let text = if sort_leads {
+                "Now the cards to sort"
+            } else {
+                "The cards to sort"
+            };
+            let text = if over { "The cards once more" } else { text };
+            let sort = way(ui, Icon::Plan, text, "Cards to sort");
             if led(sort, sort_leads).show(ui).clicked() {
                 wanted = Some(BesideLesson::Sort);
             }
         }
         if more.writing {
-            let writing = way(ui, Icon::Writing, "Now the writing", "The writing");
+            let text = if writing_leads {
+                "Now the writing"
+            } else {
+                "The writing"
+            };
+            let text = if over { "The writing once more" } else { text };
+            let writing = way(ui, Icon::Writing, text, "The writing");
             if led(writing, writing_leads).show(ui).clicked() {
                 write(shared);
             }

@@ -26,6 +26,11 @@ pub fn above(ui: &Ui, high: f32) -> f32 {
     ((in_view(ui) - high * grown(ui)) / 3.0).clamp(0.0, 140.0)
 }
 
+/// The same above a step that grows to `most` once its answer is told: that is not to be looked for under the edge.
+pub fn above_growing(ui: &Ui, high: f32, most: f32) -> f32 {
+    above(ui, high).min((in_view(ui) - most * grown(ui)).max(0.0))
+}
+
 /// A step of the lesson, in the middle of a wide window.
 pub fn in_the_middle(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     let width = ui.available_width().min(WIDEST);

@@ -122,9 +122,14 @@ fn a_plan_goes_on_from_its_words_to_its_cards_to_its_writing() {
         "You sorted 8 cards.",
         "You listened and wrote 1 word.",
         "2 beads on your string",
+        "No voice was recorded. The answers are in the notebook.",
+        "The cards once more",
+        "The writing once more",
     ] {
         assert!(says(&window, told), "{told}: {:?}", texts(&window));
     }
+    let again = "What was written is in the notebook.";
+    assert!(!says(&window, again), "no line lies over the end, which says it");
     // The end is for whoever had the lesson.
     window.state_mut().shared.learner = None;
     window.run_steps(3);
