@@ -6,6 +6,7 @@
 pub mod aloud;
 pub mod boxes;
 pub mod chain;
+pub mod coming_back;
 pub mod course;
 pub mod desk;
 pub mod dictation;

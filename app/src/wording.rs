@@ -13,7 +13,7 @@ use crate::notebook::progress::{CountedAgain, LastSeen, SoundFared};
 use crate::notebook::{Attempt, Goal, Help, Moment, Note, NoteBody, NoteSubject, WritingSource};
 use crate::say::many;
 
-pub use choices::choice_title;
+pub use choices::{choice_in_short, choice_title};
 
 /// Letters of a note that are shown in a lesson: a line and a half.
 const NOTE: usize = 160;

@@ -182,12 +182,23 @@ fn choice(line: &str) -> Option<Choice> {
     let alike = |a: &str, b: &str| {
         a == b || (a.len().min(b.len()) >= 5 && a.bytes().zip(b.bytes()).take(5).all(|(a, b)| a == b))
     };
-    let fits = |choice: &&Choice| {
-        let name: Vec<&str> = words_of(choice.name()).collect();
-        !asked.is_empty() && asked.iter().all(|w| name.iter().any(|n| alike(n, w)))
+    let found = |told: &dyn Fn(Choice) -> String| {
+        let fits = |choice: &&Choice| {
+            let name = told(**choice);
+            let name: Vec<&str> = words_of(&name).collect();
+            !asked.is_empty() && asked.iter().all(|w| name.iter().any(|n| alike(n, w)))
+        };
+        let found = Choice::ALL.iter().filter(fits);
+        found.copied().min_by_key(|c| words_of(&told(*c)).count())
     };
-    let found = Choice::ALL.iter().filter(fits);
-    found.copied().min_by_key(|c| words_of(c.name()).count())
+    // By its name, or as the title of its lesson says it.
+    found(&|choice| choice.name().to_owned()).or_else(|| found(&|choice| choice_title(choice).to_lowercase()))
+}
+
+/// Words from earlier that a plan of what is due has written again.
+pub fn brought_again(tries: &[WrittenTry], named: &NamedChoices, today: i64) -> Vec<String> {
+    let week = course::propose(CourseWords::builtin(), tries, named, today);
+    week.review.into_iter().take(DICTATED).collect()
 }
 
 /// The words of a chain, and words to write.
@@ -518,6 +529,8 @@ mod tests {
             ("-ed", Choice::EdEnding),
             ("doubled letter inside", Choice::InnerDouble),
             ("prefixes", Choice::Prefix),
+            ("Spellings to learn by heart", Choice::Irregular),
+            ("A double letter inside a word", Choice::InnerDouble),
         ] {
             assert_eq!(about(text), LessonTopic::Choice(choice), "{text}");
         }
@@ -611,7 +624,7 @@ mod tests {
         assert_eq!(headings("ck or k"), BTreeSet::from(["ck".into(), "k".into()]));
         assert_eq!(headings("tch or ch"), BTreeSet::from(["tch".into(), "ch".into()]));
         let of_k = plan(LessonTopic::Choice(Choice::KSpelling), &[]);
-        assert_eq!(of_k.title, "The k sound: ck, k or c");
+        assert_eq!(of_k.title, "The k sound (ck, k or c)");
         let ends = |w: &PlanWord| w.pronunciation(&Overrides::default()).sounds().last() == Some(&Sound::K);
         assert!(of_k.items[2].words().all(ends), "{:?}", of_k.items[2]);
     }

@@ -3,6 +3,8 @@
 
 mod name;
 
+use std::collections::HashSet;
+
 use egui::{Key, Modifiers, Rect, RichText, Role, Sense, TextEdit, Ui, WidgetInfo, vec2};
 use soundbead_data::course;
 
@@ -12,11 +14,13 @@ use super::parts::{self, BannerTone, Button};
 use super::shared::{MainView, Shared};
 use super::theme::{self, TOUCH, palette};
 use super::today::{TodayAction, TodayView};
+use crate::ask::{coming_back, tonight};
 use crate::drill::course::{EvidenceLoader, WritingEvidence};
 use crate::drill::opening::{InHand, Opening, OpeningIntent, OpeningOutcome, holds};
 use crate::drill::plan_parts::PlanPart;
 use crate::drill::reading::LEAST_WORDS;
 use crate::equipment::News;
+use crate::plan::PlanItem;
 use crate::say::many;
 
 /// Width of the column in the middle, in points.
@@ -25,8 +29,8 @@ const COLUMN: f32 = 620.0;
 const START: [egui::Vec2; 2] = [vec2(430.0, 96.0), vec2(400.0, 64.0)];
 /// Height at the foot of the window where lines come up, in points: no button lies under them.
 const LINES: f32 = 76.0;
-/// Height of the two lines on what would start, in points.
-const TOLD: f32 = 56.0;
+/// Height of the lines on what would start, in points.
+const TOLD: f32 = 72.0;
 /// Height from which there is room to breathe, in points.
 const TALL: f32 = 620.0;
 
@@ -49,6 +53,8 @@ pub struct StartView {
     /// What is due; worked out when the evidence comes.
     due: Vec<String>,
     due_of: Option<WritingEvidence>,
+    /// Words that a plan made now would bring again.
+    brought_again: Vec<String>,
 }
 
 impl StartView {
@@ -63,6 +69,8 @@ impl StartView {
                 .due_of
                 .as_ref()
                 .map_or_else(Vec::new, |e| course::due(&e.tries, e.today));
+            let known = self.due_of.as_ref().filter(|_| !self.due.is_empty());
+            self.brought_again = known.map_or_else(Vec::new, |e| tonight::brought_again(&e.tries, &e.named, e.today));
         }
         for news in self.news.drain(..) {
             match news {
@@ -225,10 +233,14 @@ impl StartView {
                 out.push(OpeningIntent::Start);
             }
             let soft = palette(ui).soft;
-            // Two lines, whatever is told: what stands below stays where it is.
+            // Three lines, whatever is told: what stands below stays where it is.
             ui.scope(|ui| {
                 ui.set_min_height(TOLD);
+                ui.spacing_mut().item_spacing.y = 4.0;
                 ui.label(RichText::new(self.told(in_hand)).color(soft));
+                if let Some(line) = self.comes_back(in_hand) {
+                    ui.label(line);
+                }
             });
         });
     }
@@ -255,6 +267,38 @@ impl StartView {
                 "That lesson is done. Another takes about 20 minutes.".into()
             }
             _ => "About 20 minutes: a chain of words, cards to sort, and some writing.".into(),
+        }
+    }
+
+    /// One line on what comes back from earlier, without a word of it; none where nothing is due.
+    fn comes_back(&self, in_hand: &InHand) -> Option<String> {
+        if in_hand.lesson || in_hand.draft || self.goes_on(in_hand) || !self.opening.about().trim().is_empty() {
+            return None;
+        }
+        let tries = &self.due_of.as_ref()?.tries;
+        let Some(plan) = &in_hand.plan else {
+            let named = coming_back::of_words(tries, &self.brought_again);
+            return (!named.is_empty()).then(|| format!("Coming back today: {}.", coming_back::list(&named)));
+        };
+        let planned: HashSet<&str> = plan
+            .items
+            .iter()
+            .flat_map(PlanItem::words)
+            .map(|word| word.spelling.as_str())
+            .collect();
+        let (comes, waits): (Vec<String>, Vec<String>) = self
+            .due
+            .iter()
+            .cloned()
+            .partition(|word| planned.contains(word.as_str()));
+        let (comes, waits) = (
+            coming_back::of_words(tries, &comes),
+            coming_back::of_words(tries, &waits),
+        );
+        match (comes.is_empty(), waits.is_empty()) {
+            (false, _) => Some(format!("Coming back today: {}.", coming_back::list(&comes))),
+            (true, false) => Some(format!("Due, but not in this plan: {}.", coming_back::list(&waits))),
+            (true, true) => None,
         }
     }
 
@@ -347,5 +391,5 @@ pub(super) fn large(ui: &mut Ui, text: &str, size: egui::Vec2) -> egui::Response
     let at = egui::pos2(left + 46.0, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, p.on_lead);
     parts::ring(ui, &response, rect, (size.y / 2.0) as u8);
-    response.on_hover_text(format!("{text}   Enter"))
+    parts::hint_besides(response, &format!("{text}   Enter"))
 }

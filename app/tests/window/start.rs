@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use soundbead::mic::spoken::KeepingPlayer;
+use soundbead::notebook::{Help, NewWriting, WritingSource};
 use soundbead::playback::Playback;
 use soundbead::ui::{App, MainView};
 
@@ -114,6 +115,131 @@ fn one_line_makes_the_plan_which_survives_closing_and_shows_no_word_of_it() {
     until(&mut again, "the plan", |w| says(w, told));
     key(&mut again, Key::Enter);
     until(&mut again, "the lesson", |w| says(w, "Word 1 of 6"));
+}
+
+/// Writes these words as Juno wrote them some days ago.
+fn wrote(window: &mut Window, pairs: &[(&str, &str)]) {
+    let shared = &window.state().shared;
+    let juno = shared.learner.as_ref().unwrap().id;
+    let day = jiff::Zoned::now().date().saturating_sub(jiff::Span::new().days(5));
+    let new = pairs.iter().map(|(word, wrote)| NewWriting {
+        session: None,
+        word: (*word).into(),
+        tries: vec![(*wrote).into()],
+        source: WritingSource::Dictation,
+        help: Help::None,
+        day,
+    });
+    let new: Vec<NewWriting> = new.collect();
+    shared
+        .notebook
+        .ask(move |n| n.keep_writings(juno, &new))
+        .wait()
+        .unwrap();
+    // The opening looks anew when it is gone to.
+    window.state_mut().shared.go(MainView::Sounds);
+    window.run_steps(2);
+    window.state_mut().shared.go(MainView::Today);
+}
+
+#[test]
+fn what_comes_back_from_earlier_is_said_before_the_start_without_a_word_of_it() {
+    let mut window = opened(folder("coming-back"));
+    name(&mut window, "Juno");
+    wrote(&mut window, &[("pen", "pen")]);
+    until(&mut window, "the bead", |w| says(w, "1 bead on your string"));
+    assert!(
+        !says(&window, "Coming back") && !says(&window, "Due"),
+        "{:?}",
+        texts(&window)
+    );
+    wrote(&mut window, &[("bed", "bid"), ("pot", "pat"), ("bell", "bill")]);
+    let line = "Coming back today: short e, short o.";
+    until(&mut window, "what comes back", |w| says(w, line));
+    let words = shown(&window);
+    for word in ["bed", "pot", "bell"] {
+        assert!(!words.iter().any(|text| text.contains(word)), "{word}: {words:?}");
+    }
+    // A plan on something else brings none of it.
+    fill(&mut window, "For the grown-up: what is it about?", "s and sh");
+    key(&mut window, Key::Enter);
+    until(&mut window, "the plan", |w| says(w, "S and sh: "));
+    assert!(
+        says(&window, "Due, but not in this plan: short e, short o."),
+        "{:?}",
+        texts(&window)
+    );
+}
+
+/// The places of all lines that stand on the screen, but for the one that says `own`.
+fn other_lines(window: &Window, own: &str) -> Vec<(String, egui::Rect)> {
+    let lines = window.query_all_by(|node| matches!(node.role(), Role::Label | Role::Heading));
+    let each = lines.map(|node| {
+        let said = node.accesskit_node();
+        (said.value().or(said.label()).unwrap_or_default(), node.rect())
+    });
+    each.filter(|(text, _)| text != own && !text.trim().is_empty())
+        .collect()
+}
+
+/// Where a line stands.
+fn line_at(window: &Window, text: &str) -> egui::Rect {
+    let mut lines = window.query_all_by(|node| {
+        let says = node.value().or(node.label());
+        matches!(node.role(), Role::Label | Role::Heading) && says.as_deref() == Some(text)
+    });
+    let found = lines.next().map(|line| line.rect());
+    found.unwrap_or_else(|| panic!("{text}: {:?}", texts(window)))
+}
+
+#[test]
+fn the_hint_of_the_start_lies_over_no_line_and_over_nothing_to_press() {
+    let mut window = opened(folder("hint"));
+    name(&mut window, "Juno");
+    for size in [vec2(1280.0, 800.0), vec2(1024.0, 700.0), vec2(1920.0, 1080.0)] {
+        window.set_size(size);
+        window.run_steps(3);
+        let button = window
+            .get_by_role_and_label(Role::Button, "Start today's lesson")
+            .rect();
+        window.hover_at(egui::pos2(1.0, 1.0));
+        window.run_steps(3);
+        window.hover_at(button.center());
+        let hint = "Start today's lesson   Enter";
+        until(&mut window, "the hint", |w| says(w, hint));
+        let at = line_at(&window, hint);
+        for (text, place) in other_lines(&window, hint) {
+            assert!(!place.intersects(at), "{size}: {text} {place:?} {at:?}");
+        }
+        for node in window.query_all_by_role(Role::Button) {
+            assert!(
+                !node.rect().intersects(at),
+                "{size}: {:?}",
+                node.accesskit_node().label()
+            );
+        }
+    }
+}
+
+#[test]
+fn the_line_over_a_replaced_plan_covers_no_word_of_it() {
+    let mut window = opened(folder("replaced"));
+    name(&mut window, "Juno");
+    for (about, title) in [("s and sh", "S and sh"), ("short e and short i", "Short e and short i")] {
+        fill(&mut window, "For the grown-up: what is it about?", about);
+        key(&mut window, Key::Enter);
+        until(&mut window, title, |w| says(w, &format!("{title}: a chain")));
+    }
+    window.state_mut().shared.go(MainView::Plan);
+    let line = "Today's plan is now \u{201c}Short e and short i\u{201d}.";
+    until(&mut window, "the chain", |w| {
+        shown(w).iter().any(|text| text.contains(" → "))
+    });
+    window.run_steps(5);
+    let at = line_at(&window, line);
+    for (text, place) in other_lines(&window, line) {
+        assert!(!place.intersects(at), "{text}: {place:?} {at:?}");
+    }
 }
 
 #[test]
