@@ -77,7 +77,12 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
     let path = inventory.best_path(&letters, sounds, &[])?;
     let path = match seams_across(inventory, &path, &word) {
         // Letters of two parts are in one box only where there is no other way.
-        seams if !seams.is_empty() => inventory.best_path(&letters, sounds, &seams).unwrap_or(path),
+        seams if !seams.is_empty() => {
+            let along = |seams: &[usize]| inventory.best_path(&letters, sounds, seams);
+            // One sound over a doubled letter (the mm of im-mediate) must not keep the other seams from being heeded.
+            let single = || along(&outside_doubled(&letters, &seams));
+            along(&seams).or_else(single).unwrap_or(path)
+        }
         _ => path,
     };
     let mut made = BoxBuilder {
@@ -89,6 +94,12 @@ pub fn boxes_with(inventory: &Inventory, word: &str, sounds: &[Sound]) -> Option
     };
     path.iter().for_each(|&unit| made.push(inventory.unit(unit)));
     Some(made.finish())
+}
+
+/// The seams that do not part a doubled letter.
+fn outside_doubled(letters: &[u8], seams: &[usize]) -> Vec<usize> {
+    let parts = |at: &&usize| at.checked_sub(1).and_then(|before| letters.get(before)) != letters.get(**at);
+    seams.iter().filter(parts).copied().collect()
 }
 
 /// The letters before which a part of the word begins, if the path has a unit that may lie across one; looking for parts takes

@@ -234,14 +234,15 @@ fn tied(word: &Word, wrote: String) -> Result<SpellingAnalysis, WrittenError> {
     let letters: Vec<u8> = wrote.bytes().filter(u8::is_ascii_lowercase).collect();
     let ties = word.variants.iter().enumerate().map(|(number, said)| {
         let (own, forced) = own_letters(&word.spelling, said);
+        let same_said = homophone(&wrote, word, said);
         let tie = TieInput {
             letters: &letters,
             said,
             own: &own,
-            homophone: homophone(&wrote, word, said),
+            homophone: same_said,
         }
         .best();
-        let cost = tie.cost + against_variant(word, number, (forced, &tie));
+        let cost = tie.cost + against_variant(word, number, (forced, &tie), same_said);
         (cost, said, own, tie)
     });
     let best = ties.min_by(|a, b| a.0.total_cmp(&b.0));
@@ -269,28 +270,54 @@ const FEWER: f32 = 1.5;
 /// ... and one of which a vowel was left out, or one of two like sounds: who leaves it out may well say the word without it (*famly*).
 const LEFT_OUT: f32 = 1.5;
 
-/// What speaks against way of speaking `number`, in nats.
-fn against_variant(word: &Word, number: usize, (forced, tie): (bool, &Tie)) -> f32 {
-    let said = &word.variants[number];
+/// ... Nats against one with a consonant that the first has not, where it would be left out: who does not write the l of *calm*
+/// says it in the usual way.
+const MORE_LEFT_OUT: f32 = 1.5;
+
+/// What speaks for a way in which what was written is another word (*close* for *clothes*): it was written as it is said.
+const SAME_SAID: f32 = 2.0;
+
+/// What speaks against way of speaking `number`, in nats; `homophone`: what was written is another word that is said in this very way.
+fn against_variant(word: &Word, number: usize, (forced, tie): (bool, &Tie), homophone: bool) -> f32 {
+    let (said, first) = (&word.variants[number], &word.variants[0]);
     let unheard = |at: usize| may_go_unheard(said.sounds(), at);
-    let lost = |step: &TieStep| step.found == StepFinding::Omitted && unheard(step.sounds.0);
+    let omitted = |step: &&TieStep| step.found == StepFinding::Omitted;
+    let lost = |step: TieStep| unheard(step.sounds.0);
+    let left_out = || tie.steps.iter().filter(omitted).copied();
+    let consonant = |step: TieStep| !said.sounds()[step.sounds.0].is_vowel();
     let counts = [
         (forced, FORCED),
-        (number > 0, NOT_FIRST),
-        (consonants(said) < consonants(&word.variants[0]), FEWER),
-        (tie.steps.iter().any(lost), LEFT_OUT),
+        (number > 0 && !homophone, NOT_FIRST),
+        (consonants(said) < consonants(first) && !homophone, FEWER),
+        (
+            consonants(said) > consonants(first) && left_out().any(consonant),
+            MORE_LEFT_OUT,
+        ),
+        (left_out().any(lost), LEFT_OUT),
+        (homophone, -SAME_SAID),
     ];
     counts.iter().filter(|(is, _)| *is).map(|(_, nats)| nats).sum()
 }
 
-/// Whether a sound may be left out by who says the word: a vowel, or one of two like sounds.
+/// Whether a sound may be left out by who says the word: a vowel, one of two like sounds, or the k on the way from ng to th.
 fn may_go_unheard(sounds: &[Sound], at: usize) -> bool {
-    sounds[at].is_vowel() || at > 0 && sounds[at - 1] == sounds[at] || sounds.get(at + 1) == Some(&sounds[at])
+    let beside = at > 0 && sounds[at - 1] == sounds[at] || sounds.get(at + 1) == Some(&sounds[at]);
+    sounds[at].is_vowel() || beside || is_passing(sounds, at)
 }
 
-/// How many consonants it has; the same twice in a row is one.
+/// Whether the sound at `at` is the k of *length*: no letter writes it.
+fn is_passing(sounds: &[Sound], at: usize) -> bool {
+    let around = at.checked_sub(1).and_then(|from| sounds.get(from..at + 2));
+    around == Some(&[Sound::NG, Sound::K, Sound::TH])
+}
+
+/// How many consonants it has; the same twice in a row is one, and one that no letter writes is none.
 fn consonants(said: &Pronunciation) -> usize {
-    let mut sounds = said.sounds().to_vec();
+    let all = said.sounds();
+    let mut sounds: Vec<Sound> = (0..all.len())
+        .filter(|&at| !is_passing(all, at))
+        .map(|at| all[at])
+        .collect();
     sounds.dedup();
     sounds.iter().filter(|s| !s.is_vowel()).count()
 }

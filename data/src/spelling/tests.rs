@@ -78,3 +78,16 @@ fn any_word_with_any_sounds_is_harmless() {
         "only {divided} could be divided: the test reaches too little"
     );
 }
+
+/// Where one sound lies over the seam of a doubled letter (im-mediate), the other seams are heeded all the same.
+#[test]
+fn an_ending_keeps_its_letters_behind_a_doubled_seam() {
+    assert_eq!(
+        show("immediately", "IH M IY D IY AH T L IY").unwrap(),
+        "i|mm|e|d|i|a|te|l|y"
+    );
+    assert_eq!(
+        show("definitely", "D EH F AH N AH T L IY").unwrap(),
+        "d|e|f|i|n|i|te|l|y"
+    );
+}

@@ -206,9 +206,10 @@ impl SpellingCounts {
         // A sound that the letters spell in few of their words is not what a reader takes them for.
         let read_so = words as f32 / all.max(1) as f32;
         let total: u32 = self.totals.get(&[other][..])?.iter().sum();
-        (read_so >= READ_SHARE).then_some(Likeness::Near {
-            share: words as f32 / total.max(1) as f32,
-        })
+        let share = words as f32 / total.max(1) as f32;
+        // Nor is one that they spell in a handful of strays (the is of *debris*).
+        let known = words >= KNOWN_WORDS && share >= KNOWN_SHARE;
+        (known && read_so >= READ_SHARE).then_some(Likeness::Near { share })
     }
 
     /// How much of the letters' readings in this place are these sounds, 0 to 1; `None` where the dictionary has none there.

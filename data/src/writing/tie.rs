@@ -7,7 +7,7 @@
 use std::sync::LazyLock;
 
 use super::figures::{self, Likeness, Slips, SpellingCounts};
-use super::own::OwnBoxes;
+use super::own::{OwnBox, OwnBoxes};
 use super::place::{self, SoundContext};
 use crate::Sound;
 use crate::lexicon::Pronunciation;
@@ -114,10 +114,17 @@ const CHOICES: [f32; 2] = [20.0, 12.0];
 const DOUBLED_SHARE: f32 = 0.02;
 /// The same for a silent e put at the end of the word, which children do oftenest.
 const FINAL_E_SHARE: f32 = 0.05;
+/// The same for a letter put in that spells the sound itself (edjucation): it was written for the sound, and is no letter too many.
+const SAYS_SHARE: f32 = 0.05;
 /// Two consonant letters are one sound, the second silent, where so much of the sound is spelled so in such a place (mb, kn).
 const SILENT_SHARE: f32 = 0.005;
 /// Nats for taking the word's own vowel letter as part of a split vowel of another sound.
 const RIGHT_LETTER: f32 = 1.5;
+/// Nats for letters that end in a vowel letter and leave the vowel sound behind them without any: the letter was written for that
+/// vowel (the *re* of *litrecher* is an r and a vowel, the e of *wudent* no silent one).
+const BARE: f32 = 2.5;
+/// Nats for taking a vowel letter beside another as added: two that stand together are one spelling (thier).
+const TEAM: f32 = 2.0;
 /// Nats for a letter of another sound that is one of two doubled: seldom are the two meant for two sounds.
 const TORN: f32 = 3.0;
 /// Share assumed for *ed* as the ending of a word that has it: the writer knows the ending and fails at the join (carryed).
@@ -244,12 +251,45 @@ impl TieInput<'_> {
             let own = self.own.starting(j).filter(|b| b.sounds.len() == count);
             for len in 1..=longest {
                 let letters = &self.letters[i..i + len];
-                if own.is_some_and(|b| !b.split && b.letters == letters) {
+                let kept = own.is_some_and(|b| !b.split && b.letters == letters);
+                if kept || self.is_rest_of_own(letters, (j, count)) {
                     give(step(StepFinding::Kept, (i, len), (j, count), 0.0));
                 } else if let Some((found, cost)) = self.judge(letters, (i + len, j, count)) {
+                    let cost = cost + self.bare((i + len, j + count));
                     give(step(found, (i, len), (j, count), cost));
                 }
             }
+        }
+    }
+
+    /// Whether the letters are the word's own over several sounds, of which they spell the last alone: the n of *couldn't*, with a letter
+    /// of its own for the vowel before it.
+    fn is_rest_of_own(&self, letters: &[u8], (j, count): (usize, usize)) -> bool {
+        let own = self.own.holding(j).filter(|b| count == 1 && b.sounds.len() > 1);
+        own.is_some_and(|b| b.sounds.end == j + 1 && b.letters == letters)
+            && letters.iter().all(|l| !is_vowel_letter(*l))
+            && spells_alone(letters, &self.said.sounds()[j..=j])
+    }
+
+    /// What it costs that letters up to `end` leave the vowel sound `next` without any, though the last of them is a vowel letter.
+    fn bare(&self, (end, next): (usize, usize)) -> f32 {
+        let vowel = |at: usize| self.letters.get(at).is_some_and(|l| is_vowel_letter(*l));
+        let sounds = self.said.sounds();
+        let said = |at: usize| sounds.get(at).is_some_and(|s| s.is_vowel() && *s != Sound::ER);
+        match said(next) && !said(next - 1) && vowel(end - 1) && !vowel(end) {
+            true => BARE,
+            false => 0.0,
+        }
+    }
+
+    /// What it costs that letters in another order end in a vowel letter, as they should not, right before a vowel sound (the *re* of
+    /// *evreething*): the letter was written for that vowel, alone or with what follows.
+    fn opens(&self, (written, right): (&[u8], &[u8]), next: usize) -> f32 {
+        let vowel = |letters: &[u8]| letters.last().is_some_and(|l| is_vowel_letter(*l));
+        let said = self.said.sounds().get(next).is_some_and(|s| s.is_vowel());
+        match said && vowel(written) && !vowel(right) {
+            true => BARE,
+            false => 0.0,
         }
     }
 
@@ -285,12 +325,14 @@ impl TieInput<'_> {
                         letters: inner.letters,
                         sounds: inner.sounds,
                     };
+                    let next = inner.sounds.0 + inner.sounds.1;
+                    let bare = if kept { 0.0 } else { self.bare((at + len + 1, next)) };
                     give(TieStep {
                         found,
                         letters: (i, 1),
                         sounds: (j, count),
                         inside: Some(inside),
-                        cost: cost + inner.cost,
+                        cost: cost + inner.cost + bare,
                     });
                 }
             });
@@ -322,6 +364,7 @@ impl TieInput<'_> {
                 more => COSTS.swapped_across * (more - 1) as f32 + LONGER_SWAP * (written.len() - 2) as f32,
             };
             let sounds = (j, right.sounds);
+            let cost = cost + self.opens((written, &right.letters), j + right.sounds);
             give(step(StepFinding::Swapped(boxes), (i, written.len()), sounds, cost));
         }
     }
@@ -340,11 +383,22 @@ impl TieInput<'_> {
     /// A letter that stands for no sound.
     fn added(&self, (i, j): (usize, usize), letter: u8) -> TieStep {
         let cost = match is_vowel_letter(letter) {
+            true if self.in_team(i) => COSTS.added_vowel + CHOICES[1].ln() + TEAM,
             true => COSTS.added_vowel + CHOICES[1].ln(),
             false if self.tears_double(i, letter) => COSTS.added_consonant + CHOICES[0].ln() + TORN,
             false => COSTS.added_consonant + CHOICES[0].ln(),
         };
         step(StepFinding::Added, (i, 1), (j, 0), cost)
+    }
+
+    /// Whether a vowel letter stands beside the one at `i`.
+    fn in_team(&self, i: usize) -> bool {
+        let beside = [i.checked_sub(1), Some(i + 1)];
+        let vowel = |at: Option<usize>| {
+            at.and_then(|at| self.letters.get(at))
+                .is_some_and(|l| is_vowel_letter(*l))
+        };
+        beside.into_iter().any(vowel)
     }
 
     /// Whether the consonant letter at `i` is one of two that stand doubled: the two belong together (*conner*).
@@ -360,8 +414,15 @@ impl TieInput<'_> {
         let place = SoundContext::of(self.said, j, j + count, self.letters.get(end).copied());
         let class = self.class(j, count);
         let last = end == self.letters.len();
-        let table = likeness(letters, sounds, (place, last));
         let own = self.own.holding(j).filter(|b| !b.split);
+        let silent_e = last || own.is_some_and(|b| with_e(&b.letters).is_some());
+        let table = match likeness(letters, sounds, (place, silent_e)) {
+            // n says ng before k and g alone: think and finger, not kingdom.
+            Some(Likeness::Spells { share, .. }) if letters == b"n" && self.is_plain_ng(j, count) => {
+                Some(Likeness::Near { share })
+            }
+            table => table,
+        };
         if table.is_none() && own.is_none() || self.only_reordered(letters, j, count) {
             return None;
         }
@@ -373,14 +434,15 @@ impl TieInput<'_> {
             Some(Likeness::Spells { fits, share }) => parts_together(letters, sounds, fits).then_some((fits, share)),
             _ => {
                 let whole = own.filter(|b| b.sounds.len() == count);
-                let Some(share) = whole.and_then(|b| changed_share(&b.letters, letters, last)) else {
+                let changed = |b: &OwnBox| changed_share(&b.letters, letters, (last, table));
+                let Some(share) = whole.and_then(changed) else {
                     return self.judge_wrong(letters, table, (end, j, count));
                 };
                 Some((false, share))
             }
         };
         let (fits, share) = spelled?;
-        let least = own.map_or(0.0, |b| least_share(&b.letters, letters, (fits, last)));
+        let least = own.map_or(0.0, |b| least_share(&b.letters, letters, (sounds, fits, last)));
         let unfit = if fits { 0.0 } else { UNFIT };
         let cost = COSTS.spelled[class] - share.max(least).ln() + unfit;
         Some((StepFinding::Spelled { fits }, cost))
@@ -407,6 +469,12 @@ impl TieInput<'_> {
                 Some((StepFinding::Other, COSTS.other[class] + choices + torn))
             }
         }
+    }
+
+    /// Whether the sound at `j` is an ng with no k or g behind it.
+    fn is_plain_ng(&self, j: usize, count: usize) -> bool {
+        let sounds = self.said.sounds();
+        count == 1 && sounds[j] == Sound::NG && !matches!(sounds.get(j + 1), Some(&Sound::K | &Sound::G))
     }
 
     /// Whether vowel letters end in the l that is written for the next sound (the oul of *bouletin*).
@@ -553,30 +621,55 @@ fn one_step_moved(written: &[u8], right: &[u8]) -> bool {
     matches!(other[..], [a, b] if b == a + 1)
 }
 
-/// Whether the letters are the word's own letter doubled, or its own pair undoubled.
+/// Whether the letters are the word's own with one letter doubled, or a pair of its own undoubled; of several letters a consonant
+/// (the *ssi* of *ocassion*).
 fn doubled(own: &[u8], letters: &[u8]) -> bool {
-    let twice = |one: &[u8], two: &[u8]| one.len() == 1 && two.len() == 2 && two == [one[0], one[0]];
+    let twice = |one: &[u8], two: &[u8]| {
+        let at = |k: &usize| two[..=*k] == one[..=*k] && two[k + 1..] == one[*k..];
+        let double = (0..one.len()).filter(|k| one.len() == 1 || !is_vowel_letter(one[*k]));
+        two.len() == one.len() + 1 && double.into_iter().any(|k| at(&k))
+    };
     twice(own, letters) || twice(letters, own)
 }
 
-/// The share of the word's own letters doubled, undoubled, or with a silent e at the end of the word.
-fn changed_share(own: &[u8], letters: &[u8], last: bool) -> Option<f32> {
-    match doubled(own, letters) {
+/// Whether the letters are a vowel's own long spelling (igh, ough, oul) without one of its letters; the r of a vowel is not silent.
+fn one_left_out(own: &[u8], letters: &[u8]) -> bool {
+    let long = own.len() >= 3 && own.len() == letters.len() + 1 && !own.contains(&b'r');
+    let vowel = || is_vowel_letter(own[0]) && is_vowel_letter(letters[0]);
+    let without = |k: usize| letters[..k] == own[..k] && letters[k..] == own[k + 1..];
+    long && vowel() && with_consonant(own) && (0..own.len()).any(without)
+}
+
+fn with_consonant(letters: &[u8]) -> bool {
+    letters.iter().any(|l| !is_vowel_letter(*l))
+}
+
+/// The share of the word's own letters doubled, undoubled, with a silent e at the end of the word, or without one of a long
+/// vowel's letters where what is left spells nothing else.
+fn changed_share(own: &[u8], letters: &[u8], (last, table): (bool, Option<Likeness>)) -> Option<f32> {
+    match doubled(own, letters) || table.is_none() && one_left_out(own, letters) {
         true => Some(DOUBLED_SHARE),
         false => (last && with_e(letters) == Some(own)).then_some(FINAL_E_SHARE),
     }
 }
 
 /// The share that letters are given at least for what they have in common with the word's own: a letter more or less at either
-/// end (kn for n, te for t, q for qu; put in only where it can stand), or the ending.
-fn least_share(own: &[u8], letters: &[u8], (fits, last): (bool, bool)) -> f32 {
+/// end (kn for n, te for t, q for qu; put in only where it can stand, or where it spells the sound itself: dj for d), or the ending.
+fn least_share(own: &[u8], letters: &[u8], (sounds, fits, last): (&[Sound], bool, bool)) -> f32 {
     let more = own.len() < letters.len();
     let (short, long) = if more { (own, letters) } else { (letters, own) };
-    let one_more =
-        long.len() == short.len() + 1 && (long.starts_with(short) || long.ends_with(short)) && (fits || !more);
+    let says = || {
+        letters
+            .last()
+            .is_some_and(|l| !is_vowel_letter(*l) && spells_alone(&[*l], sounds))
+    };
+    let one_more = long.len() == short.len() + 1
+        && (long.starts_with(short) || long.ends_with(short))
+        && (fits || !more || says());
     match (own, letters) {
         (b"d", b"ed") => ENDING_SHARE,
         _ if last && letters.split_last() == Some((&b'e', own)) => FINAL_E_SHARE,
+        _ if one_more && !short.is_empty() && says() => SAYS_SHARE,
         _ if one_more && !short.is_empty() => DOUBLED_SHARE,
         _ => 0.0,
     }
