@@ -121,7 +121,7 @@ const SILENT_SHARE: f32 = 0.005;
 /// Nats for taking the word's own vowel letter as part of a split vowel of another sound.
 const RIGHT_LETTER: f32 = 1.5;
 /// Nats for letters that end in a vowel letter and leave the vowel sound behind them without any: the letter was written for that
-/// vowel (the *re* of *litrecher* is an r and a vowel, the e of *wudent* no silent one).
+/// vowel (the e of *wudent* is no silent one).
 const BARE: f32 = 2.5;
 /// Nats for taking a vowel letter beside another as added: two that stand together are one spelling (thier).
 const TEAM: f32 = 2.0;
@@ -283,7 +283,7 @@ impl TieInput<'_> {
     }
 
     /// What it costs that letters in another order end in a vowel letter, as they should not, right before a vowel sound (the *re* of
-    /// *evreething*): the letter was written for that vowel, alone or with what follows.
+    /// *litrecher*): the letter was written for that vowel, alone or with what follows.
     fn opens(&self, (written, right): (&[u8], &[u8]), next: usize) -> f32 {
         let vowel = |letters: &[u8]| letters.last().is_some_and(|l| is_vowel_letter(*l));
         let said = self.said.sounds().get(next).is_some_and(|s| s.is_vowel());
@@ -460,7 +460,14 @@ impl TieInput<'_> {
             return Some((StepFinding::Near, COSTS.near[class] - share.ln()));
         }
         match table? {
-            Likeness::Near { share } => Some((StepFinding::Near, COSTS.near[class] - share.ln())),
+            Likeness::Near { share } => {
+                // In another word that is said the same (boulder for bolder) the letters spell this very sound.
+                let found = match self.homophone {
+                    true => StepFinding::Spelled { fits: false },
+                    false => StepFinding::Near,
+                };
+                Some((found, COSTS.near[class] - share.ln()))
+            }
             _ if letters.len() > 1 && !known_team(letters) => None,
             _ => {
                 let choices = CHOICES[usize::from(class < 2)].ln() * letters.len() as f32;

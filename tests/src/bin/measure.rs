@@ -60,7 +60,7 @@ use std::process::ExitCode;
 
 use soundbead_tests::house;
 use soundbead_tests::measure::{
-    aloud, calibrate, course, formants, patterns, promises, report, say, sorts, stored, teaching, writing,
+    aloud, calibrate, course, formants, kinds, patterns, promises, report, say, sorts, stored, teaching, writing,
 };
 
 /// What was asked for.
@@ -89,6 +89,7 @@ fn main() -> ExitCode {
     let done = options(std::env::args().skip(1)).and_then(|given| match given.command.as_str() {
         "course" => {
             course::run();
+            kinds::run();
             Ok(())
         }
         "formants" => {

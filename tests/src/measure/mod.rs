@@ -9,6 +9,7 @@ pub mod decision;
 pub mod figure;
 pub mod formants;
 pub mod hits;
+pub mod kinds;
 pub mod listeners;
 pub mod made;
 pub mod meant;
