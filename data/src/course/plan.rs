@@ -119,7 +119,8 @@ pub fn taught(tries: &[WrittenTry], named: &NamedChoices) -> BTreeSet<Choice> {
 /// The proposal for the week of `today`.
 ///
 /// What the parent named stands above the evidence, both ways. The new choice is one whose
-/// forerunners are all taught; of several, the one with the most errors weighted by how common its words are.
+/// forerunners are all taught; of several, first those that were seen to be missed, then the one with the most errors weighted by how
+/// common its words are.
 pub fn propose(words: &CourseWords, tries: &[WrittenTry], named: &NamedChoices, today: i64) -> Proposal {
     let taught = taught(tries, named);
     let new = next_choice(words, tries, &taught);
@@ -195,6 +196,10 @@ fn next_choice(words: &CourseWords, tries: &[WrittenTry], taught: &BTreeSet<Choi
         shown.take(SECURE_WORDS).count() == SECURE_WORDS
     });
     let open = if ready.is_empty() { waiting } else { ready };
+    // What was seen to be missed comes before what was never looked at, however common the words of that are.
+    let seen = |choice: &Choice| standing[choice.index()].met >= SECURE_WORDS;
+    let (shown, unseen): (Vec<Choice>, Vec<Choice>) = open.into_iter().partition(seen);
+    let open = if shown.is_empty() { unseen } else { shown };
     // The earlier of two equal ones, so that the same notebook gives the same proposal.
     open.into_iter()
         .fold(None, |best: Option<(f64, Choice)>, choice| match best {

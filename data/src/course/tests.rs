@@ -639,3 +639,27 @@ fn a_choice_counts_as_taught_where_two_of_three_words_keep_it() {
     assert!(taught(&[true, true, false]) && !taught(&[true, false, false]));
     assert!(!taught(&[true, true]), "two words show nothing yet");
 }
+
+/// A child who leaves every silent e out is taught that, and not what no word of the child has shown anything of.
+#[test]
+fn what_was_seen_to_be_missed_comes_before_what_was_never_looked_at() {
+    let words = CourseWords::builtin();
+    let with = |choice: Choice| {
+        let alone = move |e: &&CourseWord| e.met.iter().all(|(met, _)| *met == choice);
+        words.all().iter().filter(alone).take(6)
+    };
+    let tried = |kept: bool| {
+        move |e: &CourseWord| WrittenTry {
+            day: 0,
+            word: e.word.clone(),
+            kept: e.met.iter().map(|(choice, _)| (*choice, kept)).collect(),
+        }
+    };
+    let right = with(Choice::ShortVowel).map(tried(true));
+    let tries: Vec<WrittenTry> = right.chain(with(Choice::SilentE).map(tried(false))).collect();
+    assert_eq!(tries.len(), 12);
+    assert_eq!(
+        propose(words, &tries, &NamedChoices::default(), 1).new,
+        Some(Choice::SilentE)
+    );
+}
