@@ -119,6 +119,8 @@ fn each_misspelling_is_read_as_labeled() {
         "writing_third",
         "writing_fourth",
         "writing_fifth",
+        "writing_sixth",
+        "writing_seventh",
     ];
     let mut found = Vec::new();
     for (name, (_, text)) in names.into_iter().zip(writing::LISTS) {
