@@ -204,11 +204,14 @@ impl AttemptList {
     pub fn poll(&mut self, at: &Equipment, learner: Id, news: &mut Vec<News>) -> bool {
         if self.asked.as_ref() != Some(&self.filter) {
             let same = self.asked.is_none() && self.runs.value.is_some();
+            // What is looked for changes no note: notes are asked for at first, and again when they may have changed.
+            if self.asked.is_none() {
+                self.noted.ask(at.notebook.ask(move |n| Ok(signs(&n.notes(learner)?))));
+            }
             let filter = self.filter.clone();
             self.asked = Some(filter.clone());
             self.runs
                 .ask(at.notebook.ask(move |n| n.attempt_runs(learner, &filter)));
-            self.noted.ask(at.notebook.ask(move |n| Ok(signs(&n.notes(learner)?))));
             if !same {
                 (self.at, self.follow) = (0, true);
             }

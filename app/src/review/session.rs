@@ -409,8 +409,12 @@ impl ReviewSession {
                     note.target().word
                 );
                 self.news.push(News::Failed(line));
-            } else if outcome.is_none() {
-                self.left.push(note);
+            } else {
+                match outcome {
+                    Some(NoteOutcome::Kept(Some(note))) => self.list.note(&note),
+                    Some(_) => {}
+                    None => self.left.push(note),
+                }
             }
         }
     }

@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use jiff::civil::{Date, date};
 use rusqlite::Connection;
 use soundbead::notebook::{
-    Attempt, Author, DATABASE, Filter, Id, ListRange, Moment, NewAttempt, NewSession, NoteBody, NoteSubject, Notebook,
+    Attempt, Author, DATABASE, Filter, Id, ListRange, Moment, NewAttempt, NewNote, NewSession, NoteBody, NoteSubject,
+    Notebook,
 };
 use soundbead::review::ReviewBench;
 use soundbead::review::compare::ComparedTime;
@@ -155,6 +156,36 @@ fn each_lesson_has_its_heading_and_days_and_names_lead_to_attempts() {
     bench.apply(ReviewIntent::Open(wanted));
     bench.until(|session| session.in_hand() == Some(wanted));
     assert_eq!(bench.session.list().at(), 27);
+}
+
+/// What is looked for changes no note, so the notes of years are not read again for it.
+#[test]
+fn notes_are_asked_for_once_and_when_they_may_have_changed_not_with_each_filter() {
+    let mut bench = bench("noted");
+    let (juno, id) = (learner(&bench), attempts(&bench, learner(&bench))[0].id);
+    // Written from elsewhere, so that only a question to the notebook finds it.
+    let note = NewNote {
+        on: NoteSubject::Attempt(id),
+        author: Author::Parent,
+        body: NoteBody {
+            text: "Lips at rest.".into(),
+            ..NoteBody::default()
+        },
+    };
+    bench.notebook.ask(move |n| n.add_note(juno, &note)).wait().unwrap();
+    for word in ["spoon", "spoons", "spoon"] {
+        bench.apply(ReviewIntent::Filter(Box::new(Filter {
+            word: Some(word.into()),
+            ..Filter::default()
+        })));
+        bench.until(|session| session.in_hand().is_some() && session.list().in_hand().is_some_and(|a| a.word == word));
+    }
+    // The notebook answers in order: whatever was asked before this is answered.
+    bench.notebook.ask(|n| n.learners()).wait().unwrap();
+    bench.poll();
+    assert_eq!(bench.session.list().noted(id), None);
+    bench.session.stale();
+    bench.until(|session| session.list().noted(id).is_some());
 }
 
 /// Two lessons of one day whose attempts lie between each other cannot each have a heading; they have one together.
