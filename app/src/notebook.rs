@@ -22,6 +22,7 @@
 
 mod attempt;
 pub mod backup;
+pub mod beside;
 mod bounds;
 mod browse;
 mod code;
@@ -66,6 +67,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use attempt::{AfterFirst, Attempt, Edits, NewAttempt, Pointed, ShownAnswer};
+pub use beside::DoneBeside;
 pub use browse::{AttemptRun, Filter, ListRange};
 pub use desk::Desk;
 pub use erase::Erased;

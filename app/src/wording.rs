@@ -10,7 +10,7 @@ use soundbead_data::miscount::{Before, Month};
 use soundbead_dsp::judgement::{Speaking, Verdict};
 
 use crate::notebook::progress::{CountedAgain, LastSeen, SoundFared};
-use crate::notebook::{Attempt, Goal, Help, Moment, Note, NoteBody, NoteSubject, WritingSource};
+use crate::notebook::{Attempt, Goal, Help, IMPORTED, Moment, Note, NoteBody, NoteSubject, WritingSource, is_imported};
 use crate::say::many;
 
 pub use choices::{choice_in_short, choice_title};
@@ -268,6 +268,16 @@ pub fn noted(note: &Note) -> String {
 /// Days without a lesson from which on the desk says so: three weeks are more than a holiday of one.
 const LONG_GAP: i32 = 21;
 
+/// What a lesson was to be about, told as a plan: nobody need have come to all of it. None where nothing was planned; what was recorded
+/// before and brought in is named as that.
+pub fn planned(plan: &str) -> Option<String> {
+    match plan.trim() {
+        "" => None,
+        imported if is_imported(imported) => Some(IMPORTED.to_owned()),
+        plan => Some(format!("planned: {plan}")),
+    }
+}
+
 /// How long ago a last lesson was, where that is long: `no lesson for 26 weeks`.
 pub fn long_gap(last: Date, today: Date) -> Option<String> {
     let days = last.until(today).ok()?.get_days();
@@ -277,6 +287,11 @@ pub fn long_gap(last: Date, today: Date) -> Option<String> {
 /// A day for people, short: `20 Dec 2026`.
 pub fn short_day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
+}
+
+/// A day for people with its day of the week: `Tue 24 Nov 2026`.
+pub fn week_day(day: Date) -> String {
+    day.strftime("%a %-d %b %Y").to_string()
 }
 
 /// A goal in a line: `The sound th, by 20 Dec 2026, set by the consultant. To settle it: 9 of 10 words right.`

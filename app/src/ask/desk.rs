@@ -74,6 +74,31 @@ pub fn no_lesson(e: &DeskEntry) -> &'static str {
     }
 }
 
+/// What is new, in a line.
+pub fn new(e: &DeskEntry) -> String {
+    if e.is_quiet() {
+        return "Nothing new.".to_owned();
+    }
+    let (lessons, attempts, notes) = (
+        many(e.lessons, "lesson"),
+        many(e.attempts, "attempt"),
+        many(e.notes, "note"),
+    );
+    format!("New: {lessons}, {attempts}, {notes}.")
+}
+
+/// Due words that are named.
+const NAMED: usize = 6;
+
+/// The words to write that are due, as many as can be read; the rest is counted.
+pub fn due(e: &DeskEntry) -> String {
+    let named: Vec<&str> = e.due.iter().take(NAMED).map(String::as_str).collect();
+    match e.due.len().saturating_sub(NAMED) {
+        0 => named.join(", "),
+        more => format!("{}, and {more} more", named.join(", ")),
+    }
+}
+
 /// What else is open, a line each: goals whose day has passed, and notes that wait for an answer.
 pub fn open(e: &DeskEntry, today: Date) -> Vec<String> {
     let goals = e.late.iter().map(|goal| wording::goal(goal, today));

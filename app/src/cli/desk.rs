@@ -10,11 +10,7 @@ use crate::ask::desk::{self, DeskAnswer, desk, why};
 use crate::fault::Fault;
 use crate::notebook::{Attempt, DUE_WITHIN, DeskEntry, Learner, Notebook};
 use crate::page::{OutputPage, TextTone};
-use crate::say::many;
 use crate::wording;
-
-/// Due words that are named.
-const NAMED: usize = 6;
 
 #[derive(Args)]
 #[command(after_help = MORE)]
@@ -100,22 +96,15 @@ fn one(page: &mut OutputPage, e: &DeskEntry, (called, today): (&str, Date)) -> R
     let name = page.tone(TextTone::Strong, called);
     let last = match &e.last {
         None => desk::no_lesson(e).to_owned(),
-        Some(lesson) if lesson.plan.is_empty() => format!("last lesson {}", lesson.day),
-        Some(lesson) => format!("last lesson {}: {}", lesson.day, lesson.plan),
+        Some(lesson) => {
+            let plan = wording::planned(&lesson.plan).map_or(String::new(), |plan| format!(", {plan}"));
+            format!("last lesson {}{plan}", lesson.day)
+        }
     };
     let gap = e.last.as_ref().and_then(|lesson| wording::long_gap(lesson.day, today));
     let gap = gap.map_or(String::new(), |gap| format!("; {gap}"));
     page.line(&format!("{name}: {last}{gap}"))?;
-    if e.is_quiet() {
-        page.paragraph(2, "Nothing new.")?;
-    } else {
-        let (lessons, attempts, notes) = (
-            many(e.lessons, "lesson"),
-            many(e.attempts, "attempt"),
-            many(e.notes, "note"),
-        );
-        page.paragraph(2, &format!("New: {lessons}, {attempts}, {notes}."))?;
-    }
+    page.paragraph(2, &desk::new(e))?;
     if e.unruled + e.apart > 0 {
         let line = format!(
             "To rule on: {} unsure, {} in all; heard differently: {}.",
@@ -130,17 +119,7 @@ fn one(page: &mut OutputPage, e: &DeskEntry, (called, today): (&str, Date)) -> R
         page.paragraph(4, &in_a_line(a))?;
     }
     if !e.due.is_empty() {
-        let named: Vec<&str> = e.due.iter().take(NAMED).map(String::as_str).collect();
-        let more = e.due.len().saturating_sub(NAMED);
-        let rest = if more > 0 {
-            format!(", and {more} more")
-        } else {
-            String::new()
-        };
-        let line = format!(
-            "Due to write, of the last {DUE_WITHIN} days: {}{rest}.",
-            named.join(", ")
-        );
+        let line = format!("Due to write, of the last {DUE_WITHIN} days: {}.", desk::due(e));
         page.paragraph(2, &line)?;
     }
     Ok(())

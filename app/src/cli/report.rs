@@ -40,7 +40,7 @@ pub struct ReportArgs {
 
 const MORE: &str = "\
 Pages for the parent, the consultant, a school, and whoever they choose to show
-them to: who, when, by whom, what was taught; then and now on the same words;
+them to: who, when, by whom, what was planned; then and now on the same words;
 what holds and what is fragile, with examples of what the child counted, said
 and wrote; what is past; what to practice next, with words and a chain; charts;
 the notes; how it was counted, and how far to trust it. One lesson gives a page

@@ -6,6 +6,7 @@
 use super::sorting::stirred;
 use crate::equipment::{Equipment, News};
 use crate::later::Later;
+use crate::notebook::beside::MIXED;
 use crate::notebook::{NewNote, Note, NoteBody, NoteSubject, Result};
 use crate::plan::{Content, Plan};
 
@@ -212,10 +213,7 @@ impl ScrambledSession {
             OrderStanding::Open | OrderStanding::Another => "It was left at another order.",
         };
         let sentence = self.sentences.get(self.at).map_or("", String::as_str);
-        let mut text = format!(
-            "A sentence in mixed order: {sentence} First laid: {}. {became}",
-            first.join(" ")
-        );
+        let mut text = format!("{MIXED}{sentence} First laid: {}. {became}", first.join(" "));
         if let (OrderStanding::RightToo, Some(last)) = (self.standing, self.looked.as_ref().filter(|l| *l != first)) {
             text += &format!(" Laid then: {}.", last.join(" "));
         }

@@ -14,6 +14,7 @@ use keep::SortKeeper;
 use super::task::TaskStanding;
 use crate::equipment::{Equipment, News};
 use crate::later::{Later, WorkResult};
+use crate::notebook::beside::{SORT, SORT_RULE};
 use crate::notebook::{NewNote, Note, NoteBody, NoteSubject, Result};
 use crate::plan::SortGroup;
 use crate::say::many;
@@ -263,10 +264,10 @@ impl SortSession {
     /// What is kept of the sort; none where nothing of it is new to the notebook.
     fn note(&self) -> Option<String> {
         let said = self.rule.trim();
-        let mut parts = vec![format!("A sort, {}.", self.headings.join(" / "))];
-        parts.extend((!self.kept_first).then(|| self.told_first()));
-        parts.extend((!said.is_empty()).then(|| format!("What decides, in the learner's own words: {said}")));
-        (parts.len() > 1).then(|| parts.join(" "))
+        let first = (!self.kept_first).then(|| format!(" {}", self.told_first()));
+        let rule = (!said.is_empty()).then(|| format!("{SORT_RULE}{said}"));
+        let parts: String = first.into_iter().chain(rule).collect();
+        (!parts.is_empty()).then(|| format!("{SORT}{}.{parts}", self.headings.join(" / ")))
     }
 
     /// Where the cards lay when they were looked at for the first time.

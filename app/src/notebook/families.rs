@@ -10,11 +10,12 @@ use soundbead_data::course::{self, CourseWords, WrittenTry};
 use super::attempt::{COLUMNS, FROM, OWN};
 use super::browse::APART;
 use super::imported::{IMPORTED, IMPORTED_TIMED};
+use super::session::HELD;
 use super::since::{DeskSeen, NewFrom, OpenWork};
 use super::writing::{Readings, WritingFilter, course_day};
 use super::{
-    Attempt, Author, Goal, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, Writing, learner,
-    time,
+    Attempt, Author, Goal, HeldLesson, Learner, ListRange, Moment, Notebook, NotebookError, Result, Writing, beside,
+    learner, time,
 };
 
 /// Recordings of a learner that are named.
@@ -226,12 +227,13 @@ impl Notebook {
 ///
 /// [`Note::waits`]: super::Note::waits
 fn unanswered(db: &Connection) -> Result<HashMap<i64, u64>> {
-    let mut query = db.prepare(
+    let record = beside::record_in_sql();
+    let mut query = db.prepare(&format!(
         "SELECT learner, count(*) FROM note
          WHERE author = ? AND CASE WHEN json_valid(body) THEN ifnull(json_array_length(body, '$.answers'), 0) = 0
-                 AND ifnull(json_type(body, '$.settled'), 'null') = 'null' END
-         GROUP BY learner",
-    )?;
+                 AND ifnull(json_type(body, '$.settled'), 'null') = 'null' AND NOT {record} END
+         GROUP BY learner"
+    ))?;
     let count = |row: &rusqlite::Row| Ok((row.get(0)?, row.get::<_, i64>(1)?.unsigned_abs()));
     let rows = query.query_map([Author::Parent.name()], count)?;
     Ok(rows.collect::<std::result::Result<_, _>>()?)
@@ -240,10 +242,10 @@ fn unanswered(db: &Connection) -> Result<HashMap<i64, u64>> {
 /// The last lesson in which something was said or written; old recordings that were taken in are none.
 fn last_lesson(db: &Connection, number: i64) -> Result<Option<HeldLesson>> {
     let found = db.query_row(
-        "SELECT id, day, plan, went FROM session s WHERE learner = ?
-             AND plan NOT IN (?, ?) AND (EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
-                 OR EXISTS (SELECT 1 FROM writing WHERE session = s.n AND undone = 0))
-         ORDER BY began DESC LIMIT 1",
+        &format!(
+            "SELECT id, day, plan, went FROM session s WHERE learner = ? AND plan NOT IN (?, ?) AND {HELD}
+             ORDER BY began DESC LIMIT 1"
+        ),
         params![number, IMPORTED, IMPORTED_TIMED],
         |row| {
             Ok((

@@ -13,7 +13,7 @@ pub use form::{Author, Cued, HowOften, Lips, Manner, Place, Voice, WhereInWord};
 
 use super::bounds::{CheckResult, CheckedRow, few, short};
 use super::skipped::Skipped;
-use super::{Id, Moment, Notebook, NotebookError, Result, history, learner, time};
+use super::{Id, Moment, Notebook, NotebookError, Result, beside, history, learner, time};
 
 /// Most letters of a note's free text.
 pub(super) const LONGEST_TEXT: usize = 20_000;
@@ -252,9 +252,10 @@ pub struct NewNote {
 }
 
 impl Note {
-    /// Whether it is neither answered nor settled.
+    /// Whether it is neither answered nor settled, though somebody wrote it: what the program kept of something done asks nothing.
     pub fn waits(&self) -> bool {
-        self.body.answers.is_empty() && !self.body.is_settled()
+        let record = self.on == NoteSubject::Learner && beside::is_record(&self.body.text);
+        self.body.answers.is_empty() && !self.body.is_settled() && !record
     }
 
     fn read(row: &rusqlite::Row) -> Result<Note> {

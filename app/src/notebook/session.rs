@@ -72,6 +72,10 @@ impl CheckedRow for Session {
     }
 }
 
+/// That something was said or written in a session `s`.
+pub(super) const HELD: &str = "(EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
+     OR EXISTS (SELECT 1 FROM writing WHERE session = s.n AND undone = 0))";
+
 const SELECT: &str = "SELECT id, began, day, ended, plan, went, changed FROM session";
 
 /// Puts a session in as it stands.
@@ -166,12 +170,10 @@ impl Notebook {
     pub fn lessons(&self, learner: Id, from: Option<Date>, to: Option<Date>) -> Result<Vec<HeldLesson>> {
         let number = learner::number(&self.db, learner)?;
         let day = |date: Option<Date>, open: i64| date.map_or(open, time::day_number);
-        let mut query = self.db.prepare(
-            "SELECT id, day, plan, went FROM session s WHERE learner = ? AND day >= ? AND day <= ?
-                 AND (EXISTS (SELECT 1 FROM attempt WHERE session = s.n AND undone = 0)
-                     OR EXISTS (SELECT 1 FROM writing WHERE session = s.n AND undone = 0))
-             ORDER BY began",
-        )?;
+        let mut query = self.db.prepare(&format!(
+            "SELECT id, day, plan, went FROM session s WHERE learner = ? AND day >= ? AND day <= ? AND {HELD}
+             ORDER BY began"
+        ))?;
         let mut rows = query.query([number, day(from, 0), day(to, i64::MAX)])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {

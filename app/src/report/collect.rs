@@ -92,6 +92,7 @@ pub fn collect(
         writing,
         writing_alone: false,
         notes,
+        beside: notebook.done_beside(learner, from, to)?,
         goals: goals(notebook, learner, ends)?,
         next,
         rules: who.rules,

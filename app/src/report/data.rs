@@ -9,7 +9,7 @@ use soundbead_dsp::formant::VoiceKind;
 
 use super::diagnosis;
 use crate::ask::writing::{Example, MatrixRow, ThenAndNow};
-use crate::notebook::Goal;
+use crate::notebook::{DoneBeside, Goal};
 
 /// So many of so many, and where the true share may lie.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -301,6 +301,8 @@ pub struct ReportData {
     pub writing_alone: bool,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
+    /// What was done beside counting and writing.
+    pub beside: DoneBeside,
     /// Goals: the open ones first, by their day.
     pub goals: Vec<Goal>,
     /// What to practice next.

@@ -5,8 +5,9 @@ use jiff::civil::{Date, date};
 use soundbead::ask::noted::NotedRequest;
 use soundbead::notebook::handover::Handover;
 use soundbead::notebook::{
-    Author, Cued, Goal, GoalBody, GoalSubject, Id, Learner, ListRange, Moment, NewAttempt, NewNote, NewSession,
-    NoteBody, NoteSubject, Notebook, NotedMoment, Ruling, Settled, WhereInWord,
+    Author, Cued, DoneBeside, Goal, GoalBody, GoalSubject, Help, IMPORTED, Id, Learner, ListRange, Moment, NewAttempt,
+    NewFrom, NewNote, NewSession, NewWriting, NoteBody, NoteSubject, Notebook, NotedMoment, Ruling, Settled,
+    WhereInWord, WritingSource,
 };
 use soundbead::report;
 use soundbead::wording;
@@ -242,6 +243,111 @@ fn a_lesson_says_what_was_planned_done_and_counted_and_how_it_went() {
         1,
         "what was said before is kept"
     );
+}
+
+/// A lesson of today, about one word that was said, begun so many minutes after noon.
+fn todays(notebook: &mut Notebook, learner: Id, minutes: i64, plan: &str) -> Id {
+    let today = jiff::Zoned::now().date();
+    let at = Moment(noon(today).0 + minutes * 60_000);
+    let new = NewSession {
+        plan: plan.into(),
+        began: Some((at, today)),
+    };
+    let session = notebook.begin_session(learner, &new).unwrap().id;
+    let new = NewAttempt {
+        word: "thin",
+        sounds: &THIN,
+        child: Some(3),
+        at: Some((at, today)),
+        ..NewAttempt::default()
+    };
+    notebook.record(session, &new).unwrap();
+    session
+}
+
+/// A word of today's dictation, which belongs to no lesson unless one is named.
+fn written(session: Option<Id>, word: &str) -> NewWriting {
+    NewWriting {
+        session,
+        word: word.into(),
+        tries: vec![word.into()],
+        source: WritingSource::Dictation,
+        help: Help::None,
+        day: jiff::Zoned::now().date(),
+    }
+}
+
+/// What the program kept of something done.
+fn kept(text: &str) -> NewNote {
+    NewNote {
+        on: NoteSubject::Learner,
+        author: Author::Parent,
+        body: NoteBody {
+            text: text.into(),
+            ..NoteBody::default()
+        },
+    }
+}
+
+const SORTED: &str = "A sort, ck / k. All 8 cards lay right at the first look.";
+
+#[test]
+fn the_last_lesson_of_a_day_has_what_was_written_sorted_and_read_on_it() {
+    let (mut notebook, juno, _) = junos("beside");
+    let morning = todays(&mut notebook, juno, 0, "mud mug");
+    let evening = todays(&mut notebook, juno, 60, "thin thumb");
+    let taken_in = todays(&mut notebook, juno, 90, IMPORTED);
+    notebook.keep_writing(juno, &written(Some(morning), "mug")).unwrap();
+    let dropped = notebook.keep_writing(juno, &written(None, "mud")).unwrap();
+    for word in ["thin", "thumb", "bath"] {
+        notebook.keep_writing(juno, &written(None, word)).unwrap();
+    }
+    notebook.take_back_writing(dropped.id).unwrap();
+    for text in [
+        SORTED,
+        "A sort, ck / k. What decides, in the learner's own words: A short vowel.",
+        "A minute of quick reading: 2 words at once. In order: mud, mug.",
+        "She was tired. A sort, and then bed.",
+    ] {
+        notebook.add_note(juno, &kept(text)).unwrap();
+    }
+    let told = |n: &Notebook, session: Id| {
+        let lessons = n.lesson_list(juno, ALL).unwrap();
+        let lesson = lessons.into_iter().find(|l| l.session == session).unwrap();
+        (lesson.written, lesson.beside.told().collect::<Vec<_>>().join(", "))
+    };
+    assert_eq!(told(&notebook, evening), (3, "a sort, a reading minute".into()));
+    assert_eq!(
+        told(&notebook, morning),
+        (1, String::new()),
+        "what is its own, and no more"
+    );
+    assert_eq!(
+        told(&notebook, taken_in),
+        (0, String::new()),
+        "old recordings are no lesson"
+    );
+    // In another notebook it is told alike, and the report tells it too.
+    let mut other = self::notebook("beside-other");
+    over(&mut notebook, juno, &mut other);
+    assert_eq!(told(&other, evening), told(&notebook, evening));
+    let page = report::html::page(&report::collect(&notebook, juno, None, None).unwrap());
+    assert!(page.contains("a sort, a reading minute"), "{page}");
+    let before = report::collect(&notebook, juno, None, Some(date(2026, 11, 17))).unwrap();
+    assert_eq!(before.beside, DoneBeside::default(), "nothing of a later day");
+}
+
+#[test]
+fn what_the_program_kept_of_something_done_waits_for_no_answer() {
+    let (mut notebook, juno, _) = junos("waits");
+    let asked = notebook
+        .add_note(juno, &kept("Is her s too short? A sort, too."))
+        .unwrap();
+    let record = notebook.add_note(juno, &kept(SORTED)).unwrap();
+    assert!(asked.waits() && !record.waits());
+    let today = jiff::Zoned::now().date();
+    let entry = notebook.families(NewFrom::Day(today), today).unwrap().remove(0);
+    assert_eq!((entry.unanswered, entry.notes), (1, 2));
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use soundbead::ask::writing::ReadWritings;
-use soundbead::notebook::{Help, Moment, Writing, WritingSource};
+use soundbead::notebook::{DoneBeside, Help, Moment, Writing, WritingSource};
 use soundbead::report::data::{
     DaysTold, Habit, HeardFor, NextStep, ReportData, ShareTable, ShownShare, TrendStretch, Verdicts, VowelSpot,
     WordsThenNow, WritingData, WrittenNote,
@@ -73,6 +73,7 @@ fn empty(learner: &str) -> ReportData {
         writing: None,
         writing_alone: false,
         notes: Vec::new(),
+        beside: DoneBeside::default(),
         goals: Vec::new(),
         next: Vec::new(),
     }

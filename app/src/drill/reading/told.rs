@@ -3,11 +3,11 @@
 //! The note is plain words, and the earlier minutes are read out of such notes again. A note that somebody changed so that it does
 //! not say its own count any more is left out of the comparison.
 
+use crate::notebook::beside::READING as BEGINS;
 use crate::notebook::{Note, course_day};
 use crate::say::many;
 
-/// How a note on it begins, what stands before the words, and what stands behind one of them.
-const BEGINS: &str = "A minute of quick reading: ";
+/// What stands in a note on it before the words, and behind one of them.
 const IN_ORDER: &str = " In order: ";
 const AGAIN: &str = " (again)";
 const SECOND: &str = " (second look)";

@@ -55,7 +55,7 @@ fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
             .plans
             .iter()
             .map(|(plan, days)| format!("{plan} ({})", many(*days, "lesson")));
-        facts.push(("Taught", plans.collect::<Vec<_>>().join(", ")));
+        facts.push(("Planned", plans.collect::<Vec<_>>().join(", ")));
     }
     if data.attempts > 0 {
         let again = match data.attempts > data.words {
@@ -70,6 +70,10 @@ fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
             false => String::new(),
         };
         facts.push(("Written", format!("{}{again}", many(writing.words, "word"))));
+    }
+    let beside: Vec<String> = data.beside.told().collect();
+    if !beside.is_empty() {
+        facts.push(("Also done", beside.join(", ")));
     }
     facts.extend(data.by.clone().map(|by| ("Report by", by)));
     facts

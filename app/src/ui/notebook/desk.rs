@@ -8,15 +8,12 @@ use super::review;
 use crate::ask::desk::{self, DeskAnswer, DeskSince};
 use crate::later::Latest;
 use crate::notebook::{DUE_WITHIN, DeskEntry, Filter, Id, Learner, NotebookError, OpenWork};
-use crate::say::{capital, many};
+use crate::say::capital;
 use crate::ui::icons::Icon;
 use crate::ui::parts::{self, Button};
 use crate::ui::settings;
 use crate::ui::shared::Shared;
 use crate::wording;
-
-/// Due words that are named.
-const NAMED: usize = 6;
 
 /// What each key does, for the help page.
 const KEYS: [(&str, &str); 1] = [("Ctrl+Z", "undo: what counted as seen is new again")];
@@ -102,7 +99,7 @@ impl DeskPart {
 
 /// From when on things are new, in words.
 fn since(since: DeskSince) -> String {
-    let day = since.day().strftime("%a %-d %b %Y").to_string();
+    let day = wording::week_day(since.day());
     match since {
         DeskSince::Asked(_) => format!("New since {day}"),
         DeskSince::Visit(_) => format!("New since you last looked at all of it, {day}"),
@@ -138,7 +135,7 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
         }
         // In the same row: a learner takes few of them, and more learners are in sight.
         parts::note(ui, &last(e, today));
-        ui.label(new(e));
+        ui.label(desk::new(e));
     });
     opens = opens.or(to_rule(ui, e, open)).or(worth(ui, e));
     for line in desk::open(e, today) {
@@ -146,7 +143,10 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
     }
     if !e.due.is_empty() {
         ui.horizontal_wrapped(|ui| {
-            ui.label(format!("Due to write, of the last {DUE_WITHIN} days: {}.", due(e)));
+            ui.label(format!(
+                "Due to write, of the last {DUE_WITHIN} days: {}.",
+                desk::due(e)
+            ));
             let plan = format!("Plan for {}", who.name);
             if Button::text("To Today").name(&plan).quiet().show(ui).clicked() {
                 opens = Some(DeskOpens::Today(who.clone()));
@@ -156,30 +156,16 @@ fn card(ui: &mut Ui, e: &DeskEntry, (called, open): (&str, OpenWork)) -> Option<
     opens
 }
 
-/// What is new, in a line.
-fn new(e: &DeskEntry) -> String {
-    if e.is_quiet() {
-        return "Nothing new.".to_owned();
-    }
-    let (lessons, attempts, notes) = (
-        many(e.lessons, "lesson"),
-        many(e.attempts, "attempt"),
-        many(e.notes, "note"),
-    );
-    format!("New: {lessons}, {attempts}, {notes}.")
-}
-
 /// The last lesson, in a line.
 fn last(e: &DeskEntry, today: Date) -> String {
     match &e.last {
         None => format!("{}.", capital(desk::no_lesson(e))),
         Some(lesson) => {
-            let day = lesson.day.strftime("%a %-d %b %Y");
-            let plan = lesson.plan.trim();
-            let about = if plan.is_empty() { "" } else { ": " };
+            let day = wording::week_day(lesson.day);
+            let plan = wording::planned(&lesson.plan).map_or(String::new(), |plan| format!(", {plan}"));
             let gap = wording::long_gap(lesson.day, today);
             let gap = gap.map_or(String::new(), |gap| format!(" ({gap})"));
-            format!("Last lesson {day}{about}{plan}{gap}")
+            format!("Last lesson {day}{plan}{gap}")
         }
     }
 }
@@ -249,12 +235,4 @@ fn worth(ui: &mut Ui, e: &DeskEntry) -> Option<DeskOpens> {
         }
     });
     opens
-}
-
-fn due(e: &DeskEntry) -> String {
-    let named: Vec<&str> = e.due.iter().take(NAMED).map(String::as_str).collect();
-    match e.due.len().saturating_sub(NAMED) {
-        0 => named.join(", "),
-        more => format!("{}, and {more} more", named.join(", ")),
-    }
 }

@@ -386,8 +386,8 @@ impl LessonsPart {
 
     fn whole_lesson(&mut self, ui: &mut Ui, shared: &mut Shared, lesson: &LessonRow) -> Option<Date> {
         let mut opened = None;
-        let day = lesson_row::long_day(lesson.day);
-        ui.label(format!("{}.", lesson_row::planned(lesson)));
+        let day = wording::week_day(lesson.day);
+        ui.label(format!("{}.", lesson_row::plan_or_none(lesson)));
         ui.label(format!("Done: {}.", lesson_row::done(lesson)));
         let typing = self.writing == Some(LessonField::Went(lesson.session));
         if typing {

@@ -22,8 +22,6 @@ use crate::wording;
 const ROW: f32 = 52.0;
 /// Width of the list of days.
 const DAYS: f32 = 360.0;
-/// Letters of a lesson's plan that are shown above it.
-const PLAN: usize = 44;
 
 /// Where the sign of a note stands in a row, and its side: before the counts, after all but the longest words.
 const SIGN: (f32, f32) = (152.0, 15.0);
@@ -207,8 +205,7 @@ fn lessons(ui: &mut Ui, list: &AttemptList, out: &mut Vec<ReviewIntent>) {
         ScrollArea::vertical().max_height(380.0).show(ui, |ui| {
             let mut first = 0;
             for run in list.runs() {
-                let line = format!("{}, {}", heading(run), many(run.attempts, "attempt"));
-                if ui.add(egui::Button::new(line).truncate()).clicked() {
+                if ui.add(egui::Button::new(heading(run)).truncate()).clicked() {
                     out.push(ReviewIntent::Pick(first));
                     ui.close();
                 }
@@ -248,20 +245,16 @@ fn nothing(ui: &mut Ui, list: &AttemptList) {
     }
 }
 
-/// A day and its lesson in a line: `Tue 24 Nov 2026: mud mug rug`.
+/// A day, what was tried on it and what its lesson was to be about, in a line: `Tue 24 Nov 2026: 4 attempts; planned: mud mug rug`.
 fn heading(run: &AttemptRun) -> String {
-    let plans = run.plans.join("; ");
-    let day = day(run.day);
-    match plans.chars().count() {
-        0 => day,
-        1..=PLAN => format!("{day}: {plans}"),
-        _ => format!("{day}: {}…", plans.chars().take(PLAN).collect::<String>().trim_end()),
-    }
+    format!("{}: {}", wording::week_day(run.day), tried_and_planned(run))
 }
 
-/// A day for people: `Tue 24 Nov 2026`.
-fn day(day: Date) -> String {
-    day.strftime("%a %-d %b %Y").to_string()
+/// `4 attempts; planned: mud mug rug`: the words of a plan need not all have been tried.
+fn tried_and_planned(run: &AttemptRun) -> String {
+    let plans = run.plans.iter().filter_map(|plan| wording::planned(plan));
+    let parts: Vec<String> = [many(run.attempts, "attempt")].into_iter().chain(plans).collect();
+    parts.join("; ")
 }
 
 /// The heading above a lesson's attempts.
@@ -272,15 +265,9 @@ fn head(ui: &mut Ui, run: &AttemptRun) {
         ui.set_min_size(size);
         ui.spacing_mut().item_spacing.y = 0.0;
         ui.add_space(4.0);
-        let plans = run.plans.join("; ");
-        let counted = many(run.attempts, "attempt");
-        let below = if plans.is_empty() {
-            counted
-        } else {
-            format!("{counted}, {plans}")
-        };
+        let below = tried_and_planned(run);
         ui.add(egui::Label::new(RichText::new(below).font(theme::font(13.0)).color(p.soft)).truncate());
-        let title = ui.label(RichText::new(day(run.day)).font(theme::bold_font(16.0)));
+        let title = ui.label(RichText::new(wording::week_day(run.day)).font(theme::bold_font(16.0)));
         ui.ctx()
             .accesskit_node_builder(title.id, |node| node.set_role(Role::Heading));
     });
@@ -432,4 +419,27 @@ fn verdict(ui: &mut Ui, chosen: &mut Option<Verdict>) {
             ui.selectable_value(chosen, Some(verdict), called(verdict));
         }
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::notebook::IMPORTED_TIMED;
+    use jiff::civil::date;
+
+    #[test]
+    fn the_words_of_a_plan_are_not_told_as_tried() {
+        let run = |plans: &[&str]| AttemptRun {
+            day: date(2026, 11, 24),
+            plans: plans.iter().map(|plan| (*plan).to_owned()).collect(),
+            attempts: 2,
+        };
+        assert_eq!(
+            heading(&run(&["mud mug rug"])),
+            "Tue 24 Nov 2026: 2 attempts; planned: mud mug rug"
+        );
+        assert_eq!(heading(&run(&[])), "Tue 24 Nov 2026: 2 attempts");
+        // Nobody planned what was recorded before and brought in.
+        assert!(heading(&run(&[IMPORTED_TIMED])).ends_with("2 attempts; Imported recordings"));
+    }
 }
