@@ -515,6 +515,37 @@ sentences = ["Ten men met in the shed.", "The kid hid his red hat."]
     }
 }
 
+/// The words of a sort are written after it, and its cards lie on the child's page: nobody is to copy from them.
+#[test]
+fn cards_with_words_to_write_are_put_away_first() {
+    for (written, away) in [("bed", true), ("mess", false)] {
+        let text = format!(
+            r#"
+soundbead_plan = 1
+[[item]]
+kind = "sort"
+[[item.group]]
+heading = "short e"
+words = ["bed", "leg"]
+[[item.group]]
+heading = "short i"
+words = ["dish", "lid"]
+[[item]]
+kind = "dictation"
+words = ["{written}", "kick"]
+"#
+        );
+        let plan = soundbead::plan::Plan::from_text(&text).expect("a plan");
+        let about = SheetOptions {
+            key: true,
+            ..SheetOptions::new(plan.rules.clone())
+        };
+        let sheet = soundbead::sheet::plan::sheet(&plan, &about, &Overrides::default()).expect("a lesson");
+        let told = sheet.words(0).any(|line| line.contains("Put the cards away first"));
+        assert_eq!(told, away, "{written}");
+    }
+}
+
 /// A string of any length lies inside the page, has each word as often as it was done, and no count.
 #[test]
 fn a_string_holds_its_words_and_no_scores() {

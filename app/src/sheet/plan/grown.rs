@@ -48,7 +48,11 @@ fn at(plan: &Plan, parts: &[(&PlanItem, LessonPart)], about: &SheetOptions, scal
     for (at, (item, part)) in parts.iter().enumerate() {
         let heading = format!("{}. {}, {}", at + 1, item.heading(), minutes(seconds(part), "about"));
         page.heading(&heading, 60.0);
-        page.paragraph(how(part), Style::quiet(10.0 * scale));
+        let away = match on_cards(part, parts) {
+            true => "Put the cards away first: words to write stand on them. ",
+            false => "",
+        };
+        page.paragraph(&format!("{away}{}", how(part)), Style::quiet(10.0 * scale));
         notes(&mut page, &item.note, Style::plain(10.5 * scale));
         page.y += 4.0;
         contents(&mut page, part, scale);
@@ -95,6 +99,16 @@ fn how(part: &LessonPart) -> &'static str {
             "Say each word; the child says it back and writes it. Read each sentence twice, at an easy pace."
         }
     }
+}
+
+/// Whether words of a dictation stand on the cards of the lesson, where the child could copy them.
+fn on_cards(part: &LessonPart, parts: &[(&PlanItem, LessonPart)]) -> bool {
+    let LessonPart::Dictation(words, _) = part else {
+        return false;
+    };
+    let sorts = parts.iter().filter(|(_, other)| matches!(other, LessonPart::Sort(_)));
+    let cards: Vec<SheetWord> = sorts.flat_map(|(_, sort)| sort.words()).collect();
+    words.iter().any(|word| cards.iter().any(|card| card.word == word.word))
 }
 
 fn notes(page: &mut Composer, text: &str, style: Style) {
