@@ -254,8 +254,12 @@ pub struct NewNote {
 impl Note {
     /// Whether it is neither answered nor settled, though somebody wrote it: what the program kept of something done asks nothing.
     pub fn waits(&self) -> bool {
-        let record = self.on == NoteSubject::Learner && beside::is_record(&self.body.text);
-        self.body.answers.is_empty() && !self.body.is_settled() && !record
+        self.body.answers.is_empty() && !self.body.is_settled() && !self.is_record()
+    }
+
+    /// Whether the program kept it of something done: a sort, a reading minute, a mixed sentence.
+    pub fn is_record(&self) -> bool {
+        self.on == NoteSubject::Learner && beside::is_record(&self.body.text)
     }
 
     fn read(row: &rusqlite::Row) -> Result<Note> {

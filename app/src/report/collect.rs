@@ -50,7 +50,7 @@ pub fn collect(
     let span = progress::DaySpan { from, to };
     let days = notebook.trend(learner, span, TrendPeriod::Day)?;
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
-    let notes = notes(notebook, &who, inside)?;
+    let mut notes = notes(notebook, &who, inside)?;
     let rows = written(notebook, learner, span)?;
     let (first, last) = edges(&days, &notes, &rows)
         .ok_or_else(|| refused("nothing was said or written in that time, so there is nothing to report"))?;
@@ -91,6 +91,7 @@ pub fn collect(
         ruled_apart: ruled_apart(notebook, learner, span)?,
         writing,
         writing_alone: false,
+        records_left_out: leave_records_out(&mut notes),
         notes,
         beside: notebook.done_beside(learner, from, to)?,
         goals: goals(notebook, learner, ends)?,
@@ -523,6 +524,7 @@ fn notes(notebook: &Notebook, who: &Learner, inside: impl Fn(Date) -> bool) -> R
             by: note.author.name().to_owned(),
             on,
             text: in_lines(&note.body, &fared),
+            record: note.is_record() && note.body.answers.is_empty() && !note.body.is_settled(),
         });
     }
     Ok(written)
@@ -550,6 +552,21 @@ fn fared_since(
         }
     }
     Ok(each)
+}
+
+/// Notes of what was done (a sort, a reading minute) that are told at most: the latest. There may be some of each lesson, and what
+/// people wrote would be lost among them.
+const RECORDS: usize = 3;
+
+/// Leaves out all but the latest notes of what was done, and gives their number.
+fn leave_records_out(notes: &mut Vec<WrittenNote>) -> usize {
+    let left_out = notes.iter().filter(|n| n.record).count().saturating_sub(RECORDS);
+    let mut before = 0;
+    notes.retain(|note| {
+        before += usize::from(note.record);
+        !note.record || before > left_out
+    });
+    left_out
 }
 
 /// What a note says, what was answered, what settled it, and how its sound fared since, a line each.

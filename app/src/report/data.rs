@@ -138,6 +138,8 @@ pub struct WrittenNote {
     pub on: String,
     /// The note.
     pub text: String,
+    /// Whether the program kept it of something done, and nobody answered it.
+    pub record: bool,
 }
 
 /// Verdicts on the recordings, as numbers of attempts.
@@ -301,6 +303,8 @@ pub struct ReportData {
     pub writing_alone: bool,
     /// Articulation notes, oldest first.
     pub notes: Vec<WrittenNote>,
+    /// Earlier notes that are left out: what the program kept of something done.
+    pub records_left_out: usize,
     /// What was done beside counting and writing.
     pub beside: DoneBeside,
     /// Goals: the open ones first, by their day.

@@ -351,6 +351,33 @@ fn what_the_program_kept_of_something_done_waits_for_no_answer() {
 }
 
 #[test]
+fn a_report_is_not_filled_with_what_was_done_and_loses_nothing_that_people_wrote() {
+    let (mut notebook, juno, _) = junos("records");
+    let first = notebook.add_note(juno, &kept(SORTED)).unwrap().id;
+    notebook
+        .answer_note(first, Author::Consultant, "Try words with two syllables.")
+        .unwrap();
+    notebook
+        .add_note(juno, &kept("She asked for a sort by herself."))
+        .unwrap();
+    for n in 0..5 {
+        notebook
+            .add_note(
+                juno,
+                &kept(&format!("A minute of quick reading: {n} words at once. In order: .")),
+            )
+            .unwrap();
+    }
+    let data = report::collect(&notebook, juno, None, None).unwrap();
+    let texts: Vec<&str> = data.notes.iter().map(|n| n.text.as_str()).collect();
+    assert_eq!((texts.len(), data.records_left_out), (5, 2), "{texts:?}");
+    assert!(texts.iter().any(|t| t.contains("Try words with two syllables.")));
+    assert!(texts.contains(&"She asked for a sort by herself."));
+    assert_eq!(data.beside.readings, 5);
+    assert!(report::html::page(&data).contains("2 more are in the notebook"));
+}
+
+#[test]
 fn how_a_noted_sound_fared_is_told_by_its_place_as_far_as_people_could_tell() {
     let (mut notebook, juno, session) = junos("fared");
     let attempts = notebook.attempts_of(session).unwrap();

@@ -73,6 +73,7 @@ fn empty(learner: &str) -> ReportData {
         writing: None,
         writing_alone: false,
         notes: Vec::new(),
+        records_left_out: 0,
         beside: DoneBeside::default(),
         goals: Vec::new(),
         next: Vec::new(),
@@ -198,6 +199,7 @@ fn autumn() -> ReportData {
             on: "the sound th".into(),
             text: "Tongue between the teeth when cued; behind them when in a hurry.\n\nListen to /θ/ against /f/ in thin, fin."
                 .into(),
+            record: false,
         }],
         sounds: Some(vec!["Words with ʃ (ship): 40 % counted right, where 70 % would be expected".into()]),
         standing: WordsThenNow {
@@ -270,6 +272,21 @@ fn written() -> WritingData {
         examples: evidence.examples(),
         missed: evidence.missed(since.expect("two days")),
     }
+}
+
+/// A lesson without a title has all its words in its plan's place: of months of them, nothing else would be seen.
+#[test]
+fn the_latest_plans_are_named_and_those_before_them_are_counted() {
+    let data = ReportData {
+        plans: ["mud mug", "ship shop", "cake make", "thin thumb", "box fox"]
+            .map(|plan| (plan.to_owned(), 1))
+            .to_vec(),
+        ..autumn()
+    };
+    let page = html::page(&data);
+    let told =
+        "<dt>Planned</dt><dd>cake make (1 lesson); thin thumb (1 lesson); box fox (1 lesson); 2 plans before</dd>";
+    assert!(page.contains(told), "{page}");
 }
 
 /// The page of the writing is one page, on both papers, whatever it has to tell; and each form says all of it.
@@ -543,7 +560,7 @@ proptest! {
     #[test]
     fn whatever_is_written_in_a_note_stays_on_the_page_and_out_of_the_markup(text in "\\PC{0,600}", name in "\\PC{1,80}") {
         let mut data = empty(&name);
-        data.notes = vec![WrittenNote { day: date(2026, 10, 1), by: "parent".into(), on: "a word".into(), text: text.clone() }];
+        data.notes = vec![WrittenNote { day: date(2026, 10, 1), by: "parent".into(), on: "a word".into(), text: text.clone(), record: false }];
         prop_assert_eq!(pages::sheet(&data, Paper::A4).overruns(), Vec::<String>::new());
         let page = html::page(&data);
         let tags = page.matches('<').count();

@@ -50,6 +50,15 @@ fn notes(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
         return;
     }
     heading(blocks, "Notes");
+    if data.records_left_out > 0 {
+        text(
+            blocks,
+            format!(
+                "Of notes on what was done beside the words the latest are here; {} more are in the notebook.",
+                data.records_left_out
+            ),
+        );
+    }
     for note in &data.notes {
         blocks.push(ReportPassage::Note {
             about: format!("{}, {}, on {}", note.day.strftime("%-d %B %Y"), note.by, note.on),

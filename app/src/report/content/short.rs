@@ -8,6 +8,9 @@ use super::{heading, in_words, is_short, text};
 use crate::say::many;
 use crate::wording;
 
+/// Plans that are named, the latest: a lesson without a title has all its words in its plan's place.
+const PLANS: usize = 3;
+
 pub(super) fn short(blocks: &mut Vec<ReportPassage>, data: &ReportData) {
     blocks.push(ReportPassage::Facts(facts(data)));
     heading(blocks, "In short");
@@ -51,11 +54,13 @@ fn facts(data: &ReportData) -> Vec<(&'static str, String)> {
     facts.extend(of_days(&data.lessons, "lesson").map(|told| ("Lessons", told)));
     facts.extend(of_days(&data.old, "day").map(|told| ("Old recordings", told)));
     if !data.plans.is_empty() {
-        let plans = data
-            .plans
+        let earlier = data.plans.len().saturating_sub(PLANS);
+        let plans = data.plans[earlier..]
             .iter()
             .map(|(plan, days)| format!("{plan} ({})", many(*days, "lesson")));
-        facts.push(("Planned", plans.collect::<Vec<_>>().join(", ")));
+        let before = (earlier > 0).then(|| format!("{} before", many(earlier, "plan")));
+        let all: Vec<String> = plans.chain(before).collect();
+        facts.push(("Planned", all.join("; ")));
     }
     if data.attempts > 0 {
         let again = match data.attempts > data.words {
