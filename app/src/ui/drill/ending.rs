@@ -17,6 +17,9 @@ use crate::ui::to_print::ToPrint;
 /// Width of the column in the middle, in points.
 const COLUMN: f32 = 640.0;
 
+/// Height of the end of a whole plan, in points; as measured with words, cards and writing.
+const WHOLE: f32 = 660.0;
+
 /// Width at which the ways on fit side by side, in points; as measured with all of them.
 const ROW: f32 = 1010.0;
 
@@ -81,7 +84,7 @@ pub fn show(
                 ui.vertical(|ui| {
                     ui.set_width(width);
                     ui.spacing_mut().item_spacing.y = 10.0;
-                    ui.add_space(((ui.clip_rect().height() - 560.0) / 3.0).clamp(0.0, 60.0));
+                    ui.add_space(((ui.clip_rect().height() - WHOLE) / 3.0).clamp(0.0, 60.0));
                     told(ui, shared, (ending, more.next));
                 });
             });
@@ -220,6 +223,10 @@ fn told(ui: &mut Ui, shared: &mut Shared, (ending, next): (&LessonEnding, Option
     });
     parts::card(ui, |ui| {
         ui.set_width(ui.available_width());
+        if ui.clip_rect().height() < WHOLE {
+            // Closer together, so that the end of a whole plan is seen at a glance.
+            ui.spacing_mut().item_spacing.y = 4.0;
+        }
         parts::section(ui, "What you did");
         ending
             .deeds

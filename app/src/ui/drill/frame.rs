@@ -220,7 +220,7 @@ pub fn step(ui: &mut Ui, scene: &Scene, cache: &mut picture::PictureCache, fresh
             which::show(ui, scene, out);
         }
         WordStep::Letters => {
-            ui.add_space(room::above_growing(ui, 400.0, 540.0));
+            ui.add_space(room::above_growing(ui, 400.0, 580.0));
             letters::show(ui, scene, fresh, out);
         }
     }

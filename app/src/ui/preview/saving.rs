@@ -98,11 +98,7 @@ impl SavePanel {
         let Some(opens) = &shared.opens else { return };
         let mut wanted = None;
         ui.horizontal(|ui| {
-            if Button::both(Icon::Print, "Open")
-                .name("Open the file")
-                .show(ui)
-                .clicked()
-            {
+            if Button::text("Open").name("Open the file").show(ui).clicked() {
                 wanted = Some(first.clone());
             }
             if Button::both(Icon::Folder, "Open its folder").show(ui).clicked() {
