@@ -1,5 +1,6 @@
 //! Facts of the trade about words and their sounds. Common practice, no source, unless a source is named.
 
+use soundbead_data::chain::difference;
 use soundbead_data::word::{Overrides, Source, find};
 use soundbead_data::{Rules, Sound, lexicon, spelling};
 
@@ -32,6 +33,8 @@ fn pig_and_peg_differ_in_the_middle_only() {
     let (pig, peg) = (sounds("pig"), sounds("peg"));
     let differ: Vec<usize> = (0..3).filter(|&i| pig[i] != peg[i]).collect();
     assert_eq!((pig.len(), peg.len(), differ), (3, 3, vec![1]));
+    let of_vowels = |a: &str, b: &str| difference(&sounds(a), &sounds(b)).unwrap().of_vowels();
+    assert!(of_vowels("pig", "peg") && !of_vowels("pig", "big") && !of_vowels("pig", "pigs"));
 }
 
 #[test]

@@ -38,6 +38,7 @@ fn words_are_taken_apart_as_a_teacher_does() {
 #[test]
 fn chains_hold_what_they_are_to_hold() {
     let graph = Graph::new(&WordList::default(), &Rules::default());
+    assert!(!graph.is_empty());
     let sound = |name: &str| name.parse().unwrap();
     for seed in 1..=8 {
         let limits = Limits {
