@@ -10,6 +10,7 @@ mod audio_mel;
 mod audio_pitch;
 mod audio_resample;
 mod audio_voice;
+mod chain_limits;
 mod course_plain;
 mod ear_among;
 mod ear_drawn;

@@ -115,3 +115,13 @@ fn causes_keep_their_names() {
     assert!(Cause::Letters.parts().contains(&Cause::SilentE) && Cause::SilentE.parts().is_empty());
     assert!(Cause::Clusters.parts().contains(&Cause::LostNasal) && Cause::Clusters.parts().len() == 3);
 }
+
+#[test]
+fn a_month_keeps_its_year_and_stands_after_the_month_before() {
+    for (year, month, written) in [(2026, 1, "2026-01"), (2026, 12, "2026-12"), (1999, 6, "1999-06")] {
+        let this = Month::new(year, month);
+        assert_eq!((this.year(), this.month()), (year, month));
+        assert_eq!(this.to_string(), written);
+    }
+    assert!(Month::new(2025, 12) < Month::new(2026, 1) && Month::new(2026, 1) < Month::new(2026, 2));
+}

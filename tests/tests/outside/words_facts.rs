@@ -1,7 +1,7 @@
 //! Facts of the trade about words and their sounds. Common practice, no source, unless a source is named.
 
 use soundbead_data::chain::difference;
-use soundbead_data::word::{Overrides, Source, find};
+use soundbead_data::word::{Overrides, Source, find, normal};
 use soundbead_data::{Rules, Sound, lexicon, spelling};
 
 /// The sounds of the dictionary's first pronunciation.
@@ -185,4 +185,27 @@ fn known_words_are_from_the_dictionary_and_made_up_words_are_guesses() {
         let names: Vec<&str> = found.variants[0].sounds().iter().map(|s| s.arpabet()).collect();
         assert_eq!(names.join(" "), said, "{word}");
     }
+}
+
+/// Letters with the marks of other languages are looked up without them (general knowledge of their spelling), whichever way the
+/// mark is typed; a letter of another script is none.
+#[test]
+fn borrowed_letters_are_looked_up_as_plain_ones() {
+    for (typed, plain) in [
+        ("\u{e0}\u{e1}\u{e2}\u{e3}\u{e4}\u{e5}", "aaaaaa"),
+        ("fa\u{e7}ade", "facade"),
+        ("\u{e8}\u{e9}\u{ea}\u{eb}", "eeee"),
+        ("\u{ec}\u{ed}\u{ee}\u{ef}", "iiii"),
+        ("pi\u{f1}ata", "pinata"),
+        ("\u{f2}\u{f3}\u{f4}\u{f5}\u{f6}\u{f8}", "oooooo"),
+        ("\u{f9}\u{fa}\u{fb}\u{fc}", "uuuu"),
+        ("\u{fd}\u{ff}", "yy"),
+        ("\u{e6}on", "aeon"),
+        ("s\u{153}ur", "soeur"),
+        ("Caf\u{e9}", "cafe"),
+        ("cafe\u{301}", "cafe"),
+    ] {
+        assert_eq!(normal(typed).as_deref(), Ok(plain), "{typed}");
+    }
+    assert!(normal("\u{3b1}").is_err());
 }

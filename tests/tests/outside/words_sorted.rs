@@ -2,6 +2,7 @@
 
 use soundbead_data::Rules;
 use soundbead_data::chain::{Graph, Limits, WordList};
+use soundbead_data::sort::{self, Corpus, Level};
 use soundbead_tests::measure::sorts;
 
 /// The nine rows that are otherwise are told by `measure sorts --rows misses`: in five the count on the dictionary makes a
@@ -88,5 +89,56 @@ fn some_words_stay_out_of_chains() {
     let graph = Graph::new(&WordList::default(), &Rules::default());
     for word in ["reis", "ares", "jute", "moot", "lewd", "ho"] {
         assert_eq!(graph.rows(word).count(), 0, "{word}");
+    }
+}
+
+/// A printed sheet of any sort: few columns, each with words of its own that a child reads at a glance, none twice, the short ones
+/// first, and none that stands above the column already.
+#[test]
+fn sheets_of_every_sort_are_fit_to_print() {
+    let corpus = Corpus::new(&WordList::default());
+    for sort in sort::all() {
+        let sorted = corpus.sort_at(sort, Level::Known);
+        let groups = sorted.columns.iter().all(|c| c.heading.contains(','));
+        for turn in [0, 1] {
+            let sheet = sort::sheet(&sorted, 18, turn);
+            let words: usize = sheet.iter().map(|c| c.members.len()).sum();
+            assert!((2..=18).contains(&words), "{}: {words} words", sort.name);
+            assert!(groups || sheet.len() <= 4, "{}: {} columns", sort.name, sheet.len());
+            for column in &sheet {
+                let whole = sorted.columns.iter().find(|c| c.heading == column.heading).unwrap();
+                for (at, member) in column.members.iter().enumerate() {
+                    assert!(whole.members.contains(member), "{}: {}", sort.name, member.word);
+                    let before = &column.members[..at];
+                    assert!(
+                        groups || before.iter().all(|b| b.word != member.word),
+                        "{}: {}",
+                        sort.name,
+                        member.word
+                    );
+                    assert!(
+                        groups || member.word != column.heading,
+                        "{}: {}",
+                        sort.name,
+                        member.word
+                    );
+                }
+                // Two beats are read at a glance, three are the most where a column has two such words.
+                let easy = whole
+                    .members
+                    .iter()
+                    .filter(|m| m.syllables <= 3 && m.word != whole.heading)
+                    .count();
+                let long = column.members.iter().any(|m| m.syllables > 3);
+                assert!(groups || easy < 2 || !long, "{}: {}", sort.name, column.heading);
+                if turn == 0 && !groups {
+                    let long_first = column
+                        .members
+                        .windows(2)
+                        .any(|w| w[0].syllables > 2 && w[1].syllables <= 2);
+                    assert!(!long_first, "{}: {}", sort.name, column.heading);
+                }
+            }
+        }
     }
 }
