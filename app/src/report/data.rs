@@ -219,15 +219,13 @@ impl WritingData {
             .collect()
     }
 
-    /// Choices that are still missed: some word of the later days missed them the last time it was written. The least kept first.
+    /// Choices that are still missed: some word of the later days missed them the last time it was written. Those come first that are
+    /// most surely kept little: none of ten words goes before none of three.
     pub fn still_missed(&self) -> Vec<&ThenAndNow> {
-        let share = |c: &ThenAndNow| {
-            c.now
-                .as_ref()
-                .map_or(1.0, |now| now.kept as f64 / now.met.max(1) as f64)
-        };
-        let mut all: Vec<&ThenAndNow> = self.choices.iter().filter(|c| share(c) < 1.0).collect();
-        all.sort_by(|a, b| share(a).total_cmp(&share(b)));
+        let missed = |c: &&ThenAndNow| c.now.as_ref().is_some_and(|now| now.kept < now.met);
+        let most = |c: &ThenAndNow| c.now.as_ref().map_or(1.0, |now| now.high);
+        let mut all: Vec<&ThenAndNow> = self.choices.iter().filter(missed).collect();
+        all.sort_by(|a, b| most(a).total_cmp(&most(b)));
         all
     }
 }

@@ -62,7 +62,7 @@ pub fn begun(
     Ok(Some(SpellingLesson { choice, why, plan }))
 }
 
-/// The choice that is kept least, and why it is named; none where none is still missed, or all were met in too few words.
+/// The choice that is most surely kept little, and why it is named; none where none is still missed, or all were met in too few words.
 fn missed_most(data: &WritingData) -> Option<(Choice, String)> {
     let met = |c: &&ThenAndNow| c.now.as_ref().is_some_and(|now| now.met >= LEAST);
     let least = data.still_missed().into_iter().find(met)?;
