@@ -270,11 +270,11 @@ const FEWER: f32 = 1.5;
 /// ... and one of which a vowel was left out, or one of two like sounds: who leaves it out may well say the word without it (*famly*).
 const LEFT_OUT: f32 = 1.5;
 
-/// ... Nats against one with a consonant that the first has not, where it would be left out: who does not write the l of *calm*
+/// ... and one with a consonant that the first has not, where it would be left out: who does not write the l of *calm*
 /// says it in the usual way.
 const MORE_LEFT_OUT: f32 = 1.5;
 
-/// What speaks for a way in which what was written is another word (*close* for *clothes*): it was written as it is said.
+/// Nats for a way in which what was written is another word (*close* for *clothes*): it was written as it is said.
 const SAME_SAID: f32 = 2.0;
 
 /// What speaks against way of speaking `number`, in nats; `homophone`: what was written is another word that is said in this very way.

@@ -340,3 +340,63 @@ fn named_in(goal: &Goal) -> Vec<&'static str> {
     let settled = goal.body.settled.as_ref().map_or("", |s| s.evidence.as_str());
     diagnosis::named(&format!("{} {settled}", goal.body.evidence))
 }
+
+#[cfg(test)]
+mod tests {
+    use soundbead_data::share::Share;
+
+    use super::*;
+    use crate::ask::writing::ChoiceStretch;
+
+    /// A choice that was kept in so many of so many words.
+    fn choice(choice: &'static str, kept: usize, met: usize) -> ThenAndNow {
+        let share = Share {
+            hits: kept as u64,
+            of: met as u64,
+        };
+        let (low, high) = share.interval();
+        let now = ChoiceStretch {
+            from: "2026-11-03".to_owned(),
+            to: "2026-11-03".to_owned(),
+            met,
+            kept,
+            kept_first: kept,
+            low,
+            high,
+        };
+        ThenAndNow {
+            choice,
+            then: None,
+            now: Some(now),
+            again: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_was_missed_in_many_words_comes_before_what_was_missed_in_a_few() {
+        let data = WritingData {
+            tries: 40,
+            words: 40,
+            right: 20,
+            since: None,
+            choices: vec![
+                choice("missed in three of three", 0, 3),
+                choice("missed in nine of ten", 1, 10),
+                choice("kept in all", 17, 17),
+                choice("missed in ten of ten", 0, 10),
+            ],
+            matrix: Vec::new(),
+            examples: Vec::new(),
+            missed: Vec::new(),
+        };
+        let order: Vec<&str> = data.still_missed().into_iter().map(|c| c.choice).collect();
+        assert_eq!(
+            order,
+            [
+                "missed in ten of ten",
+                "missed in nine of ten",
+                "missed in three of three"
+            ]
+        );
+    }
+}
