@@ -27,8 +27,8 @@ const SHORT: usize = 5;
 /// Sounds that differ beyond which a word does not sound alike.
 const MOST_SOUNDS: usize = 2;
 
-/// What a candidate is judged by: the tie's cost in nats, slips of letters, whether it begins with another letter, sounds that
-/// differ from those of a reader, and how common it is (Zipf scale).
+/// What a candidate is judged by: the tie's cost in nats, slips of letters, whether it begins with another letter for another
+/// sound (*nife* begins as *knife* does), sounds that differ from those of a reader, and how common it is (Zipf scale).
 pub const FEATURES: usize = 5;
 /// Weights of the features, and the score that no candidate is meant: fitted by `measure writing --rows meant`.
 pub const WEIGHTS: MeantWeights = MeantWeights {
@@ -162,7 +162,7 @@ pub fn candidates(spelling: &str) -> Vec<MeantCandidate> {
     }));
     picked.sort_unstable();
     picked.dedup();
-    picked.into_iter().map(|at| all[at].judged(&letters)).collect()
+    picked.into_iter().map(|at| all[at].judged(&letters, &sounds)).collect()
 }
 
 /// The reading with a short vowel before -ge: who leaves out the d of -dge (*brige*, *juge*) writes what looks long.
@@ -212,13 +212,18 @@ impl NearWord {
     }
 
     /// What it is judged by. Beyond four, one slip or sound more makes no difference.
-    fn judged(&self, letters: &[u8]) -> MeantCandidate {
+    fn judged(&self, letters: &[u8], sounds: &[Pronunciation]) -> MeantCandidate {
         let costs = self
             .word
             .said
             .iter()
             .map(|said| cost(self.word.spelling, said, letters));
-        let other_start = self.word.spelling.as_bytes().first() != letters.first();
+        let other_letter = self.word.spelling.as_bytes().first() != letters.first();
+        let begin = |said: &Pronunciation| said.sounds().first().copied();
+        let same_sound = sounds
+            .iter()
+            .any(|read| self.word.said.iter().any(|own| begin(own) == begin(read)));
+        let other_start = other_letter && !same_sound;
         MeantCandidate {
             word: self.word.spelling,
             features: [
@@ -298,6 +303,17 @@ mod tests {
         ] {
             assert_eq!(meant(word), None, "{word}");
         }
+    }
+
+    #[test]
+    fn a_word_with_a_silent_first_letter_begins_as_its_sounds_are_written() {
+        let begins_otherwise = |typed: &str, word: &str| {
+            let all = candidates(typed);
+            all.iter().find(|c| c.word == word).map(|c| c.features[2])
+        };
+        assert_eq!(begins_otherwise("nife", "knife"), Some(0.0));
+        assert_eq!(begins_otherwise("foto", "photo"), Some(0.0));
+        assert_eq!(begins_otherwise("nife", "wife"), Some(1.0));
     }
 
     /// That these are slips for these words is common practice, no source.
