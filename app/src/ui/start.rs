@@ -53,8 +53,10 @@ pub struct StartView {
     /// What is due; worked out when the evidence comes.
     due: Vec<String>,
     due_of: Option<WritingEvidence>,
-    /// Words that a plan made now would bring again.
-    brought_again: Vec<String>,
+    /// What was not kept in each word that is due.
+    lost: Vec<Vec<String>>,
+    /// What comes back with a plan that is made now.
+    brought_again: Option<String>,
 }
 
 impl StartView {
@@ -70,7 +72,11 @@ impl StartView {
                 .as_ref()
                 .map_or_else(Vec::new, |e| course::due(&e.tries, e.today));
             let known = self.due_of.as_ref().filter(|_| !self.due.is_empty());
-            self.brought_again = known.map_or_else(Vec::new, |e| tonight::brought_again(&e.tries, &e.named, e.today));
+            self.lost = known.map_or_else(Vec::new, |e| coming_back::of_each(&e.tries, &self.due));
+            self.brought_again = known.and_then(|e| {
+                let words = tonight::brought_again(&e.tries, &e.named, e.today);
+                coming_back_today(&coming_back::of_each(&e.tries, &words))
+            });
         }
         for news in self.news.drain(..) {
             match news {
@@ -275,10 +281,8 @@ impl StartView {
         if in_hand.lesson || in_hand.draft || self.goes_on(in_hand) || !self.opening.about().trim().is_empty() {
             return None;
         }
-        let tries = &self.due_of.as_ref()?.tries;
         let Some(plan) = &in_hand.plan else {
-            let named = coming_back::of_words(tries, &self.brought_again);
-            return (!named.is_empty()).then(|| format!("Coming back today: {}.", coming_back::list(&named)));
+            return self.brought_again.clone();
         };
         let planned: HashSet<&str> = plan
             .items
@@ -286,20 +290,12 @@ impl StartView {
             .flat_map(PlanItem::words)
             .map(|word| word.spelling.as_str())
             .collect();
-        let (comes, waits): (Vec<String>, Vec<String>) = self
-            .due
-            .iter()
-            .cloned()
-            .partition(|word| planned.contains(word.as_str()));
-        let (comes, waits) = (
-            coming_back::of_words(tries, &comes),
-            coming_back::of_words(tries, &waits),
-        );
-        match (comes.is_empty(), waits.is_empty()) {
-            (false, _) => Some(format!("Coming back today: {}.", coming_back::list(&comes))),
-            (true, false) => Some(format!("Due, but not in this plan: {}.", coming_back::list(&waits))),
-            (true, true) => None,
-        }
+        let each = self.due.iter().zip(&self.lost);
+        let (comes, waits): (Vec<_>, Vec<_>) = each.partition(|(word, _)| planned.contains(word.as_str()));
+        coming_back_today(comes.into_iter().map(|(_, lost)| lost)).or_else(|| {
+            let waits = coming_back::once(waits.into_iter().map(|(_, lost)| lost));
+            (!waits.is_empty()).then(|| format!("Due, but not in this plan: {}.", coming_back::list(&waits)))
+        })
     }
 
     fn about(&mut self, ui: &mut Ui, in_hand: &InHand, out: &mut Vec<OpeningIntent>) {
@@ -335,6 +331,12 @@ impl StartView {
             parts::banner(ui, BannerTone::Care, fault);
         }
     }
+}
+
+/// The line on what comes back of several words, if anything does.
+fn coming_back_today<'a>(each: impl IntoIterator<Item = &'a Vec<String>>) -> Option<String> {
+    let named = coming_back::once(each);
+    (!named.is_empty()).then(|| format!("Coming back today: {}.", coming_back::list(&named)))
 }
 
 /// Ways on for the grown-up, at the foot where there is height; whether where the learner stands is asked for. `reading` where
