@@ -71,8 +71,10 @@ fn a_candidate_is_judged_by_its_letters_sounds_and_how_common_it_is() {
         ("frend", "friend", 1.0, 0.0, 0.0),
         // A reader hears another vowel in ei.
         ("freind", "friend", 1.0, 0.0, 1.0),
-        ("fone", "phone", 2.0, 1.0, 0.0),
-        ("nife", "knife", 1.0, 1.0, 0.0),
+        // Another first letter is no other beginning where it says the word's first sound.
+        ("fone", "phone", 2.0, 0.0, 0.0),
+        ("nife", "knife", 1.0, 0.0, 0.0),
+        ("nife", "wife", 1.0, 1.0, 1.0),
         ("trane", "train", 2.0, 0.0, 0.0),
     ] {
         let found = of(wrote, word);
