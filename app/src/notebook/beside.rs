@@ -1,7 +1,7 @@
 //! What a learner did beside counting and writing, as the notes tell that the program keeps of it.
 //!
-//! A sort, a minute of quick reading and a sentence in mixed order are kept as notes on the learner, in words, so that they are read,
-//! handed over and erased like every other note. How such a note begins is here, for whoever writes one and whoever reads it again.
+//! A sort, a minute of quick reading and a sentence in mixed order are kept as notes on the learner, in words. They are read, handed
+//! over and erased like every other note. How such a note begins is here, for whoever writes one and whoever reads it again.
 
 use std::collections::BTreeSet;
 

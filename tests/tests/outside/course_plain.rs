@@ -3,14 +3,15 @@
 
 use soundbead_data::course::{Choice, CourseWords, is_function_word};
 
-/// Words in which each letter, or pair of letters, does what lessons say of it: x and qu, le after a consonant, n before k, a split
-/// vowel, the common teams, r after its vowel, an open first beat, a y at the end, letters doubled after a short vowel.
+/// Words in which each letter, or pair of letters, does what lessons say of it. They have x and qu, le after a consonant, n before k, a
+/// split vowel and the common teams. They have r after its vowel, an open first beat, a y at the end, letters doubled after a short
+/// vowel.
 const PLAIN: &str = "box six fix next quick queen little middle simple think bank drink pink make time home rain day \
     feet read night boat show blue new food book cloud town point boy bird turn hard park north short paper baby table \
     hill cliff miss duck black catch bridge fast stop hand jump ship thing phone happy rabbit lesson";
 
-/// Words whose letters break a rule that a child was taught: a silent e that does no work, a long vowel in a closed beat, one letter
-/// where the rule asks for two, c and g and s for the sounds of s, j and z, and letters that no rule foretells.
+/// Words whose letters break a rule that a child was taught. They have a silent e that does no work, a long vowel in a closed beat, or
+/// one letter where the rule asks for two. Others have c, g and s for the sounds of s, j and z, or letters that no rule foretells.
 const NOT_PLAIN: &str = "have give house horse come done love mind child cold find most both bus yes gas much rich city face giant gem \
     nose rose easy said friend people answer island bread head great touch young put push full heart";
 

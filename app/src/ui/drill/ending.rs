@@ -101,8 +101,12 @@ fn ways_on(
 ) -> Option<BesideLesson> {
     let reading = shared.learner.is_some() && taught(ending);
     let (sort_leads, writing_leads) = (more.next == Some(PlanPart::Cards), more.next == Some(PlanPart::Writing));
-    // All of the plan is done: what is offered is nothing that is still to come.
-    let over = more.next.is_none();
+    let named = |leads: bool, [next, later, again]: [&'static str; 3]| match more.next {
+        // All of the plan is done: what is offered is nothing that is still to come.
+        None => again,
+        Some(_) if leads => next,
+        Some(_) => later,
+    };
     let led = |button: Button<'static>, leads: bool| match leads {
         true => button.lead().key("Enter"),
         false => button,
@@ -110,24 +114,20 @@ fn ways_on(
     let mut wanted = None;
     parts::row_in_the_middle(ui, "ways on", |ui| {
         if more.sort {
-            let text = if sort_leads {
-                "Now the cards to sort"
-            } else {
-                "The cards to sort"
-            };
-            let text = if over { "The cards once more" } else { text };
+            let text = named(
+                sort_leads,
+                ["Now the cards to sort", "The cards to sort", "The cards once more"],
+            );
             let sort = way(ui, Icon::Plan, text, "Cards to sort");
             if led(sort, sort_leads).show(ui).clicked() {
                 wanted = Some(BesideLesson::Sort);
             }
         }
         if more.writing {
-            let text = if writing_leads {
-                "Now the writing"
-            } else {
-                "The writing"
-            };
-            let text = if over { "The writing once more" } else { text };
+            let text = named(
+                writing_leads,
+                ["Now the writing", "The writing", "The writing once more"],
+            );
             let writing = way(ui, Icon::Writing, text, "The writing");
             if led(writing, writing_leads).show(ui).clicked() {
                 write(shared);
